@@ -1,0 +1,73 @@
+//! The published dimensions of a lane, its marks and its pins.
+//!
+//! Tags follow `truth/README.md`: \[P\] published source read, \[S\] secondary source, \[M\] from memory, \[C\] computed.
+
+use crate::{Board, Feet};
+
+/// Boards across a lane.
+pub const BOARDS: usize = 39;
+/// The board in the middle of the lane.
+pub const CENTRE_BOARD: f64 = 20.0;
+/// Width of the lane, 41.5 in nominal (41 to 42 allowed) \[S: Rules of the Game, 1990\].
+pub const WIDTH_M: f64 = 41.5 * 0.0254;
+/// Width of one board \[C\].
+pub const BOARD_M: f64 = WIDTH_M / 39.0;
+/// Foul line to the head pin's spot \[S: Rules of the Game, 1990\].
+pub const HEAD_PIN_FT: f64 = 60.0;
+/// Foul line to the head pin's spot, in metres.
+pub const HEAD_PIN_M: f64 = HEAD_PIN_FT * 0.3048;
+/// Head pin's spot to the pit, 34 3/16 in \[S: Rules of the Game, 1990\].
+pub const PIT_BEHIND_HEAD_PIN_M: f64 = 34.1875 * 0.0254;
+/// Width of a gutter, 9 1/4 in (9 to 9 1/2 allowed) \[S/M\].
+pub const GUTTER_WIDTH_M: f64 = 9.25 * 0.0254;
+/// Standard acceleration of gravity \[P: 3rd CGPM, 1901\].
+pub const GRAVITY_M_S2: f64 = 9.806_65;
+/// One "unit" of oil film: 0.0167 mL on one square foot, about 0.180 micrometre \[M\].
+pub const OIL_UNIT_M: f64 = 0.0167e-6 / (0.3048 * 0.3048);
+
+/// Distance between the centres of the ball and of an upright pin when they touch \[C: facts.md, ball radius 0.1085 m
+/// and the pin's radius 4.27 in above its base\].
+pub const BALL_PIN_CONTACT_M: f64 = 0.169_028_2;
+
+/// Spots of pins 1 to 10: inches to the right of the centre line and inches behind the head pin. A 12 in triangle,
+/// rows 10.392 in apart \[C from the published triangle\].
+pub const PIN_SPOTS_IN: [(f64, f64); 10] = {
+    const ROW: f64 = 10.392_304_845_413_264; // 12 sin 60
+    [
+        (0.0, 0.0),
+        (-6.0, ROW),
+        (6.0, ROW),
+        (-12.0, 2.0 * ROW),
+        (0.0, 2.0 * ROW),
+        (12.0, 2.0 * ROW),
+        (-18.0, 3.0 * ROW),
+        (-6.0, 3.0 * ROW),
+        (6.0, 3.0 * ROW),
+        (18.0, 3.0 * ROW),
+    ]
+};
+
+/// Places of the seven arrows: boards 5, 10, … 35, the outer ones nearest the foul line \[S/M\].
+pub const ARROWS: [(Board, Feet); 7] = [
+    (Board(5.0), Feet(12.5)),
+    (Board(10.0), Feet(13.58)),
+    (Board(15.0), Feet(14.67)),
+    (Board(20.0), Feet(15.75)),
+    (Board(25.0), Feet(14.67)),
+    (Board(30.0), Feet(13.58)),
+    (Board(35.0), Feet(12.5)),
+];
+
+/// Places of the lane's dots, about 7 ft from the foul line \[S\].
+pub const DOTS: [(Board, Feet); 10] = [
+    (Board(3.0), Feet(7.0)),
+    (Board(5.0), Feet(7.0)),
+    (Board(8.0), Feet(7.0)),
+    (Board(11.0), Feet(7.0)),
+    (Board(14.0), Feet(7.0)),
+    (Board(26.0), Feet(7.0)),
+    (Board(29.0), Feet(7.0)),
+    (Board(32.0), Feet(7.0)),
+    (Board(35.0), Feet(7.0)),
+    (Board(37.0), Feet(7.0)),
+];
