@@ -25,9 +25,8 @@ pub const GRAVITY_M_S2: f64 = 9.806_65;
 /// One "unit" of oil film: 0.0167 mL on one square foot, about 0.180 micrometre \[M\].
 pub const OIL_UNIT_M: f64 = 0.0167e-6 / (0.3048 * 0.3048);
 
-/// Distance between the centres of the ball and of an upright pin when they touch \[C: facts.md, ball radius 0.1085 m
-/// and the pin's radius 4.27 in above its base\].
-pub const BALL_PIN_CONTACT_M: f64 = 0.169_028_2;
+/// Radius of an upright pin where a ball touches it, 4.27 in above its base \[C from the pin's profile, M\].
+pub const PIN_CONTACT_RADIUS_M: f64 = 0.060_528_2;
 
 /// Spots of pins 1 to 10: inches to the right of the centre line and inches behind the head pin. A 12 in triangle,
 /// rows 10.392 in apart \[C from the published triangle\].

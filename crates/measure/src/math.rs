@@ -4,7 +4,7 @@
 //! never from the platform's C library, whose last digits differ.
 
 /// Square root, correctly rounded.
-#[inline(always)]
+#[inline]
 pub fn sqrt(x: f64) -> f64 {
     #[cfg(feature = "std")]
     return x.sqrt();
@@ -13,7 +13,7 @@ pub fn sqrt(x: f64) -> f64 {
 }
 
 /// Single-precision square root, correctly rounded.
-#[inline(always)]
+#[inline]
 pub fn sqrt_f32(x: f32) -> f32 {
     #[cfg(feature = "std")]
     return x.sqrt();

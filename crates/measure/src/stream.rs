@@ -6,7 +6,7 @@
 use rand_chacha::ChaCha8Rng;
 use rand_core::{Rng, SeedableRng};
 
-/// One keyed stream of random numbers (ChaCha8: seed and purpose are the key, the index its stream).
+/// One keyed stream of random numbers (`ChaCha8`: seed and purpose are the key, the index its stream).
 #[derive(Clone, Debug)]
 pub struct Stream(ChaCha8Rng);
 

@@ -82,6 +82,7 @@ impl Board {
     }
 
     /// The same place counted from the other gutter.
+    #[must_use]
     pub const fn mirrored(self) -> Self {
         Self(2.0 * court::CENTRE_BOARD - self.0)
     }
