@@ -1,2 +1,52 @@
-//! placeholder
-fn main() {}
+//! The project's chores, run as `cargo xtask NAME`.
+//!
+//! `ci` is exactly what continuous integration runs; `test` is the part of it that needs a Rust toolchain and nothing
+//! else; `tidy` checks the rules of the house that no compiler checks; `bless` records snapshots and pictures anew.
+
+mod chores;
+mod step;
+mod tidy;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Chores of the boardwise workspace.
+#[derive(Parser)]
+#[command(name = "cargo xtask", bin_name = "cargo xtask")]
+struct Cli {
+    #[command(subcommand)]
+    chore: Chore,
+}
+
+#[derive(Subcommand)]
+enum Chore {
+    /// Check the arrows between crates, the purity of the core, and the text of the repository.
+    Tidy,
+    /// Run exactly what continuous integration runs.
+    Ci {
+        /// Also check security advisories; fetches their database, so it needs the network.
+        #[arg(long)]
+        advisories: bool,
+    },
+    /// Run what a fresh machine with a Rust toolchain and nothing else can run.
+    Test,
+    /// Record snapshots and pictures anew. Look at each changed one before committing it.
+    Bless,
+}
+
+fn main() -> ExitCode {
+    let done = match Cli::parse().chore {
+        Chore::Tidy => chores::tidy(),
+        Chore::Ci { advisories } => chores::ci(advisories),
+        Chore::Test => chores::test(),
+        Chore::Bless => chores::bless(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}

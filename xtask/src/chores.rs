@@ -1,0 +1,107 @@
+//! The chores themselves: which steps each one takes, in which order.
+
+use anyhow::{Context, Result, ensure};
+use serde_json::Value;
+
+use crate::step::{cargo, has_extension, output, run, step};
+use crate::tidy as rules;
+
+/// The crates that must build without the standard library.
+const PURE: &str = "-p measure -p ball -p score -p lane -p pins";
+
+/// Checks what no compiler checks, and that the core builds without the standard library.
+pub fn tidy() -> Result<()> {
+    step("tidy: arrows, purity, text", rules::check)?;
+    step("tidy: the core without std", || run(&mut cargo(&format!("check --locked {PURE} --no-default-features"))))
+}
+
+/// Everything that continuous integration runs, cheapest first.
+pub fn ci(advisories: bool) -> Result<()> {
+    step("format", || run(&mut cargo("fmt --all -- --check")))?;
+    tidy()?;
+    step("clippy", || run(&mut cargo("clippy --locked --workspace --all-targets -- -D warnings")))?;
+    step("documentation", || run(cargo("doc --locked --workspace --no-deps").env("RUSTDOCFLAGS", "-D warnings")))?;
+    step("licences, bans, sources", || licences(advisories))?;
+    doctests()?;
+    // The release profile instead of cargo's own for benches: the next step needs the same build.
+    step("benches compile", || run(&mut cargo("bench --locked --workspace --no-run --profile release")))?;
+    step("the main job, as README gives it", main_job)?;
+    tests()
+}
+
+/// What runs on a machine with a Rust toolchain and nothing else, not even rustfmt and clippy.
+pub fn test() -> Result<()> {
+    tidy()?;
+    doctests()?;
+    step("the main job, as README gives it", main_job)?;
+    tests()
+}
+
+/// Records snapshots and pictures anew.
+pub fn bless() -> Result<()> {
+    step("bless", || {
+        run(cargo("test --workspace --lib --bins --tests").env("INSTA_UPDATE", "always").env("BOARDWISE_BLESS", "1"))
+    })?;
+    println!("Blessing a picture means having looked at it: see `git status` and open each changed one.");
+    Ok(())
+}
+
+fn doctests() -> Result<()> {
+    step("doctests", || run(&mut cargo("test --locked --workspace --doc")))
+}
+
+/// The tests come last, so that their summary is the last thing printed. nextest runs them where it is installed.
+fn tests() -> Result<()> {
+    step("tests", || {
+        if has_extension("nextest") {
+            run(&mut cargo("nextest run --locked --workspace --profile ci"))
+        } else {
+            run(&mut cargo("test --locked --workspace --lib --bins --tests"))
+        }
+    })
+}
+
+/// `boardwise line` on the demo kit must find at least one line.
+fn main_job() -> Result<()> {
+    let printed = output(&mut cargo("run --quiet --locked --release -p boardwise -- line --json"))?;
+    let answer: Value = serde_json::from_slice(&printed).context("`boardwise line --json` printed no JSON")?;
+    check_answer(&answer)
+}
+
+fn check_answer(answer: &Value) -> Result<()> {
+    ensure!(answer["schema"] == 1, "`boardwise line --json` answers with schema {}, not 1", answer["schema"]);
+    let lines = answer["lines"].as_array().map_or(0, Vec::len);
+    ensure!(lines > 0, "`boardwise line --json` found no line on the demo kit");
+    println!("    {lines} lines from {} throws", answer["throws"]);
+    Ok(())
+}
+
+fn licences(advisories: bool) -> Result<()> {
+    if !has_extension("deny") {
+        ensure!(std::env::var_os("CI").is_none(), "cargo-deny is missing: cargo install --locked cargo-deny");
+        println!("    SKIPPED: cargo-deny is not installed (cargo install --locked cargo-deny)");
+        return Ok(());
+    }
+    run(&mut cargo("deny --locked check bans licenses sources"))?;
+    if advisories {
+        run(&mut cargo("deny --locked check advisories"))
+    } else {
+        println!("    advisories were NOT checked: their database is on a git host, which not every machine reaches.");
+        println!("    Where it can be fetched: cargo xtask ci --advisories");
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn law_the_main_job_must_find_a_line() {
+        assert!(check_answer(&json!({"schema": 1, "lines": [{"laydown": 9}], "throws": 7})).is_ok());
+        assert!(check_answer(&json!({"schema": 1, "lines": []})).is_err());
+        assert!(check_answer(&json!({"schema": 2, "lines": [{"laydown": 9}]})).is_err());
+        assert!(check_answer(&json!({})).is_err());
+    }
+}

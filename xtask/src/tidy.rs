@@ -1,0 +1,113 @@
+//! The rules of the house that no compiler checks.
+//!
+//! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`text`] every file's words. Each
+//! rule is a function from text or metadata to findings, so that its test can show it both quiet and loud.
+
+mod arrows;
+mod pure;
+mod text;
+
+use std::fmt;
+use std::fs;
+use std::path::Path;
+
+use anyhow::{Context, Result, bail};
+use cargo_metadata::{Metadata, MetadataCommand, TargetKind};
+use ignore::WalkBuilder;
+
+use crate::step::root;
+
+/// Something that breaks a rule (an error) or deserves a look (a notice).
+#[derive(Debug, PartialEq)]
+pub struct Finding {
+    /// An error fails the check; a notice is only printed.
+    pub error: bool,
+    /// Where: a path relative to the root, with a line where one is known, or a crate's name.
+    pub place: String,
+    /// What is wrong and what to do.
+    pub what: String,
+}
+
+impl Finding {
+    fn error(place: impl Into<String>, what: impl Into<String>) -> Self {
+        Self { error: true, place: place.into(), what: what.into() }
+    }
+
+    fn notice(place: impl Into<String>, what: impl Into<String>) -> Self {
+        Self { error: false, place: place.into(), what: what.into() }
+    }
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}: {}", if self.error { "error" } else { "notice" }, self.place, self.what)
+    }
+}
+
+/// Checks the whole repository; prints every finding and fails on the first kind.
+pub fn check() -> Result<()> {
+    let root = root();
+    let metadata =
+        MetadataCommand::new().current_dir(&root).no_deps().exec().context("cannot read the workspace's metadata")?;
+    let mut findings = arrows::check(&arrows::edges(&metadata));
+    findings.extend(crate_docs(&metadata)?);
+    let mut files = 0;
+    for (path, content) in texts(&root)? {
+        files += 1;
+        findings.extend(text::check(&path, &content));
+        if pure::covers(&path) {
+            findings.extend(pure::check(&path, &content));
+        }
+    }
+    findings.sort_by_key(|finding| finding.error);
+    for finding in &findings {
+        println!("    {finding}");
+    }
+    let errors = findings.iter().filter(|finding| finding.error).count();
+    println!("    {files} files, {} crates: {errors} errors, {} notices", metadata.workspace_members.len(), {
+        findings.len() - errors
+    });
+    if errors > 0 {
+        bail!("{errors} rules broken");
+    }
+    Ok(())
+}
+
+/// Every text file that git would track, as (path relative to the root with forward slashes, content).
+fn texts(root: &Path) -> Result<Vec<(String, String)>> {
+    let mut texts = Vec::new();
+    let walk = WalkBuilder::new(root)
+        .hidden(false)
+        .require_git(false)
+        .filter_entry(|entry| entry.file_name() != ".git")
+        .sort_by_file_path(Path::cmp)
+        .build();
+    for entry in walk {
+        let entry = entry?;
+        if !entry.file_type().is_some_and(|kind| kind.is_file()) {
+            continue;
+        }
+        // Pictures and other binary files have no words to check.
+        if let Ok(content) = String::from_utf8(fs::read(entry.path())?) {
+            let path = entry.path().strip_prefix(root)?.to_string_lossy().replace('\\', "/");
+            texts.push((path, content));
+        }
+    }
+    Ok(texts)
+}
+
+/// Every crate opens with a sentence on what it is.
+fn crate_docs(metadata: &Metadata) -> Result<Vec<Finding>> {
+    let mut findings = Vec::new();
+    for package in metadata.workspace_packages() {
+        let roots = package
+            .targets
+            .iter()
+            .filter(|target| target.kind.iter().any(|kind| matches!(kind, TargetKind::Lib | TargetKind::Bin)));
+        for target in roots {
+            let content = fs::read_to_string(&target.src_path)?;
+            findings.extend(text::crate_doc(&format!("{} ({})", package.name, target.name), &content));
+        }
+    }
+    Ok(findings)
+}

@@ -1,0 +1,173 @@
+//! Which crate may use which.
+//!
+//! ```text
+//! boardwise -> book, draw, play      book -> play      draw -> play      play -> lane, pins, score
+//! lane -> ball      pins -> ball, score      ball, score -> measure
+//! ```
+//!
+//! A crate may also use whatever the crates it may use may use. `book` and `draw` never meet, `score` knows no physics,
+//! and `lane` and `pins` meet only in `play`.
+
+use cargo_metadata::{DependencyKind, Metadata};
+
+use super::Finding;
+
+/// The arrows of the house, and the two tools beside it that stand on nothing of ours.
+const ARROWS: &[(&str, &[&str])] = &[
+    ("boardwise", &["book", "draw", "play"]),
+    ("book", &["play"]),
+    ("draw", &["play"]),
+    ("play", &["lane", "pins", "score"]),
+    ("lane", &["ball"]),
+    ("pins", &["ball", "score"]),
+    ("ball", &["measure"]),
+    ("score", &["measure"]),
+    ("measure", &[]),
+    ("xtask", &[]),
+];
+
+/// Libraries that only some crates may be built on, and why. Tests and benches are free to use them.
+const KEPT: &[(&str, &[&str], &str)] = &[
+    ("rayon", &["play"], "threads are a feature of play"),
+    ("rusqlite", &["book"], "only book opens the record"),
+    ("jiff", &["book", "boardwise"], "only the record and the binary know the clock"),
+    ("axum", &["boardwise"], "only the binary knows the network"),
+    ("tokio", &["boardwise"], "only the binary knows the network"),
+    ("tower-http", &["boardwise"], "only the binary knows the network"),
+    ("clap", &["boardwise", "xtask"], "only the binary reads arguments"),
+    ("miette", &["boardwise"], "libraries return plain errors; the binary presents them"),
+    ("anyhow", &["xtask"], "libraries have one error enum each"),
+    ("log", &[], "a core function returns values and warnings, it never logs"),
+    ("tracing", &["boardwise"], "a core function returns values and warnings, it never logs"),
+];
+
+/// One crate's use of another: who, whom, and whether only for its tests and benches.
+#[derive(Debug)]
+pub struct Edge {
+    /// The crate that uses.
+    pub from: String,
+    /// The crate that is used, of this workspace or not.
+    pub to: String,
+    /// Whether `to` is a crate of this workspace.
+    pub ours: bool,
+    /// Whether the use is for tests and benches only.
+    pub dev: bool,
+}
+
+/// The edges that leave each crate of the workspace; a crate without any appears once with an empty `to`.
+pub fn edges(metadata: &Metadata) -> Vec<Edge> {
+    let members = metadata.workspace_packages();
+    let ours = |name: &str| members.iter().any(|member| member.name.as_str() == name);
+    let mut edges = Vec::new();
+    for member in &members {
+        let from = member.name.to_string();
+        edges.push(Edge { from: from.clone(), to: String::new(), ours: false, dev: false });
+        edges.extend(member.dependencies.iter().map(|dependency| Edge {
+            from: from.clone(),
+            to: dependency.name.clone(),
+            ours: dependency.path.is_some() && ours(&dependency.name),
+            dev: dependency.kind == DependencyKind::Development,
+        }));
+    }
+    edges
+}
+
+/// Everything that breaks the arrows.
+pub fn check(edges: &[Edge]) -> Vec<Finding> {
+    edges.iter().filter_map(broken).collect()
+}
+
+fn broken(edge: &Edge) -> Option<Finding> {
+    let Edge { from, to, ours, dev } = edge;
+    if !ARROWS.iter().any(|(name, _)| name == from) {
+        return Some(Finding::error(from, "this crate has no arrows yet: add it to xtask/src/tidy/arrows.rs"));
+    }
+    if *ours {
+        // Tests are held to the arrows too: a test of score that needs physics belongs in a crate above both.
+        return (!may_use(from, to))
+            .then(|| Finding::error(from, format!("may not use {to}: the arrows run the other way or not at all")));
+    }
+    let (_, owners, reason) = KEPT.iter().find(|(name, ..)| name == to)?;
+    (!dev && !owners.contains(&from.as_str())).then(|| Finding::error(from, format!("may not use {to}: {reason}")))
+}
+
+fn may_use(from: &str, to: &str) -> bool {
+    let below = ARROWS.iter().find(|(name, _)| *name == from).map_or(&[][..], |(_, below)| below);
+    below.iter().any(|next| *next == to || may_use(next, to))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Made-up metadata in cargo's own format: one package with its dependencies, beside the packages they name.
+    fn metadata(from: &str, dependencies: &[(&str, Option<&str>)], ours: &[&str]) -> Metadata {
+        let package = |name: &str, dependencies: &[(&str, Option<&str>)]| {
+            let dependencies: Vec<_> = dependencies
+                .iter()
+                .map(|(to, kind)| {
+                    let path = ours.contains(to).then(|| format!("/house/{to}"));
+                    serde_json::json!({"name": to, "source": null, "req": "*", "kind": kind, "rename": null, "optional": false,
+                        "uses_default_features": true, "features": [], "target": null, "registry": null, "path": path})
+                })
+                .collect();
+            serde_json::json!({"name": name, "version": "0.1.0", "id": name, "license": null, "license_file": null,
+                "description": null, "source": null, "dependencies": dependencies, "targets": [], "features": {},
+                "manifest_path": format!("/house/{name}/Cargo.toml"), "edition": "2024"})
+        };
+        let mut packages = vec![package(from, dependencies)];
+        packages.extend(ours.iter().map(|name| package(name, &[])));
+        let members: Vec<&str> = std::iter::once(from).chain(ours.iter().copied()).collect();
+        let whole = serde_json::json!({"packages": packages, "workspace_members": members, "resolve": null,
+            "workspace_root": "/house", "target_directory": "/house/target", "version": 1});
+        serde_json::from_value(whole).expect("cargo's format")
+    }
+
+    fn whats(metadata: &Metadata) -> Vec<String> {
+        check(&edges(metadata)).into_iter().map(|finding| finding.what).collect()
+    }
+
+    #[test]
+    fn law_allowed_arrows_pass() {
+        for (from, to) in [("play", "lane"), ("draw", "ball"), ("boardwise", "measure"), ("pins", "score")] {
+            assert_eq!(whats(&metadata(from, &[(to, None)], &[to])), Vec::<String>::new(), "{from} -> {to}");
+        }
+    }
+
+    #[test]
+    fn law_forbidden_arrows_fail() {
+        for (from, to) in [
+            ("book", "draw"),
+            ("draw", "book"),
+            ("score", "ball"),
+            ("lane", "pins"),
+            ("pins", "lane"),
+            ("measure", "ball"),
+            ("xtask", "play"),
+        ] {
+            let found = whats(&metadata(from, &[(to, None)], &[to]));
+            assert!(
+                found.len() == 1 && found[0].starts_with(&format!("may not use {to}")),
+                "{from} -> {to}: {found:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn law_a_test_is_held_to_the_arrows_too() {
+        assert_eq!(whats(&metadata("score", &[("lane", Some("dev"))], &["lane"])).len(), 1);
+    }
+
+    #[test]
+    fn law_an_unknown_crate_fails() {
+        assert_eq!(whats(&metadata("attic", &[], &[])).len(), 1);
+    }
+
+    #[test]
+    fn law_kept_libraries_stay_where_they_belong() {
+        assert_eq!(whats(&metadata("play", &[("rayon", None)], &[])).len(), 0);
+        assert_eq!(whats(&metadata("lane", &[("rayon", Some("dev"))], &[])).len(), 0);
+        assert_eq!(whats(&metadata("lane", &[("rayon", None)], &[])).len(), 1);
+        assert_eq!(whats(&metadata("draw", &[("rusqlite", None)], &[])).len(), 1);
+    }
+}
