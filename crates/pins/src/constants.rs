@@ -1,0 +1,50 @@
+//! What the rack's physics takes as given.
+
+use crate::impulse::Surface;
+use crate::profile;
+
+/// Constants of a rack. The defaults are those of docs/pins.md: masses are published, coefficients were fitted to
+/// published shares of leaves, and nothing here has been measured on pins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Constants {
+    /// Mass of a pin, kg.
+    pub pin_mass_kg: f64,
+    /// Ball against pin.
+    pub ball_pin: Surface,
+    /// Pin against pin.
+    pub pin_pin: Surface,
+    /// Pin against deck or gutter.
+    pub pin_deck: Surface,
+    /// Pin or ball against a kickback.
+    pub kickback: Surface,
+    /// Pin against the pit cushion.
+    pub cushion: Surface,
+    /// Ball against deck or gutter.
+    pub ball_deck: Surface,
+    /// Standard deviation of a pin's place about its spot, in x and in y, metres.
+    pub spot_jitter_m: f64,
+    /// Standard deviation of each pin's own restitution, as a share of the common value.
+    pub restitution_jitter: f64,
+    /// Standard deviation of a rack's friction coefficients, as a share of the common value.
+    pub friction_jitter: f64,
+    /// Time step while something moves fast, seconds; twice that when nothing does.
+    pub step_s: f64,
+}
+
+impl Default for Constants {
+    fn default() -> Self {
+        Self {
+            pin_mass_kg: profile::MASS_KG,
+            ball_pin: Surface { restitution: 0.68, friction: 0.18 },
+            pin_pin: Surface { restitution: 0.65, friction: 0.25 },
+            pin_deck: Surface { restitution: 0.35, friction: 0.30 },
+            kickback: Surface { restitution: 0.55, friction: 0.30 },
+            cushion: Surface { restitution: 0.10, friction: 0.50 },
+            ball_deck: Surface { restitution: 0.30, friction: 0.20 },
+            spot_jitter_m: 0.001,
+            restitution_jitter: 0.05,
+            friction_jitter: 0.10,
+            step_s: 0.001,
+        }
+    }
+}

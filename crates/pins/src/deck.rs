@@ -1,0 +1,180 @@
+//! Deck, gutters, kickbacks and pit cushion: what stands still around the pins.
+//!
+//! Frame: origin on the deck at the head pin's spot, x toward the bowling-hand side, y toward the pit, z up.
+
+use crate::body::{BallMotion, Fixed, PinBody, Rigid};
+use crate::impulse::{Surface, strike};
+use crate::profile::BASE_RADIUS_M;
+use crate::shape::Shape;
+use glam::DVec3;
+use measure::{court, math};
+
+/// Half the lane's width: the edge of the deck.
+pub(crate) const EDGE_M: f64 = court::WIDTH_M / 2.0;
+/// Centre line to kickback: 7-pin's 18 in and 12 1/16 in more \[M, consistent with 60 1/8 in over all\].
+pub(crate) const KICKBACK_M: f64 = (18.0 + 12.0625) * 0.0254;
+/// End of the deck \[S: Rules of the Game, 1990\].
+pub(crate) const PIT_M: f64 = court::PIT_BEHIND_HEAD_PIN_M;
+/// Depth of a gutter, 1 7/8 in \[S/M\].
+const GUTTER_M: f64 = 1.875 * 0.0254;
+/// Pit cushion behind the end of the deck: a guess, two feet \[M\]. What comes back from there is slow.
+const CUSHION_M: f64 = PIT_M + 0.6;
+/// A body deeper than this under a floor came from beside it: the floor does not lift it.
+const BESIDE_M: f64 = 0.015;
+/// Approach speed above which a body is moved back to the instant of contact before the blow.
+const REWIND_M_S: f64 = 0.15;
+
+/// Cosine of the tilt below which the whole base, not only its lowest point, can bear on the floor.
+const FLAT_COSINE: f64 = 0.985;
+/// Cosine below which the base looks away from a plane.
+const BASE_AWAY_COSINE: f64 = -0.3;
+
+/// The places of a pin that can touch a plane first.
+#[derive(Clone, Copy, PartialEq)]
+enum Spot {
+    /// The base's lowest point, turned about the axis by the given cosine and sine.
+    Base(f64, f64),
+    Belly,
+    Head,
+}
+
+const SPOTS: [Spot; 5] =
+    [Spot::Base(1.0, 0.0), Spot::Base(-0.5, SIN_120), Spot::Base(-0.5, -SIN_120), Spot::Belly, Spot::Head];
+const SIN_120: f64 = 0.866_025_403_784_438_6;
+
+/// Arm from the centre of gravity to the pin's point that touches a plane with this normal first at a spot.
+#[inline]
+fn arm_to(shape: &Shape, axis: DVec3, normal: DVec3, spot: Spot) -> Option<DVec3> {
+    let cosine = axis.dot(normal);
+    match spot {
+        Spot::Base(turn_cosine, turn_sine) => {
+            if cosine < if turn_sine == 0.0 { BASE_AWAY_COSINE } else { FLAT_COSINE } {
+                return None;
+            }
+            let down = axis * cosine - normal;
+            let square = down.length_squared();
+            // An upright pin has no lowest point; any direction across its axis serves.
+            let low = if square > 1e-18 { down * (1.0 / math::sqrt(square)) } else { axis.cross(DVec3::Y) };
+            let radial = low * turn_cosine + axis.cross(low) * turn_sine;
+            Some(radial * BASE_RADIUS_M - axis * shape.solid.cg_height_m)
+        }
+        Spot::Belly => shape.belly_on_plane(cosine).map(|t| axis * t - normal * shape.sphere(t).0),
+        Spot::Head => shape.head_on_plane(cosine).map(|t| axis * t - normal * shape.sphere(t).0),
+    }
+}
+
+/// Height of the floor under a place; none behind the end of the deck.
+#[inline]
+fn floor_m(x_m: f64, y_m: f64) -> Option<f64> {
+    if y_m > PIT_M {
+        None
+    } else if x_m.abs() > EDGE_M {
+        Some(-GUTTER_M)
+    } else {
+        Some(0.0)
+    }
+}
+
+/// Surfaces of the surroundings.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Deck {
+    pub pin_deck: Surface,
+    pub kickback: Surface,
+    pub cushion: Surface,
+    pub ball_deck: Surface,
+}
+
+impl Deck {
+    /// Lets a pin meet floor, kickbacks and cushion.
+    #[inline]
+    pub fn hold_pin(&self, shape: &Shape, pin: &mut PinBody, step_s: f64) {
+        let reach = shape.reach_m;
+        let centre = pin.centre_m;
+        if centre.z < reach && centre.y < PIT_M + reach {
+            for spot in SPOTS {
+                meet(shape, pin, DVec3::Z, spot, self.pin_deck, step_s, |point| {
+                    floor_m(point.x, point.y).map(|floor| point.z - floor).filter(|&gap| gap > -BESIDE_M)
+                });
+            }
+        }
+        if centre.x.abs() + reach > KICKBACK_M {
+            let normal = if centre.x > 0.0 { DVec3::NEG_X } else { DVec3::X };
+            for spot in SPOTS {
+                meet(shape, pin, normal, spot, self.kickback, step_s, |point| Some(KICKBACK_M + point.dot(normal)));
+            }
+        }
+        if centre.y + reach > CUSHION_M {
+            for spot in SPOTS {
+                meet(shape, pin, DVec3::NEG_Y, spot, self.cushion, step_s, |point| Some(CUSHION_M - point.y));
+            }
+        }
+    }
+
+    /// Lets the ball meet floor and kickbacks.
+    #[inline]
+    pub fn hold_ball(&self, ball: &mut BallMotion, radius_m: f64, step_s: f64) {
+        if let Some(floor) = floor_m(ball.centre_m.x, ball.centre_m.y) {
+            let gap = ball.centre_m.z - radius_m - floor;
+            if gap < -BESIDE_M {
+                // In the gutter, against the side of the deck.
+                let normal = DVec3::X.copysign(ball.centre_m);
+                strike(ball, &mut Fixed, ball.centre_m - normal * radius_m, normal, self.kickback);
+            } else if gap < 0.0 {
+                bounce(ball, radius_m, DVec3::Z, gap, self.ball_deck, step_s);
+            }
+        }
+        let gap = KICKBACK_M - radius_m - ball.centre_m.x.abs();
+        if gap < 0.0 {
+            let normal = if ball.centre_m.x > 0.0 { DVec3::NEG_X } else { DVec3::X };
+            bounce(ball, radius_m, normal, gap, self.kickback, step_s);
+        }
+    }
+}
+
+/// One spot of a pin against one plane.
+#[inline]
+fn meet(
+    shape: &Shape,
+    pin: &mut PinBody,
+    normal: DVec3,
+    spot: Spot,
+    surface: Surface,
+    step_s: f64,
+    gap_at: impl Fn(DVec3) -> Option<f64>,
+) {
+    let Some(arm) = arm_to(shape, pin.axis, normal, spot) else { return };
+    let Some(gap) = gap_at(pin.centre_m + arm) else { return };
+    if gap >= 0.0 {
+        return;
+    }
+    let approach = pin.velocity_at(arm).dot(normal);
+    if approach < -REWIND_M_S {
+        let back = (gap / approach).min(step_s);
+        pin.coast(-back);
+        let arm = arm_to(shape, pin.axis, normal, spot).unwrap_or(arm);
+        let point = pin.centre_m + arm;
+        strike(pin, &mut Fixed, point, normal, surface);
+        pin.coast(back);
+    } else {
+        if approach < 0.0 {
+            let point = pin.centre_m + arm;
+            strike(pin, &mut Fixed, point, normal, surface);
+        }
+        if approach < REWIND_M_S {
+            pin.centre_m -= normal * gap;
+        }
+    }
+}
+
+/// The ball against one plane.
+#[inline]
+fn bounce(ball: &mut BallMotion, radius_m: f64, normal: DVec3, gap_m: f64, surface: Surface, step_s: f64) {
+    let approach = ball.velocity_m_s.dot(normal);
+    let back = if approach < -REWIND_M_S { (gap_m / approach).min(step_s) } else { 0.0 };
+    ball.coast(-back);
+    strike(ball, &mut Fixed, ball.centre_m - normal * radius_m, normal, surface);
+    ball.coast(back);
+    if (-REWIND_M_S..REWIND_M_S).contains(&approach) {
+        ball.centre_m -= normal * gap_m;
+    }
+}

@@ -1,0 +1,218 @@
+//! Where two bodies come closest: ball and pin, pin and pin.
+
+use crate::body::PinBody;
+use crate::profile::BASE_RADIUS_M;
+use crate::shape::{Lobe, Shape};
+use glam::DVec3;
+use measure::math;
+
+/// The closest points of two bodies.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Touch {
+    /// Distance between the surfaces; negative when they overlap. Without a normal only a lower bound.
+    pub gap_m: f64,
+    /// Unit vector from the second body to the first.
+    pub normal: DVec3,
+    /// Place between the two closest points.
+    pub point_m: DVec3,
+}
+
+impl Touch {
+    fn far(gap_m: f64) -> Self {
+        Self { gap_m, normal: DVec3::ZERO, point_m: DVec3::ZERO }
+    }
+
+    fn between(from: DVec3, to: DVec3, from_radius_m: f64, to_radius_m: f64) -> Self {
+        let w = to - from;
+        let distance = math::sqrt(w.length_squared());
+        let normal = w * (1.0 / distance);
+        let gap_m = distance - from_radius_m - to_radius_m;
+        Self { gap_m, normal, point_m: from + normal * (from_radius_m + 0.5 * gap_m) }
+    }
+}
+
+/// A gap beyond which only a lower bound of it is worked out.
+const NEAR_M: f64 = 0.02;
+const NEWTON_STEPS: usize = 8;
+const PLACE_TOLERANCE_M: f64 = 1e-6;
+
+/// Closest points of a pin and a sphere; the normal points from the pin to the sphere.
+pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radius_m: f64) -> Touch {
+    let w = centre_m - pin.centre_m;
+    let along = w.dot(pin.axis);
+    let square = (w.length_squared() - along * along).max(0.0);
+    let mut best = Touch::far(f64::INFINITY);
+    for lobe in [shape.belly, shape.head] {
+        let guess = along.clamp(lobe.lo_m, lobe.hi_m);
+        let bound = math::sqrt(square + (along - guess) * (along - guess)) - lobe.radius_m - radius_m;
+        if bound >= best.gap_m {
+            continue;
+        }
+        if bound > NEAR_M {
+            best = Touch::far(bound);
+            continue;
+        }
+        let t = nearest_sphere(shape, lobe, along, square, guess);
+        let touch = Touch::between(pin.centre_m + pin.axis * t, centre_m, shape.sphere(t).0, radius_m);
+        if touch.gap_m < best.gap_m {
+            best = touch;
+        }
+        if t <= shape.belly.lo_m {
+            let touch = Touch::between(on_base(shape, pin, centre_m), centre_m, 0.0, radius_m);
+            if touch.gap_m < best.gap_m {
+                best = touch;
+            }
+        }
+    }
+    best
+}
+
+/// Least sqrt((s-t)^2 + rho^2) - R(t) over a lobe.
+fn nearest_sphere(shape: &Shape, lobe: Lobe, along: f64, square: f64, guess: f64) -> f64 {
+    let mut t = guess;
+    for _ in 0..NEWTON_STEPS {
+        let (_, slope, bend) = shape.sphere(t);
+        let d = math::sqrt(square + (along - t) * (along - t)).max(1e-9);
+        let cosine = (t - along) / d;
+        let curvature = ((1.0 - cosine * cosine) / d - bend).max(0.5 / d);
+        let next = (t - (cosine - slope) / curvature).clamp(lobe.lo_m, lobe.hi_m);
+        let moved = next - t;
+        t = next;
+        if moved.abs() < PLACE_TOLERANCE_M {
+            break;
+        }
+    }
+    t
+}
+
+/// The point of a pin's base nearest to a place.
+fn on_base(shape: &Shape, pin: &PinBody, place_m: DVec3) -> DVec3 {
+    let base = pin.centre_m - pin.axis * shape.solid.cg_height_m;
+    let w = place_m - base;
+    let radial = w - pin.axis * w.dot(pin.axis);
+    let square = radial.length_squared();
+    if square <= BASE_RADIUS_M * BASE_RADIUS_M {
+        base + radial
+    } else {
+        base + radial * (BASE_RADIUS_M / math::sqrt(square))
+    }
+}
+
+/// Closest points of two pins; the normal points from `b` to `a`.
+pub(crate) fn pin_and_pin(shape: &Shape, a: &PinBody, b: &PinBody) -> Touch {
+    let d = a.centre_m - b.centre_m;
+    let apart = math::sqrt(d.length_squared()) - 2.0 * shape.reach_m;
+    if apart > NEAR_M {
+        return Touch::far(apart);
+    }
+    let axes = Axes { da: d.dot(a.axis), db: d.dot(b.axis), ab: a.axis.dot(b.axis), dd: d.length_squared() };
+    let mut best = Touch::far(f64::INFINITY);
+    for lobe_a in [shape.belly, shape.head] {
+        for lobe_b in [shape.belly, shape.head] {
+            let (t, u) = axes.closest_on_segments(lobe_a, lobe_b);
+            let bound = axes.distance(t, u) - lobe_a.radius_m - lobe_b.radius_m;
+            if bound >= best.gap_m {
+                continue;
+            }
+            if bound > NEAR_M {
+                best = Touch::far(bound);
+                continue;
+            }
+            let (t, u) = axes.nearest_spheres(shape, lobe_a, lobe_b, t, u);
+            let (on_a, on_b) = (a.centre_m + a.axis * t, b.centre_m + b.axis * u);
+            let touch = Touch::between(on_b, on_a, shape.sphere(u).0, shape.sphere(t).0);
+            if touch.gap_m < best.gap_m {
+                best = touch;
+            }
+            if t <= shape.belly.lo_m {
+                let touch = base_and_pin(shape, a, b, lobe_b, u);
+                if touch.gap_m < best.gap_m {
+                    best = touch;
+                }
+            }
+            if u <= shape.belly.lo_m {
+                let touch = base_and_pin(shape, b, a, lobe_a, t);
+                if touch.gap_m < best.gap_m {
+                    best = Touch { normal: -touch.normal, ..touch };
+                }
+            }
+        }
+    }
+    best
+}
+
+/// Closest points of one pin's base and a lobe of another; the normal points from the other to the base.
+fn base_and_pin(shape: &Shape, based: &PinBody, other: &PinBody, lobe: Lobe, guess: f64) -> Touch {
+    let mut u = guess;
+    let mut point = based.centre_m;
+    for _ in 0..4 {
+        point = on_base(shape, based, other.centre_m + other.axis * u);
+        let w = point - other.centre_m;
+        let along = w.dot(other.axis);
+        u = nearest_sphere(shape, lobe, along, (w.length_squared() - along * along).max(0.0), u);
+    }
+    Touch::between(other.centre_m + other.axis * u, point, shape.sphere(u).0, 0.0)
+}
+
+/// Two axes by their dot products: with d = a's centre less b's, D^2 = |d + a t - b u|^2.
+struct Axes {
+    da: f64,
+    db: f64,
+    ab: f64,
+    dd: f64,
+}
+
+impl Axes {
+    #[inline]
+    fn distance(&self, t: f64, u: f64) -> f64 {
+        let square = self.dd + t * (t + 2.0 * (self.da - u * self.ab)) + u * (u - 2.0 * self.db);
+        math::sqrt(square.max(1e-12))
+    }
+
+    #[inline]
+    fn closest_on_segments(&self, a: Lobe, b: Lobe) -> (f64, f64) {
+        let det = 1.0 - self.ab * self.ab;
+        let middle = 0.5 * (a.lo_m + a.hi_m);
+        let t = if det > 1e-9 { (self.ab * self.db - self.da) / det } else { middle };
+        let t = t.clamp(a.lo_m, a.hi_m);
+        let u = (t * self.ab + self.db).clamp(b.lo_m, b.hi_m);
+        let t = (u * self.ab - self.da).clamp(a.lo_m, a.hi_m);
+        (t, (t * self.ab + self.db).clamp(b.lo_m, b.hi_m))
+    }
+
+    /// Least D - R(t) - R(u) over two lobes, by Newton's method kept downhill and inside.
+    fn nearest_spheres(&self, shape: &Shape, a: Lobe, b: Lobe, mut t: f64, mut u: f64) -> (f64, f64) {
+        for _ in 0..NEWTON_STEPS {
+            let d = self.distance(t, u).max(1e-6);
+            let per_d = 1.0 / d;
+            let wa = (self.da + t - u * self.ab) * per_d;
+            let wb = (self.db + t * self.ab - u) * per_d;
+            let (_, slope_a, bend_a) = shape.sphere(t);
+            let (_, slope_b, bend_b) = shape.sphere(u);
+            let (gt, gu) = (wa - slope_a, -wb - slope_b);
+            let floor = 0.3 * per_d;
+            let htt = ((1.0 - wa * wa) * per_d - bend_a).max(floor);
+            let huu = ((1.0 - wb * wb) * per_d - bend_b).max(floor);
+            let t_held = (t <= a.lo_m && gt > 0.0) || (t >= a.hi_m && gt < 0.0);
+            let u_held = (u <= b.lo_m && gu > 0.0) || (u >= b.hi_m && gu < 0.0);
+            let (dt, du) = if t_held || u_held {
+                (if t_held { 0.0 } else { -gt / htt }, if u_held { 0.0 } else { -gu / huu })
+            } else {
+                let htu = (wa * wb - self.ab) * per_d;
+                let det = htt * huu - htu * htu;
+                if det > 0.1 * htt * huu {
+                    ((htu * gu - huu * gt) / det, (htu * gt - htt * gu) / det)
+                } else {
+                    (-0.5 * gt / htt, -0.5 * gu / huu)
+                }
+            };
+            let next = ((t + dt).clamp(a.lo_m, a.hi_m), (u + du).clamp(b.lo_m, b.hi_m));
+            let moved = (next.0 - t).abs() + (next.1 - u).abs();
+            (t, u) = next;
+            if moved < PLACE_TOLERANCE_M {
+                break;
+            }
+        }
+        (t, u)
+    }
+}
