@@ -1,0 +1,135 @@
+//! A quantity that varies over the lane: one value every half board and half foot, bilinear between.
+
+use alloc::vec;
+use alloc::vec::Vec;
+use measure::{Board, Feet, court};
+
+/// Nodes across the lane: every half board from one edge (board 0.5) to the other (39.5).
+pub const ACROSS: usize = 2 * court::BOARDS + 1;
+/// Nodes along the lane: every half foot from the foul line to the head pin's row.
+pub const ALONG: usize = 121;
+/// Distance between nodes along the lane.
+pub const NODE_FT: f64 = 0.5;
+
+/// A scalar over the lane, seen from the hand that bowls: column 0 is the bowling-hand gutter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Field {
+    values: Vec<f64>,
+}
+
+impl Field {
+    /// The same value everywhere.
+    pub fn constant(value: f64) -> Self {
+        Self { values: vec![value; ACROSS * ALONG] }
+    }
+
+    /// From a function of board and distance.
+    pub fn from_fn(mut value: impl FnMut(Board, Feet) -> f64) -> Self {
+        let mut values = Vec::with_capacity(ACROSS * ALONG);
+        for row in 0..ALONG {
+            for column in 0..ACROSS {
+                values.push(value(Self::board(column), Self::feet(row)));
+            }
+        }
+        Self { values }
+    }
+
+    /// The board of a column of nodes.
+    pub const fn board(column: usize) -> Board {
+        Board(0.5 + 0.5 * column as f64)
+    }
+
+    /// The distance of a row of nodes.
+    pub const fn feet(row: usize) -> Feet {
+        Feet(NODE_FT * row as f64)
+    }
+
+    /// Nodes of one row.
+    pub fn row(&self, row: usize) -> &[f64] {
+        &self.values[row * ACROSS..(row + 1) * ACROSS]
+    }
+
+    /// Nodes of one row, to change.
+    pub fn row_mut(&mut self, row: usize) -> &mut [f64] {
+        &mut self.values[row * ACROSS..(row + 1) * ACROSS]
+    }
+
+    /// All nodes, row after row.
+    pub fn values(&self) -> &[f64] {
+        &self.values
+    }
+
+    /// The value at a place in metres: x from the centre line toward the bowling-hand side, y from the foul line.
+    /// Beyond the edges the nearest value holds.
+    pub fn at(&self, x_m: f64, y_m: f64) -> f64 {
+        let across = (Board::from_metres(x_m).0 - 0.5) * 2.0;
+        let along = Feet::from_metres(y_m).0 / NODE_FT;
+        let cell = |v: f64, nodes: usize| {
+            let v = v.clamp(0.0, (nodes - 1) as f64);
+            let low = (v as usize).min(nodes - 2);
+            (low, v - low as f64)
+        };
+        let (i, s) = cell(across, ACROSS);
+        let (j, t) = cell(along, ALONG);
+        let (near, far) = (self.row(j), self.row(j + 1));
+        (near[i] * (1.0 - s) + near[i + 1] * s) * (1.0 - t) + (far[i] * (1.0 - s) + far[i + 1] * s) * t
+    }
+
+    /// Mean over each board at a distance, from the bowling-hand side: the average of the bilinear surface.
+    pub fn boards_at(&self, feet: Feet) -> [f64; court::BOARDS] {
+        let y_m = feet.to_metres();
+        core::array::from_fn(|k| {
+            let at = |board: f64| self.at(Board(board).to_metres(), y_m);
+            let middle = (k + 1) as f64;
+            0.25 * at(middle - 0.5) + 0.5 * at(middle) + 0.25 * at(middle + 0.5)
+        })
+    }
+
+    /// The integral over the lane, value times square metres (exact for the bilinear surface).
+    pub fn integral(&self) -> f64 {
+        let weight = |k: usize, nodes: usize| if k == 0 || k == nodes - 1 { 0.5 } else { 1.0 };
+        let mut sum = 0.0;
+        for row in 0..ALONG {
+            let across: f64 = self.row(row).iter().enumerate().map(|(k, v)| weight(k, ACROSS) * v).sum();
+            sum += weight(row, ALONG) * across;
+        }
+        sum * NODE_AREA_M2
+    }
+
+    /// The same lane seen from the other gutter.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let mut mirror = self.clone();
+        for row in 0..ALONG {
+            mirror.row_mut(row).reverse();
+        }
+        mirror
+    }
+
+    /// The same field with each value changed.
+    #[must_use]
+    pub fn map(&self, change: impl Fn(f64) -> f64) -> Self {
+        Self { values: self.values.iter().map(|&v| change(v)).collect() }
+    }
+}
+
+/// Area that one inner node stands for.
+pub(crate) const NODE_AREA_M2: f64 = (0.5 * court::BOARD_M) * (NODE_FT * 0.3048);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_bilinear_fields_are_reproduced_and_integrated_exactly() {
+        let f = Field::from_fn(|b, ft| 2.0 + 0.5 * b.0 - 0.1 * ft.0 + 0.03 * b.0 * ft.0);
+        for (b, ft) in [(0.5, 0.0), (39.5, 60.0), (7.3, 31.21), (20.0, 59.99)] {
+            let expect = 2.0 + 0.5 * b - 0.1 * ft + 0.03 * b * ft;
+            assert!((f.at(Board(b).to_metres(), Feet(ft).to_metres()) - expect).abs() < 1e-9);
+        }
+        let area = court::WIDTH_M * court::HEAD_PIN_M;
+        assert!((Field::constant(1.0).integral() - area).abs() < 1e-12);
+        assert!((f.boards_at(Feet(12.2))[6] - (2.0 + 3.5 - 1.22 + 0.03 * 7.0 * 12.2)).abs() < 1e-9);
+        assert_eq!(f.mirrored().mirrored(), f);
+    }
+}
