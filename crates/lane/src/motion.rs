@@ -347,12 +347,13 @@ mod tests {
             prop_assert!((invariant(&s) - l0).length() < 1e-7 * l0.length(), "{}", (invariant(&s) - l0).length());
             let slip = s.slip_m_s(m.radius_m);
             s.velocity_m_s -= slip;
+            // Fourth-order truncation at 78 rad/s, the fastest spin drawn, over 2,000 steps is about 1e-8.
             let (l1, e1) = (invariant(&s), m.energy_j(&s));
             for _ in 0..2000 {
                 s = m.step(&s, 2.5e-4, Phase::Rolling, &mut |_| footing);
             }
             prop_assert!(s.slip_m_s(m.radius_m).length() < 1e-8);
-            prop_assert!((invariant(&s) - l1).length() < 5e-9 * l1.length(), "{}", (invariant(&s) - l1).length() / l1.length());
+            prop_assert!((invariant(&s) - l1).length() < 2e-8 * l1.length(), "{}", (invariant(&s) - l1).length() / l1.length());
             prop_assert!((m.energy_j(&s) - e1).abs() < 1e-8 * e1);
         }
     }
