@@ -21,42 +21,38 @@ const GUTTER_M: f64 = 1.875 * 0.0254;
 const CUSHION_M: f64 = PIT_M + 0.6;
 /// A body deeper than this under a floor came from beside it: the floor does not lift it.
 const BESIDE_M: f64 = 0.015;
-/// Approach speed above which a body is moved back to the instant of contact before the blow.
-const REWIND_M_S: f64 = 0.15;
+/// Approach speed above which a body is moved back to the instant of contact before the blow, a few times what gravity
+/// adds in a step; a slower one rests on the plane and is lifted onto it.
+const REWIND_M_S: f64 = 0.03;
 
-/// Cosine of the tilt below which the whole base, not only its lowest point, can bear on the floor.
-const FLAT_COSINE: f64 = 0.985;
 /// Cosine below which the base looks away from a plane.
 const BASE_AWAY_COSINE: f64 = -0.3;
 
 /// The places of a pin that can touch a plane first.
 #[derive(Clone, Copy, PartialEq)]
 enum Spot {
-    /// The base's lowest point, turned about the axis by the given cosine and sine.
-    Base(f64, f64),
+    /// The lowest point of the base's edge.
+    Base,
     Belly,
     Head,
 }
 
-const SPOTS: [Spot; 5] =
-    [Spot::Base(1.0, 0.0), Spot::Base(-0.5, SIN_120), Spot::Base(-0.5, -SIN_120), Spot::Belly, Spot::Head];
-const SIN_120: f64 = 0.866_025_403_784_438_6;
+const SPOTS: [Spot; 3] = [Spot::Base, Spot::Belly, Spot::Head];
 
 /// Arm from the centre of gravity to the pin's point that touches a plane with this normal first at a spot.
 #[inline]
 fn arm_to(shape: &Shape, axis: DVec3, normal: DVec3, spot: Spot) -> Option<DVec3> {
     let cosine = axis.dot(normal);
     match spot {
-        Spot::Base(turn_cosine, turn_sine) => {
-            if cosine < if turn_sine == 0.0 { BASE_AWAY_COSINE } else { FLAT_COSINE } {
+        Spot::Base => {
+            if cosine < BASE_AWAY_COSINE {
                 return None;
             }
             let down = axis * cosine - normal;
             let square = down.length_squared();
             // An upright pin has no lowest point; any direction across its axis serves.
             let low = if square > 1e-18 { down * (1.0 / math::sqrt(square)) } else { axis.cross(DVec3::Y) };
-            let radial = low * turn_cosine + axis.cross(low) * turn_sine;
-            Some(radial * BASE_RADIUS_M - axis * shape.solid.cg_height_m)
+            Some(low * BASE_RADIUS_M - axis * shape.solid.cg_height_m)
         }
         Spot::Belly => shape.belly_on_plane(cosine).map(|t| axis * t - normal * shape.sphere(t).0),
         Spot::Head => shape.head_on_plane(cosine).map(|t| axis * t - normal * shape.sphere(t).0),

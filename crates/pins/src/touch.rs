@@ -1,8 +1,7 @@
 //! Where two bodies come closest: ball and pin, pin and pin.
 
 use crate::body::PinBody;
-use crate::profile::BASE_RADIUS_M;
-use crate::shape::{Lobe, Shape};
+use crate::shape::{Disc, Lobe, Shape};
 use glam::DVec3;
 use measure::math;
 
@@ -58,9 +57,11 @@ pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radi
             best = touch;
         }
         if t <= shape.belly.lo_m {
-            let touch = Touch::between(on_base(shape, pin, centre_m), centre_m, 0.0, radius_m);
-            if touch.gap_m < best.gap_m {
-                best = touch;
+            for disc in shape.base {
+                let touch = Touch::between(on_disc(shape, pin, disc, centre_m), centre_m, disc.thick_m, radius_m);
+                if touch.gap_m < best.gap_m {
+                    best = touch;
+                }
             }
         }
     }
@@ -85,17 +86,14 @@ fn nearest_sphere(shape: &Shape, lobe: Lobe, along: f64, square: f64, guess: f64
     t
 }
 
-/// The point of a pin's base nearest to a place.
-fn on_base(shape: &Shape, pin: &PinBody, place_m: DVec3) -> DVec3 {
-    let base = pin.centre_m - pin.axis * shape.solid.cg_height_m;
-    let w = place_m - base;
+/// The point of a pin's disc nearest to a place.
+fn on_disc(shape: &Shape, pin: &PinBody, disc: Disc, place_m: DVec3) -> DVec3 {
+    let middle = pin.centre_m - pin.axis * (shape.solid.cg_height_m - disc.thick_m);
+    let w = place_m - middle;
     let radial = w - pin.axis * w.dot(pin.axis);
     let square = radial.length_squared();
-    if square <= BASE_RADIUS_M * BASE_RADIUS_M {
-        base + radial
-    } else {
-        base + radial * (BASE_RADIUS_M / math::sqrt(square))
-    }
+    let inside = square <= disc.radius_m * disc.radius_m;
+    middle + if inside { radial } else { radial * (disc.radius_m / math::sqrt(square)) }
 }
 
 /// Closest points of two pins; the normal points from `b` to `a`.
@@ -143,15 +141,21 @@ pub(crate) fn pin_and_pin(shape: &Shape, a: &PinBody, b: &PinBody) -> Touch {
 
 /// Closest points of one pin's base and a lobe of another; the normal points from the other to the base.
 fn base_and_pin(shape: &Shape, based: &PinBody, other: &PinBody, lobe: Lobe, guess: f64) -> Touch {
-    let mut u = guess;
-    let mut point = based.centre_m;
-    for _ in 0..4 {
-        point = on_base(shape, based, other.centre_m + other.axis * u);
-        let w = point - other.centre_m;
-        let along = w.dot(other.axis);
-        u = nearest_sphere(shape, lobe, along, (w.length_squared() - along * along).max(0.0), u);
+    let mut best = Touch::far(f64::INFINITY);
+    for disc in shape.base {
+        let (mut u, mut point) = (guess, based.centre_m);
+        for _ in 0..4 {
+            point = on_disc(shape, based, disc, other.centre_m + other.axis * u);
+            let w = point - other.centre_m;
+            let along = w.dot(other.axis);
+            u = nearest_sphere(shape, lobe, along, (w.length_squared() - along * along).max(0.0), u);
+        }
+        let touch = Touch::between(other.centre_m + other.axis * u, point, shape.sphere(u).0, disc.thick_m);
+        if touch.gap_m < best.gap_m {
+            best = touch;
+        }
     }
-    Touch::between(other.centre_m + other.axis * u, point, shape.sphere(u).0, 0.0)
+    best
 }
 
 /// Two axes by their dot products: with d = a's centre less b's, D^2 = |d + a t - b u|^2.
