@@ -23,10 +23,11 @@ const CUSHION_M: f64 = PIT_M + 0.6;
 const BESIDE_M: f64 = 0.015;
 /// Approach speed above which a body is moved back to the instant of contact before the blow, a few times what gravity
 /// adds in a step; a slower one rests on the plane and is lifted onto it.
-const REWIND_M_S: f64 = 0.03;
+const REWIND_M_S: f64 = 0.04;
 
-/// Cosine below which the base looks away from a plane.
-const BASE_AWAY_COSINE: f64 = -0.3;
+/// Cosine below which the belly reaches farther toward a plane than the base's edge: the outline's steepest slope at the
+/// base is 0.53, a cosine of 0.47.
+const BASE_AWAY_COSINE: f64 = 0.38;
 
 /// The places of a pin that can touch a plane first.
 #[derive(Clone, Copy, PartialEq)]

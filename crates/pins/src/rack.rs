@@ -108,11 +108,12 @@ const RUN_UP_M: f64 = 0.03;
 /// without a look, seconds.
 const SLACK_M_S: f64 = 0.2;
 const LONGEST_WAIT_S: f64 = 0.02;
-/// When nothing sweeps faster than this, the step doubles.
-const SLOW_M_S: f64 = 2.5;
-/// A lying pin slower than this topples nothing: half the impulse it takes at the belly's height (physics.md section 6:
-/// 0.38 N s at the centre of gravity).
-const HARMLESS_M_S: f64 = 0.2;
+/// When nothing sweeps faster than these, the step doubles and trebles.
+const SLOW_M_S: f64 = 3.0;
+const SLOWEST_M_S: f64 = 1.2;
+/// A lying pin slower than this topples nothing. Toppling takes 0.38 N s at the centre of gravity (physics.md section 6),
+/// 0.9 N s at the height of a lying pin's belly; a pin of 1.5 kg gives that at 0.7 m/s and more.
+const HARMLESS_M_S: f64 = 0.4;
 /// Nothing is followed longer than this.
 const LONGEST_S: f64 = 6.0;
 const LOOK_EVERY: u32 = 16;
@@ -195,8 +196,9 @@ impl Rack {
         let step = self.constants.step_s;
         let mut steps = 0;
         loop {
-            let slow = scene.fastest_m_s() < SLOW_M_S;
-            scene.advance(if slow { 2.0 * step } else { step });
+            let fastest = scene.fastest_m_s();
+            let stride = if fastest < SLOWEST_M_S { 3.0 } else if fastest < SLOW_M_S { 2.0 } else { 1.0 };
+            scene.advance(stride * step);
             see(&scene.view());
             steps += 1;
             if steps % LOOK_EVERY == 0 && (scene.is_over() || scene.time_s > LONGEST_S) {

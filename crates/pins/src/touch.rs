@@ -144,7 +144,7 @@ fn base_and_pin(shape: &Shape, based: &PinBody, other: &PinBody, lobe: Lobe, gue
     let mut best = Touch::far(f64::INFINITY);
     for disc in shape.base {
         let (mut u, mut point) = (guess, based.centre_m);
-        for _ in 0..4 {
+        for _ in 0..2 {
             point = on_disc(shape, based, disc, other.centre_m + other.axis * u);
             let w = point - other.centre_m;
             let along = w.dot(other.axis);
