@@ -55,15 +55,16 @@ impl Game {
 
     /// The game played to its end without another strike.
     fn filled(mut self, rest: Rest) -> Self {
-        while !self.is_complete() {
+        loop {
             let roll = match rest {
                 _ if self.next().first_at_rack => Roll::Down(9),
                 Rest::Spares => Roll::ALL_DOWN,
                 Rest::Opens => Roll::Down(0),
             };
-            // Always legal: nine fall from a full rack, and what stands may fall or not.
-            let _ = self.push(roll);
+            // Nine may always fall from a full rack, and what stands may fall or not: only the end of the game refuses.
+            if self.push(roll).is_err() {
+                return self;
+            }
         }
-        self
     }
 }
