@@ -1,13 +1,16 @@
 //! Ten pins and what a ball leaves of them.
 //!
 //! [`profile`] is the pin as published; [`Rack`] lets a ball run into ten of them. Probabilities come from throwing
-//! many times with pins a little off their spots.
+//! many times with pins a little off their spots, and [`carry`] keeps what many throws left.
 //!
 //! No published restitution or friction of pins was found: the coefficients are fitted to published shares of leaves
 //! (docs/pins.md). What a rack does with one ball is chaotic; only shares over many racks mean something.
 #![cfg_attr(not(feature = "std"), no_std)]
 
+extern crate alloc;
+
 pub mod body;
+pub mod carry;
 mod constants;
 mod deck;
 mod impulse;

@@ -1,0 +1,219 @@
+//! The grid of entries that the table spans.
+
+use super::CarryError;
+use super::bytes::{Cursor, checksum};
+use crate::constants::Constants;
+use crate::impulse::Surface;
+use crate::profile::Profile;
+use crate::rack::BallBody;
+use alloc::vec::Vec;
+use ball::Entry;
+use core::ops::Range;
+use glam::DVec3;
+use measure::{Board, Degrees, court, math};
+
+/// Changes when the rack's physics does, so that old shards are not mixed with new ones.
+const PHYSICS: u32 = 1;
+/// The five axes, in order.
+pub(super) const AXES: usize = 5;
+
+/// An entry as the table knows it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Approach {
+    /// Board of the ball's centre where it first touches the head pin, or at the head pin's row if it passes it by.
+    pub board: f64,
+    /// Entry angle in degrees, positive from the bowling-hand side toward the pocket.
+    pub angle_deg: f64,
+    /// Speed at the pins, m/s.
+    pub speed_m_s: f64,
+    /// Weight of the ball, pounds.
+    pub weight_lb: f64,
+    /// Surface speed of the ball's forward roll over its speed: 1 rolls, 0 slides without turning.
+    pub roll: f64,
+}
+
+impl Approach {
+    /// The approach of an entry: the ball's line is followed to where it meets the head pin or its row.
+    pub fn of(entry: &Entry, ball: &BallBody) -> Self {
+        let v = entry.velocity_m_s;
+        let speed = math::hypot(v.x, v.y);
+        let (ux, uy) = (v.x / speed, v.y / speed);
+        // From the head pin's spot: the foot of the perpendicular, then back to first contact.
+        let (x, y) = (entry.x_m, entry.y_m - court::HEAD_PIN_M);
+        let ahead = -(x * ux + y * uy);
+        let miss = x * uy - y * ux;
+        let apart = contact_m(ball.radius_m);
+        let x_m = if miss.abs() < apart {
+            x + ux * (ahead - math::sqrt(apart * apart - miss * miss))
+        } else {
+            x - y * ux / uy
+        };
+        Self {
+            board: Board::from_metres(x_m).0,
+            angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0,
+            speed_m_s: speed,
+            weight_lb: measure::Pounds::from_kilograms(ball.mass_kg).0,
+            roll: (entry.spin_rad_s.y * ux - entry.spin_rad_s.x * uy) * ball.radius_m / speed,
+        }
+    }
+
+    /// A ball and an entry that approach so, with no spin but roll.
+    pub fn entry(&self) -> (Entry, BallBody) {
+        let ball = BallBody::of_pounds(self.weight_lb);
+        let angle = Degrees(self.angle_deg).to_radians();
+        let (ux, uy) = (-math::sin(angle), math::cos(angle));
+        let x_m = Board(self.board).to_metres();
+        let apart = contact_m(ball.radius_m);
+        let entry = Entry {
+            x_m,
+            y_m: court::HEAD_PIN_M - math::sqrt((apart * apart - x_m * x_m).max(0.0)),
+            velocity_m_s: DVec3::new(ux, uy, 0.0) * self.speed_m_s,
+            spin_rad_s: DVec3::new(-uy, ux, 0.0) * (self.roll * self.speed_m_s / ball.radius_m),
+        };
+        (entry, ball)
+    }
+
+    pub(super) fn coordinates(&self) -> [f64; AXES] {
+        [self.board, self.angle_deg, self.speed_m_s, self.weight_lb, self.roll]
+    }
+}
+
+/// Distance of the centres of a ball and an upright pin that touch.
+fn contact_m(radius_m: f64) -> f64 {
+    radius_m + Profile::published().radius_m(radius_m)
+}
+
+/// What to throw: the grid, how often at each cell, and the seed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// Entry boards, rising.
+    pub boards: Vec<f64>,
+    /// Entry angles, degrees, rising, none negative: those are the mirror image of positive ones.
+    pub angles_deg: Vec<f64>,
+    /// Speeds at the pins, m/s, rising.
+    pub speeds_m_s: Vec<f64>,
+    /// Ball weights, pounds, rising.
+    pub weights_lb: Vec<f64>,
+    /// Rolls, rising.
+    pub rolls: Vec<f64>,
+    /// Racks a cell on boards 15-20 (and their mirror image) at 2 degrees and more, where bowlers live.
+    pub racks_at_home: u32,
+    /// Racks a cell elsewhere.
+    pub racks_elsewhere: u32,
+    /// Seed of the whole table.
+    pub seed: u64,
+}
+
+impl Plan {
+    /// The plan of the embedded table: a quarter of a board near the pocket, coarser where only strays go.
+    /// 2500 racks give a standard error of one point at 50% strikes \[C: sqrt(p (1-p)/n)\].
+    pub fn full() -> Self {
+        let mut boards: Vec<f64> = (0..12).map(f64::from).collect();
+        boards.extend((0..64).map(|k| 12.0 + 0.25 * f64::from(k)));
+        boards.extend((0..13).map(|k| 28.0 + f64::from(k)));
+        Self {
+            boards,
+            angles_deg: (0..10).map(f64::from).collect(),
+            speeds_m_s: [6.2, 7.3, 8.6].to_vec(),
+            weights_lb: [12.0, 14.0, 16.0].to_vec(),
+            rolls: [0.7, 1.0].to_vec(),
+            racks_at_home: 2500,
+            racks_elsewhere: 600,
+            seed: 1,
+        }
+    }
+
+    /// Number of cells.
+    pub fn cells(&self) -> u32 {
+        self.axes().iter().map(|axis| axis.len() as u32).product()
+    }
+
+    /// The cells of one of `shards` nearly equal parts.
+    pub fn shard(&self, number: u32, shards: u32) -> Range<u32> {
+        let edge = |n: u32| (u64::from(self.cells()) * u64::from(n) / u64::from(shards)) as u32;
+        edge(number)..edge(number + 1)
+    }
+
+    pub(super) fn axes(&self) -> [&[f64]; AXES] {
+        [&self.boards, &self.angles_deg, &self.speeds_m_s, &self.weights_lb, &self.rolls]
+    }
+
+    /// The middle of a cell and the width of boards it stands for. The board changes fastest.
+    pub(super) fn cell(&self, number: u32) -> (Approach, f64) {
+        let mut rest = number as usize;
+        let index = self.axes().map(|axis| {
+            let i = rest % axis.len();
+            rest /= axis.len();
+            i
+        });
+        let at = |axis: usize| self.axes()[axis][index[axis]];
+        let i = index[0];
+        let (below, above) = (i.saturating_sub(1), (i + 1).min(self.boards.len() - 1));
+        let width = (self.boards[above] - self.boards[below]) / (above - below).max(1) as f64;
+        let [board, angle_deg, speed_m_s, weight_lb, roll] = [0, 1, 2, 3, 4].map(at);
+        (Approach { board, angle_deg, speed_m_s, weight_lb, roll }, width)
+    }
+
+    /// Racks to throw at a cell.
+    pub(super) fn racks(&self, approach: &Approach) -> u32 {
+        let off_centre = (approach.board - court::CENTRE_BOARD).abs();
+        let home = off_centre <= 5.5 && (2.0..=8.0).contains(&approach.angle_deg);
+        if home { self.racks_at_home } else { self.racks_elsewhere }
+    }
+
+    /// Racks of the whole plan.
+    pub fn total_racks(&self) -> u64 {
+        (0..self.cells()).map(|cell| u64::from(self.racks(&self.cell(cell).0))).sum()
+    }
+
+    pub(super) fn check(&self) -> Result<(), CarryError> {
+        let rising = |axis: &[f64]| {
+            !axis.is_empty() && axis.len() < 4096 && axis.iter().all(|v| v.is_finite()) && axis.is_sorted_by(|a, b| a < b)
+        };
+        let sizes: u64 = self.axes().iter().map(|axis| axis.len() as u64).product();
+        let racks = self.racks_at_home.min(self.racks_elsewhere) > 0;
+        if self.axes().into_iter().all(rising) && sizes < 1 << 24 && racks && self.angles_deg[0] >= 0.0 {
+            Ok(())
+        } else {
+            Err(CarryError::BadPlan)
+        }
+    }
+
+    pub(super) fn write(&self, out: &mut Vec<u8>) {
+        for axis in self.axes() {
+            out.extend_from_slice(&(axis.len() as u16).to_le_bytes());
+            for value in axis {
+                out.extend_from_slice(&value.to_le_bytes());
+            }
+        }
+        out.extend_from_slice(&self.racks_at_home.to_le_bytes());
+        out.extend_from_slice(&self.racks_elsewhere.to_le_bytes());
+        out.extend_from_slice(&self.seed.to_le_bytes());
+    }
+
+    pub(super) fn read(from: &mut Cursor) -> Result<Self, CarryError> {
+        let mut axis = || -> Result<Vec<f64>, CarryError> {
+            let n = from.u16()?;
+            (0..n).map(|_| from.f64()).collect()
+        };
+        let (boards, angles_deg, speeds_m_s, weights_lb, rolls) = (axis()?, axis()?, axis()?, axis()?, axis()?);
+        let (racks_at_home, racks_elsewhere, seed) = (from.u32()?, from.u32()?, from.u64()?);
+        let plan = Self { boards, angles_deg, speeds_m_s, weights_lb, rolls, racks_at_home, racks_elsewhere, seed };
+        plan.check()?;
+        Ok(plan)
+    }
+
+    /// A number that tells plans, constants and physics apart.
+    pub fn fingerprint(&self, constants: &Constants) -> u64 {
+        let mut bytes = PHYSICS.to_le_bytes().to_vec();
+        self.write(&mut bytes);
+        let c = constants;
+        let pair = |s: Surface| [s.restitution, s.friction];
+        let surfaces = [c.ball_pin, c.pin_pin, c.pin_deck, c.kickback, c.cushion, c.ball_deck].map(pair);
+        let rest = [c.pin_mass_kg, c.spot_jitter_m, c.restitution_jitter, c.friction_jitter, c.step_s];
+        for value in surfaces.as_flattened().iter().chain(&rest) {
+            bytes.extend_from_slice(&value.to_le_bytes());
+        }
+        checksum(&bytes)
+    }
+}
