@@ -35,10 +35,10 @@ impl Default for Constants {
     fn default() -> Self {
         Self {
             pin_mass_kg: profile::MASS_KG,
-            ball_pin: Surface { restitution: 0.68, friction: 0.18 },
-            pin_pin: Surface { restitution: 0.65, friction: 0.25 },
-            pin_deck: Surface { restitution: 0.35, friction: 0.30 },
-            kickback: Surface { restitution: 0.55, friction: 0.30 },
+            ball_pin: Surface { restitution: 0.66, friction: 0.19 },
+            pin_pin: Surface { restitution: 0.635, friction: 0.173 },
+            pin_deck: Surface { restitution: 0.57, friction: 0.3 },
+            kickback: Surface { restitution: 0.34, friction: 0.3 },
             cushion: Surface { restitution: 0.10, friction: 0.50 },
             ball_deck: Surface { restitution: 0.30, friction: 0.20 },
             spot_jitter_m: 0.001,

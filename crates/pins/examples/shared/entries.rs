@@ -36,7 +36,8 @@ pub fn name(mask: u16) -> String {
     if pins.is_empty() { "strike".into() } else { pins.join("-") }
 }
 
-/// How a professional's balls come in. Means and deviations at the pins.
+/// How a professional's balls come in. Means and deviations at the pins; those of board and angle are fitted
+/// (examples/calibrate.rs).
 #[derive(Clone, Copy, Debug)]
 pub struct Spread {
     /// Entry board and its deviation.
@@ -53,8 +54,8 @@ pub struct Spread {
 impl Default for Spread {
     fn default() -> Self {
         Self {
-            board: (17.5, 1.3),
-            degrees: (5.5, 0.8),
+            board: (17.46, 1.36),
+            degrees: (5.27, 0.8),
             speed_m_s: (7.31, 0.30),
             upright_spin_rad_s: (10.0, 4.0),
         }

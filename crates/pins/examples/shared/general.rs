@@ -1,0 +1,157 @@
+//! The same rack in a general rigid-body engine: for cross-checks and as the peer in speed.
+//!
+//! A pin is a stack of spheres inscribed in its outline, and a short cylinder to stand on. The engine averages the
+//! coefficients of two bodies, so each body gets those that make the pairs come out as in [`pins::Constants`]; only ball
+//! on deck cannot be chosen freely.
+#![allow(dead_code)]
+
+use ball::Entry;
+use measure::stream::Stream;
+use measure::{court, math};
+use pins::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
+use pins::{BallBody, Constants, Surface};
+use rapier3d::prelude::*;
+
+const INCH_M: f64 = 0.0254;
+const SPHERES: u32 = 24;
+
+/// A general engine set up to throw racks.
+pub struct General {
+    constants: Constants,
+    step_s: f64,
+    pin: SharedShape,
+}
+
+fn vector(x: f64, y: f64, z: f64) -> Vector {
+    Vector::new(x as f32, y as f32, z as f32)
+}
+
+impl General {
+    /// With the constants of the special engine and a step of its own.
+    pub fn new(constants: Constants, step_s: f64) -> Self {
+        let profile = Profile::published();
+        let cg = profile.solid().cg_height_m;
+        let mut parts = Vec::new();
+        let low = 1.05 * INCH_M;
+        for i in 0..=SPHERES {
+            let s = low + (CAP_START_M - low) * f64::from(i) / f64::from(SPHERES);
+            let (r, bit) = (profile.radius_m(s), 1e-6);
+            let slope =
+                if i == SPHERES { 0.0 } else { (profile.radius_m(s + bit) - profile.radius_m(s - bit)) / (2.0 * bit) };
+            let radius = if i == SPHERES { CAP_RADIUS_M } else { r * math::sqrt(1.0 + slope * slope) };
+            parts.push((Pose::translation(0.0, 0.0, (s + r * slope - cg) as f32), SharedShape::ball(radius as f32)));
+        }
+        let half_height = 0.25 * INCH_M;
+        let base = Pose::new(vector(0.0, 0.0, half_height - cg), Vector::new(std::f32::consts::FRAC_PI_2, 0.0, 0.0));
+        parts.push((base, SharedShape::cylinder(half_height as f32, BASE_RADIUS_M as f32)));
+        Self { constants, step_s, pin: SharedShape::compound(parts) }
+    }
+
+    /// Throws at ten pins; the stream is used as the special engine uses it for the places of the pins.
+    pub fn throw(&self, entry: &Entry, ball: &BallBody, stream: &mut Stream) -> (u16, u32) {
+        let c = &self.constants;
+        let mut world = PhysicsWorld::new();
+        world.gravity = vector(0.0, 0.0, -court::GRAVITY_M_S2);
+        world.integration_parameters.dt = self.step_s as f32;
+        // Lengths here are centimetres, not metres.
+        world.integration_parameters.length_unit = 0.1;
+
+        let common = c.pin_pin;
+        let own = |pair: Surface| (2.0 * pair.restitution - common.restitution, 2.0 * pair.friction - common.friction);
+        let coat = |collider: ColliderBuilder, (e, mu): (f64, f64)| {
+            collider.restitution(e.max(0.0) as f32).friction(mu.max(0.0) as f32).density(0.0)
+        };
+        let mut slab = |half: [f64; 3], at: [f64; 3], pair: Surface| {
+            let shape = ColliderBuilder::cuboid(half[0] as f32, half[1] as f32, half[2] as f32);
+            world.insert_collider(coat(shape.translation(vector(at[0], at[1], at[2])), own(pair)), None);
+        };
+        let (edge, pit, kick) = (court::WIDTH_M / 2.0, court::PIT_BEHIND_HEAD_PIN_M, 30.0625 * INCH_M);
+        let (middle, long) = ((pit - 2.0) / 2.0, (pit + 2.0) / 2.0);
+        slab([edge, long, 0.1], [0.0, middle, -0.1], c.pin_deck);
+        for side in [-1.0, 1.0] {
+            let gutter = (kick - edge) / 2.0;
+            slab([gutter, long, 0.1], [side * (edge + gutter), middle, -0.1 - 1.875 * INCH_M], c.pin_deck);
+            slab([0.1, 2.0, 1.0], [side * (kick + 0.1), 0.0, 0.5], c.kickback);
+        }
+
+        let solid = Profile::published().solid();
+        let mass = c.pin_mass_kg;
+        let across = (mass * solid.transverse_gyration_m.powi(2)) as f32;
+        let inertia = Vector::new(across, across, (mass * solid.axial_gyration_m.powi(2)) as f32);
+        let pins: Vec<RigidBodyHandle> = court::PIN_SPOTS_IN
+            .into_iter()
+            .map(|(x_in, y_in)| {
+                let (dx, dy) = (stream.normal() * c.spot_jitter_m, stream.normal() * c.spot_jitter_m);
+                let _ = stream.normal();
+                let body = RigidBodyBuilder::dynamic()
+                    .translation(vector(x_in * INCH_M + dx, y_in * INCH_M + dy, solid.cg_height_m))
+                    .additional_mass_properties(MassProperties::new(Vector::ZERO, mass as f32, inertia))
+                    .gyroscopic_forces_enabled(true)
+                    .sleeping(true);
+                let skin = (common.restitution, common.friction);
+                world.insert(body, coat(ColliderBuilder::new(self.pin.clone()), skin)).0
+            })
+            .collect();
+
+        let speed = math::hypot(entry.velocity_m_s.x, entry.velocity_m_s.y);
+        let back = 0.03 / speed;
+        let ball_inertia = (ball.mass_kg * ball.gyration_m * ball.gyration_m) as f32;
+        let body = RigidBodyBuilder::dynamic()
+            .translation(vector(
+                entry.x_m - entry.velocity_m_s.x * back,
+                entry.y_m - court::HEAD_PIN_M - entry.velocity_m_s.y * back,
+                ball.radius_m,
+            ))
+            .linvel(vector(entry.velocity_m_s.x, entry.velocity_m_s.y, 0.0))
+            .angvel(vector(entry.spin_rad_s.x, entry.spin_rad_s.y, entry.spin_rad_s.z))
+            .additional_mass_properties(MassProperties::new(
+                Vector::ZERO,
+                ball.mass_kg as f32,
+                Vector::new(ball_inertia, ball_inertia, ball_inertia),
+            ));
+        let shape = coat(ColliderBuilder::ball(ball.radius_m as f32), own(c.ball_pin));
+        let ball_handle = world.insert(body, shape).0;
+        self.run(&mut world, &pins, ball_handle, pit)
+    }
+
+    /// Steps until nothing more can fall, by the special engine's rules.
+    fn run(&self, world: &mut PhysicsWorld, pins: &[RigidBodyHandle], ball: RigidBodyHandle, pit: f64) -> (u16, u32) {
+        let mut gone = [false; 10];
+        let mut ball_gone = false;
+        for step in 1.. {
+            world.step();
+            if step % 16 != 0 {
+                continue;
+            }
+            if !ball_gone && f64::from(world.bodies[ball].translation().y) > pit + 0.2 {
+                world.remove_body(ball);
+                ball_gone = true;
+            }
+            let (mut may_stand, mut restless, mut standing) = (false, !ball_gone, 0);
+            for (i, &handle) in pins.iter().enumerate() {
+                if gone[i] {
+                    continue;
+                }
+                let pin = &world.bodies[handle];
+                let (at, up) = (pin.translation(), (*pin.rotation() * Vector::Z).z);
+                let past = f64::from(at.y) - pit;
+                if (past > 0.05 && at.z < -0.05) || past > 0.5 || at.z < -0.5 {
+                    world.remove_body(handle);
+                    gone[i] = true;
+                    continue;
+                }
+                let sweep = pin.linvel().length() + pin.angvel().length() * 0.234;
+                let lying = up < 0.6;
+                may_stand |= !lying;
+                restless |= if lying { sweep > 0.4 } else { up < 0.996 || sweep > 0.15 };
+                if up > 0.985 && (at.z - 0.1473).abs() < 0.01 {
+                    standing |= 1 << i;
+                }
+            }
+            if (!may_stand && ball_gone) || !restless || f64::from(step) * self.step_s > 6.0 {
+                return (standing, step);
+            }
+        }
+        unreachable!("the time limit ends the loop")
+    }
+}
