@@ -18,10 +18,13 @@ const ENTRIES: [(f64, f64); 8] =
 fn main() {
     let number = |n: usize, default: f64| std::env::args().nth(n).and_then(|a| a.parse().ok()).unwrap_or(default);
     let (racks, step_ms) = (number(1, 100.0) as u64, number(2, 1.0));
-    let constants = Constants { restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
+    let mut constants = Constants { restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
+    constants.ball_deck = general::ball_deck(&constants);
     let (rack, peer) = (Rack::new(constants), general::General::new(constants, step_ms / 1e3));
     let ball = BallBody::of_pounds(15.0);
-    println!("{racks} racks each; general engine at {step_ms} ms\nentry       strikes        pins left       ms a rack");
+    println!(
+        "{racks} racks each; general engine at {step_ms} ms\nentry       strikes        pins left       ms a rack"
+    );
     for (board, degrees) in ENTRIES {
         let mut sums = [(0.0, 0.0, 0.0, 0.0); 2];
         let mut leaves: BTreeMap<u16, [u32; 2]> = BTreeMap::new();
@@ -43,7 +46,7 @@ fn main() {
             }
         }
         let [ours, theirs] = sums;
-        let p = 0.5 * (ours.0 + theirs.0);
+        let p = f64::midpoint(ours.0, theirs.0);
         let strike_error = (2.0 * p * (1.0 - p) / racks as f64).sqrt();
         let variance = |s: (f64, f64, f64, f64)| s.2 - s.1 * s.1;
         let left_error = ((variance(ours) + variance(theirs)) / racks as f64).sqrt();

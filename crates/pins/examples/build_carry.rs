@@ -37,7 +37,8 @@ fn run(arguments: &[String]) -> Result<(), String> {
         let files: Vec<&String> = files.iter().take_while(|a| !a.starts_with("--")).collect();
         return join(&plan, &rack, &files, out);
     }
-    let range = after("--shards").and_then(<[String]>::first).ok_or("say --shards A..B, --merge FILES or --estimate")?;
+    let range =
+        after("--shards").and_then(<[String]>::first).ok_or("say --shards A..B, --merge FILES or --estimate")?;
     let (from, to) = range
         .split_once("..")
         .and_then(|(a, b)| Some((a.parse::<u32>().ok()?, b.parse::<u32>().ok()?)))

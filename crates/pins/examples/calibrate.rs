@@ -76,8 +76,8 @@ const KNOBS: [(&str, f64, f64); 10] = [
 
 type Point = [f64; KNOBS.len()];
 
-/// Where a coarse search (2000 racks, 22 generations, begun at the knobs' middles with a width of 0.7) ended.
-const START: Point = [0.6601, 0.6732, 0.5642, 0.3294, 0.2098, 0.1708, 0.3144, 17.4515, 1.4061, 5.3287];
+/// Where earlier searches of the same kind ended (begun at the knobs' middles with a width of 0.7).
+const START: Point = [0.6621, 0.6351, 0.5717, 0.3366, 0.1892, 0.1728, 0.3027, 17.464, 1.364, 5.27];
 
 fn settings(at: &Point, base: Constants) -> (Constants, Spread) {
     let value = |k: usize| (KNOBS[k].1 + KNOBS[k].2 * at[k]).max(0.02);
@@ -156,7 +156,7 @@ fn report(constants: Constants, spread: Spread, racks: u64) {
 fn fit(racks: u64, generations: u64) {
     const BROOD: u64 = 14;
     let mut mean: Point = std::array::from_fn(|k| (START[k] - KNOBS[k].1) / KNOBS[k].2);
-    let mut width = [0.3; KNOBS.len()];
+    let mut width = [0.4; KNOBS.len()];
     for generation in 0..generations {
         let mut brood: Vec<(f64, Point)> = (0..BROOD)
             .map(|child| {
@@ -176,7 +176,8 @@ fn fit(racks: u64, generations: u64) {
             width[k] = (0.7 * width[k] * width[k] + 0.3 * square).sqrt();
             mean[k] = centre;
         }
-        let values: Vec<String> = (0..KNOBS.len()).map(|k| format!("{:.3}", KNOBS[k].1 + KNOBS[k].2 * mean[k])).collect();
+        let values: Vec<String> =
+            (0..KNOBS.len()).map(|k| format!("{:.3}", KNOBS[k].1 + KNOBS[k].2 * mean[k])).collect();
         println!("{generation:3} best {:7.2} worst {:7.2} at {}", brood[0].0, brood[6].0, values.join(" "));
     }
     for ((name, centre, scale), (x, w)) in KNOBS.iter().zip(mean.iter().zip(width)) {

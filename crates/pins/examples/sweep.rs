@@ -15,7 +15,7 @@ fn main() {
     constants.step_s = number(2, constants.step_s * 1e3) / 1e3;
     let rack = Rack::new(constants);
     let ball = BallBody::of_pounds(15.0);
-    let (mut steps, mut thrown) = (0, 0);
+    let (mut steps, mut thrown) = (0_u64, 0_u32);
     let start = std::time::Instant::now();
     for degrees in [2.0, 4.0, 6.0, 8.0] {
         println!("\n{degrees} degrees");
@@ -42,9 +42,13 @@ fn main() {
                 .take(7)
                 .map(|&(m, n)| format!("{} {:.0}", entries::name(m), 100.0 * n as f64 / racks as f64))
                 .collect();
-            println!("{board:5.1} {:5.1}%  out {exits:4.1}  {}", 100.0 * strikes as f64 / racks as f64, names.join(", "));
+            println!(
+                "{board:5.1} {:5.1}%  out {exits:4.1}  {}",
+                100.0 * strikes as f64 / racks as f64,
+                names.join(", ")
+            );
         }
     }
-    let each_ms = start.elapsed().as_secs_f64() * 1e3 / thrown as f64;
-    println!("\n{thrown} racks, {:.0} steps and {each_ms:.3} ms each", steps as f64 / thrown as f64);
+    let each_ms = start.elapsed().as_secs_f64() * 1e3 / f64::from(thrown);
+    println!("\n{thrown} racks, {:.0} steps and {each_ms:.3} ms each", steps as f64 / f64::from(thrown));
 }

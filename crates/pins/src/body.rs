@@ -55,7 +55,7 @@ impl PinBody {
         }
     }
 
-    #[inline(always)]
+    #[inline]
     fn per_inertia(&self, v: DVec3) -> DVec3 {
         v * self.per_transverse + self.axis * (self.axis.dot(v) * (self.per_axial - self.per_transverse))
     }
@@ -98,27 +98,28 @@ impl PinBody {
 }
 
 impl Rigid for PinBody {
-    #[inline(always)]
+    #[inline]
     fn centre_m(&self) -> DVec3 {
         self.centre_m
     }
-    #[inline(always)]
+    #[inline]
     fn velocity_at(&self, arm_m: DVec3) -> DVec3 {
         self.velocity_m_s + self.spin_rad_s().cross(arm_m)
     }
-    #[inline(always)]
+    #[inline]
     fn mobility(&self, along: DVec3, arm_m: DVec3) -> f64 {
         let turn = arm_m.cross(along);
         self.per_mass + turn.dot(self.per_inertia(turn))
     }
-    #[inline(always)]
+    #[inline]
     fn push(&mut self, impulse_n_s: DVec3, arm_m: DVec3) {
         self.velocity_m_s += impulse_n_s * self.per_mass;
         self.momentum_kg_m2_s += arm_m.cross(impulse_n_s);
     }
     fn energy_j(&self) -> f64 {
-        0.5 * (self.velocity_m_s.length_squared() / self.per_mass
-            + self.momentum_kg_m2_s.dot(self.per_inertia(self.momentum_kg_m2_s)))
+        let along = self.velocity_m_s.length_squared() / self.per_mass;
+        let turning = self.momentum_kg_m2_s.dot(self.per_inertia(self.momentum_kg_m2_s));
+        f64::midpoint(along, turning)
     }
 }
 
@@ -154,25 +155,28 @@ impl BallMotion {
 }
 
 impl Rigid for BallMotion {
-    #[inline(always)]
+    #[inline]
     fn centre_m(&self) -> DVec3 {
         self.centre_m
     }
-    #[inline(always)]
+    #[inline]
     fn velocity_at(&self, arm_m: DVec3) -> DVec3 {
         self.velocity_m_s + self.spin_rad_s.cross(arm_m)
     }
-    #[inline(always)]
+    #[inline]
     fn mobility(&self, along: DVec3, arm_m: DVec3) -> f64 {
         self.per_mass + arm_m.cross(along).length_squared() * self.per_inertia
     }
-    #[inline(always)]
+    #[inline]
     fn push(&mut self, impulse_n_s: DVec3, arm_m: DVec3) {
         self.velocity_m_s += impulse_n_s * self.per_mass;
         self.spin_rad_s += arm_m.cross(impulse_n_s) * self.per_inertia;
     }
     fn energy_j(&self) -> f64 {
-        0.5 * (self.velocity_m_s.length_squared() / self.per_mass + self.spin_rad_s.length_squared() / self.per_inertia)
+        f64::midpoint(
+            self.velocity_m_s.length_squared() / self.per_mass,
+            self.spin_rad_s.length_squared() / self.per_inertia,
+        )
     }
 }
 
@@ -180,19 +184,19 @@ impl Rigid for BallMotion {
 pub(crate) struct Fixed;
 
 impl Rigid for Fixed {
-    #[inline(always)]
+    #[inline]
     fn centre_m(&self) -> DVec3 {
         DVec3::ZERO
     }
-    #[inline(always)]
+    #[inline]
     fn velocity_at(&self, _: DVec3) -> DVec3 {
         DVec3::ZERO
     }
-    #[inline(always)]
+    #[inline]
     fn mobility(&self, _: DVec3, _: DVec3) -> f64 {
         0.0
     }
-    #[inline(always)]
+    #[inline]
     fn push(&mut self, _: DVec3, _: DVec3) {}
     fn energy_j(&self) -> f64 {
         0.0

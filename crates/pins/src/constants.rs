@@ -27,7 +27,7 @@ pub struct Constants {
     pub restitution_jitter: f64,
     /// Standard deviation of a rack's friction coefficients, as a share of the common value.
     pub friction_jitter: f64,
-    /// Time step while something moves fast, seconds; two or three times that when nothing does.
+    /// Time step while something moves fast, seconds; twice that when nothing does.
     pub step_s: f64,
 }
 

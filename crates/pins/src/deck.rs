@@ -75,10 +75,10 @@ fn floor_m(x_m: f64, y_m: f64) -> Option<f64> {
 /// Surfaces of the surroundings.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Deck {
-    pub pin_deck: Surface,
+    pub pin_floor: Surface,
     pub kickback: Surface,
     pub cushion: Surface,
-    pub ball_deck: Surface,
+    pub ball_floor: Surface,
 }
 
 impl Deck {
@@ -89,7 +89,7 @@ impl Deck {
         let centre = pin.centre_m;
         if centre.z < reach && centre.y < PIT_M + reach {
             for spot in SPOTS {
-                meet(shape, pin, DVec3::Z, spot, self.pin_deck, step_s, |point| {
+                meet(shape, pin, DVec3::Z, spot, self.pin_floor, step_s, |point| {
                     floor_m(point.x, point.y).map(|floor| point.z - floor).filter(|&gap| gap > -BESIDE_M)
                 });
             }
@@ -117,7 +117,7 @@ impl Deck {
                 let normal = DVec3::X.copysign(ball.centre_m);
                 strike(ball, &mut Fixed, ball.centre_m - normal * radius_m, normal, self.kickback);
             } else if gap < 0.0 {
-                bounce(ball, radius_m, DVec3::Z, gap, self.ball_deck, step_s);
+                bounce(ball, radius_m, DVec3::Z, gap, self.ball_floor, step_s);
             }
         }
         let gap = KICKBACK_M - radius_m - ball.centre_m.x.abs();

@@ -17,6 +17,7 @@ mod impulse;
 mod outcome;
 pub mod profile;
 mod rack;
+mod scene;
 mod shape;
 mod touch;
 

@@ -4,14 +4,14 @@
 //! overlapping are moved back to the instant they met before the blow. Each pair has a timer: it is looked at again only
 //! when it could have met. A pin sleeps until something touches it.
 
-use crate::body::{BallMotion, PinBody, Rigid};
+use crate::body::{BallMotion, PinBody};
 use crate::constants::Constants;
-use crate::deck::{Deck, PIT_M};
-use crate::impulse::{Surface, strike};
-use crate::outcome::{Exit, FULL_RACK, Mask, Outcome};
+use crate::deck::Deck;
+use crate::impulse::Surface;
+use crate::outcome::{FULL_RACK, Mask, Outcome};
 use crate::profile::Profile;
+use crate::scene::{Scene, State};
 use crate::shape::Shape;
-use crate::touch::{pin_and_pin, sphere_and_pin};
 use ball::Entry;
 use glam::DVec3;
 use measure::stream::Stream;
@@ -102,47 +102,11 @@ pub struct Rack {
 
 /// A standing pin that moved farther than this slid off its spot: half an inch, our judgement.
 const SLID_M: f64 = 0.0127;
-/// The ball starts this far before the place the entry names, clear of pins that stand a little off their spots.
-const RUN_UP_M: f64 = 0.03;
-/// Allowance for what gravity and friction add to a speed before a pair is looked at again, m/s, and the longest time
-/// without a look, seconds.
-const SLACK_M_S: f64 = 0.2;
-const LONGEST_WAIT_S: f64 = 0.02;
-/// When nothing sweeps faster than these, the step doubles and trebles.
-const SLOW_M_S: f64 = 3.0;
-const SLOWEST_M_S: f64 = 1.2;
-/// A lying pin slower than this topples nothing. Toppling takes 0.38 N s at the centre of gravity (physics.md section 6),
-/// 0.9 N s at the height of a lying pin's belly; a pin of 1.5 kg gives that at 0.7 m/s and more.
-const HARMLESS_M_S: f64 = 0.4;
+/// When nothing sweeps faster than this, the step doubles.
+const SLOW_M_S: f64 = 1.0;
 /// Nothing is followed longer than this.
 const LONGEST_S: f64 = 6.0;
 const LOOK_EVERY: u32 = 16;
-
-#[derive(Clone, Copy, PartialEq)]
-enum State {
-    Asleep,
-    Awake,
-    Gone,
-}
-
-struct Scene<'a> {
-    shape: &'a Shape,
-    deck: Deck,
-    ball_pin: [Surface; 10],
-    pin_pin: Surface,
-    pin_share: [f64; 10],
-    pins: [PinBody; 10],
-    state: [State; 10],
-    sweep_m_s: [f64; 10],
-    ball: BallMotion,
-    ball_radius_m: f64,
-    ball_gone: bool,
-    ball_due_s: [f64; 10],
-    pair_due_s: [[f64; 10]; 10],
-    time_s: f64,
-    touched: Mask,
-    exit: Option<Exit>,
-}
 
 impl Rack {
     /// A rack with these constants. Works out the tables of the pin's shape: keep it and throw often.
@@ -196,23 +160,16 @@ impl Rack {
         let step = self.constants.step_s;
         let mut steps = 0;
         loop {
-            let fastest = scene.fastest_m_s();
-            let stride = if fastest < SLOWEST_M_S { 3.0 } else if fastest < SLOW_M_S { 2.0 } else { 1.0 };
-            scene.advance(stride * step);
+            let slow = scene.fastest_m_s() < SLOW_M_S;
+            scene.advance(if slow { 2.0 * step } else { step });
             see(&scene.view());
             steps += 1;
             if steps % LOOK_EVERY == 0 && (scene.is_over() || scene.time_s > LONGEST_S) {
                 break;
             }
         }
-        let mut outcome = Outcome {
-            standing: 0,
-            slid: 0,
-            touched: scene.touched,
-            exit: scene.exit,
-            time_s: scene.time_s,
-            steps,
-        };
+        let mut outcome =
+            Outcome { standing: 0, slid: 0, touched: scene.touched, exit: scene.exit, time_s: scene.time_s, steps };
         for (i, spot) in spots.iter().enumerate() {
             if scene.stands(i) {
                 outcome.standing |= 1 << i;
@@ -271,10 +228,10 @@ impl Rack {
             shape: &self.shape,
             pin_pin: rough(c.pin_pin),
             deck: Deck {
-                pin_deck: rough(c.pin_deck),
+                pin_floor: rough(c.pin_deck),
                 kickback: rough(c.kickback),
                 cushion: c.cushion,
-                ball_deck: rough(c.ball_deck),
+                ball_floor: rough(c.ball_deck),
             },
             ball_pin: pin_share.map(scaled),
             pin_share,
@@ -327,203 +284,3 @@ fn check(pins: Mask, entry: &Entry, ball: &BallBody) -> Result<(), ThrowError> {
     }
     Ok(())
 }
-
-impl Scene<'_> {
-    fn place_ball(&mut self, entry: &Entry, ball: &BallBody) {
-        let velocity = DVec3::new(entry.velocity_m_s.x, entry.velocity_m_s.y, 0.0);
-        let place = DVec3::new(entry.x_m, entry.y_m - court::HEAD_PIN_M, ball.radius_m);
-        self.ball = BallMotion {
-            centre_m: place - velocity * (RUN_UP_M / math::sqrt(velocity.length_squared())),
-            velocity_m_s: velocity,
-            spin_rad_s: entry.spin_rad_s,
-            per_mass: 1.0 / ball.mass_kg,
-            per_inertia: 1.0 / (ball.mass_kg * ball.gyration_m * ball.gyration_m),
-        };
-        self.ball_radius_m = ball.radius_m;
-    }
-
-    fn view(&self) -> View<'_> {
-        let present = (0..10).filter(|&i| self.state[i] != State::Gone).fold(0, |mask, i| mask | 1 << i);
-        View { time_s: self.time_s, ball: &self.ball, pins: &self.pins, present }
-    }
-
-    fn fastest_m_s(&self) -> f64 {
-        let ball = if self.ball_gone { 0.0 } else { math::sqrt(self.ball.velocity_m_s.length_squared()) };
-        self.sweep_m_s.iter().fold(ball, |fastest, &sweep| fastest.max(sweep))
-    }
-
-    fn advance(&mut self, step_s: f64) {
-        self.time_s += step_s;
-        for i in 0..10 {
-            if self.state[i] == State::Awake {
-                self.pins[i].fly(step_s);
-            }
-        }
-        if !self.ball_gone {
-            self.ball.fly(step_s);
-            for i in 0..10 {
-                if self.state[i] != State::Gone && self.ball_due_s[i] <= self.time_s {
-                    self.meet_ball(i, step_s);
-                }
-            }
-        }
-        for i in 0..9 {
-            for j in i + 1..10 {
-                if self.pair_due_s[i][j] <= self.time_s {
-                    self.meet_pair(i, j, step_s);
-                }
-            }
-        }
-        for i in 0..10 {
-            if self.state[i] == State::Awake {
-                let pin = &mut self.pins[i];
-                self.deck.hold_pin(self.shape, pin, step_s);
-                self.sweep_m_s[i] = pin.sweep_m_s(self.shape.reach_m);
-                // Over the end and sinking, or well into the pit: it will not come back to the deck.
-                let past = pin.centre_m.y - PIT_M;
-                if (past > 0.05 && pin.centre_m.z < -0.05) || past > 0.5 || pin.centre_m.z < -0.5 {
-                    self.state[i] = State::Gone;
-                    self.sweep_m_s[i] = 0.0;
-                }
-            }
-        }
-        if !self.ball_gone {
-            self.deck.hold_ball(&mut self.ball, self.ball_radius_m, step_s);
-            let past = self.ball.centre_m.y - PIT_M;
-            if past > 0.0 && self.exit.is_none() {
-                let velocity_m_s = self.ball.velocity_m_s;
-                self.exit = Some(Exit { x_m: self.ball.centre_m.x - velocity_m_s.x * past / velocity_m_s.y, velocity_m_s });
-            }
-            self.ball_gone = past > 2.0 * self.ball_radius_m;
-        }
-    }
-
-    fn meet_ball(&mut self, i: usize, step_s: f64) {
-        let (shape, radius) = (self.shape, self.ball_radius_m);
-        let touch = sphere_and_pin(shape, &self.pins[i], self.ball.centre_m, radius);
-        if touch.gap_m >= 0.0 {
-            let speed = math::sqrt(self.ball.velocity_m_s.length_squared()) + self.sweep_m_s[i] + SLACK_M_S;
-            self.ball_due_s[i] = self.time_s + (touch.gap_m / speed).min(LONGEST_WAIT_S);
-            return;
-        }
-        let (ball, pin) = (&mut self.ball, &mut self.pins[i]);
-        let point = touch.point_m;
-        let approach =
-            (ball.velocity_at(point - ball.centre_m) - pin.velocity_at(point - pin.centre_m)).dot(touch.normal);
-        if approach < 0.0 {
-            let back = (touch.gap_m / approach).min(step_s);
-            ball.coast(-back);
-            pin.coast(-back);
-            let touch = sphere_and_pin(shape, pin, ball.centre_m, radius);
-            strike(ball, pin, touch.point_m, touch.normal, self.ball_pin[i]);
-            ball.coast(back);
-            pin.coast(back);
-            self.touched |= 1 << i;
-            self.ball_due_s = [0.0; 10];
-            self.disturb(i);
-        } else if touch.gap_m < -TOLERATED_M {
-            pin.centre_m += touch.normal * (touch.gap_m + TOLERATED_M);
-        }
-    }
-
-    fn meet_pair(&mut self, i: usize, j: usize, step_s: f64) {
-        if self.state[i] == State::Gone
-            || self.state[j] == State::Gone
-            || (self.state[i] == State::Asleep && self.state[j] == State::Asleep)
-        {
-            // Waking either one makes the pair due again.
-            self.pair_due_s[i][j] = f64::INFINITY;
-            return;
-        }
-        let shape = self.shape;
-        let touch = pin_and_pin(shape, &self.pins[i], &self.pins[j]);
-        if touch.gap_m >= 0.0 {
-            let speed = self.sweep_m_s[i] + self.sweep_m_s[j] + SLACK_M_S;
-            self.pair_due_s[i][j] = self.time_s + (touch.gap_m / speed).min(LONGEST_WAIT_S);
-            return;
-        }
-        let (low, high) = self.pins.split_at_mut(j);
-        let (a, b) = (&mut low[i], &mut high[0]);
-        let point = touch.point_m;
-        let approach = (a.velocity_at(point - a.centre_m) - b.velocity_at(point - b.centre_m)).dot(touch.normal);
-        if approach < 0.0 {
-            let back = (touch.gap_m / approach).min(step_s);
-            a.coast(-back);
-            b.coast(-back);
-            let touch = pin_and_pin(shape, a, b);
-            let mut surface = self.pin_pin;
-            surface.restitution = (surface.restitution * 0.5 * (self.pin_share[i] + self.pin_share[j])).min(1.0);
-            strike(a, b, touch.point_m, touch.normal, surface);
-            a.coast(back);
-            b.coast(back);
-            self.disturb(i);
-            self.disturb(j);
-        } else if touch.gap_m < -TOLERATED_M {
-            let apart = touch.normal * (0.5 * (touch.gap_m + TOLERATED_M));
-            a.centre_m -= apart;
-            b.centre_m += apart;
-        }
-    }
-
-    /// Pin `i` was struck: it is awake, and all its pairs are to be looked at.
-    fn disturb(&mut self, i: usize) {
-        self.state[i] = State::Awake;
-        self.sweep_m_s[i] = self.pins[i].sweep_m_s(self.shape.reach_m);
-        self.ball_due_s[i] = 0.0;
-        for j in 0..10 {
-            self.pair_due_s[i.min(j)][i.max(j)] = 0.0;
-        }
-    }
-
-    /// Whether a pin stands: in place, upright within what it can right itself from, and not in flight.
-    fn stands(&self, i: usize) -> bool {
-        match self.state[i] {
-            State::Asleep => true,
-            State::Gone => false,
-            State::Awake => {
-                let pin = &self.pins[i];
-                pin.axis.z > STANDING_COSINE && (pin.centre_m.z - self.shape.solid.cg_height_m).abs() < 0.01
-            }
-        }
-    }
-
-    /// Whether nothing more can fall.
-    fn is_over(&self) -> bool {
-        let mut may_stand = false;
-        let rolling = !self.ball_gone && self.ball.velocity_m_s.y > 0.3;
-        let mut restless = rolling;
-        for i in 0..10 {
-            match self.state[i] {
-                State::Gone => {}
-                State::Asleep => may_stand = true,
-                State::Awake => {
-                    let pin = &self.pins[i];
-                    let lying = pin.axis.z < DOWN_COSINE;
-                    may_stand |= !lying;
-                    restless |= if lying { self.sweep_m_s[i] > HARMLESS_M_S } else { !self.settles(i) };
-                }
-            }
-        }
-        (!may_stand && !rolling) || !restless
-    }
-
-    /// Whether a pin upright on the floor has so little energy that it cannot tip over.
-    fn settles(&self, i: usize) -> bool {
-        let (pin, solid) = (&self.pins[i], &self.shape.solid);
-        let base = crate::profile::BASE_RADIUS_M;
-        let weight_n = court::GRAVITY_M_S2 / pin.per_mass;
-        // Standing to balanced on its edge: 0.0336 J for a pin of 1.53 kg (physics.md section 6).
-        let barrier_j = weight_n * (math::hypot(solid.cg_height_m, base) - solid.cg_height_m);
-        let rise_j = weight_n * (pin.centre_m.z - solid.cg_height_m);
-        pin.axis.z > SETTLED_COSINE && pin.energy_j() + rise_j < 0.5 * barrier_j
-    }
-}
-
-/// Overlap that is left alone when two bodies part or rest, metres.
-const TOLERATED_M: f64 = 0.0005;
-/// Tilt of 9.93 degrees: beyond it a pin falls (physics.md section 6).
-const STANDING_COSINE: f64 = 0.985;
-/// Tilt of 5 degrees: within it a pin without energy rights itself.
-const SETTLED_COSINE: f64 = 0.996;
-/// Tilt of 53 degrees: beyond it no pin comes back.
-const DOWN_COSINE: f64 = 0.6;

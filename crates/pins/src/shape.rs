@@ -21,6 +21,7 @@ const EDGE_COSINE: f64 = 0.8;
 
 /// Part of the axis on which the nearest sphere is unique: belly or head.
 #[derive(Clone, Copy, Debug)]
+#[expect(clippy::struct_field_names, reason = "each is in metres")]
 pub(crate) struct Lobe {
     pub lo_m: f64,
     pub hi_m: f64,
@@ -132,9 +133,12 @@ impl Shape {
     fn extreme_slope(&self, lo: f64, hi: f64, sign: f64) -> f64 {
         const SAMPLES: usize = 4000;
         let place = |i: usize| lo + (hi - lo) * i as f64 / SAMPLES as f64;
-        (0..=SAMPLES).map(place).fold(lo, |best, t| {
-            if sign * self.sphere(t).1 > sign * self.sphere(best).1 { t } else { best }
-        })
+        (0..=SAMPLES).map(place).fold(
+            lo,
+            |best, t| {
+                if sign * self.sphere(t).1 > sign * self.sphere(best).1 { t } else { best }
+            },
+        )
     }
 
     fn support_table(&self, from: f64, to: f64) -> Support {
@@ -192,10 +196,10 @@ impl Support {
 /// Root of a function with a negative value at `lo` and a positive one at `hi`.
 fn bisect(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..60 {
-        let mid = 0.5 * (lo + hi);
+        let mid = f64::midpoint(lo, hi);
         if f(mid) < 0.0 { lo = mid } else { hi = mid }
     }
-    0.5 * (lo + hi)
+    f64::midpoint(lo, hi)
 }
 
 #[cfg(test)]

@@ -176,7 +176,7 @@ impl Axes {
     #[inline]
     fn closest_on_segments(&self, a: Lobe, b: Lobe) -> (f64, f64) {
         let det = 1.0 - self.ab * self.ab;
-        let middle = 0.5 * (a.lo_m + a.hi_m);
+        let middle = f64::midpoint(a.lo_m, a.hi_m);
         let t = if det > 1e-9 { (self.ab * self.db - self.da) / det } else { middle };
         let t = t.clamp(a.lo_m, a.hi_m);
         let u = (t * self.ab + self.db).clamp(b.lo_m, b.hi_m);

@@ -127,7 +127,10 @@ fn law_a_node_gives_its_own_counts_and_between_them_nothing_jumps() {
         // Where the angle changes sign the mirrored side takes over: 0 degrees is thrown from both sides alike only as
         // far as chance goes, so the one jump allowed is there.
         if let Some(last) = last {
-            assert!((strike - last).abs() < 0.01 || at.angle_deg.abs() < 0.01, "jumps from {last} to {strike} at {at:?}");
+            assert!(
+                (strike - last).abs() < 0.01 || at.angle_deg.abs() < 0.01,
+                "jumps from {last} to {strike} at {at:?}"
+            );
         }
         last = Some(strike);
     }

@@ -54,7 +54,7 @@ fn truth_tip_angle_on_sixteen_azimuths() {
         let (mut stands, mut falls) = (5.0, 15.0);
         assert!(stays_up(&rack, stands, azimuth) && !stays_up(&rack, falls, azimuth));
         while falls - stands > 0.01 {
-            let middle = 0.5 * (stands + falls);
+            let middle = f64::midpoint(stands, falls);
             if stays_up(&rack, middle, azimuth) { stands = middle } else { falls = middle }
         }
         assert!((stands - truth).abs() < 0.1, "tips at {stands} degrees, not {truth}, azimuth {azimuth}");

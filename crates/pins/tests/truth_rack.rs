@@ -67,16 +67,15 @@ fn truth_the_perfect_hit_touches_one_three_five_nine() {
     // the ideal ball touches only those. The source does not say at which plane it reads the entry board; the two in use
     // differ by 0.6 board (trade.md), which is the tolerance.
     let rack = Rack::new(Constants::default());
-    let strikes_at = |board: f64| -> Vec<Outcome> {
-        throw(&rack, board, 5.5, 300).into_iter().filter(Outcome::is_strike).collect()
-    };
+    let strikes_at =
+        |board: f64| -> Vec<Outcome> { throw(&rack, board, 5.5, 300).into_iter().filter(Outcome::is_strike).collect() };
     let exit = |strikes: &[Outcome]| {
         strikes.iter().filter_map(|o| o.exit).map(|e| e.board().0).sum::<f64>() / strikes.len() as f64
     };
     let (mut low, mut high) = (16.0, 18.5);
     assert!(exit(&strikes_at(low)) < 19.0 && exit(&strikes_at(high)) > 19.0);
     while high - low > 0.05 {
-        let middle = 0.5 * (low + high);
+        let middle = f64::midpoint(low, high);
         if exit(&strikes_at(middle)) < 19.0 { low = middle } else { high = middle }
     }
     assert!((low - 17.0).abs() < 0.6, "leaves on board 19 when it enters on {low}");
@@ -223,7 +222,8 @@ fn law_spares_and_misses() {
     assert_eq!(outcome.touched, set(&[7]));
     assert_eq!(outcome.standing & set(&[7]), 0);
     // Between the two corner pins: nothing falls, the ball leaves in the middle at its own speed, but for friction.
-    let outcome = rack.throw_at(set(&[7, 10]), &entries::rolling(20.0, 0.0, 8.0, &ball), &ball, &mut stream).expect("legal");
+    let outcome =
+        rack.throw_at(set(&[7, 10]), &entries::rolling(20.0, 0.0, 8.0, &ball), &ball, &mut stream).expect("legal");
     assert_eq!((outcome.standing, outcome.touched, outcome.slid), (set(&[7, 10]), 0, 0));
     let exit = outcome.exit.expect("it leaves");
     assert!((exit.board().0 - 20.0).abs() < 1e-6 && (exit.velocity_m_s.y - 8.0).abs() < 0.05, "{exit:?}");
@@ -234,7 +234,8 @@ fn law_bad_throws_are_refused() {
     let rack = Rack::new(Constants::default());
     let ball = BallBody::of_pounds(15.0);
     let good = entries::rolling(17.5, 5.0, 7.3, &ball);
-    let throw = |pins, entry: Entry, ball: BallBody| rack.throw_at(pins, &entry, &ball, &mut Stream::keyed(0, "bad", 0));
+    let throw =
+        |pins, entry: Entry, ball: BallBody| rack.throw_at(pins, &entry, &ball, &mut Stream::keyed(0, "bad", 0));
     assert!(throw(FULL_RACK, good, ball).is_ok());
     assert!(matches!(throw(FULL_RACK, Entry { x_m: 0.6, ..good }, ball), Err(ThrowError::OffTheLane { .. })));
     assert!(matches!(throw(FULL_RACK, Entry { y_m: f64::NAN, ..good }, ball), Err(ThrowError::NotANumber("place"))));

@@ -22,12 +22,7 @@ pub fn rolling(board: f64, degrees: f64, speed_m_s: f64, ball: &BallBody) -> Ent
     let y_m = court::HEAD_PIN_M - math::sqrt(back.max(0.0));
     let angle = Degrees(degrees).to_radians();
     let (vx, vy) = (-speed_m_s * math::sin(angle), speed_m_s * math::cos(angle));
-    Entry {
-        x_m,
-        y_m,
-        velocity_m_s: DVec3::new(vx, vy, 0.0),
-        spin_rad_s: DVec3::new(-vy, vx, 0.0) / ball.radius_m,
-    }
+    Entry { x_m, y_m, velocity_m_s: DVec3::new(vx, vy, 0.0), spin_rad_s: DVec3::new(-vy, vx, 0.0) / ball.radius_m }
 }
 
 /// A leave by its pin numbers, "3-10".
@@ -53,12 +48,7 @@ pub struct Spread {
 
 impl Default for Spread {
     fn default() -> Self {
-        Self {
-            board: (17.46, 1.36),
-            degrees: (5.27, 0.8),
-            speed_m_s: (7.31, 0.30),
-            upright_spin_rad_s: (10.0, 4.0),
-        }
+        Self { board: (17.46, 1.36), degrees: (5.27, 0.8), speed_m_s: (7.31, 0.30), upright_spin_rad_s: (10.0, 4.0) }
     }
 }
 

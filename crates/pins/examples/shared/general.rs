@@ -1,8 +1,8 @@
 //! The same rack in a general rigid-body engine: for cross-checks and as the peer in speed.
 //!
 //! A pin is a stack of spheres inscribed in its outline, and a short cylinder to stand on. The engine averages the
-//! coefficients of two bodies, so each body gets those that make the pairs come out as in [`pins::Constants`]; only ball
-//! on deck cannot be chosen freely.
+//! coefficients of two bodies, so each body gets those that make the pairs come out as in [`pins::Constants`]; ball on
+//! deck follows from the others, and [`ball_deck`] says what it is.
 #![allow(dead_code)]
 
 use ball::Entry;
@@ -24,6 +24,15 @@ pub struct General {
 
 fn vector(x: f64, y: f64, z: f64) -> Vector {
     Vector::new(x as f32, y as f32, z as f32)
+}
+
+/// The friction of ball on deck that the general engine ends up with.
+pub fn ball_deck(c: &Constants) -> Surface {
+    let whole = |pair: Surface| pair.friction * (1.0 + pair.restitution);
+    let common = whole(c.pin_pin);
+    let friction = whole(c.ball_pin) + c.pin_deck.friction - common;
+    let restitution = c.ball_pin.restitution + c.pin_deck.restitution - c.pin_pin.restitution;
+    Surface { restitution, friction }
 }
 
 impl General {
@@ -55,8 +64,12 @@ impl General {
         world.integration_parameters.dt = self.step_s as f32;
         // Lengths here are centimetres, not metres.
         world.integration_parameters.length_unit = 0.1;
+        // It gives back restitution only in a contact's first step: contacts must not begin before bodies touch.
+        world.integration_parameters.normalized_prediction_distance = 1e-4;
 
-        let common = c.pin_pin;
+        // Its friction is bounded by the impulse of compression alone, ours by the whole blow, 1 + e times as much.
+        let whole = |pair: Surface| Surface { friction: pair.friction * (1.0 + pair.restitution), ..pair };
+        let common = whole(c.pin_pin);
         let own = |pair: Surface| (2.0 * pair.restitution - common.restitution, 2.0 * pair.friction - common.friction);
         let coat = |collider: ColliderBuilder, (e, mu): (f64, f64)| {
             collider.restitution(e.max(0.0) as f32).friction(mu.max(0.0) as f32).density(0.0)
@@ -66,7 +79,7 @@ impl General {
             world.insert_collider(coat(shape.translation(vector(at[0], at[1], at[2])), own(pair)), None);
         };
         let (edge, pit, kick) = (court::WIDTH_M / 2.0, court::PIT_BEHIND_HEAD_PIN_M, 30.0625 * INCH_M);
-        let (middle, long) = ((pit - 2.0) / 2.0, (pit + 2.0) / 2.0);
+        let (middle, long) = ((pit - 2.0) / 2.0, f64::midpoint(pit, 2.0));
         slab([edge, long, 0.1], [0.0, middle, -0.1], c.pin_deck);
         for side in [-1.0, 1.0] {
             let gutter = (kick - edge) / 2.0;
@@ -109,7 +122,7 @@ impl General {
                 ball.mass_kg as f32,
                 Vector::new(ball_inertia, ball_inertia, ball_inertia),
             ));
-        let shape = coat(ColliderBuilder::ball(ball.radius_m as f32), own(c.ball_pin));
+        let shape = coat(ColliderBuilder::ball(ball.radius_m as f32), own(whole(c.ball_pin)));
         let ball_handle = world.insert(body, shape).0;
         self.run(&mut world, &pins, ball_handle, pit)
     }

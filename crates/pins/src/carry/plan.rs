@@ -168,7 +168,10 @@ impl Plan {
 
     pub(super) fn check(&self) -> Result<(), CarryError> {
         let rising = |axis: &[f64]| {
-            !axis.is_empty() && axis.len() < 4096 && axis.iter().all(|v| v.is_finite()) && axis.is_sorted_by(|a, b| a < b)
+            !axis.is_empty()
+                && axis.len() < 4096
+                && axis.iter().all(|v| v.is_finite())
+                && axis.is_sorted_by(|a, b| a < b)
         };
         let sizes: u64 = self.axes().iter().map(|axis| axis.len() as u64).product();
         let racks = self.racks_at_home.min(self.racks_elsewhere) > 0;

@@ -1,0 +1,249 @@
+//! Everything on the deck in motion: one step, and when it is over.
+
+use crate::body::{BallMotion, PinBody, Rigid};
+use crate::deck::{Deck, PIT_M};
+use crate::impulse::{Surface, strike};
+use crate::outcome::{Exit, Mask};
+use crate::rack::{BallBody, View};
+use crate::shape::Shape;
+use crate::touch::{pin_and_pin, sphere_and_pin};
+use ball::Entry;
+use glam::DVec3;
+use measure::{court, math};
+
+/// The ball starts this far before the place the entry names, clear of pins that stand a little off their spots.
+const RUN_UP_M: f64 = 0.03;
+/// Allowance for what gravity and friction add to a speed before a pair is looked at again, m/s, and the longest time
+/// without a look, seconds.
+const SLACK_M_S: f64 = 0.2;
+const LONGEST_WAIT_S: f64 = 0.02;
+/// A lying pin slower than this topples nothing. Toppling takes 0.38 N s at the centre of gravity (physics.md section 6),
+/// 0.9 N s at the height of a lying pin's belly; a pin of 1.5 kg gives that at 0.7 m/s and more.
+const HARMLESS_M_S: f64 = 0.4;
+
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum State {
+    Asleep,
+    Awake,
+    Gone,
+}
+
+pub(crate) struct Scene<'a> {
+    pub shape: &'a Shape,
+    pub deck: Deck,
+    pub ball_pin: [Surface; 10],
+    pub pin_pin: Surface,
+    pub pin_share: [f64; 10],
+    pub pins: [PinBody; 10],
+    pub state: [State; 10],
+    pub sweep_m_s: [f64; 10],
+    pub ball: BallMotion,
+    pub ball_radius_m: f64,
+    pub ball_gone: bool,
+    pub ball_due_s: [f64; 10],
+    pub pair_due_s: [[f64; 10]; 10],
+    pub time_s: f64,
+    pub touched: Mask,
+    pub exit: Option<Exit>,
+}
+
+impl Scene<'_> {
+    pub fn place_ball(&mut self, entry: &Entry, ball: &BallBody) {
+        let velocity = DVec3::new(entry.velocity_m_s.x, entry.velocity_m_s.y, 0.0);
+        let place = DVec3::new(entry.x_m, entry.y_m - court::HEAD_PIN_M, ball.radius_m);
+        self.ball = BallMotion {
+            centre_m: place - velocity * (RUN_UP_M / math::sqrt(velocity.length_squared())),
+            velocity_m_s: velocity,
+            spin_rad_s: entry.spin_rad_s,
+            per_mass: 1.0 / ball.mass_kg,
+            per_inertia: 1.0 / (ball.mass_kg * ball.gyration_m * ball.gyration_m),
+        };
+        self.ball_radius_m = ball.radius_m;
+    }
+
+    pub fn view(&self) -> View<'_> {
+        let present = (0..10).filter(|&i| self.state[i] != State::Gone).fold(0, |mask, i| mask | 1 << i);
+        View { time_s: self.time_s, ball: &self.ball, pins: &self.pins, present }
+    }
+
+    pub fn fastest_m_s(&self) -> f64 {
+        let ball = if self.ball_gone { 0.0 } else { math::sqrt(self.ball.velocity_m_s.length_squared()) };
+        self.sweep_m_s.iter().fold(ball, |fastest, &sweep| fastest.max(sweep))
+    }
+
+    pub fn advance(&mut self, step_s: f64) {
+        self.time_s += step_s;
+        for i in 0..10 {
+            if self.state[i] == State::Awake {
+                self.pins[i].fly(step_s);
+            }
+        }
+        if !self.ball_gone {
+            self.ball.fly(step_s);
+            for i in 0..10 {
+                if self.state[i] != State::Gone && self.ball_due_s[i] <= self.time_s {
+                    self.meet_ball(i, step_s);
+                }
+            }
+        }
+        for i in 0..9 {
+            for j in i + 1..10 {
+                if self.pair_due_s[i][j] <= self.time_s {
+                    self.meet_pair(i, j, step_s);
+                }
+            }
+        }
+        for i in 0..10 {
+            if self.state[i] == State::Awake {
+                let pin = &mut self.pins[i];
+                self.deck.hold_pin(self.shape, pin, step_s);
+                self.sweep_m_s[i] = pin.sweep_m_s(self.shape.reach_m);
+                // Over the end and sinking, or well into the pit: it will not come back to the deck.
+                let past = pin.centre_m.y - PIT_M;
+                if (past > 0.05 && pin.centre_m.z < -0.05) || past > 0.5 || pin.centre_m.z < -0.5 {
+                    self.state[i] = State::Gone;
+                    self.sweep_m_s[i] = 0.0;
+                }
+            }
+        }
+        if !self.ball_gone {
+            self.deck.hold_ball(&mut self.ball, self.ball_radius_m, step_s);
+            let past = self.ball.centre_m.y - PIT_M;
+            if past > 0.0 && self.exit.is_none() {
+                let velocity_m_s = self.ball.velocity_m_s;
+                self.exit =
+                    Some(Exit { x_m: self.ball.centre_m.x - velocity_m_s.x * past / velocity_m_s.y, velocity_m_s });
+            }
+            self.ball_gone = past > 2.0 * self.ball_radius_m;
+        }
+    }
+
+    fn meet_ball(&mut self, i: usize, step_s: f64) {
+        let (shape, radius) = (self.shape, self.ball_radius_m);
+        let touch = sphere_and_pin(shape, &self.pins[i], self.ball.centre_m, radius);
+        if touch.gap_m >= 0.0 {
+            let speed = math::sqrt(self.ball.velocity_m_s.length_squared()) + self.sweep_m_s[i] + SLACK_M_S;
+            self.ball_due_s[i] = self.time_s + (touch.gap_m / speed).min(LONGEST_WAIT_S);
+            return;
+        }
+        let (ball, pin) = (&mut self.ball, &mut self.pins[i]);
+        let point = touch.point_m;
+        let approach =
+            (ball.velocity_at(point - ball.centre_m) - pin.velocity_at(point - pin.centre_m)).dot(touch.normal);
+        if approach < 0.0 {
+            let back = (touch.gap_m / approach).min(step_s);
+            ball.coast(-back);
+            pin.coast(-back);
+            let touch = sphere_and_pin(shape, pin, ball.centre_m, radius);
+            strike(ball, pin, touch.point_m, touch.normal, self.ball_pin[i]);
+            ball.coast(back);
+            pin.coast(back);
+            self.touched |= 1 << i;
+            self.ball_due_s = [0.0; 10];
+            self.disturb(i);
+        } else if touch.gap_m < -TOLERATED_M {
+            pin.centre_m += touch.normal * (touch.gap_m + TOLERATED_M);
+        }
+    }
+
+    fn meet_pair(&mut self, i: usize, j: usize, step_s: f64) {
+        if self.state[i] == State::Gone
+            || self.state[j] == State::Gone
+            || (self.state[i] == State::Asleep && self.state[j] == State::Asleep)
+        {
+            // Waking either one makes the pair due again.
+            self.pair_due_s[i][j] = f64::INFINITY;
+            return;
+        }
+        let shape = self.shape;
+        let touch = pin_and_pin(shape, &self.pins[i], &self.pins[j]);
+        if touch.gap_m >= 0.0 {
+            let speed = self.sweep_m_s[i] + self.sweep_m_s[j] + SLACK_M_S;
+            self.pair_due_s[i][j] = self.time_s + (touch.gap_m / speed).min(LONGEST_WAIT_S);
+            return;
+        }
+        let (low, high) = self.pins.split_at_mut(j);
+        let (a, b) = (&mut low[i], &mut high[0]);
+        let point = touch.point_m;
+        let approach = (a.velocity_at(point - a.centre_m) - b.velocity_at(point - b.centre_m)).dot(touch.normal);
+        if approach < 0.0 {
+            let back = (touch.gap_m / approach).min(step_s);
+            a.coast(-back);
+            b.coast(-back);
+            let touch = pin_and_pin(shape, a, b);
+            let mut surface = self.pin_pin;
+            surface.restitution = (surface.restitution * 0.5 * (self.pin_share[i] + self.pin_share[j])).min(1.0);
+            strike(a, b, touch.point_m, touch.normal, surface);
+            a.coast(back);
+            b.coast(back);
+            self.disturb(i);
+            self.disturb(j);
+        } else if touch.gap_m < -TOLERATED_M {
+            let apart = touch.normal * f64::midpoint(touch.gap_m, TOLERATED_M);
+            a.centre_m -= apart;
+            b.centre_m += apart;
+        }
+    }
+
+    /// Pin `i` was struck: it is awake, and all its pairs are to be looked at.
+    fn disturb(&mut self, i: usize) {
+        self.state[i] = State::Awake;
+        self.sweep_m_s[i] = self.pins[i].sweep_m_s(self.shape.reach_m);
+        self.ball_due_s[i] = 0.0;
+        for j in 0..10 {
+            self.pair_due_s[i.min(j)][i.max(j)] = 0.0;
+        }
+    }
+
+    /// Whether a pin stands: in place, upright within what it can right itself from, and not in flight.
+    pub fn stands(&self, i: usize) -> bool {
+        match self.state[i] {
+            State::Asleep => true,
+            State::Gone => false,
+            State::Awake => {
+                let pin = &self.pins[i];
+                pin.axis.z > STANDING_COSINE && (pin.centre_m.z - self.shape.solid.cg_height_m).abs() < 0.01
+            }
+        }
+    }
+
+    /// Whether nothing more can fall.
+    pub fn is_over(&self) -> bool {
+        let mut may_stand = false;
+        let rolling = !self.ball_gone && self.ball.velocity_m_s.y > 0.3;
+        let mut restless = rolling;
+        for i in 0..10 {
+            match self.state[i] {
+                State::Gone => {}
+                State::Asleep => may_stand = true,
+                State::Awake => {
+                    let pin = &self.pins[i];
+                    let lying = pin.axis.z < DOWN_COSINE;
+                    may_stand |= !lying;
+                    restless |= if lying { self.sweep_m_s[i] > HARMLESS_M_S } else { !self.settles(i) };
+                }
+            }
+        }
+        (!may_stand && !rolling) || !restless
+    }
+
+    /// Whether a pin upright on the floor has so little energy that it cannot tip over.
+    fn settles(&self, i: usize) -> bool {
+        let (pin, solid) = (&self.pins[i], &self.shape.solid);
+        let base = crate::profile::BASE_RADIUS_M;
+        let weight_n = court::GRAVITY_M_S2 / pin.per_mass;
+        // Standing to balanced on its edge: 0.0336 J for a pin of 1.53 kg (physics.md section 6).
+        let barrier_j = weight_n * (math::hypot(solid.cg_height_m, base) - solid.cg_height_m);
+        let rise_j = weight_n * (pin.centre_m.z - solid.cg_height_m);
+        pin.axis.z > SETTLED_COSINE && pin.energy_j() + rise_j < 0.5 * barrier_j
+    }
+}
+
+/// Overlap that is left alone when two bodies part or rest, metres.
+const TOLERATED_M: f64 = 0.0005;
+/// Tilt of 9.93 degrees: beyond it a pin falls (physics.md section 6).
+const STANDING_COSINE: f64 = 0.985;
+/// Tilt of 5 degrees: within it a pin without energy rights itself.
+const SETTLED_COSINE: f64 = 0.996;
+/// Tilt of 53 degrees: beyond it no pin comes back.
+const DOWN_COSINE: f64 = 0.6;
