@@ -35,10 +35,10 @@ impl Default for Constants {
     fn default() -> Self {
         Self {
             pin_mass_kg: profile::MASS_KG,
-            ball_pin: Surface { restitution: 0.66, friction: 0.19 },
-            pin_pin: Surface { restitution: 0.635, friction: 0.173 },
-            pin_deck: Surface { restitution: 0.57, friction: 0.3 },
-            kickback: Surface { restitution: 0.34, friction: 0.3 },
+            ball_pin: Surface { restitution: 0.7, friction: 0.204 },
+            pin_pin: Surface { restitution: 0.636, friction: 0.166 },
+            pin_deck: Surface { restitution: 0.62, friction: 0.313 },
+            kickback: Surface { restitution: 0.39, friction: 0.3 },
             cushion: Surface { restitution: 0.10, friction: 0.50 },
             ball_deck: Surface { restitution: 0.30, friction: 0.20 },
             spot_jitter_m: 0.001,
