@@ -7,6 +7,7 @@
 
 extern crate alloc;
 
+mod batch;
 mod error;
 mod field;
 mod film;
@@ -18,6 +19,7 @@ mod surface;
 mod throw;
 mod track;
 
+pub use batch::{Finish, ROWS, Runway};
 pub use error::LaneError;
 pub use field::Field;
 pub use film::{Direction, Film, Reading, Stroke};

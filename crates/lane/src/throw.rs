@@ -54,7 +54,8 @@ impl Default for Fineness {
 ///
 /// let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive)).unwrap().0;
 /// let lane = Lane::new(Coating::Friction(Field::constant(0.1)));
-/// let path = throw(&lane, &ball, &Release::default(), &ContactLaw::default(), Fineness::default())?;
+/// let release = Release { laydown: measure::Board(10.0), ..Release::default() };
+/// let path = throw(&lane, &ball, &release, &ContactLaw::default(), Fineness::default())?;
 /// assert!(path.roll.is_some(), "a tenth of friction makes it roll well before the pins");
 /// # Ok::<(), lane::LaneError>(())
 /// ```

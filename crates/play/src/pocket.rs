@@ -1,0 +1,68 @@
+//! What a finish is worth: the pocket for now, the carry table in its place later.
+
+use lane::Finish;
+use measure::Board;
+
+/// How a ball met the rack, seen by a bowler.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hit {
+    /// Head pin first, inside the pocket.
+    Pocket,
+    /// Head pin first or missed to the far side of the pocket: too much hook.
+    High,
+    /// Short of the pocket on the bowling-hand side: too little hook.
+    Light,
+    /// Head pin from the far side.
+    OtherSide,
+    /// Into a gutter, on either side.
+    Gutter,
+}
+
+/// The entry boards that count as the pocket, until pins say what carries.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pocket {
+    /// Lightest entry board.
+    pub light: Board,
+    /// Highest entry board.
+    pub high: Board,
+}
+
+impl Default for Pocket {
+    /// Boards 16.5 to 18.5 at first touch of the head pin.
+    fn default() -> Self {
+        Self { light: Board(16.5), high: Board(18.5) }
+    }
+}
+
+/// Turns a finish into a hit and what it is worth; the place where the carry table plugs in.
+pub trait Payoff: Sync {
+    /// What kind of hit this was.
+    fn hit(&self, finish: &Finish) -> Hit;
+    /// Worth between 0 and 1: the chance of the outcome looked for.
+    fn worth(&self, finish: &Finish) -> f64;
+}
+
+impl Payoff for Pocket {
+    fn hit(&self, finish: &Finish) -> Hit {
+        if finish.gutter.is_some() {
+            return Hit::Gutter;
+        }
+        let Some(touch) = finish.touch else {
+            return Hit::Light;
+        };
+        let board = touch.board().0;
+        if touch.pin == 1 && (self.light.0..=self.high.0).contains(&board) {
+            Hit::Pocket
+        } else if board < self.light.0 {
+            Hit::Light
+        } else if board <= 20.0 {
+            Hit::High
+        } else {
+            Hit::OtherSide
+        }
+    }
+
+    fn worth(&self, finish: &Finish) -> f64 {
+        if self.hit(finish) == Hit::Pocket { 1.0 } else { 0.0 }
+    }
+}
