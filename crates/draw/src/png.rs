@@ -1,0 +1,46 @@
+//! The raster: the same SVG, drawn with a font that comes along.
+
+use resvg::{tiny_skia, usvg};
+use std::sync::{Arc, LazyLock};
+use usvg::fontdb;
+
+/// Widest raster drawn.
+const WIDEST_PX: u32 = 8192;
+
+/// Why a picture could not become a raster.
+#[derive(Debug, thiserror::Error)]
+pub enum DrawError {
+    /// The width asked for is not one we draw.
+    #[error("a width of {0} px is outside 1 to {WIDEST_PX}")]
+    Width(u32),
+    /// The picture is not the SVG it should be.
+    #[error("the picture cannot be read back: {0}")]
+    Svg(#[from] usvg::Error),
+    /// The raster could not be written.
+    #[error("the raster cannot be written: {0}")]
+    Png(String),
+}
+
+/// The fonts drawn with, and no others: a picture looks the same on every machine.
+static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
+    let mut fonts = fontdb::Database::new();
+    fonts.load_font_data(dejavu::sans_condensed::regular().to_vec());
+    fonts.load_font_data(dejavu::sans_condensed::bold().to_vec());
+    let family = fonts.faces().next().map(|face| face.families[0].0.clone());
+    fonts.set_sans_serif_family(family.unwrap_or_default());
+    Arc::new(fonts)
+});
+
+pub(crate) fn render(svg: &str, width: f64, height: f64, width_px: u32) -> Result<Vec<u8>, DrawError> {
+    if width_px == 0 || width_px > WIDEST_PX {
+        return Err(DrawError::Width(width_px));
+    }
+    let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
+    let tree = usvg::Tree::from_str(svg, &options)?;
+    let scale = f64::from(width_px) / width;
+    let height_px = (height * scale).round().max(1.0) as u32;
+    let mut raster = tiny_skia::Pixmap::new(width_px, height_px).ok_or(DrawError::Width(width_px))?;
+    let place = tiny_skia::Transform::from_scale(scale as f32, scale as f32);
+    resvg::render(&tree, place, &mut raster.as_mut());
+    raster.encode_png().map_err(|error| DrawError::Png(error.to_string()))
+}
