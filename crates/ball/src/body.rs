@@ -154,10 +154,8 @@ impl Limit {
 const WEIGHT: Limit = Limit { key: "weight_lb", unit: "lb", possible: (3.0, 20.0), legal: (3.0, 16.0) };
 const DIAMETER: Limit = Limit { key: "diameter_in", unit: "in", possible: (8.0, 9.0), legal: (8.5, 8.595) };
 const RG: Limit = Limit { key: "rg_in", unit: "in", possible: (1.5, 3.3), legal: (2.46, 2.80) };
-const DIFFERENTIAL: Limit =
-    Limit { key: "differential_in", unit: "in", possible: (0.0, 0.3), legal: (0.0, 0.060) };
-const INTERMEDIATE: Limit =
-    Limit { key: "intermediate_in", unit: "in", possible: (0.0, 0.3), legal: (0.0, 0.060) };
+const DIFFERENTIAL: Limit = Limit { key: "differential_in", unit: "in", possible: (0.0, 0.3), legal: (0.0, 0.060) };
+const INTERMEDIATE: Limit = Limit { key: "intermediate_in", unit: "in", possible: (0.0, 0.3), legal: (0.0, 0.060) };
 const FRICTION: Limit = Limit { key: "dry_friction", unit: "", possible: (0.01, 1.0), legal: (0.01, 0.32) };
 // 65 microinches for a single ball as made [S].
 const ROUGHNESS: Limit = Limit { key: "ra_um", unit: "µm", possible: (0.01, 20.0), legal: (0.01, 1.65) };

@@ -19,13 +19,13 @@ use measure::math::{self, sqrt_f32 as sqrt};
 use measure::{Board, Feet, court};
 
 /// Rows from the foul line to the head pin.
-pub const ROWS: usize = 240;
+pub const ROWS: usize = 480;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
 /// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
 const WIDTH: usize = 32;
-/// Steps of track memory: a power of two that holds one revolution down to about 50 rpm.
+/// Steps of track memory: a power of two that holds one revolution down to about 100 rpm.
 const MEMORY: usize = 128;
 /// Nodes across a row of lane, padded to a power of two.
 const NODES: usize = 128;
@@ -109,7 +109,6 @@ impl Runway {
     }
 
     fn finish(&self, pack: &Pack, i: usize) -> Finish {
-        let half_row_m = f64::from(ROW_M) * 0.5;
         let gutter = (pack.gutter_row[i] >= 0.0).then(|| {
             let side = if pack.gutter_x[i] > 0.0 { Side::Hand } else { Side::Away };
             (Feet(f64::from(pack.gutter_row[i]) * ROW_FT + 0.5 * ROW_FT), side)
@@ -125,16 +124,16 @@ impl Runway {
             // Leans are means over rows: the first half a row before its line, the last half a row before the end.
             bend_per_m: (lean_end - lean) / (court::HEAD_PIN_M - y_m),
         };
-        let touch = gutter.is_none().then(|| approach.first_touch(self.ball.radius_m)).flatten().map(|(pin, x_m, y)| {
-            let lean = lean + (y - y_m) * approach.bend_per_m;
-            let along = speed_m_s / math::sqrt(1.0 + lean * lean);
-            let spin_rad_s = DVec3::new(pack.wx[i].into(), pack.wy[i].into(), pack.wz[i].into());
-            let velocity_m_s = DVec3::new(along * lean, along, 0.0);
-            PinTouch { pin, entry: Entry { x_m, y_m: y, velocity_m_s, spin_rad_s } }
-        });
+        let touch =
+            gutter.is_none().then(|| approach.first_touch(self.ball.radius_m)).flatten().map(|(pin, x_m, y)| {
+                let lean = lean + (y - y_m) * approach.bend_per_m;
+                let along = speed_m_s / math::sqrt(1.0 + lean * lean);
+                let spin_rad_s = DVec3::new(pack.wx[i].into(), pack.wy[i].into(), pack.wz[i].into());
+                let velocity_m_s = DVec3::new(along * lean, along, 0.0);
+                PinTouch { pin, entry: Entry { x_m, y_m: y, velocity_m_s, spin_rad_s } }
+            });
         let board = |x_m: f32| Board::from_metres(x_m.into());
         let reached = |feet: Feet| gutter.is_none_or(|(left, _)| left.0 > feet.0);
-        let _ = half_row_m;
         Finish {
             touch,
             gutter,
@@ -142,10 +141,7 @@ impl Runway {
                 board: Board(board(pack.widest_x[i]).0.max(0.5)),
                 feet: Feet((f64::from(pack.widest_row[i]) + 0.5) * ROW_FT),
             },
-            exit: self
-                .pattern_end
-                .filter(|&end| reached(end))
-                .map(|feet| Place { board: board(pack.exit_x[i]), feet }),
+            exit: self.pattern_end.filter(|&end| reached(end)).map(|feet| Place { board: board(pack.exit_x[i]), feet }),
             arrows: board(pack.arrows_x[i]),
             time_s: pack.time[i].into(),
         }
@@ -156,12 +152,22 @@ impl Runway {
 #[repr(align(64))]
 struct Pack {
     x: [f32; WIDTH],
+    /// Across the lane: of the centre of gravity (`x`), and of the centre.
+    place: [f32; WIDTH],
+    /// What lies under the ball, and the pull of the slope.
+    coat: [f32; WIDTH],
+    pull_x: [f32; WIDTH],
+    pull_y: [f32; WIDTH],
     vx: [f32; WIDTH],
     vy: [f32; WIDTH],
     /// Angular momentum about the centre of gravity, lane frame.
     lx: [f32; WIDTH],
     ly: [f32; WIDTH],
     lz: [f32; WIDTH],
+    /// Angular momentum gained in the last row.
+    gained_x: [f32; WIDTH],
+    gained_y: [f32; WIDTH],
+    gained_z: [f32; WIDTH],
     /// Core to lane.
     qw: [f32; WIDTH],
     qx: [f32; WIDTH],
@@ -213,11 +219,18 @@ impl Pack {
         const NONE: [f32; MEMORY * WIDTH] = [0.0; MEMORY * WIDTH];
         alloc::boxed::Box::new(Self {
             x: ZERO,
+            place: ZERO,
+            coat: ZERO,
+            pull_x: ZERO,
+            pull_y: ZERO,
             vx: ZERO,
             vy: ZERO,
             lx: ZERO,
             ly: ZERO,
             lz: ZERO,
+            gained_x: ZERO,
+            gained_y: ZERO,
+            gained_z: ZERO,
             qw: ZERO,
             qx: ZERO,
             qy: ZERO,
@@ -267,6 +280,7 @@ impl Pack {
             self.loft[i] = release.loft.to_metres() as f32;
             self.widest_x[i] = release.laydown.to_metres() as f32;
         }
+        (self.gained_x, self.gained_y, self.gained_z) = ([0.0; WIDTH], [0.0; WIDTH], [0.0; WIDTH]);
         self.turned = [0.0; WIDTH];
         self.turn = [0.0; WIDTH];
         self.time = [0.0; WIDTH];
@@ -298,13 +312,14 @@ fn roll_pack(pack: &mut Pack, runway: &Runway) {
 #[inline(always)]
 fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runway) {
     let k = Constants::new(runway);
-    drift::<FULL>(pack, &k, 0.5, 0);
+    drift::<FULL>(pack, &k, 0.5);
     let exit_row = runway.pattern_end.map_or(usize::MAX, |end| ((end.0 / ROW_FT) as usize).clamp(1, ROWS));
     for (index, row) in runway.rows.iter().enumerate() {
         if OILED {
             recall(pack, index, &k);
         }
-        kick::<OILED, FULL>(pack, row, index, &k);
+        sample::<FULL>(pack, row);
+        kick::<OILED, FULL>(pack, index, &k);
         if OILED {
             remember(pack, index);
         }
@@ -325,7 +340,7 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
                 pack.approach_lean[i] = pack.vx[i] / pack.vy[i];
             }
         }
-        drift::<FULL>(pack, &k, if line == ROWS { 0.5 } else { 1.0 }, line);
+        drift::<FULL>(pack, &k, if line == ROWS { 0.5 } else { 1.0 });
     }
 }
 
@@ -334,7 +349,6 @@ struct Constants {
     radius: f32,
     per_mass: f32,
     weight: f32,
-    mass: f32,
     per_inertia: [f32; 3],
     offset: [f32; 3],
     dry: f32,
@@ -362,7 +376,6 @@ impl Constants {
             radius: ball.radius_m as f32,
             per_mass: (1.0 / ball.mass_kg) as f32,
             weight: (ball.mass_kg * court::GRAVITY_M_S2) as f32,
-            mass: ball.mass_kg as f32,
             per_inertia: [per.x as f32, per.y as f32, per.z as f32],
             offset: [d.x as f32, d.y as f32, d.z as f32],
             dry: c.dry_friction as f32,
@@ -407,52 +420,77 @@ fn nearest(v: f32) -> (f32, u32) {
 fn one_minus_exp(u: f32) -> f32 {
     let v = u * (1.0 / 16.0);
     let root = 1.0 / (1.0 + v * (1.0 + v * (0.5 + v * (1.0 / 6.0))));
-    let (p2, p4) = (root * root, root * root * root * root);
-    let _ = p2;
+    let p4 = root * root * (root * root);
     let p8 = p4 * p4;
     1.0 - p8 * p8
 }
 
-/// Linear between the two nodes around a place: node, share of the next.
+/// Reads the row under each ball. A loop of its own: reads from scattered places would keep the arithmetic scalar.
 #[inline(always)]
-fn node_at(x: f32) -> (usize, f32) {
+fn sample<const FULL: bool>(pack: &mut Pack, row: &Row) {
     const PER_NODE: f32 = (2.0 / court::BOARD_M) as f32;
-    let across = (19.5 * 2.0) - x * PER_NODE;
-    let across = least(most(across, 0.0), 77.999);
-    let (below, bits) = nearest(across - 0.5);
-    ((bits as usize) & (NODES / 2 * 2 - 1), across - below)
+    let (mut nodes, mut shares) = ([0u32; WIDTH], [0.0f32; WIDTH]);
+    for i in 0..WIDTH {
+        let across = least(most(39.0 - pack.place[i] * PER_NODE, 0.0), 77.999);
+        let (below, bits) = nearest(across - 0.5);
+        (nodes[i], shares[i]) = (bits, across - below);
+    }
+    for i in 0..WIDTH {
+        let node = nodes[i] as usize & (NODES / 2 * 2 - 1);
+        let next = (node + 1) & (NODES - 1);
+        let read = |values: &[f32; NODES]| values[node] + shares[i] * (values[next] - values[node]);
+        pack.coat[i] = read(&row.coat);
+        if FULL {
+            (pack.pull_x[i], pack.pull_y[i]) = (read(&row.pull[0]), read(&row.pull[1]));
+        }
+    }
 }
 
 /// Finds the film each track carries ahead of its contact: what was left there one revolution ago, as far as the ring of
 /// then and the ring of now overlap.
 #[inline(always)]
 fn recall(pack: &mut Pack, index: usize, k: &Constants) {
+    const TURN: f32 = core::f32::consts::TAU;
     let m = &pack.memory;
+    let longest = least(index as f32, (MEMORY - 2) as f32);
+    let slot = |bits: u32| (index as u32).wrapping_sub(bits & (MEMORY as u32 - 1)) & (MEMORY as u32 - 1);
+    let (mut guess, mut slots, mut then) = ([0.0f32; WIDTH], [0u32; WIDTH], [0.0f32; WIDTH]);
     for i in 0..WIDTH {
-        const TURN: f32 = core::f32::consts::TAU;
-        let longest = least(index as f32, (MEMORY - 2) as f32);
-        let turned = pack.turned[i];
-        let guess = least(most(TURN / most(pack.turn[i], 1e-6), 1.0), longest);
-        let (guess, bits) = nearest(guess);
-        let slot = (index.wrapping_sub(bits as usize & (MEMORY - 1))) & (MEMORY - 1);
-        // The ball turned a little slower then: one secant step.
-        let since = most(turned - m.turned[slot * WIDTH + i], 1e-6);
-        let (_, bits) = nearest(least(most(guess * TURN / since, 1.0), longest));
-        let slot = (index.wrapping_sub(bits as usize & (MEMORY - 1))) & (MEMORY - 1);
-        let at = slot * WIDTH + i;
-        let (lx, ly, lz) = (m.cx[at], m.cy[at], m.cz[at]);
+        let (rows, bits) = nearest(least(most(TURN / most(pack.turn[i], 1e-6), 1.0), longest));
+        (guess[i], slots[i]) = (rows, slot(bits));
+    }
+    for i in 0..WIDTH {
+        then[i] = m.turned[(slots[i] as usize & (MEMORY - 1)) * WIDTH + i];
+    }
+    let mut shares = [0.0f32; WIDTH];
+    for i in 0..WIDTH {
+        // The ball turned a little slower then: one secant step, to a fraction of a row.
+        let since = most(pack.turned[i] - then[i], 1e-6);
+        let rows = least(most(guess[i] * TURN / since, 1.0), longest);
+        let (whole, bits) = nearest(rows - 0.5);
+        (slots[i], shares[i]) = (slot(bits), rows - whole);
+    }
+    let (mut lx, mut ly, mut lz, mut film) = ([0.0f32; WIDTH], [0.0f32; WIDTH], [0.0f32; WIDTH], [0.0f32; WIDTH]);
+    for i in 0..WIDTH {
+        let near = (slots[i] as usize & (MEMORY - 1)) * WIDTH + i;
+        let far = ((slots[i] as usize).wrapping_sub(1) & (MEMORY - 1)) * WIDTH + i;
+        let between = |values: &[f32; MEMORY * WIDTH]| values[near] + shares[i] * (values[far] - values[near]);
+        (lx[i], ly[i], lz[i], film[i]) = (between(&m.cx), between(&m.cy), between(&m.cz), between(&m.film));
+    }
+    for i in 0..WIDTH {
         let (cx, cy, cz) = (pack.cx[i], pack.cy[i], pack.cz[i]);
         let (ax, ay, az) = (pack.ax[i], pack.ay[i], pack.az[i]);
         let slant = ax * cx + ay * cy + az * cz;
         let ring = sqrt(most(1.0 - slant * slant, 1e-12));
-        let moved = ax * lx + ay * ly + az * lz - slant * (cx * lx + cy * ly + cz * lz);
+        let moved = ax * lx[i] + ay * ly[i] + az * lz[i] - slant;
         let shift = k.radius * moved.abs() / ring;
         let overlap = most(1.0 - shift * k.per_stripe, 0.0);
         // exp(−age/τ), where a revolution is far shorter than τ.
+        let turned = pack.turned[i];
         let age = pack.time[i] * (TURN / most(turned, TURN)) * k.per_absorption;
         let kept = 1.0 / (1.0 + age * (1.0 + 0.5 * age));
-        let full_turn = turned >= TURN && m.turned[at] <= turned - 0.8 * TURN;
-        pack.before[i] = if full_turn { overlap * m.film[at] * kept } else { 0.0 };
+        let full_turn = (turned >= TURN) & (TURN < 0.9 * pack.turn[i] * (MEMORY - 2) as f32);
+        pack.before[i] = if full_turn { overlap * film[i] * kept } else { 0.0 };
     }
 }
 
@@ -470,7 +508,7 @@ fn remember(pack: &mut Pack, index: usize) {
 
 /// The lane's impulse of one row, given at its middle.
 #[inline(always)]
-fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: usize, k: &Constants) {
+fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, index: usize, k: &Constants) {
     let middle = (index as f32 + 0.5) * ROW_M;
     const EDGE: f32 = (0.5 * court::WIDTH_M) as f32;
     for i in 0..WIDTH {
@@ -481,20 +519,15 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: 
         let w = [b[0] * k.per_inertia[0], b[1] * k.per_inertia[1], b[2] * k.per_inertia[2]];
         let free = free_turn(&b, &w, k);
         let (wx, wy, wz) = out_of_core(&a, &w);
-        let (fx, fy, fz) = out_of_core(&a, &free);
-        // Centre of gravity from the centre, and the centre's place.
+        let (fx, fy, _) = out_of_core(&a, &free);
+        // Centre of gravity from the centre.
         let (dx, dy, dz) = if FULL { out_of_core(&a, &k.offset) } else { (0.0, 0.0, 0.0) };
-        let x = pack.x[i] - dx;
+        let x = pack.place[i];
         let arm = k.radius + dz;
         let sx = vx - wy * arm + wz * dy;
         let sy = vy + wx * arm - wz * dx;
         let slip = sqrt(sx * sx + sy * sy) + 1e-9;
-        let (node, share) = node_at(x);
-        let sample = |nodes: &[f32; NODES]| {
-            let here = nodes[node & (NODES - 1)];
-            here + share * (nodes[(node + 1) & (NODES - 1)] - here)
-        };
-        let coat = sample(&row.coat);
+        let coat = pack.coat[i];
         let before = pack.before[i];
         let mu = if OILED {
             let lambda = k.lane_share * coat + k.track_share * before;
@@ -519,9 +552,10 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: 
         };
         // The row lasts from half a row before to half a row after, at the two speeds.
         let spell = spell * (1.0 + 0.5 * mu * normal * k.per_mass * sy * per_slip * spell * per_vy);
-        let flying = middle < pack.loft[i];
-        let lands = !flying && middle - ROW_M < pack.loft[i] && pack.loft[i] > 0.0;
-        let landing = if lands { k.weight * (pack.time[i] - 0.5 * spell) } else { 0.0 };
+        let (loft, time) = (pack.loft[i], pack.time[i]);
+        let flying = middle < loft;
+        let lands = !flying & (middle - ROW_M < loft) & (loft > 0.0);
+        let landing = if lands { k.weight * (time - 0.5 * spell) } else { 0.0 };
         let load = if flying { 0.0 } else { normal * spell + landing };
         // What would stop the slip by the middle of the next drift.
         let (px, py) = (sx - 0.5 * spell * arm * fy, sy + 0.5 * spell * arm * fx);
@@ -541,8 +575,8 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: 
         let flat2 = wx * wx + wy * wy;
         let flat = sqrt(flat2);
         let twist = k.patch * wz;
-        let pivot = k.pivot_arm * grip * twist
-            / (twist.abs() + (15.0 * core::f32::consts::PI / 16.0) * slip + 0.05 * k.patch);
+        let pivot =
+            k.pivot_arm * grip * twist / (twist.abs() + (15.0 * core::f32::consts::PI / 16.0) * slip + 0.05 * k.patch);
         let rolling = if flying { 0.0 } else { k.rolling * k.weight * k.radius * spell } / (flat + 0.05);
         let (mut nvx, mut nvy) = (vx + jx * k.per_mass, vy + jy * k.per_mass);
         let mut nlx = lx + arm * jy - rolling * wx;
@@ -553,9 +587,8 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: 
             nlx -= dy * load;
             nly += dx * load;
             nlz += dy * jx - dx * jy;
-            let (gx, gy) = (sample(&row.pull[0]), sample(&row.pull[1]));
-            nvx += gx * spell;
-            nvy += gy * spell;
+            nvx += pack.pull_x[i] * spell;
+            nvy += pack.pull_y[i] * spell;
         }
         if OILED {
             let sweep = least(sqrt(speed2) / (k.radius * most(flat, 1e-3)), MOST_SWEEP as f32);
@@ -565,6 +598,7 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: 
         }
         pack.vx[i] = nvx;
         pack.vy[i] = most(nvy, 0.5);
+        (pack.gained_x[i], pack.gained_y[i], pack.gained_z[i]) = (nlx - lx, nly - ly, nlz - lz);
         pack.lx[i] = nlx;
         pack.ly[i] = nly;
         pack.lz[i] = nlz;
@@ -573,18 +607,20 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: &Row, index: 
         pack.wz[i] = wz;
         // Sign bits and places are kept even while a ball is off the lane; only the first departure counts.
         let row_number = index as f32;
-        let wider = x > pack.widest_x[i] && pack.gutter_row[i] < 0.0;
-        pack.widest_x[i] = if wider { x } else { pack.widest_x[i] };
-        pack.widest_row[i] = if wider { row_number } else { pack.widest_row[i] };
-        let leaves = x.abs() > EDGE && pack.gutter_row[i] < 0.0;
-        pack.gutter_x[i] = if leaves { x } else { pack.gutter_x[i] };
-        pack.gutter_row[i] = if leaves { row_number } else { pack.gutter_row[i] };
+        let (widest_x, widest_row) = (pack.widest_x[i], pack.widest_row[i]);
+        let (gutter_x, gutter_row) = (pack.gutter_x[i], pack.gutter_row[i]);
+        let wider = (x > widest_x) & (gutter_row < 0.0);
+        pack.widest_x[i] = if wider { x } else { widest_x };
+        pack.widest_row[i] = if wider { row_number } else { widest_row };
+        let leaves = (x.abs() > EDGE) & (gutter_row < 0.0);
+        pack.gutter_x[i] = if leaves { x } else { gutter_x };
+        pack.gutter_row[i] = if leaves { row_number } else { gutter_row };
     }
 }
 
 /// Free motion for `rows` rows: straight flight and a torque-free top.
 #[inline(always)]
-fn drift<const FULL: bool>(pack: &mut Pack, k: &Constants, rows: f32, _line: usize) {
+fn drift<const FULL: bool>(pack: &mut Pack, k: &Constants, rows: f32) {
     for i in 0..WIDTH {
         let span = rows * ROW_M / pack.vy[i];
         let (qw, qx, qy, qz) = (pack.qw[i], pack.qx[i], pack.qy[i], pack.qz[i]);
@@ -593,9 +629,19 @@ fn drift<const FULL: bool>(pack: &mut Pack, k: &Constants, rows: f32, _line: usi
         let w = [b[0] * k.per_inertia[0], b[1] * k.per_inertia[1], b[2] * k.per_inertia[2]];
         let free = free_turn(&b, &w, k);
         let half = 0.5 * span;
-        // Half-angle vector at the middle of the drift.
-        let (hx, hy, hz) =
-            ((w[0] + half * free[0]) * half, (w[1] + half * free[1]) * half, (w[2] + half * free[2]) * half);
+        // Half the rotation vector: the rate at the middle of the drift, and Magnus' next term, (h²/12) w × hw', for the
+        // turning of the axis itself, which would else shift the track a tenth of a millimetre a revolution.
+        let g = into_core(&a, pack.gained_x[i], pack.gained_y[i], pack.gained_z[i]);
+        let m = [w[0] + half * free[0], w[1] + half * free[1], w[2] + half * free[2]];
+        let d = [
+            g[0] * k.per_inertia[0] + span * free[0],
+            g[1] * k.per_inertia[1] + span * free[1],
+            g[2] * k.per_inertia[2] + span * free[2],
+        ];
+        let twelfth = span * (1.0 / 12.0);
+        let hx = (m[0] + twelfth * (m[1] * d[2] - m[2] * d[1])) * half;
+        let hy = (m[1] + twelfth * (m[2] * d[0] - m[0] * d[2])) * half;
+        let hz = (m[2] + twelfth * (m[0] * d[1] - m[1] * d[0])) * half;
         let t2 = hx * hx + hy * hy + hz * hz;
         let cos = 1.0 - t2 * (0.5 - t2 * ((1.0 / 24.0) - t2 * (1.0 / 720.0)));
         let sinc = 1.0 - t2 * ((1.0 / 6.0) - t2 * ((1.0 / 120.0) - t2 * (1.0 / 5040.0)));
@@ -608,7 +654,9 @@ fn drift<const FULL: bool>(pack: &mut Pack, k: &Constants, rows: f32, _line: usi
         pack.qx[i] = nx;
         pack.qy[i] = ny;
         pack.qz[i] = nz;
-        pack.x[i] += pack.vx[i] * span;
+        let x = pack.x[i] + pack.vx[i] * span;
+        pack.x[i] = x;
+        pack.place[i] = if FULL { x - out_of_core(&turn_matrix(nw, nx, ny, nz), &k.offset).0 } else { x };
         pack.time[i] += span;
         let rate = sqrt(w[0] * w[0] + w[1] * w[1] + w[2] * w[2]) + 1e-9;
         let per_rate = 1.0 / rate;

@@ -302,7 +302,10 @@ mod tests {
     fn law_the_buffer_draws_oil_the_way_it_travels() {
         let centre_of = |direction| {
             let film = Film::from_strokes(
-                &[stroke((5.0, 35.0), (20.0, 30.0), 1000.0, direction), stroke((1.0, 1.0), (59.0, 60.0), 0.0, direction)],
+                &[
+                    stroke((5.0, 35.0), (20.0, 30.0), 1000.0, direction),
+                    stroke((1.0, 1.0), (59.0, 60.0), 0.0, direction),
+                ],
                 3.0,
             )
             .unwrap();
@@ -320,7 +323,8 @@ mod tests {
 
     #[test]
     fn law_readings_are_met_and_end_with_the_pattern() {
-        let row = |feet, units: f64| Reading { feet, film: (1..=39).map(|b| (f64::from(b), OilUnits(units))).collect() };
+        let row =
+            |feet, units: f64| Reading { feet, film: (1..=39).map(|b| (f64::from(b), OilUnits(units))).collect() };
         let film = Film::from_readings(&[row(5.0, 60.0), row(15.0, 20.0)], Some(Feet(32.0))).unwrap();
         assert!((film.boards_at(Feet(10.0))[9].0 - 40.0).abs() < 1e-9);
         assert!((film.boards_at(Feet(31.0))[9].0 - 20.0).abs() < 1e-9);

@@ -193,11 +193,8 @@ impl Mechanics {
             }
             Phase::Rolling => self.rolling_force(&free),
         };
-        let (centre, spin) = if phase == Phase::Flying {
-            (DVec3::ZERO, free.spin)
-        } else {
-            self.centre_acceleration(&free, force)
-        };
+        let (centre, spin) =
+            if phase == Phase::Flying { (DVec3::ZERO, free.spin) } else { self.centre_acceleration(&free, force) };
         let w = state.spin_rad_s;
         Rate {
             velocity: state.velocity_m_s,
@@ -266,7 +263,6 @@ impl Mechanics {
 
 /// Square of the roll-out measure: slip below this share of the speed counts as rolling (physics of the trade: 2 to 3%).
 pub(crate) const ROLL_SLIP_SHARE: f64 = 0.025;
-
 
 #[cfg(test)]
 mod tests {

@@ -101,10 +101,10 @@ impl Lane {
             Coating::Friction(field) => Coating::Friction(field.mirrored()),
             step @ Coating::Step { .. } => step.clone(),
         };
-        let shape = self.shape.as_ref().map(|shape| Shape {
-            across: shape.across.mirrored().map(|rise| -rise),
-            along: shape.along.mirrored(),
-        });
+        let shape = self
+            .shape
+            .as_ref()
+            .map(|shape| Shape { across: shape.across.mirrored().map(|rise| -rise), along: shape.along.mirrored() });
         Self { coating, shape, surface_ra_m: self.surface_ra_m }
     }
 }

@@ -3,13 +3,13 @@
 //! Classical fourth-order steps in time, with the moments at which the ball lands, starts to roll or breaks away found and
 //! not smoothed over.
 
+use crate::LaneError;
 use crate::friction::{Contact, ContactLaw};
 use crate::motion::{Footing, Mechanics, Phase, ROLL_SLIP_SHARE, State};
 use crate::path::{Approach, Path, PathRow, PinTouch, Place, Side, heading};
 use crate::release::Release;
 use crate::surface::{Coat, Ground};
 use crate::track::{DryTrack, GridTrack, Pass, RingTrack, Track};
-use crate::LaneError;
 use alloc::vec::Vec;
 use ball::{Ball, Entry};
 use glam::{DMat3, DQuat, DVec2, DVec3};
@@ -215,7 +215,7 @@ struct Log {
 }
 
 /// Where the approach to the pins is read: before any ball can touch the head pin.
-pub(crate) const APPROACH_FT: f64 = 59.25;
+pub(crate) const APPROACH_FT: f64 = 59.0;
 
 impl Log {
     fn new(pattern_end: Option<Feet>) -> Self {
@@ -308,8 +308,7 @@ impl Log {
         }
         if let Some((_, state)) = crossed(Feet(APPROACH_FT)) {
             let lean = state.velocity_m_s.x / state.velocity_m_s.y;
-            self.approach =
-                Some(Approach { x_m: state.place_m.x, y_m: state.place_m.y, lean, bend_per_m: 0.0 });
+            self.approach = Some(Approach { x_m: state.place_m.x, y_m: state.place_m.y, lean, bend_per_m: 0.0 });
         }
         if let Some((share, state)) = crossed(Feet(court::HEAD_PIN_FT)) {
             if let Some(approach) = &mut self.approach {

@@ -62,8 +62,8 @@ impl GridTrack {
     }
 
     /// Calls `visit` with every cell whose middle lies in the stripe swept in this pass: `stripe_m` wide, and as long as
-    /// the contact moves.
-    fn cells(&self, pass: &Pass, stripe_m: f64, mut visit: impl FnMut(usize)) {
+    /// the contact moves, or at least `least_m`.
+    fn cells(&self, pass: &Pass, stripe_m: f64, least_m: f64, mut visit: impl FnMut(usize)) {
         let half_width = 0.5 * stripe_m / self.radius_m;
         // The contact moves against the rotation, seen from the cover.
         let forward = pass.contact.cross(pass.axis);
@@ -71,7 +71,7 @@ impl GridTrack {
         if ring < 1e-6 {
             return;
         }
-        let (forward, length) = (forward / ring, ring * pass.step_rad);
+        let (forward, length) = (forward / ring, (ring * pass.step_rad).max(least_m / self.radius_m));
         let across = pass.contact.cross(forward);
         let reach = half_width + length;
         let d_theta = core::f64::consts::PI / Self::POLAR as f64;
@@ -109,7 +109,8 @@ impl GridTrack {
 impl Track for GridTrack {
     fn film_m(&self, pass: &Pass, contact: &Contact) -> f64 {
         let (mut sum, mut count) = (0.0, 0u32);
-        self.cells(pass, contact.stripe_m, |cell| {
+        // A short step may sweep no cell's middle; what lies a few cells ahead says the same.
+        self.cells(pass, contact.stripe_m, 4e-3, |cell| {
             sum += self.now(cell, pass.time_s, contact.absorption_s);
             count += 1;
         });
@@ -118,7 +119,7 @@ impl Track for GridTrack {
 
     fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, gain_m: f64) {
         let mut cells = Vec::new();
-        self.cells(pass, contact.stripe_m, |cell| cells.push(cell));
+        self.cells(pass, contact.stripe_m, 0.0, |cell| cells.push(cell));
         for cell in cells {
             let now = self.now(cell, pass.time_s, contact.absorption_s);
             // A cell that held more than the mean gives back more; none goes below dry.
@@ -157,10 +158,10 @@ impl Track for RingTrack {
         let (a, b) = (&self.steps[after - 1], &self.steps[after]);
         let t = (then - a.turned_rad) / (b.turned_rad - a.turned_rad);
         let last = a.contact.lerp(b.contact, t);
-        // How far the ring has moved over: along the meridian through the rotation axis.
+        // How far the ring has moved over: the difference of latitudes about the rotation axis.
         let slant = pass.axis.dot(pass.contact);
         let ring = math::sqrt((1.0 - slant * slant).max(1e-12));
-        let shift_m = self.radius_m * (pass.axis.dot(last) - slant * pass.contact.dot(last)).abs() / ring;
+        let shift_m = self.radius_m * (pass.axis.dot(last) - slant).abs() / ring;
         let overlap = (1.0 - shift_m / contact.stripe_m).max(0.0);
         let age_s = pass.time_s - (a.time_s + (b.time_s - a.time_s) * t);
         overlap * (a.film_m + (b.film_m - a.film_m) * t) * math::exp(-age_s / contact.absorption_s)

@@ -10,7 +10,7 @@ mod search;
 mod spread;
 
 pub use bowler::{Bowler, BowlerError, Range};
-pub use line::{Line, Misses, MissRoom, PocketMap};
+pub use line::{Line, MissRoom, Misses, PocketMap};
 pub use pocket::{Hit, Payoff, Pocket};
 pub use search::{Lines, Search, find_lines};
 pub use spread::Spread;
