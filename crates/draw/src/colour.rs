@@ -21,6 +21,7 @@ pub(crate) struct Palette {
     pub grid: &'static str,
     pub accent: &'static str,
     pub casing: &'static str,
+    pub pin: &'static str,
     pub traces: [&'static str; 4],
 }
 
@@ -36,6 +37,7 @@ impl Theme {
                 grid: "#bdb5a3",
                 accent: "#00694b",
                 casing: "#ffffff",
+                pin: "#ffffff",
                 traces: ["#16130f", "#00694b", "#7a1f6b", "#5a4a00"],
             },
             Self::Dark => Palette {
@@ -47,6 +49,7 @@ impl Theme {
                 grid: "#5b564c",
                 accent: "#6fdcb2",
                 casing: "#0b0b0c",
+                pin: "#e6e2d9",
                 traces: ["#ffffff", "#7fe8c0", "#f2b8e8", "#e8dc8c"],
             },
         }

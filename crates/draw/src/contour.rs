@@ -46,9 +46,8 @@ mod tests {
 
     #[test]
     fn law_a_cone_is_cut_in_circles() {
-        let values: Vec<f64> = (0..41 * 41)
-            .map(|k| (f64::from(k % 41) - 20.0).hypot(f64::from(k / 41) - 20.0))
-            .collect();
+        let values: Vec<f64> =
+            (0..41 * 41).map(|k| (f64::from(k % 41) - 20.0).hypot(f64::from(k / 41) - 20.0)).collect();
         let ring = segments(&values, 41, 10.5);
         let mut length = 0.0;
         for [a, b] in &ring {

@@ -1,7 +1,7 @@
 //! The film by board at chosen distances, one small chart below the other on a common scale.
 
 use crate::colour::Theme;
-use crate::oil::{round_up, stepped};
+use crate::oil::{OIL_LOOK, round_up, stepped};
 use crate::scene::{Anchor, Drawing, Scene, Type, number};
 use lane::Film;
 use measure::{Feet, Hand, court};
@@ -36,7 +36,7 @@ pub fn film_by_board(film: &Film, hand: Hand, feet: &[f64], title: &str, theme: 
         let level = |units: f64| base - CHART * (units / most).clamp(0.0, 1.0);
         let back = format!("fill=\"{}\"", palette.lane);
         scene.rect(LEFT, base - CHART, RIGHT - LEFT, CHART, &back);
-        scene.open("shape-rendering=\"crispEdges\"");
+        scene.open(OIL_LOOK);
         for (k, &units) in profile.iter().enumerate() {
             let share = units / most;
             if share > 0.01 {

@@ -1,10 +1,10 @@
 //! The lane, upright and stretched across: oil, marks, paths, entry window and pins.
 
 use crate::colour::{DASHES, Theme};
-use crate::oil::{Cells, STEPS, stepped};
+use crate::oil::{Cells, OIL_LOOK, STEPS, stepped};
 use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
 use lane::{Lane, Path, Place};
-use measure::{Board, Hand, court};
+use measure::{Board, Feet, Hand, court};
 
 /// One ball's path on a lane picture.
 #[derive(Clone, Copy, Debug)]
@@ -33,15 +33,15 @@ pub struct LanePicture<'a> {
 }
 
 const WIDTH: f64 = 360.0;
-const HEIGHT: f64 = 708.0;
+const HEIGHT: f64 = 698.0;
 /// Edges of the lane, for a right-hander.
 const AWAY_X: f64 = 36.0;
-const HAND_X: f64 = 256.0;
+const HAND_X: f64 = 250.5;
 const GUTTER: f64 = 7.0;
 /// Where words of the margin begin.
 const MARGIN_X: f64 = HAND_X + GUTTER + 9.0;
 const PINS_Y: f64 = 118.0;
-const FOUL_Y: f64 = 668.0;
+const FOUL_Y: f64 = 658.0;
 
 /// Places of the picture.
 #[derive(Clone, Copy)]
@@ -114,7 +114,7 @@ impl LanePicture<'_> {
 
     fn oil(&self, scene: &mut Scene, frame: Frame, theme: Theme) {
         let cells = Cells::of(self.lane);
-        scene.open("class=\"oil\" opacity=\"0.8\" shape-rendering=\"crispEdges\"");
+        scene.open(&format!("class=\"oil\" {OIL_LOOK}"));
         for (share, d) in cells.paths(|board, feet| frame.at(board, feet)) {
             scene.path(&d, &format!("fill=\"{}\"", stepped(theme, share)));
         }
@@ -124,7 +124,7 @@ impl LanePicture<'_> {
         let lane = scene.palette.lane;
         let bar = (MARGIN_X, MARGIN_X + 10.0);
         frame.rect(scene, bar, (top, bottom), &format!("fill=\"{lane}\""));
-        scene.open("class=\"scale\" opacity=\"0.8\" shape-rendering=\"crispEdges\"");
+        scene.open(OIL_LOOK);
         let height = (bottom - top) / STEPS as f64;
         for step in 0..STEPS {
             let low = bottom - step as f64 * height;
@@ -244,7 +244,7 @@ fn marks(scene: &mut Scene, frame: Frame) {
         scene.line(frame.at(board, 0.0), frame.at(board, 60.0), &hair);
         scene.note(frame.at(board, 0.0).0, FOUL_Y + 15.0, &number(board), Anchor::Middle);
     }
-    frame.note(scene, AWAY_X + 110.0, FOUL_Y + 30.0, "board", Anchor::Middle);
+    frame.note(scene, 0.5 * (AWAY_X + HAND_X), FOUL_Y + 30.0, "board", Anchor::Middle);
     for feet in (0..=60).step_by(5).map(f64::from) {
         let (_, y) = frame.at(20.0, feet);
         let ten = feet % 10.0 == 0.0;
@@ -273,7 +273,7 @@ fn marks(scene: &mut Scene, frame: Frame) {
 /// The pins: true across, drawn apart along so that they stay round.
 fn pins(scene: &mut Scene, frame: Frame) {
     let palette = scene.palette;
-    let look = format!("class=\"pin\" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.casing, palette.ink);
+    let look = format!("class=\"pin\" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);
     for (right_in, behind_in) in court::PIN_SPOTS_IN {
         let (x, y) = frame.at(Board::from_metres(right_in * 0.0254).0, 60.0);
         scene.circle(x, y - 9.0 - behind_in / 10.392_3 * 19.0, 6.5, &look);
@@ -326,14 +326,25 @@ fn on_lane(frame: Frame, path: &[(f64, f64)]) -> Vec<(f64, f64)> {
     finite.map(|&(board, feet)| frame.at(board, feet)).collect()
 }
 
+/// The path as boards and feet, up to the first touch of a pin.
+fn until_touch(path: &Path) -> Vec<(f64, f64)> {
+    let rows = path.rows.iter().map(|row| (row.board, row.feet));
+    let Some(touch) = path.touch else { return rows.collect() };
+    let feet = Feet::from_metres(touch.entry.y_m).0;
+    // Pins behind the head pin are not drawn to scale along the lane: there the head pin's row ends the path.
+    if feet > court::HEAD_PIN_FT {
+        return rows.collect();
+    }
+    rows.filter(|row| row.1 < feet).chain([(touch.board().0, feet)]).collect()
+}
+
 fn follow(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {
-    let rows: Vec<(f64, f64)> = path.rows.iter().map(|row| (row.board, row.feet)).collect();
-    let points = on_lane(frame, &rows);
+    let points = on_lane(frame, &until_touch(path));
     let palette = scene.palette;
     let round = "stroke-linejoin=\"round\" stroke-linecap=\"round\"";
     let casing = palette.casing;
     scene.polyline(&points, &format!("stroke=\"{casing}\" stroke-width=\"5\" stroke-opacity=\"0.85\" {round}"));
-    let dash = match DASHES[k % 4] {
+    let dash = match DASHES[(k + k / 4) % 4] {
         "" => String::new(),
         dash => format!(" stroke-dasharray=\"{dash}\""),
     };

@@ -2,6 +2,7 @@
 
 use crate::colour::{Theme, share};
 use crate::contour::segments;
+use crate::oil::block;
 use crate::scene::{Anchor, Drawing, Scene, Type, number};
 use play::{Line, PocketMap};
 use std::fmt::Write;
@@ -14,7 +15,7 @@ const BOTTOM: f64 = 300.0;
 const ROW: f64 = 17.0;
 const MARK: f64 = 8.0;
 /// Steps of colour.
-const STEPS: f64 = 20.0;
+const STEPS: usize = 20;
 
 /// Draws the map as colours with contours, and the lines as numbered marks with a list below.
 ///
@@ -46,11 +47,11 @@ pub fn pocket_map(map: &PocketMap, lines: &[Line], title: &str, theme: Theme) ->
         let y = BOTTOM + 46.0 + 30.0 + ROW * (k as f64 + 0.2);
         badge(&mut scene, (LEFT, y), k);
         let words = format!(
-            "lay {:.1}, {:.1}° · pocket {:.0} ± {:.0} %",
+            "from board {:.1} at {:.1}° · pocket {:.1} ± {:.1} %",
             line.release.laydown.0,
             line.release.launch.0,
             100.0 * line.pocket,
-            (100.0 * line.pocket_error).max(1.0),
+            100.0 * line.pocket_error,
         );
         let kind = Type { size: 11.0, colour: palette.ink, bold: false, anchor: Anchor::Start };
         scene.text(LEFT + 16.0, y + 4.0, &words, kind);
@@ -119,23 +120,22 @@ impl Axis {
 
 fn cells(scene: &mut Scene, map: &PocketMap, axes: &Axes) {
     let columns = map.laydown.len();
-    scene.open("class=\"shares\" shape-rendering=\"crispEdges\"");
-    let step = |value: f64| (value.clamp(0.0, 1.0) * STEPS).round();
+    let step = |value: f64| (value.clamp(0.0, 1.0) * STEPS as f64).round() as usize;
+    let mut paths = vec![String::new(); STEPS + 1];
     for (row, values) in map.pocket.chunks(columns).enumerate() {
         let (low, high) = (axes.y.edge(row), axes.y.edge(row + 1));
         let mut from = 0;
         for to in 1..=columns {
-            if to < columns && step(values[to]) == step(values[from]) {
-                continue;
+            if to == columns || step(values[to]) != step(values[from]) {
+                paths[step(values[from])].push_str(&block((axes.x.edge(from), low), (axes.x.edge(to), high)));
+                from = to;
             }
-            // What equals the ground needs no rectangle.
-            if step(values[from]) > 0.0 {
-                let (a, b) = (axes.x.edge(from), axes.x.edge(to));
-                let look = format!("fill=\"{}\"", share(step(values[from]) / STEPS));
-                scene.rect(a.min(b), low.min(high), (b - a).abs(), (high - low).abs(), &look);
-            }
-            from = to;
         }
+    }
+    scene.open("class=\"shares\" shape-rendering=\"crispEdges\"");
+    // The ground has the colour of the lowest step already.
+    for (step, d) in paths.iter().enumerate().skip(1).filter(|(_, d)| !d.is_empty()) {
+        scene.path(d, &format!("fill=\"{}\"", share(step as f64 / STEPS as f64)));
     }
     scene.close();
 }
@@ -219,10 +219,10 @@ fn scale(scene: &mut Scene, y: f64) {
     scene.note(LEFT, y + 8.0, "in the pocket", Anchor::Start);
     scene.note(from - 6.0, y + 8.0, "0", Anchor::End);
     scene.note(to + 6.0, y + 8.0, "100 %", Anchor::Start);
-    let step = (to - from) / STEPS;
+    let step = (to - from) / STEPS as f64;
     scene.open("shape-rendering=\"crispEdges\"");
-    for k in 0..STEPS as usize {
-        let look = format!("fill=\"{}\"", share((k as f64 + 0.5) / STEPS));
+    for k in 0..STEPS {
+        let look = format!("fill=\"{}\"", share((k as f64 + 0.5) / STEPS as f64));
         scene.rect(from + k as f64 * step, y, step, 9.0, &look);
     }
     scene.close();

@@ -4,10 +4,11 @@ use crate::colour::{self, Theme};
 use crate::scene::number;
 use lane::{Coat, Coating, Ground, Lane};
 use measure::{Board, Feet, OilUnits, court};
-use std::fmt::Write;
 
 /// Steps of colour: fine enough to look smooth, few enough to merge into runs.
 pub(crate) const STEPS: usize = 16;
+/// How oil is laid into a picture: muted, so that what lies on it reads.
+pub(crate) const OIL_LOOK: &str = "opacity=\"0.72\" shape-rendering=\"crispEdges\"";
 
 /// Film or friction averaged over a board and a foot, row after row from the foul line.
 pub(crate) struct Cells {
@@ -29,9 +30,9 @@ impl Cells {
                 let feet = Feet(f64::from(foot) + 0.5);
                 match lane.film() {
                     Some(film) => film.boards_at(feet).map(|units| units.0),
-                    None => std::array::from_fn(|k| {
-                        value(lane.coat(Board((k + 1) as f64).to_metres(), feet.to_metres()))
-                    }),
+                    None => {
+                        std::array::from_fn(|k| value(lane.coat(Board((k + 1) as f64).to_metres(), feet.to_metres())))
+                    }
                 }
             })
             .collect();
@@ -56,11 +57,9 @@ impl Cells {
                     to += 1;
                 }
                 if let Some(step) = step {
-                    let (x, y) = place(from as f64 + 0.5, row as f64);
-                    let (beyond, top) = place(to as f64 + 0.5, row as f64 + 1.0);
-                    let (across, along) = (number(beyond - x), number(top - y));
-                    // Writing to a string cannot fail.
-                    let _ = write!(paths[step], "M{} {}h{across}v{along}H{}z", number(x), number(y), number(x));
+                    let from = place(from as f64 + 0.5, row as f64);
+                    let to = place(to as f64 + 0.5, row as f64 + 1.0);
+                    paths[step].push_str(&block(from, to));
                 }
                 from = to;
             }
@@ -74,6 +73,12 @@ impl Cells {
         let share = value / self.most;
         (share > 0.01).then(|| ((share * STEPS as f64) as usize).min(STEPS - 1))
     }
+}
+
+/// A rectangle between two corners as path data. Corners are absolute, so that neighbours meet after rounding.
+pub(crate) fn block((x, y): (f64, f64), (to_x, to_y): (f64, f64)) -> String {
+    let (x, y, to_x, to_y) = (number(x), number(y), number(to_x), number(to_y));
+    format!("M{x} {y}H{to_x}V{to_y}H{x}z")
 }
 
 /// The next round number: 1, 1.5, 2, 3, 4, 5, 6 or 8 times a power of ten.

@@ -160,9 +160,9 @@ fn listed(points: &[(f64, f64)]) -> String {
     list
 }
 
-/// A number rounded to two decimals, without idle zeros.
+/// A number rounded to two decimals, without idle zeros; what is no number counts as nothing.
 pub(crate) fn number(value: f64) -> String {
-    let text = format!("{value:.2}");
+    let text = format!("{:.2}", if value.is_finite() { value } else { 0.0 });
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".into() } else { text.into() }
 }
@@ -203,7 +203,15 @@ mod tests {
 
     #[test]
     fn law_numbers_have_two_decimals_at_most_and_no_negative_nothing() {
-        for (value, text) in [(1.0, "1"), (1.005_1, "1.01"), (-0.001, "0"), (-2.5, "-2.5"), (100.0, "100"), (0.333, "0.33")] {
+        for (value, text) in [
+            (1.0, "1"),
+            (1.005_1, "1.01"),
+            (-0.001, "0"),
+            (-2.5, "-2.5"),
+            (100.0, "100"),
+            (f64::NAN, "0"),
+            (0.333, "0.33"),
+        ] {
             assert_eq!(number(value), text);
         }
     }

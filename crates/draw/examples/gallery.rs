@@ -1,0 +1,52 @@
+//! Writes one picture of each kind, light and dark, into the folder named (or the current one).
+
+#[path = "../tests/sample/mod.rs"]
+mod sample;
+
+use draw::{LanePicture, Theme, Trace, film_by_board, pocket_map};
+use measure::Hand;
+use std::error::Error;
+use std::path::PathBuf;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let folder = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".into()));
+    let lane = sample::lane();
+    let (strong, mild, straight) = (
+        sample::path(&lane, 20.0, 12.0, 380.0),
+        sample::path(&lane, 15.0, 9.0, 300.0),
+        sample::path(&lane, 12.0, 3.0, 250.0),
+    );
+    let band = sample::band(&lane, 20.0, 12.0, 380.0);
+    let all = [
+        Trace { label: "dull-solid", path: &strong },
+        Trace { label: "shiny pearl, long name", path: &mild },
+        Trace { label: "spare", path: &straight },
+    ];
+    for (name, theme) in [("light", Theme::Light), ("dark", Theme::Dark)] {
+        let picture = |hand, traces, band| LanePicture {
+            lane: &lane,
+            hand,
+            title: "Two ways to the pocket <house & sport>",
+            traces,
+            band,
+            window: None,
+        };
+        let map = sample::map(61, 57);
+        let lines = [(18.0, 1.3, 0.84), (19.0, 1.5, 0.81), (25.0, 3.2, 0.77), (14.0, 0.4, 0.7)];
+        let lines: Vec<_> = lines.into_iter().map(|(b, l, p)| sample::line(b, l, p)).collect();
+        let film = lane.film().expect("an oiled lane");
+        let drawings = [
+            ("lane-one", picture(Hand::Right, &all[..1], Some(&band[..])).draw(theme)),
+            ("lane-all", picture(Hand::Right, &all, None).draw(theme)),
+            ("lane-left", picture(Hand::Left, &all[..2], None).draw(theme)),
+            ("film", film_by_board(film, Hand::Right, &[2.0, 12.0, 22.0, 32.0, 40.0], "Film of the house lane", theme)),
+            ("map", pocket_map(&map, &lines, "Where the pocket is", theme)),
+        ];
+        for (kind, drawing) in drawings {
+            std::fs::write(folder.join(format!("{kind}-{name}.svg")), drawing.svg())?;
+            std::fs::write(folder.join(format!("{kind}-{name}.png")), drawing.png(720)?)?;
+            println!("{kind}-{name}: {} bytes of SVG", drawing.svg().len());
+        }
+    }
+    Ok(())
+}

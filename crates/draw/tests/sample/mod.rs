@@ -1,0 +1,67 @@
+//! Made-up lanes, throws and maps to draw.
+
+use ball::{Ball, BallSpec, CoverKind};
+use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Release, Stroke, throw_to};
+use measure::{Board, Degrees, Feet, Microlitres};
+use play::{Line, MissRoom, Misses, PocketMap};
+
+pub fn lane() -> Lane {
+    let stroke = |boards, feet, oil, direction| Stroke { boards, feet, oil: Microlitres(oil), direction };
+    let strokes = [
+        stroke((2.0, 38.0), (0.0, 7.0), 2600.0, Direction::Out),
+        stroke((6.0, 34.0), (5.0, 20.0), 4200.0, Direction::Out),
+        stroke((9.0, 31.0), (15.0, 32.0), 5200.0, Direction::Out),
+        stroke((12.0, 28.0), (8.0, 38.0), 9000.0, Direction::Back),
+        stroke((4.0, 36.0), (30.0, 41.0), 1200.0, Direction::Out),
+    ];
+    Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.5).expect("strokes lie on the lane")))
+}
+
+pub fn path(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Path {
+    let (ball, _) = Ball::new(BallSpec::new("sample", CoverKind::Reactive)).expect("a legal ball");
+    let release = Release { laydown: Board(laydown), rev_rate: measure::Rpm(rev_rate), ..Release::default() }
+        .aimed_at(Board(arrows), Feet(15.0));
+    throw_to(lane, lane.pattern_end(), &ball, &release, &ContactLaw::default(), Fineness::default())
+        .expect("a release a person can make")
+}
+
+pub fn band(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Vec<Vec<(f64, f64)>> {
+    (0..24)
+        .map(|k| {
+            let off = f64::from(k % 5) * 0.35 - 0.7;
+            let path = path(lane, laydown + off, arrows + off * 1.4, rev_rate + f64::from(k % 7) * 8.0 - 24.0);
+            path.rows.iter().map(|row| (row.board, row.feet)).collect()
+        })
+        .collect()
+}
+
+pub fn map(columns: usize, rows: usize) -> PocketMap {
+    let laydown: Vec<f64> = (0..columns).map(|k| 8.0 + 24.0 * k as f64 / (columns - 1) as f64).collect();
+    let launch_deg: Vec<f64> = (0..rows).map(|k| -1.0 + 7.0 * k as f64 / (rows - 1) as f64).collect();
+    let share = |board: f64, launch: f64| {
+        let ridge = launch - (0.26 * (board - 13.0));
+        0.92 * (-(ridge / 0.8).powi(2)).exp() * (1.0 - 0.02 * (board - 20.0).abs())
+    };
+    let pocket = launch_deg.iter().flat_map(|&l| laydown.iter().map(move |&b| share(b, l))).collect();
+    PocketMap { laydown, launch_deg, pocket }
+}
+
+pub fn line(laydown: f64, launch: f64, pocket: f64) -> Line {
+    let place = lane::Place { board: Board(8.0), feet: Feet(43.0) };
+    Line {
+        release: Release { laydown: Board(laydown), launch: Degrees(launch), ..Release::default() },
+        arrows: Board(12.0),
+        breakpoint: place,
+        exit: Some(place),
+        entry_board: Some(Board(17.5)),
+        entry_angle: Some(Degrees(5.5)),
+        entry_speed: None,
+        entry_spread: (Board(17.4), 1.1),
+        angle_spread: (Degrees(5.4), 0.4),
+        pocket,
+        pocket_error: 0.008,
+        throws: 4096,
+        misses: Misses::default(),
+        miss_room: MissRoom::default(),
+    }
+}
