@@ -1,2 +1,7 @@
-//! placeholder
-fn main() {}
+//! The binary: everything it does is in [`boardwise::cli`].
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    boardwise::cli::main()
+}

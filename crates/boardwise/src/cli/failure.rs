@@ -1,0 +1,56 @@
+//! How a command can fail, and how that is shown.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme};
+use thiserror::Error;
+
+use crate::kit::Fault;
+
+/// Why a command did not do what was asked.
+#[derive(Debug, Error)]
+pub enum Failure {
+    /// Bad input.
+    #[error(transparent)]
+    Input(#[from] Fault),
+    /// A file that could not be written.
+    #[error("{path}: cannot be written: {source}", path = path.display())]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// The system's reason.
+        source: std::io::Error,
+    },
+    /// Standard output that could not be written.
+    #[error("cannot print: {0}")]
+    Print(std::io::Error),
+    /// A value that JSON cannot hold.
+    #[error("cannot turn the answer into JSON: {0}")]
+    Json(serde_json::Error),
+    /// A picture that could not be turned into pixels.
+    #[error("cannot draw the picture: {0}")]
+    Picture(Box<dyn std::error::Error + Send + Sync>),
+}
+
+impl Failure {
+    /// 2 for bad input, 1 for anything else.
+    pub fn status(&self) -> ExitCode {
+        ExitCode::from(if matches!(self, Self::Input(_)) { 2 } else { 1 })
+    }
+
+    /// The message for people, pointing into the file where there is one.
+    pub fn shown(&self, terminal: bool) -> String {
+        let Self::Input(fault) = self else {
+            return format!("error: {self}\n");
+        };
+        let theme = if terminal { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
+        let handler = GraphicalReportHandler::new_themed(theme).with_wrap_lines(false).with_width(200);
+        let mut text = String::from("error:\n");
+        let report: &dyn Diagnostic = fault;
+        if handler.render_report(&mut text, report).is_err() {
+            return format!("error: {fault}\n");
+        }
+        text
+    }
+}

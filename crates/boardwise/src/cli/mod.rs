@@ -1,0 +1,95 @@
+//! The command line.
+
+mod arguments;
+mod failure;
+mod line;
+mod output;
+mod picture;
+mod read;
+mod scene;
+mod table;
+mod throw;
+
+use std::io::IsTerminal;
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+pub use arguments::{Arguments, Command};
+pub use failure::Failure;
+
+use crate::kit::{self, Fault};
+
+/// Runs the program and says how it ended: 0 done, 2 bad input, 1 anything else.
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // A closed pipe is the only way this fails, and then nobody reads what we would say about it.
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    match run(&arguments.command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprint!("{}", failure.shown(std::io::stderr().is_terminal()));
+            failure.status()
+        }
+    }
+}
+
+fn run(command: &Command) -> Result<(), Failure> {
+    match command {
+        Command::Read(asked) => read::run(asked),
+        Command::Throw(asked) => throw::run(asked),
+        Command::Line(asked) => line::run(asked),
+        Command::Demo { folder } => demo(folder),
+        Command::Schema { kind } => {
+            let text = serde_json::to_string_pretty(&kit::schema(*kind)).map_err(Failure::Json)?;
+            output::print(&(text + "\n"))
+        }
+        Command::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(*shell, &mut Arguments::command(), "boardwise", &mut text);
+            output::print_bytes(&text)
+        }
+        Command::Man { command } => man(command.as_deref()),
+    }
+}
+
+fn demo(folder: &Path) -> Result<(), Failure> {
+    let refuse = |allowed: &str| {
+        Failure::from(Fault::Flag {
+            flag: "demo".to_owned(),
+            value: folder.display().to_string(),
+            allowed: allowed.to_owned(),
+        })
+    };
+    if folder.symlink_metadata().is_ok() {
+        return Err(refuse("there is something of that name already; nothing was written. Give a new folder"));
+    }
+    output::check_parent(folder).map_err(|_| refuse("the folder that is to hold it does not exist"))?;
+    kit::write_to(folder).map_err(|source| Failure::Write { path: folder.to_owned(), source })?;
+    output::print(&format!(
+        "The demo kit is in {0}. Try: boardwise read --lane {0}/lanes/short-32-flat.toml\n",
+        folder.display()
+    ))
+}
+
+fn man(name: Option<&str>) -> Result<(), Failure> {
+    let mut all = Arguments::command();
+    all.build();
+    let command = match name {
+        None => all,
+        Some(name) => all.find_subcommand(name).cloned().ok_or_else(|| Fault::Missing {
+            what: "command",
+            name: name.to_owned(),
+            known: all.get_subcommands().map(|c| c.get_name().to_owned()).collect(),
+        })?,
+    };
+    let mut page = Vec::new();
+    clap_mangen::Man::new(command).render(&mut page).map_err(Failure::Print)?;
+    output::print_bytes(&page)
+}

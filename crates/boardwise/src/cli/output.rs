@@ -1,0 +1,61 @@
+//! What leaves the program: standard output, and files that are whole or not there.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::Path;
+
+use serde_json::Value;
+
+use super::Failure;
+use crate::kit::Fault;
+
+/// Prints text.
+pub fn print(text: &str) -> Result<(), Failure> {
+    print_bytes(text.as_bytes())
+}
+
+/// Prints bytes; a reader that has gone away is no failure.
+pub fn print_bytes(bytes: &[u8]) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::Print(e)),
+        _ => Ok(()),
+    }
+}
+
+/// Prints one JSON object.
+pub fn print_json(value: &Value) -> Result<(), Failure> {
+    let text = serde_json::to_string(value).map_err(Failure::Json)?;
+    print(&(text + "\n"))
+}
+
+/// Whether the folder that is to hold a path exists.
+pub fn check_parent(path: &Path) -> io::Result<()> {
+    let parent = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if parent.is_dir() { Ok(()) } else { Err(io::ErrorKind::NotFound.into()) }
+}
+
+/// Refuses a picture's place that cannot be written, before any work.
+pub fn check_place(flag: &str, path: &Path) -> Result<(), Fault> {
+    let refuse = |allowed: &str| Fault::Flag {
+        flag: flag.to_owned(),
+        value: path.display().to_string(),
+        allowed: allowed.to_owned(),
+    };
+    if path.file_name().is_none() || path.is_dir() {
+        return Err(refuse("names a folder; give the file's name too"));
+    }
+    check_parent(path).map_err(|_| refuse("the folder does not exist; make it first"))
+}
+
+/// Writes a file beside its place, then moves it there, so that it is whole or not there.
+pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let beside = path.with_file_name(format!(".{name}.partial-{}", std::process::id()));
+    let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, path));
+    written.map_err(|source| {
+        // What is left of a failed write is ours and of no use; that it cannot be removed changes nothing.
+        let _ = fs::remove_file(&beside);
+        Failure::Write { path: path.to_owned(), source }
+    })
+}

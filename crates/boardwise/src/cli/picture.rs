@@ -1,0 +1,99 @@
+//! Pictures: which one a command draws, and where it goes.
+
+use ball::Ball;
+use draw::{Drawing, LanePicture, Trace, film_by_board, pocket_map};
+use lane::Path;
+use play::{Lines, Pocket};
+
+use super::arguments::{Output, Theme};
+use super::scene::Scene;
+use super::{Failure, output};
+use crate::kit::Fault;
+
+/// Width of a PNG.
+const WIDTH_PX: u32 = 1400;
+
+/// Refuses places that cannot be written, before any work.
+pub fn check(asked: &Output) -> Result<(), Fault> {
+    for (flag, path) in [("--svg", &asked.svg), ("--png", &asked.png)] {
+        if let Some(path) = path {
+            output::check_place(flag, path)?;
+        }
+    }
+    Ok(())
+}
+
+/// Whether any picture was asked for.
+pub fn wanted(asked: &Output) -> bool {
+    asked.svg.is_some() || asked.png.is_some()
+}
+
+/// Draws the picture if one was asked for; both files are drawn before either is written.
+pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Result<(), Failure> {
+    if !wanted(asked) {
+        return Ok(());
+    }
+    let drawing = drawn(match asked.theme {
+        Theme::Light => draw::Theme::Light,
+        Theme::Dark => draw::Theme::Dark,
+    });
+    let png = match &asked.png {
+        Some(path) => Some((path, drawing.png(WIDTH_PX).map_err(|e| Failure::Picture(Box::new(e)))?)),
+        None => None,
+    };
+    if let Some(path) = &asked.svg {
+        output::write(path, drawing.svg().as_bytes())?;
+    }
+    if let Some((path, bytes)) = png {
+        output::write(path, &bytes)?;
+    }
+    Ok(())
+}
+
+/// The film by board at these distances; a lane known by its friction is drawn from above.
+pub fn film(scene: &Scene, feet: &[f64], theme: draw::Theme) -> Drawing {
+    match scene.lane.film() {
+        Some(film) => film_by_board(film, scene.bowler.hand, feet, &scene.lane_name, theme),
+        None => on_lane(scene, &scene.lane_name, &[], None, None, theme),
+    }
+}
+
+/// The lane with a path for each ball.
+pub fn throws(scene: &Scene, thrown: &[(&Ball, Path)], theme: draw::Theme) -> Drawing {
+    let traces: Vec<Trace<'_>> = thrown.iter().map(|(ball, path)| Trace { label: &ball.id, path }).collect();
+    let title = format!("{} on {}", scene.bowler.name, scene.lane_name);
+    on_lane(scene, &title, &traces, None, None, theme)
+}
+
+/// The lane with a path for each line, and around the first the shots that differ by a standard deviation.
+pub fn lines(
+    scene: &Scene,
+    title: &str,
+    paths: &[Path],
+    spread: &[Path],
+    pocket: &Pocket,
+    theme: draw::Theme,
+) -> Drawing {
+    let names: Vec<String> = (1..=paths.len()).map(|k| format!("line {k}")).collect();
+    let traces: Vec<Trace<'_>> = names.iter().zip(paths).map(|(label, path)| Trace { label, path }).collect();
+    let band: Vec<Vec<(f64, f64)>> =
+        spread.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect();
+    on_lane(scene, title, &traces, (!band.is_empty()).then_some(band.as_slice()), Some(pocket), theme)
+}
+
+/// The map of pocket percentage over laydown and launch.
+pub fn map(found: &Lines, title: &str, theme: draw::Theme) -> Drawing {
+    pocket_map(&found.map, &found.lines, title, theme)
+}
+
+fn on_lane(
+    scene: &Scene,
+    title: &str,
+    traces: &[Trace<'_>],
+    band: Option<&[Vec<(f64, f64)>]>,
+    pocket: Option<&Pocket>,
+    theme: draw::Theme,
+) -> Drawing {
+    let window = pocket.map(|pocket| (pocket.light, pocket.high));
+    LanePicture { lane: &scene.lane, hand: scene.bowler.hand, title, traces, band, window }.draw(theme)
+}

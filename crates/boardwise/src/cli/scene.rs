@@ -1,0 +1,94 @@
+//! The lane, the balls and the bowler that a command is about.
+
+use std::path::Path;
+
+use ball::{Bag, Ball};
+use lane::Lane;
+use play::Bowler;
+
+use super::arguments::Kit;
+use crate::kit::{self, Entry, Fault, Loaded};
+
+/// What a command is about, checked.
+#[derive(Debug)]
+pub struct Scene {
+    /// Name of the lane.
+    pub lane_name: String,
+    /// The lane as the bowler sees it.
+    pub lane: Lane,
+    /// The balls asked for, in order; at least one.
+    pub balls: Vec<Ball>,
+    /// The bowler.
+    pub bowler: Bowler,
+}
+
+/// The ball to take when none is named and the bag has it.
+const USUAL_BALL: &str = "dull-strong-solid";
+
+impl Scene {
+    /// Reads everything; what is possible but outside the rules is said on standard error.
+    pub fn load(kit: &Kit) -> Result<Self, Fault> {
+        let mut warnings = Vec::new();
+        let mut keep = |more: Vec<String>| warnings.extend(more);
+        let lane = find("lane", &kit.lane, &kit::LANES, kit::parse_lane)?;
+        keep(lane.warnings);
+        let bag = find("bag", &kit.bag, &kit::BAGS, kit::parse_bag)?;
+        keep(bag.warnings);
+        let bowler = find("bowler", &kit.bowler, &kit::BOWLERS, kit::parse_bowler)?;
+        keep(bowler.warnings);
+        let mut balls = Vec::new();
+        for name in &kit.ball {
+            let ball = ball(name, &bag.value)?;
+            keep(ball.warnings);
+            balls.push(ball.value);
+        }
+        if balls.is_empty() {
+            let usual = bag.value.get(USUAL_BALL).or(bag.value.balls().first());
+            balls.extend(usual.cloned());
+        }
+        for warning in warnings {
+            eprintln!("warning: {warning}");
+        }
+        let bowler = bowler.value;
+        Ok(Self { lane_name: lane.value.name.clone(), lane: lane.value.seen_by(bowler.hand), balls, bowler })
+    }
+}
+
+/// A file of that name, else the demo kit's.
+fn find<T>(
+    what: &'static str,
+    name: &str,
+    demo: &[Entry],
+    parse: impl Fn(&str, &[u8]) -> Result<Loaded<T>, Fault>,
+) -> Result<Loaded<T>, Fault> {
+    match demo.iter().find(|entry| entry.id == name) {
+        Some(entry) if !Path::new(name).is_file() => parse(entry.path, entry.text.as_bytes()),
+        None if Path::new(name).symlink_metadata().is_err() => {
+            Err(Fault::Missing { what, name: name.to_owned(), known: demo.iter().map(|e| e.id.to_owned()).collect() })
+        }
+        _ => parse(name, &kit::read(name)?),
+    }
+}
+
+/// A ball of the bag, else the one ball of a file.
+fn ball(name: &str, bag: &Bag) -> Result<Loaded<Ball>, Fault> {
+    if let Some(ball) = bag.get(name) {
+        return Ok(Loaded { value: ball.clone(), warnings: Vec::new() });
+    }
+    if Path::new(name).symlink_metadata().is_err() {
+        let known = bag.balls().iter().map(|ball| ball.id.clone()).collect();
+        return Err(Fault::Missing { what: "ball", name: name.to_owned(), known });
+    }
+    let file = kit::parse_bag(name, &kit::read(name)?)?;
+    match file.value.balls() {
+        [one] => Ok(Loaded { value: one.clone(), warnings: file.warnings }),
+        several => Err(Fault::Flag {
+            flag: "--ball".to_owned(),
+            value: name.to_owned(),
+            allowed: format!(
+                "the file holds {} balls; name it with --bag and one of its ids with --ball",
+                several.len()
+            ),
+        }),
+    }
+}

@@ -1,0 +1,225 @@
+//! `boardwise throw`.
+
+use std::fmt::Write;
+
+use ball::Ball;
+use lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
+use measure::{Board, Degrees, Feet, Mph, Rpm};
+use serde_json::{Value, json};
+
+use super::arguments;
+use super::read::side;
+use super::scene::Scene;
+use super::table::table;
+use super::{Failure, output, picture};
+use crate::kit::Fault;
+
+/// Distance at which `--arrows` aims, and at which arrows are reported.
+pub(super) const ARROWS_FT: f64 = 15.0;
+
+pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
+    picture::check(&asked.output)?;
+    let scene = Scene::load(&asked.kit)?;
+    let release = release(asked, &scene.bowler.release)?;
+    let mut thrown: Vec<(&Ball, Path)> = Vec::new();
+    for ball in &scene.balls {
+        thrown.push((ball, path(&scene, ball, &release)?));
+    }
+    picture::write(&asked.output, |theme| picture::throws(&scene, &thrown, theme))?;
+    if asked.output.json {
+        output::print_json(&json(&scene, &release, &thrown))
+    } else {
+        output::print(&words(&scene, &release, &thrown))
+    }
+}
+
+/// One throw of the scene.
+pub(super) fn path(scene: &Scene, ball: &Ball, release: &Release) -> Result<Path, Fault> {
+    throw_to(&scene.lane, scene.lane.pattern_end(), ball, release, &ContactLaw::default(), Fineness::default())
+        .map_err(|error| flag_fault(&error))
+}
+
+fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> {
+    let mut release = Release {
+        laydown: Board(asked.laydown),
+        speed: asked.speed.map_or(usual.speed, Mph),
+        rev_rate: asked.revs.map_or(usual.rev_rate, Rpm),
+        rotation: asked.rotation.map_or(usual.rotation, Degrees),
+        tilt: asked.tilt.map_or(usual.tilt, Degrees),
+        ..*usual
+    };
+    release.check().map_err(|error| flag_fault(&error))?;
+    release = match (asked.launch, asked.arrows) {
+        (Some(launch), _) => Release { launch: Degrees(launch), ..release },
+        (None, arrows) => {
+            let arrows = arrows.unwrap_or(12.0);
+            if !Board(arrows).on_lane() {
+                let allowed = "must be 0.5 to 39.5, a board of the lane".to_owned();
+                return Err(Fault::Flag { flag: "--arrows".to_owned(), value: arrows.to_string(), allowed });
+            }
+            release.aimed_at(Board(arrows), Feet(ARROWS_FT))
+        }
+    };
+    release.check().map_err(|error| flag_fault(&error))?;
+    Ok(release)
+}
+
+/// A release's error in terms of the flags it was given by.
+fn flag_fault(error: &LaneError) -> Fault {
+    let LaneError::Range { key, value, low, high } = error else {
+        return Fault::Flag { flag: "throw".to_owned(), value: String::new(), allowed: error.to_string() };
+    };
+    let (flag, unit) = match *key {
+        "laydown" => ("--laydown", "boards"),
+        "launch_deg" => ("--launch (or what --laydown and --arrows come to)", "degrees"),
+        "speed_mph" => ("--speed", "mph"),
+        "rev_rate_rpm" => ("--revs", "rpm"),
+        "rotation_deg" => ("--rotation", "degrees"),
+        "tilt_deg" => ("--tilt", "degrees"),
+        other => (other, ""),
+    };
+    let allowed = format!("must be {low} to {high} {unit}");
+    Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed }
+}
+
+fn json(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> Value {
+    let mut answer = json!({
+        "schema": 1,
+        "lane": scene.lane_name,
+        "bowler": scene.bowler.name,
+        "boards_from": side(scene.bowler.hand),
+        "release": {
+            "laydown": release.laydown.0,
+            "launch_deg": release.launch.0,
+            "speed_mph": release.speed.0,
+            "rev_rate_rpm": release.rev_rate.0,
+            "rotation_deg": release.rotation.0,
+            "tilt_deg": release.tilt.0,
+            "loft_ft": release.loft.0,
+        },
+    });
+    let mut throws = thrown.iter().map(|(ball, path)| throw_json(ball, path));
+    if thrown.len() == 1 {
+        if let (Some(Value::Object(one)), Value::Object(all)) = (throws.next(), &mut answer) {
+            all.extend(one);
+        }
+    } else {
+        answer["throws"] = throws.collect();
+    }
+    answer
+}
+
+fn throw_json(ball: &Ball, path: &Path) -> Value {
+    json!({
+        "ball": ball.id,
+        "entry": path.touch.as_ref().map(entry_json),
+        "gutter": path.gutter.map(|(feet, side)| json!({ "feet": feet.0, "side": side_word(side) })),
+        "breakpoint": place_json(&path.breakpoint),
+        "exit": path.exit.as_ref().map(place_json),
+        "arrows": path.arrows.as_ref().map(|place| json!({ "board": place.board.0, "feet": ARROWS_FT })),
+        "roll_feet": path.roll.map(|feet| feet.0),
+        "time_s": path.time_s,
+        "path": path.rows.iter().map(row_json).collect::<Vec<_>>(),
+    })
+}
+
+fn entry_json(touch: &PinTouch) -> Value {
+    json!({
+        "board": touch.board().0,
+        "angle_deg": touch.angle().0,
+        "speed_mph": speed(touch).0,
+        "feet": Feet::from_metres(touch.entry.y_m).0,
+        "first_pin": touch.pin,
+    })
+}
+
+fn speed(touch: &PinTouch) -> Mph {
+    Mph::from_metres_per_second(touch.entry.velocity_m_s.length())
+}
+
+/// A place as JSON.
+pub(super) fn place_json(place: &Place) -> Value {
+    json!({ "board": place.board.0, "feet": place.feet.0 })
+}
+
+fn row_json(row: &PathRow) -> Value {
+    json!({
+        "feet": row.feet,
+        "board": row.board,
+        "angle_deg": row.angle.0,
+        "speed_mph": row.speed.0,
+        "rev_rate_rpm": row.rev_rate.0,
+        "slip_mps": row.slip_m_s,
+        "friction": row.friction,
+    })
+}
+
+fn side_word(side: Side) -> &'static str {
+    match side {
+        Side::Hand => "hand",
+        Side::Away => "away",
+    }
+}
+
+fn words(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> String {
+    let mut text = String::new();
+    // Writing to a string cannot fail.
+    let _ = writeln!(
+        text,
+        "{} on {}, boards from the {} gutter\nlaydown {:.1}, launch {:.2}°, {:.1} mph, {:.0} rpm, rotation {:.0}°, tilt {:.0}°\n",
+        scene.bowler.name,
+        scene.lane_name,
+        side(scene.bowler.hand),
+        release.laydown.0,
+        release.launch.0,
+        release.speed.0,
+        release.rev_rate.0,
+        release.rotation.0,
+        release.tilt.0
+    );
+    let mut rows =
+        table(&["ball", "arrows", "breakpoint", "exit", "rolls", "entry", "angle", "mph", "time", "ends"], 1);
+    for (ball, path) in thrown {
+        rows.add_row(summary(ball, path));
+    }
+    let _ = writeln!(text, "{rows}");
+    if let [(_, path)] = thrown {
+        let mut rows = table(&["feet", "board", "angle", "mph", "rpm", "slip m/s", "friction"], 0);
+        for row in path.rows.iter().filter(|row| row.feet % 5.0 == 0.0) {
+            rows.add_row(vec![
+                format!("{:.0}", row.feet),
+                format!("{:.1}", row.board),
+                format!("{:.1}°", row.angle.0),
+                format!("{:.1}", row.speed.0),
+                format!("{:.0}", row.rev_rate.0),
+                format!("{:.2}", row.slip_m_s),
+                format!("{:.3}", row.friction),
+            ]);
+        }
+        let _ = writeln!(text, "\n{rows}");
+    }
+    text.push_str("Angles are positive away from the bowling-hand side, as entry angles are.\n");
+    text
+}
+
+fn summary(ball: &Ball, path: &Path) -> Vec<String> {
+    let place = |place: &Place| format!("{:.1} at {:.0} ft", place.board.0, place.feet.0);
+    let none = || "-".to_owned();
+    let touch = path.touch.as_ref();
+    vec![
+        ball.id.clone(),
+        path.arrows.as_ref().map_or_else(none, |place| format!("{:.1}", place.board.0)),
+        place(&path.breakpoint),
+        path.exit.as_ref().map_or_else(none, place),
+        path.roll.map_or_else(none, |feet| format!("{:.0} ft", feet.0)),
+        touch.map_or_else(none, |t| format!("{:.1}", t.board().0)),
+        touch.map_or_else(none, |t| format!("{:.1}°", t.angle().0)),
+        touch.map_or_else(none, |t| format!("{:.1}", speed(t).0)),
+        format!("{:.2} s", path.time_s),
+        match (&path.gutter, touch) {
+            (Some((feet, side)), _) => format!("gutter, {} side, {:.0} ft", side_word(*side), feet.0),
+            (None, Some(t)) => format!("pin {} first", t.pin),
+            (None, None) => "touches no pin".to_owned(),
+        },
+    ]
+}

@@ -1,0 +1,43 @@
+//! Files in: a lane, a bag, a bowler, read once and checked, or an error that names file, line, key and what is allowed.
+//!
+//! ```
+//! let bytes = br#"
+//! name = "one even stroke"
+//! [[strokes]]
+//! boards = [2, 38]
+//! feet = [0, 32]
+//! microlitres = 20000
+//! direction = "out"
+//! "#;
+//! let lane = boardwise::kit::parse_lane("lane.toml", bytes)?.value;
+//! assert_eq!(lane.name, "one even stroke");
+//! # Ok::<(), boardwise::kit::Fault>(())
+//! ```
+
+mod bag_file;
+mod bowler_file;
+mod demo;
+mod fault;
+mod lane_file;
+mod locate;
+mod parse;
+mod schema;
+mod shape;
+mod source;
+
+pub use bag_file::parse_bag;
+pub use bowler_file::parse_bowler;
+pub use demo::{BAGS, BOWLERS, Entry, LANES, files, lane_ids, write_to};
+pub use fault::{Fault, Mistake};
+pub use lane_file::{KitLane, parse_lane};
+pub use schema::{Kind, schema};
+pub use source::{MOST_BYTES, read};
+
+/// A value from a file, with what the file says that is possible but outside the rules.
+#[derive(Clone, Debug)]
+pub struct Loaded<T> {
+    /// The checked value.
+    pub value: T,
+    /// One sentence each, with file and line.
+    pub warnings: Vec<String>,
+}
