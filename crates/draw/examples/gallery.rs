@@ -8,6 +8,9 @@ use measure::Hand;
 use std::error::Error;
 use std::path::PathBuf;
 
+/// Twice the width of a phone.
+const WIDTH_PX: u32 = 720;
+
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".into()));
     let lane = sample::lane();
@@ -44,7 +47,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         ];
         for (kind, drawing) in drawings {
             std::fs::write(folder.join(format!("{kind}-{name}.svg")), drawing.svg())?;
-            std::fs::write(folder.join(format!("{kind}-{name}.png")), drawing.png(720)?)?;
+            std::fs::write(folder.join(format!("{kind}-{name}.png")), drawing.png(WIDTH_PX)?)?;
             println!("{kind}-{name}: {} bytes of SVG", drawing.svg().len());
         }
     }

@@ -55,7 +55,7 @@ mod tests {
             length += (a.0 - b.0).hypot(a.1 - b.1);
         }
         assert!((length / (std::f64::consts::TAU * 10.5) - 1.0).abs() < 0.01);
-        assert!(segments(&values, 41, 99.0).is_empty());
+        assert_eq!(segments(&values, 41, 99.0).len(), 0);
     }
 
     #[test]

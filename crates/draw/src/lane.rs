@@ -104,10 +104,10 @@ impl LanePicture<'_> {
         for (k, trace) in self.traces.iter().enumerate() {
             follow(&mut scene, frame, k, trace.path);
         }
+        self.labels(&mut scene, frame);
         for (k, trace) in self.traces.iter().enumerate() {
             points(&mut scene, frame, k, trace.path);
         }
-        self.labels(&mut scene, frame);
         self.key(&mut scene, frame);
         scene.finish()
     }
@@ -244,7 +244,7 @@ fn marks(scene: &mut Scene, frame: Frame) {
         scene.line(frame.at(board, 0.0), frame.at(board, 60.0), &hair);
         scene.note(frame.at(board, 0.0).0, FOUL_Y + 15.0, &number(board), Anchor::Middle);
     }
-    frame.note(scene, 0.5 * (AWAY_X + HAND_X), FOUL_Y + 30.0, "board", Anchor::Middle);
+    frame.note(scene, f64::midpoint(AWAY_X, HAND_X), FOUL_Y + 30.0, "board", Anchor::Middle);
     for feet in (0..=60).step_by(5).map(f64::from) {
         let (_, y) = frame.at(20.0, feet);
         let ten = feet % 10.0 == 0.0;
@@ -317,7 +317,7 @@ fn board_at(path: &[(f64, f64)], feet: f64) -> Option<f64> {
     path.windows(2).find_map(|pair| {
         let [(a, from), (b, to)] = *pair else { return None };
         let part = (feet - from) / (to - from);
-        ((0.0..=1.0).contains(&part) && a.is_finite() && b.is_finite()).then(|| a + (b - a) * part)
+        ((0.0..=1.0).contains(&part) && a.is_finite() && b.is_finite()).then_some(a + (b - a) * part)
     })
 }
 

@@ -12,7 +12,7 @@ const LEFT: f64 = 44.0;
 const RIGHT: f64 = 346.0;
 const TOP: f64 = 48.0;
 const BOTTOM: f64 = 300.0;
-const ROW: f64 = 17.0;
+const ROW: f64 = 20.0;
 const MARK: f64 = 8.0;
 /// Steps of colour.
 const STEPS: usize = 20;
@@ -95,7 +95,7 @@ impl Axis {
         match k {
             0 => self.from,
             k if k >= self.values.len() => self.to,
-            k => self.at(0.5 * (self.values[k - 1] + self.values[k])),
+            k => self.at(f64::midpoint(self.values[k - 1], self.values[k])),
         }
     }
 
@@ -186,7 +186,7 @@ fn contours(scene: &mut Scene, map: &PocketMap, axes: &Axes, marks: &[Mark]) {
             let edge = (x - LEFT).min(RIGHT - x).min(y - TOP).min(BOTTOM - y);
             near.min(2.0 * edge)
         };
-        let middles = found.iter().map(|[a, b]| (0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)));
+        let middles = found.iter().map(|[a, b]| (f64::midpoint(a.0, b.0), f64::midpoint(a.1, b.1)));
         let Some(place) = middles.max_by(|a, b| room(a).total_cmp(&room(b))) else { continue };
         if room(&place) < 18.0 {
             continue;
@@ -210,7 +210,7 @@ fn ticks(scene: &mut Scene, axes: &Axes) {
         scene.line((LEFT - 4.0, y), (LEFT, y), &look);
         scene.note(LEFT - 7.0, y + 3.5, &number(value), Anchor::End);
     }
-    scene.note(0.5 * (LEFT + RIGHT), BOTTOM + 30.0, "laydown, board from the bowling-hand side", Anchor::Middle);
+    scene.note(f64::midpoint(LEFT, RIGHT), BOTTOM + 30.0, "laydown, board from the bowling-hand side", Anchor::Middle);
 }
 
 /// The scale of shares.

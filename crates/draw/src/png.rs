@@ -7,11 +7,14 @@ use usvg::fontdb;
 /// Widest raster drawn.
 const WIDEST_PX: u32 = 8192;
 
+/// Most pixels drawn: half a gigabyte of raster.
+const MOST_PX: f64 = 134_217_728.0;
+
 /// Why a picture could not become a raster.
 #[derive(Debug, thiserror::Error)]
 pub enum DrawError {
     /// The width asked for is not one we draw.
-    #[error("a width of {0} px is outside 1 to {WIDEST_PX}")]
+    #[error("a width of {0} px is outside 1 to {WIDEST_PX}, or too much for a picture this tall")]
     Width(u32),
     /// The picture is not the SVG it should be.
     #[error("the picture cannot be read back: {0}")]
@@ -21,11 +24,13 @@ pub enum DrawError {
     Png(String),
 }
 
-/// The fonts drawn with, and no others: a picture looks the same on every machine.
+/// The fonts drawn with, and no others: a picture looks the same on every machine. DejaVu is free to embed (Bitstream
+/// Vera licence and public domain).
 static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let mut fonts = fontdb::Database::new();
-    fonts.load_font_data(dejavu::sans_condensed::regular().to_vec());
-    fonts.load_font_data(dejavu::sans_condensed::bold().to_vec());
+    for font in [dejavu::sans_condensed::regular(), dejavu::sans_condensed::bold()] {
+        fonts.load_font_source(fontdb::Source::Binary(Arc::new(font)));
+    }
     let family = fonts.faces().next().map(|face| face.families[0].0.clone());
     fonts.set_sans_serif_family(family.unwrap_or_default());
     Arc::new(fonts)
@@ -38,6 +43,9 @@ pub(crate) fn render(svg: &str, width: f64, height: f64, width_px: u32) -> Resul
     let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
     let tree = usvg::Tree::from_str(svg, &options)?;
     let scale = f64::from(width_px) / width;
+    if height * scale * f64::from(width_px) > MOST_PX {
+        return Err(DrawError::Width(width_px));
+    }
     let height_px = (height * scale).round().max(1.0) as u32;
     let mut raster = tiny_skia::Pixmap::new(width_px, height_px).ok_or(DrawError::Width(width_px))?;
     let place = tiny_skia::Transform::from_scale(scale as f32, scale as f32);

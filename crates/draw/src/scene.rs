@@ -21,7 +21,7 @@ impl Drawing {
     /// The picture as PNG of this width; the height follows.
     ///
     /// # Errors
-    /// If the width is nothing or more than 8192 pixels.
+    /// If the width is nothing or more than 8192 pixels, or makes a tall picture too large.
     pub fn png(&self, width_px: u32) -> Result<Vec<u8>, png::DrawError> {
         png::render(&self.svg, self.width, self.height, width_px)
     }
