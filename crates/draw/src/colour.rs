@@ -77,7 +77,7 @@ pub(crate) fn oil(theme: Theme, share: f64) -> String {
     let share = share.clamp(0.0, 1.0);
     match theme {
         Theme::Light => ramp(&INFERNO, 0.97 - 0.67 * share),
-        Theme::Dark => ramp(&INFERNO, 0.22 + 0.75 * share),
+        Theme::Dark => ramp(&INFERNO, 0.28 + 0.69 * share),
     }
 }
 
@@ -128,7 +128,7 @@ mod tests {
             for k in 0..=100 {
                 let colour = oil(theme, f64::from(k) / 100.0);
                 let channel = |at: usize| u8::from_str_radix(&colour[at..at + 2], 16).unwrap();
-                assert!(channel(1) >= channel(5).saturating_sub(36), "{colour}");
+                assert!(channel(1) >= channel(5).saturating_sub(14), "{colour}");
             }
         }
     }

@@ -24,7 +24,7 @@ pub enum DrawError {
     Png(String),
 }
 
-/// The fonts drawn with, and no others: a picture looks the same on every machine. DejaVu is free to embed (Bitstream
+/// The fonts drawn with, and no others: a picture looks the same on every machine. `DejaVu` is free to embed (Bitstream
 /// Vera licence and public domain).
 static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let mut fonts = fontdb::Database::new();
