@@ -19,13 +19,13 @@ use measure::math::{self, sqrt_f32 as sqrt};
 use measure::{Board, Feet, court};
 
 /// Rows from the foul line to the head pin.
-pub const ROWS: usize = 480;
+pub const ROWS: usize = 600;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
 /// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
 const WIDTH: usize = 32;
-/// Steps of track memory: a power of two that holds one revolution down to about 100 rpm.
+/// Steps of track memory: a power of two that holds one revolution down to about 120 rpm.
 const MEMORY: usize = 128;
 /// Nodes across a row of lane, padded to a power of two.
 const NODES: usize = 128;

@@ -1,0 +1,195 @@
+//! The batch engine against the reference, and the symmetries both must keep.
+
+use ball::{Ball, BallSpec, CoverKind, Surface};
+use glam::DVec3;
+use lane::{
+    Coating, ContactLaw, Direction, Field, Film, Fineness, Lane, Release, Runway, Shape, Stroke, TrackForm, throw_to,
+};
+use measure::{Board, Degrees, Feet, Inches, Microlitres, Rpm};
+
+fn oil() -> Lane {
+    let stroke = |boards, end, ul| Stroke { boards, feet: (0.0, end), oil: Microlitres(ul), direction: Direction::Out };
+    let strokes = [stroke((2.0, 38.0), 40.0, 12_000.0), stroke((10.0, 30.0), 34.0, 12_000.0)];
+    Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.0).unwrap()))
+}
+
+fn step() -> Lane {
+    Lane::new(Coating::Step { low: 0.04, high: 0.2, middle: Feet(40.0), width: Feet(3.3) })
+}
+
+fn ball(differential: f64, intermediate: f64, surface: Surface) -> Ball {
+    let spec = BallSpec {
+        differential: Inches(differential),
+        intermediate: Inches(intermediate),
+        surface,
+        ..BallSpec::new("t", CoverKind::Reactive)
+    };
+    Ball::new(spec).unwrap().0
+}
+
+fn releases(loft: f64) -> Vec<Release> {
+    (0..120)
+        .map(|i| {
+            let f = f64::from(i) / 120.0;
+            Release {
+                laydown: Board(12.0 + 10.0 * f),
+                launch: Degrees(1.0 + (f * 37.0) % 2.0),
+                rev_rate: Rpm(250.0 + 200.0 * ((f * 91.0) % 1.0)),
+                loft: Feet(loft),
+                ..Release::default()
+            }
+        })
+        .collect()
+}
+
+/// Worst difference of entry board and angle between batch and reference.
+fn worst(lane: &Lane, ball: &Ball, law: &ContactLaw, loft: f64, track: TrackForm) -> (f64, f64) {
+    let releases = releases(loft);
+    let finishes = Runway::new(lane, ball, law).throw_many(&releases);
+    let (mut board, mut angle, mut compared) = (0.0f64, 0.0f64, 0);
+    for (release, finish) in releases.iter().zip(finishes) {
+        let fineness = Fineness { step_s: 5e-4, track };
+        let path = throw_to(lane, lane.pattern_end(), ball, release, law, fineness).unwrap();
+        // A graze of a pin behind magnifies any difference, so only balls that meet the head pin are compared.
+        if let (Some(a), Some(b)) = (path.touch, finish.touch)
+            && (a.pin, b.pin) == (1, 1)
+        {
+            board = board.max((a.board().0 - b.board().0).abs());
+            angle = angle.max((a.angle().0 - b.angle().0).abs());
+            compared += 1;
+        }
+    }
+    assert!(compared > 20, "only {compared} reached a pin");
+    (board, angle)
+}
+
+#[test]
+fn law_batch_agrees_on_the_mechanics_within_a_hundredth_of_a_board() {
+    let strong = ball(0.050, 0.015, Surface::sanded(2000.0));
+    let dry = ContactLaw { track_share: 0.0, ..ContactLaw::default() };
+    for (lane, law, loft) in [(step(), ContactLaw::default(), 0.0), (oil(), dry, 0.0)] {
+        let (board, angle) = worst(&lane, &strong, &law, loft, TrackForm::Dry);
+        assert!(board < 0.01 && angle < 0.02, "board {board} angle {angle}");
+    }
+}
+
+#[test]
+fn law_batch_agrees_on_the_track_film() {
+    // The target is 0.01 board and 0.02 degree; measured up to 0.06 board and 0.04 degree (docs/path.md).
+    for differential in [0.0, 0.015, 0.030, 0.050] {
+        let ball = ball(differential, 0.0, Surface::sanded(2000.0));
+        let (board, angle) = worst(&oil(), &ball, &ContactLaw::default(), 1.0, TrackForm::Ring);
+        println!("differential {differential}: board {board:.4} angle {angle:.4}");
+        assert!(board < 0.08 && angle < 0.06, "differential {differential}: board {board} angle {angle}");
+    }
+}
+
+#[test]
+fn law_a_mirrored_lane_mirrors_the_throw_exactly() {
+    let film = Film::from_strokes(
+        &[
+            Stroke { boards: (2.0, 20.0), feet: (0.0, 40.0), oil: Microlitres(9000.0), direction: Direction::Out },
+            Stroke { boards: (10.0, 35.0), feet: (0.0, 34.0), oil: Microlitres(9000.0), direction: Direction::Back },
+        ],
+        2.0,
+    )
+    .unwrap();
+    let mut lane = Lane::new(Coating::Oil(film));
+    lane.shape =
+        Some(Shape { across: Field::from_fn(|board, _| 1e-3 * (board.0 - 12.0) / 20.0), along: Field::constant(1e-4) });
+    let twice = lane.mirrored().mirrored();
+    let ball = ball(0.05, 0.01, Surface::sanded(1000.0));
+    let law = ContactLaw::default();
+    let runs = |lane: &Lane| Runway::new(lane, &ball, &law).throw_many(&releases(1.0));
+    assert_eq!(runs(&lane), runs(&twice));
+    assert_ne!(runs(&lane), runs(&lane.mirrored()), "this lane is not symmetric");
+    // A pattern that is its own mirror plays alike from both sides, bit for bit.
+    assert_eq!(runs(&oil()), runs(&oil().mirrored()));
+}
+
+#[test]
+fn truth_cross_tilt_drifts_a_sliding_ball_a_board() {
+    // [C] physics of the lane's shape: slope 9.64e-4 over 2.45 s is about 1.05 boards; g s t²/2.
+    let mut lane = Lane::new(Coating::Friction(Field::constant(0.01)));
+    let ball = ball(0.0, 0.0, Surface::sanded(2000.0));
+    let release =
+        [Release { laydown: Board(20.0), launch: Degrees(0.0), rotation: Degrees(0.0), ..Release::default() }];
+    let law = ContactLaw::coulomb();
+    let board = |lane: &Lane| Runway::new(lane, &ball, &law).throw_many(&release)[0].touch.unwrap().board().0;
+    let level = board(&lane);
+    // Rising toward the away side pulls the ball toward the hand: to lower boards.
+    lane.shape = Some(Shape { across: Field::constant(-9.64e-4), along: Field::constant(0.0) });
+    let drift = level - board(&lane);
+    let time_s = Runway::new(&lane, &ball, &law).throw_many(&release)[0].time_s;
+    let expect = 0.5 * 9.806_65 * 9.64e-4 * time_s * time_s / measure::court::BOARD_M;
+    assert!((drift - expect).abs() < 0.08 && (0.8..1.3).contains(&drift), "{drift} {expect}");
+}
+
+#[test]
+fn truth_published_launch_rolls_out_near_six_degrees() {
+    // AIP Advances 15, 045222 (2025): 17.9 mph, 416 rpm, 45 deg, 1.8 deg toward the hand [S]. Whatever the oil, a ball
+    // that rolls by the pins has direction 6.63 deg (b .4, tilt 0) or 5.36 deg (RG 2.5 in, tilt 15) [C]; summaries put
+    // the best entry near 6 [P].
+    let law = ContactLaw::coulomb();
+    let roll = |rg: f64, tilt: f64, radius_in: f64| {
+        let spec = BallSpec {
+            rg: Inches(rg),
+            differential: Inches(0.0),
+            diameter: Inches(2.0 * radius_in),
+            ..BallSpec::new("t", CoverKind::Reactive)
+        };
+        let ball = Ball::new(spec).unwrap().0;
+        let release = Release {
+            laydown: Board(12.0),
+            launch: Degrees(1.8),
+            speed: measure::Mph(17.9),
+            rev_rate: Rpm(416.0),
+            rotation: Degrees(45.0),
+            tilt: Degrees(tilt),
+            loft: Feet(0.0),
+        };
+        let lane = Lane::new(Coating::Step { low: 0.04, high: 0.25, middle: Feet(34.0), width: Feet(3.3) });
+        let fineness = Fineness { step_s: 5e-4, track: TrackForm::Dry };
+        let path = throw_to(&lane, None, &ball, &release, &law, fineness).unwrap();
+        assert!(path.roll.is_some());
+        path.rows.last().unwrap().angle.0
+    };
+    let radius_in = 4.2717; // 0.1085 m
+    assert!((roll(radius_in * 0.4f64.sqrt(), 0.0, radius_in) - 6.63).abs() < 0.01);
+    assert!((roll(2.5, 15.0, radius_in) - 5.36).abs() < 0.01);
+}
+
+#[test]
+fn law_centre_of_gravity_offset_moves_the_ball_a_few_boards_a_millimetre() {
+    // [C]: 2.3 to 2.7 boards a millimetre for the base case; here another ball and lane, so a wider bracket.
+    let at = |offset_m: DVec3| {
+        let mut ball = ball(0.0, 0.0, Surface::sanded(2000.0));
+        ball.cg_offset_m = ball.core_axes.transpose() * offset_m;
+        let law = ContactLaw::coulomb();
+        let release = Release { laydown: Board(15.0), loft: Feet(0.0), ..Release::default() };
+        let fineness = Fineness { step_s: 5e-4, track: TrackForm::Dry };
+        let exact = throw_to(&step(), None, &ball, &release, &law, fineness).unwrap().rows.last().unwrap().board;
+        let batch = Runway::new(&step(), &ball, &law).throw_many(&[release])[0].touch.unwrap();
+        (exact, batch.board().0)
+    };
+    let ((level, batch_level), (heavy, batch_heavy)) = (at(DVec3::ZERO), at(DVec3::X * 1e-3));
+    assert!((0.5..5.0).contains(&(heavy - level).abs()), "{}", heavy - level);
+    // Both engines move alike (boards at 60 ft and at first touch differ by the same constant).
+    assert!(
+        ((heavy - level) - (batch_heavy - batch_level)).abs() < 0.15,
+        "{heavy} {level} {batch_heavy} {batch_level}"
+    );
+}
+
+#[test]
+fn keep_the_batch_bit_for_bit() {
+    // Same bits on every machine and vector width; a change here needs a changelog line.
+    let ball = ball(0.05, 0.015, Surface::sanded(1000.0));
+    let mut hash = 0xcbf2_9ce4_8422_2325_u64;
+    for finish in Runway::new(&oil(), &ball, &ContactLaw::default()).throw_many(&releases(1.0)) {
+        let bits = finish.touch.map_or(0, |t| t.entry.x_m.to_bits() ^ t.entry.velocity_m_s.x.to_bits().rotate_left(1));
+        hash = (hash ^ bits).wrapping_mul(0x0100_0000_01b3);
+    }
+    assert_eq!(hash, GOLDEN, "{hash:#x}");
+}
+const GOLDEN: u64 = 0xbb51_b582_802c_20f6;
