@@ -8,8 +8,8 @@ use crate::kit::Kind;
 
 /// Prepare for an oil pattern and find the line to play.
 ///
-/// Every command works without arguments on a built-in demo kit. Boards count from the gutter on the bowling-hand side, feet
-/// from the foul line. Exit status: 0 done, 2 bad input, 1 anything else.
+/// Every command works without arguments on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
+/// feet from the foul line. Exit status: 0 done, 2 bad input, 1 anything else.
 #[derive(Debug, Parser)]
 #[command(name = "boardwise", version, max_term_width = 100)]
 pub struct Arguments {
@@ -25,8 +25,8 @@ pub enum Command {
     Read(Read),
     /// Throw one ball (or several, to compare): path, breakpoint, exit, entry.
     ///
-    /// Angles in the answer are positive away from the bowling-hand side, as entry angles are; a launch angle is positive toward
-    /// the bowling-hand gutter.
+    /// Angles in the answer are positive away from the bowling-hand side, as entry angles are; a launch angle is positive
+    /// toward the bowling-hand gutter. With several balls, JSON holds a list `throws` in place of one throw's keys.
     Throw(Throw),
     /// Search lines for a ball and a bowler: how often each finds the pocket, and the room it leaves.
     Line(Line),
@@ -62,7 +62,9 @@ pub struct Kit {
     /// Bag file, or the demo kit's bag.
     #[arg(long, value_name = "FILE|ID", default_value = "demo")]
     pub bag: String,
-    /// Ball of the bag by id, or a bag file that holds one ball. Left out, dull-strong-solid if the bag has it, else its first.
+    /// Ball of the bag by id, or a bag file that holds one ball.
+    ///
+    /// Left out: dull-strong-solid if the bag has it, else the bag's first ball. `throw` takes several and compares them.
     #[arg(long, value_name = "ID|FILE")]
     pub ball: Vec<String>,
     /// Bowler file, or a bowler of the demo kit.
@@ -123,7 +125,7 @@ pub struct Throw {
     /// Launch angle in degrees, positive toward the bowling-hand gutter.
     #[arg(long, value_name = "DEG", conflicts_with = "arrows", allow_negative_numbers = true)]
     pub launch: Option<f64>,
-    /// Board to aim at 15 ft from the foul line [default: 12].
+    /// Board to aim at 15 ft from the foul line [default: 13].
     #[arg(long, value_name = "BOARD", allow_negative_numbers = true)]
     pub arrows: Option<f64>,
     /// Speed at release instead of the bowler's.

@@ -49,11 +49,11 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
 }
 
 fn title(scene: &Scene, ball: &Ball) -> String {
-    format!("{}: {} on {}", scene.bowler.name, ball.id, scene.lane_name)
+    format!("{} on {}", ball.id, scene.lane_name)
 }
 
-/// The best line's shots off by a standard deviation in laydown and launch, each way; those that nobody can throw are left
-/// out.
+/// The best line's shots off by a standard deviation in laydown and launch, each way; those that nobody can throw are
+/// left out.
 fn spread(scene: &Scene, ball: &Ball, found: &Lines) -> Vec<Path> {
     let spread = &scene.bowler.spread;
     let best = found.lines.first().map(|line| line.release);
@@ -143,7 +143,8 @@ fn line_json(line: &Line) -> Value {
 }
 
 fn words(scene: &Scene, ball: &Ball, found: &Lines, seconds: f64) -> String {
-    let mut text = format!("{}, boards from the {} gutter\n", title(scene, ball), side(scene.bowler.hand));
+    let mut text =
+        format!("{}, {}, boards from the {} gutter\n", title(scene, ball), scene.bowler.name, side(scene.bowler.hand));
     // Writing to a string cannot fail.
     let _ = writeln!(text, "{} throws in {seconds:.1} s\n", found.throws);
     if found.lines.is_empty() {

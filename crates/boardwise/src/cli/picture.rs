@@ -61,8 +61,7 @@ pub fn film(scene: &Scene, feet: &[f64], theme: draw::Theme) -> Drawing {
 /// The lane with a path for each ball.
 pub fn throws(scene: &Scene, thrown: &[(&Ball, Path)], theme: draw::Theme) -> Drawing {
     let traces: Vec<Trace<'_>> = thrown.iter().map(|(ball, path)| Trace { label: &ball.id, path }).collect();
-    let title = format!("{} on {}", scene.bowler.name, scene.lane_name);
-    on_lane(scene, &title, &traces, None, None, theme)
+    on_lane(scene, &scene.lane_name, &traces, None, None, theme)
 }
 
 /// The lane with a path for each line, and around the first the shots that differ by a standard deviation.

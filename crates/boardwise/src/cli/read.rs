@@ -22,8 +22,8 @@ pub(super) fn run(asked: &arguments::Read) -> Result<(), Failure> {
 /// Distances worth looking at: every five feet, up to the pattern's end.
 fn distances(end: Option<Feet>) -> Vec<f64> {
     let end = end.map_or(60.0, |end| end.0);
-    let mut feet: Vec<f64> =
-        (0..).map(|k| if k == 0 { 1.0 } else { 5.0 * f64::from(k) }).take_while(|&f| f < end).collect();
+    let mut feet = vec![1.0];
+    feet.extend((1..=12).map(|k| 5.0 * f64::from(k)).filter(|&f| f < end));
     if feet.last().is_none_or(|&last| end - last > 1.5) {
         feet.push((end - 0.5).max(0.0));
     }

@@ -5,7 +5,7 @@ use comfy_table::{CellAlignment, Table, presets};
 /// A table with right-aligned columns, except the first `words` ones.
 pub fn table(head: &[&str], words: usize) -> Table {
     let mut table = Table::new();
-    table.load_style(presets::UTF8_BORDERS_ONLY_CONDENSED);
+    table.load_style(presets::UTF8_FULL_CONDENSED);
 
     table.set_header(head.to_vec());
     for (k, column) in table.column_iter_mut().enumerate() {

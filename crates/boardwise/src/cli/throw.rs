@@ -52,7 +52,7 @@ fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> 
     release = match (asked.launch, asked.arrows) {
         (Some(launch), _) => Release { launch: Degrees(launch), ..release },
         (None, arrows) => {
-            let arrows = arrows.unwrap_or(12.0);
+            let arrows = arrows.unwrap_or(13.0);
             if !Board(arrows).on_lane() {
                 let allowed = "must be 0.5 to 39.5, a board of the lane".to_owned();
                 return Err(Fault::Flag { flag: "--arrows".to_owned(), value: arrows.to_string(), allowed });

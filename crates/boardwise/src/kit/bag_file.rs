@@ -113,14 +113,14 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<Bag>, Fault> {
             return Err(page.fault(&at(&["id"]), "id = \"\": give the ball a short name"));
         }
         let spec = table.spec(&page, &at)?;
-        let (ball, notes) = Ball::new(spec).map_err(|e| page.fault(&at(place_of(&e)), e))?;
+        let (ball, notes) = Ball::new(spec).map_err(|e| page.fault(&at(place_of(&e)), &e))?;
         warnings.extend(notes.iter().map(|w| page.warning(&at(place(w.key)), w)));
         if balls.iter().any(|other| other.id == ball.id) {
-            return Err(page.fault(&at(&["id"]), ball::BagError::Duplicate(ball.id)));
+            return Err(page.fault(&at(&["id"]), &ball::BagError::Duplicate(ball.id)));
         }
         balls.push(ball);
     }
-    let bag = Bag::new(balls).map_err(|e| page.fault(&[Step::Key("ball")], e))?;
+    let bag = Bag::new(balls).map_err(|e| page.fault(&[Step::Key("ball")], &e))?;
     Ok(Loaded { value: bag, warnings })
 }
 

@@ -90,11 +90,11 @@ pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
         loft: file.loft_ft.map_or(usual.loft, Feet),
         ..usual
     };
-    release.check().map_err(|e| page.fault(&[Step::Key(key_of(&e))], e))?;
+    release.check().map_err(|e| page.fault(&[Step::Key(key_of(&e))], &e))?;
     let spread = file.spread.spread();
     spread.check().map_err(|e| match e {
-        BowlerError::Value { key, .. } => page.fault(&[Step::Key("spread"), Step::Key(key)], e),
-        other => page.fault(&[Step::Key("spread")], other),
+        BowlerError::Value { key, .. } => page.fault(&[Step::Key("spread"), Step::Key(key)], &e),
+        other => page.fault(&[Step::Key("spread")], &other),
     })?;
     let speed = file.range.speed_mph.unwrap_or([file.speed_mph; 2]);
     let rotation = file.range.rotation_deg.unwrap_or([file.rotation_deg; 2]);
@@ -110,9 +110,9 @@ pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
     };
     bowler.check().map_err(|e| match e {
         BowlerError::Value { key, .. } | BowlerError::RangeWithout { key, .. } => {
-            page.fault(&[Step::Key("range"), Step::Key(key)], e)
+            page.fault(&[Step::Key("range"), Step::Key(key)], &e)
         }
-        BowlerError::Release(_) => page.fault(&[], e),
+        BowlerError::Release(_) => page.fault(&[], &e),
     })?;
     Ok(Loaded { value: bowler, warnings: Vec::new() })
 }

@@ -55,8 +55,8 @@ pub fn lane_ids() -> Vec<&'static str> {
     LANES.iter().map(|entry| entry.id).collect()
 }
 
-/// Copies the kit to a folder that does not exist yet: written beside it, then moved into place, so that there is either
-/// the whole kit or nothing.
+/// Copies the kit to a folder that does not exist yet: written beside it, then moved into place, so that there is
+/// either the whole kit or nothing.
 ///
 /// # Errors
 /// If the folder exists, or something cannot be written.

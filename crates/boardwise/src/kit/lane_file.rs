@@ -182,34 +182,34 @@ impl LaneFile {
                 None => LaneError::NoOil.to_string() + " (strokes, readings, friction or friction_curve)",
                 Some(_) => format!("{} are both given: a lane has one of them", given.join(" and ")),
             };
-            return Err(page.fault(&given.last().map(|key| Step::Key(key)).into_iter().collect::<Vec<_>>(), what));
+            return Err(page.fault(&given.last().map(|key| Step::Key(key)).into_iter().collect::<Vec<_>>(), &what));
         };
         for (key, given, belongs) in
             [("smear_ft", self.smear_ft.is_some(), "strokes"), ("length_ft", self.length_ft.is_some(), "readings")]
         {
             if given && way != belongs {
-                return Err(page.fault(&[Step::Key(key)], format!("{key} only means something with {belongs}")));
+                return Err(page.fault(&[Step::Key(key)], &format!("{key} only means something with {belongs}")));
             }
         }
         match (way, &self.friction_curve) {
-            ("strokes", _) => self.from_strokes(page),
-            ("readings", _) => self.from_readings(page),
+            ("strokes", _) => self.strokes_coating(page),
+            ("readings", _) => self.readings_coating(page),
             (_, Some(curve)) => curve.coating(page),
-            _ => self.from_zones(page),
+            _ => self.zones_coating(page),
         }
     }
 
-    fn from_strokes(&self, page: &Page<'_>) -> Result<Coating, Fault> {
+    fn strokes_coating(&self, page: &Page<'_>) -> Result<Coating, Fault> {
         let strokes: Vec<Stroke> = self.strokes.iter().map(StrokeTable::stroke).collect();
         for (k, stroke) in strokes.iter().enumerate() {
             Film::from_strokes(from_ref(stroke), 0.0)
-                .map_err(|e| page.fault(&[Step::Key("strokes"), Step::At(k), Step::Key(key_of(&e))], e))?;
+                .map_err(|e| page.fault(&[Step::Key("strokes"), Step::At(k), Step::Key(key_of(&e))], &e))?;
         }
         let film = Film::from_strokes(&strokes, self.smear_ft.unwrap_or(3.0));
-        film.map(Coating::Oil).map_err(|e| page.fault(&[Step::Key(key_of(&e))], e))
+        film.map(Coating::Oil).map_err(|e| page.fault(&[Step::Key(key_of(&e))], &e))
     }
 
-    fn from_readings(&self, page: &Page<'_>) -> Result<Coating, Fault> {
+    fn readings_coating(&self, page: &Page<'_>) -> Result<Coating, Fault> {
         let mut readings = Vec::new();
         for (k, table) in self.readings.iter().enumerate() {
             let at = |key| [Step::Key("readings"), Step::At(k), Step::Key(key)];
@@ -219,21 +219,21 @@ impl LaneFile {
             };
             if boards.len() != table.units.len() {
                 let what = format!("units has {} numbers: give {}, one a board", table.units.len(), boards.len());
-                return Err(page.fault(&at("units"), what));
+                return Err(page.fault(&at("units"), &what));
             }
             let film = boards.into_iter().zip(table.units.iter().map(|&u| OilUnits(u))).collect();
             let reading = Reading { feet: table.feet, film };
-            Film::from_readings(from_ref(&reading), Some(Feet(60.0))).map_err(|e| page.fault(&at(key_of(&e)), e))?;
+            Film::from_readings(from_ref(&reading), Some(Feet(60.0))).map_err(|e| page.fault(&at(key_of(&e)), &e))?;
             if readings.last().is_some_and(|last: &Reading| last.feet >= reading.feet) {
-                return Err(page.fault(&at("feet"), LaneError::ReadingsOutOfOrder { feet: reading.feet }));
+                return Err(page.fault(&at("feet"), &LaneError::ReadingsOutOfOrder { feet: reading.feet }));
             }
             readings.push(reading);
         }
         let film = Film::from_readings(&readings, self.length_ft.map(Feet));
-        film.map(Coating::Oil).map_err(|e| page.fault(&[Step::Key(key_of(&e))], e))
+        film.map(Coating::Oil).map_err(|e| page.fault(&[Step::Key(key_of(&e))], &e))
     }
 
-    fn from_zones(&self, page: &Page<'_>) -> Result<Coating, Fault> {
+    fn zones_coating(&self, page: &Page<'_>) -> Result<Coating, Fault> {
         let mut start = 0.0;
         for (k, zone) in self.friction.iter().enumerate() {
             let at = |key| [Step::Key("friction"), Step::At(k), Step::Key(key)];
@@ -250,7 +250,7 @@ impl LaneFile {
                 }
                 (None, Some(boards)) => {
                     let what = format!("mu_by_board has {} numbers: give 39", boards.len());
-                    return Err(page.fault(&at("mu_by_board"), what));
+                    return Err(page.fault(&at("mu_by_board"), &what));
                 }
                 _ => return Err(page.fault(&at("mu"), "give a zone either mu or mu_by_board")),
             }

@@ -1,4 +1,5 @@
-//! Files in: a lane, a bag, a bowler, read once and checked, or an error that names file, line, key and what is allowed.
+//! Files in: a lane, a bag, a bowler, read once and checked, or an error that names file, line, key and what is
+//! allowed.
 //!
 //! ```
 //! let bytes = br#"

@@ -1,5 +1,7 @@
 //! From text to the types of a file, with errors that point.
 
+use std::fmt::Display;
+
 use serde::de::DeserializeOwned;
 
 use super::fault::nearest;
@@ -29,13 +31,13 @@ impl<'a> Page<'a> {
     }
 
     /// A mistake at a path.
-    pub fn fault(&self, path: &[Step<'_>], what: impl ToString) -> Fault {
+    pub fn fault(&self, path: &[Step<'_>], what: &(impl Display + ?Sized)) -> Fault {
         let span = locate(self.text, path);
         Fault::InFile(Box::new(Mistake::new(self.name, self.text, span, what.to_string(), None)))
     }
 
     /// A sentence for something possible but outside the rules.
-    pub fn warning(&self, path: &[Step<'_>], what: impl ToString) -> String {
+    pub fn warning(&self, path: &[Step<'_>], what: &(impl Display + ?Sized)) -> String {
         Mistake::new(self.name, self.text, locate(self.text, path), what.to_string(), None).to_string()
     }
 
@@ -44,7 +46,7 @@ impl<'a> Page<'a> {
         if (low..=high).contains(&value) {
             Ok(value)
         } else {
-            Err(self.fault(path, format!("{key} = {value}: must be {low} to {high}")))
+            Err(self.fault(path, &format!("{key} = {value}: must be {low} to {high}")))
         }
     }
 }

@@ -59,13 +59,13 @@ impl ShapeTable {
         }
         if rows.len() != self.feet.len() {
             let what = format!("{key} has {} rows: give one for each of the {} feet", rows.len(), self.feet.len());
-            return Err(page.fault(&path, what));
+            return Err(page.fault(&path, &what));
         }
         let across = self.boards.len().max(1);
         for row in rows {
             if row.len() != across {
                 let what = format!("{key} has a row of {}: give {across}, one for each of boards", row.len());
-                return Err(page.fault(&path, what));
+                return Err(page.fault(&path, &what));
             }
             for &value in row {
                 page.within(&path, key, value, -500.0, 500.0)?;
@@ -84,7 +84,7 @@ fn increasing(page: &Page<'_>, path: &[Step<'_>], key: &str, v: &[f64], low: f64
         page.within(path, key, value, low, high)?;
     }
     if v.windows(2).any(|pair| pair[1] <= pair[0]) {
-        return Err(page.fault(path, format!("shape.{key}: each must be larger than the one before it")));
+        return Err(page.fault(path, &format!("shape.{key}: each must be larger than the one before it")));
     }
     Ok(())
 }

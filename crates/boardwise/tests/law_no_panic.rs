@@ -1,0 +1,95 @@
+//! Any bytes give a value or an error, never a panic.
+
+use boardwise::kit::{self, Fault, Loaded};
+use miette::Diagnostic;
+use proptest::prelude::*;
+
+/// Parses as every kind of file, and shows the error where there is one.
+fn parse_all(bytes: &[u8]) {
+    fn look<T>(parsed: Result<Loaded<T>, Fault>) {
+        if let Err(fault) = parsed {
+            let line = match &fault {
+                Fault::InFile(mistake) => mistake.line,
+                _ => 1,
+            };
+            assert!(line >= 1 && !fault.to_string().is_empty());
+            let _ = fault.help().map(|help| help.to_string());
+            assert!(boardwise::cli::Failure::from(fault).shown(false).starts_with("error:"));
+        }
+    }
+    look(kit::parse_lane("any", bytes));
+    look(kit::parse_bag("any", bytes));
+    look(kit::parse_bowler("any", bytes));
+}
+
+/// A demo file with some bytes changed, some text put in, and an end cut off.
+fn mutated() -> impl Strategy<Value = Vec<u8>> {
+    let texts: Vec<&'static str> = kit::files().map(|entry| entry.text).collect();
+    let words = prop::sample::select(vec![
+        "nan",
+        "-inf",
+        "1e400",
+        "-0.0",
+        "[",
+        "]",
+        "{}",
+        "[]",
+        "\"",
+        "\n",
+        "[[strokes]]\n",
+        "[shape]\nfeet=[]\n",
+        "= 1\n",
+        "9999999999",
+        "é",
+        "\u{feff}",
+        "mu_by_board = []\n",
+        "boards = []\n",
+        "true",
+    ]);
+    let edits = prop::collection::vec((any::<prop::sample::Index>(), words), 0..4);
+    let flips = prop::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..3);
+    (prop::sample::select(texts), edits, flips, any::<prop::sample::Index>(), any::<bool>()).prop_map(
+        |(text, edits, flips, end, cut)| {
+            let mut bytes = text.as_bytes().to_vec();
+            for (at, word) in edits {
+                let at = at.index(bytes.len());
+                let over = (at + word.len()).min(bytes.len());
+                bytes.splice(at..over, word.bytes());
+            }
+            for (at, byte) in flips {
+                let at = at.index(bytes.len());
+                bytes[at] = byte;
+            }
+            if cut {
+                bytes.truncate(end.index(bytes.len()));
+            }
+            bytes
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn law_random_bytes_never_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+        parse_all(&bytes);
+    }
+
+    #[test]
+    fn law_random_text_never_panics(text in "\\PC{0,200}") {
+        parse_all(text.as_bytes());
+    }
+
+    #[test]
+    fn law_mutated_files_never_panic(bytes in mutated()) {
+        parse_all(&bytes);
+    }
+}
+
+#[test]
+fn law_deep_nesting_is_an_error_and_no_overflow() {
+    for text in ["[".repeat(100_000), format!("a = {}", "[".repeat(100_000)), format!("a = {}", "{a=".repeat(50_000))] {
+        assert!(kit::parse_lane("deep", text.as_bytes()).is_err());
+    }
+}
