@@ -79,21 +79,20 @@ fn law_throw_tells_the_path_foot_by_foot() {
 
 #[test]
 fn law_throw_takes_flags_and_reaches_the_gutter() {
-    let answer =
-        json(&["throw", "--json", "--laydown", "3", "--launch", "4", "--speed", "20", "--ball", "plastic-spare"]);
+    let answer = json(&["throw", "--json", "--laydown", "3", "--launch", "4", "--speed", "20", "--ball", "plastic"]);
     assert_eq!(answer["gutter"]["side"], "hand");
     assert!((1.0..20.0).contains(&number(&answer["gutter"]["feet"])));
     assert!(answer["entry"].is_null());
     assert_eq!(number(&answer["release"]["speed_mph"]), 20.0);
-    assert_eq!(answer["ball"], "plastic-spare");
+    assert_eq!(answer["ball"], "plastic");
 }
 
 #[test]
 fn law_several_balls_are_thrown_alike() {
-    let answer = json(&["throw", "--json", "--ball", "urethane-dull", "--ball", "plastic-spare"]);
+    let answer = json(&["throw", "--json", "--ball", "urethane-dull", "--ball", "plastic"]);
     let throws = answer["throws"].as_array().unwrap();
     assert_eq!(throws.len(), 2);
-    let single = json(&["throw", "--json", "--ball", "plastic-spare"]);
+    let single = json(&["throw", "--json", "--ball", "plastic"]);
     assert_eq!(throws[1]["path"], single["path"]);
     assert_ne!(throws[0]["path"], single["path"]);
 }

@@ -25,8 +25,9 @@ pub enum Command {
     Read(Read),
     /// Throw one ball (or several, to compare): path, breakpoint, exit, entry.
     ///
-    /// Angles in the answer are positive away from the bowling-hand side, as entry angles are; a launch angle is positive
-    /// toward the bowling-hand gutter. With several balls, JSON holds a list `throws` in place of one throw's keys.
+    /// Angles in the answer are positive away from the bowling-hand side, as entry angles are; a launch angle is
+    /// positive toward the bowling-hand gutter. With several balls, JSON holds a list `throws` in place of one throw's
+    /// keys.
     Throw(Throw),
     /// Search lines for a ball and a bowler: how often each finds the pocket, and the room it leaves.
     Line(Line),
@@ -64,7 +65,8 @@ pub struct Kit {
     pub bag: String,
     /// Ball of the bag by id, or a bag file that holds one ball.
     ///
-    /// Left out: dull-strong-solid if the bag has it, else the bag's first ball. `throw` takes several and compares them.
+    /// Left out: strong-solid if the bag has it, else the bag's first ball. `throw` takes several and compares
+    /// them.
     #[arg(long, value_name = "ID|FILE")]
     pub ball: Vec<String>,
     /// Bowler file, or a bowler of the demo kit.

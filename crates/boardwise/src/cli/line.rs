@@ -173,8 +173,8 @@ fn words(scene: &Scene, ball: &Ball, found: &Lines, seconds: f64) -> String {
     }
     let _ = writeln!(text, "{rows}\n");
     text.push_str(
-        "Pocket: head pin first, inside the entry boards asked for; not a strike percentage. Room: boards by which a shot can be\n\
-         off at the arrows, toward the bowling hand and away from it.\n",
+        "Pocket: head pin first, inside the entry boards asked for; not a strike percentage.\n\
+         Room: boards by which a shot can be off at the arrows, toward the bowling hand and away from it.\n",
     );
     text
 }

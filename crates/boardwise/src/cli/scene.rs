@@ -23,7 +23,7 @@ pub struct Scene {
 }
 
 /// The ball to take when none is named and the bag has it.
-const USUAL_BALL: &str = "dull-strong-solid";
+const USUAL_BALL: &str = "strong-solid";
 
 impl Scene {
     /// Reads everything; what is possible but outside the rules is said on standard error.

@@ -166,7 +166,8 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> String {
     // Writing to a string cannot fail.
     let _ = writeln!(
         text,
-        "{} on {}, boards from the {} gutter\nlaydown {:.1}, launch {:.2}°, {:.1} mph, {:.0} rpm, rotation {:.0}°, tilt {:.0}°\n",
+        "{} on {}, boards from the {} gutter\n\
+         laydown {:.1}, launch {:.2}°, {:.1} mph, {:.0} rpm, rotation {:.0}°, tilt {:.0}°\n",
         scene.bowler.name,
         scene.lane_name,
         side(scene.bowler.hand),
