@@ -1,0 +1,42 @@
+//! Paths a second on one core: the batch, the reference, and a general adaptive solver at a hundredth of a board.
+
+#[path = "../tests/peer/mod.rs"]
+mod peer;
+
+use ball::{Ball, BallSpec, CoverKind};
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Release, Runway, Stroke, throw_to};
+use measure::{Board, Degrees, Feet, Microlitres};
+use std::hint::black_box;
+
+fn paths(c: &mut Criterion) {
+    let stroke = |boards, end, ul| Stroke { boards, feet: (0.0, end), oil: Microlitres(ul), direction: Direction::Out };
+    let strokes = [stroke((2.0, 38.0), 40.0, 12_000.0), stroke((10.0, 30.0), 34.0, 12_000.0)];
+    let lane = Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.0).unwrap()));
+    let ball = Ball::new(BallSpec::new("t", CoverKind::Reactive)).unwrap().0;
+    let law = ContactLaw::default();
+    let releases: Vec<Release> = (0..4096)
+        .map(|k| {
+            let f = f64::from(k) / 4096.0;
+            Release { laydown: Board(12.0 + 8.0 * f), launch: Degrees(1.0 + (37.0 * f) % 2.0), ..Release::default() }
+        })
+        .collect();
+    let runway = Runway::new(&lane, &ball, &law);
+    let mut group = c.benchmark_group("paths");
+    group.sample_size(10);
+    group.throughput(Throughput::Elements(releases.len() as u64));
+    group.bench_function("batch, film on the track", |b| b.iter(|| runway.throw_many(black_box(&releases))));
+    group.throughput(Throughput::Elements(1));
+    let release = Release { loft: Feet(0.0), ..releases[1500] };
+    group.bench_function("reference, film on a grid", |b| {
+        b.iter(|| throw_to(&lane, None, &ball, black_box(&release), &law, Fineness::default()));
+    });
+    // 1e-6 is the loosest tolerance at which it stays within 0.01 board of its own limit here.
+    group.bench_function("general adaptive solver, no film on the track", |b| {
+        b.iter(|| peer::across_m(&lane, &ball, black_box(&release), &law, 2.45, 1e-6));
+    });
+    group.finish();
+}
+
+criterion_group!(benches, paths);
+criterion_main!(benches);
