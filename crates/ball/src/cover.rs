@@ -21,7 +21,7 @@ pub enum CoverKind {
 pub struct Cover {
     /// What it is made of.
     pub kind: CoverKind,
-    /// Friction coefficient on a dry lane, μ_b. At most 0.32 by the rules \[S, citing `USBC` 2012\].
+    /// Friction coefficient on a dry lane (`mu_b`). At most 0.32 by the rules \[S\].
     pub dry_friction: f64,
     /// Film reach ℓ₀: how many times the combined roughness an oil film must be before it carries half the load.
     pub film_reach: f64,

@@ -131,7 +131,7 @@ impl Film {
             }
         }
         let mean = |first: usize, last: usize| -> f64 { per_board[first - 1..last].iter().sum::<f64>() / 5.0 };
-        let outside = 0.5 * (mean(3, 7) + mean(33, 37));
+        let outside = mean(3, 7).midpoint(mean(33, 37));
         let middle = mean(18, 22);
         (outside > 1e-3 * middle && outside > 0.0).then(|| middle / outside)
     }

@@ -54,11 +54,11 @@ pub(crate) struct GridTrack {
 
 impl GridTrack {
     /// Cells around and from pole to pole, about 1.3 mm square at the equator.
-    const AROUND: usize = 512;
+    const AROUND: i32 = 512;
     const POLAR: usize = 256;
 
     pub fn new(radius_m: f64) -> Self {
-        Self { radius_m, film: vec![(0.0, 0.0); Self::AROUND * Self::POLAR] }
+        Self { radius_m, film: vec![(0.0, 0.0); Self::AROUND as usize * Self::POLAR] }
     }
 
     /// Calls `visit` with every cell whose middle lies in the stripe swept in this pass: `stripe_m` wide, and as long as
@@ -79,22 +79,22 @@ impl GridTrack {
         let first = (((theta - reach) / d_theta).max(0.0)) as usize;
         let last = (((theta + reach) / d_theta) as usize).min(Self::POLAR - 1);
         let phi = math::atan2(pass.contact.z, pass.contact.y);
-        let d_phi = core::f64::consts::TAU / Self::AROUND as f64;
+        let d_phi = core::f64::consts::TAU / f64::from(Self::AROUND);
         for row in first..=last {
             let row_theta = (row as f64 + 0.5) * d_theta;
             let (sin_theta, cos_theta) = (math::sin(row_theta), math::cos(row_theta));
-            let half = ((reach / (sin_theta * d_phi)) as i64 + 2).min(Self::AROUND as i64 / 2 - 1);
-            let middle = (phi / d_phi) as i64;
+            let half = ((reach / (sin_theta * d_phi)) as i32 + 2).min(Self::AROUND / 2 - 1);
+            let middle = (phi / d_phi) as i32;
             for column in middle - half..=middle + half {
-                let column = column.rem_euclid(Self::AROUND as i64) as usize;
-                let row_phi = (column as f64 + 0.5) * d_phi;
+                let column = column.rem_euclid(Self::AROUND) as usize;
+                let row_phi = (f64::from(column as u32) + 0.5) * d_phi;
                 let cell = DVec3::new(cos_theta, sin_theta * math::cos(row_phi), sin_theta * math::sin(row_phi));
                 let along = cell.dot(forward);
                 if cell.dot(pass.contact) > 0.0
                     && cell.dot(across).abs() <= half_width
                     && (0.0..length).contains(&along)
                 {
-                    visit(row * Self::AROUND + column);
+                    visit(row * Self::AROUND as usize + column);
                 }
             }
         }

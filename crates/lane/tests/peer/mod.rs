@@ -56,24 +56,27 @@ pub fn across_m(lane: &Lane, ball: &Ball, release: &Release, law: &ContactLaw, t
     let v = release.velocity_m_s();
     let q = DQuat::from_mat3(&release.core_in_lane(ball));
     let w = release.spin_rad_s();
-    let start = State::from_column_slice(&[
-        release.laydown.to_metres(),
-        0.0,
-        v.x,
-        v.y,
-        q.x,
-        q.y,
-        q.z,
-        q.w,
-        w.x,
-        w.y,
-        w.z,
-    ]);
+    let start =
+        State::from_column_slice(&[release.laydown.to_metres(), 0.0, v.x, v.y, q.x, q.y, q.z, q.w, w.x, w.y, w.z]);
     let system = Sliding { lane, ball, contact: law.between(ball, lane.surface_ra_m), smooth_m_s: 0.01 };
     // The solver's usual parameters, its own first step, and its steps as output: dense output across one long interval
     // extrapolates.
     let mut solver = Dopri5::from_param(
-        system, 0.0, time_s, time_s, start, tolerance, tolerance, 0.9, 0.04, 0.2, 10.0, time_s, 0.0, 1_000_000, 0,
+        system,
+        0.0,
+        time_s,
+        time_s,
+        start,
+        tolerance,
+        tolerance,
+        0.9,
+        0.04,
+        0.2,
+        10.0,
+        time_s,
+        0.0,
+        1_000_000,
+        0,
         OutputType::Sparse,
     );
     solver.integrate().expect("the solver to arrive");

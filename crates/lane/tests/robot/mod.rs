@@ -112,15 +112,12 @@ impl Setting {
 pub fn misfit(setting: &Setting, throws: &[Throw]) -> Misfit {
     let (mut board, mut angle) = (0.0, 0.0);
     for (throw, finish) in throws.iter().zip(setting.throw_all(throws)) {
-        match finish.touch {
-            Some(touch) => {
-                board += (touch.board().0 - throw.entry_board).powi(2);
-                angle += (touch.angle().0 - throw.entry_deg).powi(2);
-            }
-            None => {
-                board += 100.0;
-                angle += 25.0;
-            }
+        if let Some(touch) = finish.touch {
+            board += (touch.board().0 - throw.entry_board).powi(2);
+            angle += (touch.angle().0 - throw.entry_deg).powi(2);
+        } else {
+            board += 100.0;
+            angle += 25.0;
         }
     }
     let n = throws.len() as f64;

@@ -1,0 +1,165 @@
+//! Many throws at once.
+//!
+//! The same rigid body and the same contact law as [`crate::throw()`], arranged for speed: throws stand side by side in
+//! arrays, advance together from one line across the lane to the next (equal distances, not equal times), and feel
+//! the lane once a row, as an impulse. Friction stops the slip and no more, so rolling needs no small steps. Single
+//! precision; plain arithmetic, so every machine and every vector width gives the same bits.
+//!
+//! Agreement with the reference is measured in `tests/law_batch.rs` and stated in docs/path.md.
+
+// The kernels are written for the vectoriser: everything inlined into the function that is compiled for each processor, no
+// short-circuits, loops by index over arrays that stand side by side. Written the usual way they ran five times slower.
+#![allow(
+    clippy::inline_always,
+    clippy::needless_bitwise_bool,
+    clippy::needless_range_loop,
+    clippy::too_many_lines,
+    reason = "measured: see the note above"
+)]
+
+mod advance;
+mod arithmetic;
+mod pack;
+mod track;
+
+use crate::friction::{Contact, ContactLaw};
+use crate::path::{Approach, PinTouch, Place, Side};
+use crate::release::Release;
+use crate::surface::{Coat, Ground, Lane};
+use crate::throw::APPROACH_FT;
+use alloc::vec::Vec;
+use ball::{Ball, Entry};
+use glam::DVec3;
+use measure::math;
+use measure::{Board, Feet, court};
+use pack::Pack;
+
+/// Rows from the foul line to the head pin.
+pub const ROWS: usize = 600;
+/// Length of a row.
+const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
+const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
+/// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
+const WIDTH: usize = 32;
+/// Steps of track memory: a power of two that holds one revolution down to about 120 rpm.
+const MEMORY: usize = 128;
+/// Nodes across a row of lane, padded to a power of two.
+const NODES: usize = 128;
+
+/// A lane cut into rows for one ball: what the batch engine reads.
+#[derive(Clone, Debug)]
+pub struct Runway {
+    rows: Vec<Row>,
+    oiled: bool,
+    sloped: bool,
+    pattern_end: Option<Feet>,
+    contact: Contact,
+    ball: Ball,
+}
+
+/// The middle of one row, at every node across.
+#[derive(Clone, Debug)]
+#[repr(align(64))]
+struct Row {
+    /// Film in metres, or friction where that is given.
+    coat: [f32; NODES],
+    /// Rise across and along, times gravity.
+    pull: [[f32; NODES]; 2],
+}
+
+/// What came of one throw.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Finish {
+    /// First touch of a pin, unless the ball left the lane or missed them all.
+    pub touch: Option<PinTouch>,
+    /// Where it dropped into a gutter.
+    pub gutter: Option<(Feet, Side)>,
+    /// The place closest to the bowling-hand gutter.
+    pub breakpoint: Place,
+    /// Where it crossed the end of the pattern, if there is one.
+    pub exit: Option<Place>,
+    /// Board at 15 ft.
+    pub arrows: Board,
+    /// Time to 60 ft, s.
+    pub time_s: f64,
+}
+
+impl Runway {
+    /// Cuts a lane for a ball under a contact law.
+    pub fn new(lane: &Lane, ball: &Ball, law: &ContactLaw) -> Self {
+        let oiled = lane.film().is_some();
+        let rows = (0..ROWS)
+            .map(|k| {
+                let y_m = Feet(ROW_FT * (k as f64 + 0.5)).to_metres();
+                let mut row = Row { coat: [0.0; NODES], pull: [[0.0; NODES]; 2] };
+                for node in 0..NODES {
+                    let x_m = Board(0.5 + 0.5 * node.min(crate::field::ACROSS - 1) as f64).to_metres();
+                    let (Coat::Oil(value) | Coat::Friction(value)) = lane.coat(x_m, y_m);
+                    row.coat[node] = value as f32;
+                    let pull = -court::GRAVITY_M_S2 * lane.slope(x_m, y_m);
+                    (row.pull[0][node], row.pull[1][node]) = (pull.x as f32, pull.y as f32);
+                }
+                row
+            })
+            .collect();
+        Self {
+            rows,
+            oiled,
+            sloped: lane.shape.is_some(),
+            pattern_end: lane.pattern_end(),
+            contact: law.between(ball, lane.surface_ra_m),
+            ball: ball.clone(),
+        }
+    }
+
+    /// Throws them all and says what came of each, in order.
+    pub fn throw_many(&self, releases: &[Release]) -> Vec<Finish> {
+        let mut finishes = Vec::with_capacity(releases.len());
+        let mut pack = Pack::new();
+        for chunk in releases.chunks(WIDTH) {
+            pack.load(chunk, &self.ball);
+            advance::roll_pack(&mut pack, self);
+            finishes.extend((0..chunk.len()).map(|i| self.finish(&pack, i)));
+        }
+        finishes
+    }
+
+    fn finish(&self, pack: &Pack, i: usize) -> Finish {
+        let gutter = (pack.gutter_row[i] >= 0.0).then(|| {
+            let side = if pack.gutter_x[i] > 0.0 { Side::Hand } else { Side::Away };
+            (Feet(f64::from(pack.gutter_row[i]) * ROW_FT + 0.5 * ROW_FT), side)
+        });
+        let speed_m_s = math::hypot(f64::from(pack.vx[i]), f64::from(pack.vy[i]));
+        let lean_end = f64::from(pack.vx[i] / pack.vy[i]);
+        let y_m = Feet(APPROACH_FT).to_metres();
+        let lean = f64::from(pack.approach_lean[i]);
+        let approach = Approach {
+            x_m: f64::from(pack.approach_x[i]),
+            y_m,
+            lean,
+            // Leans are means over rows: the first half a row before its line, the last half a row before the end.
+            bend_per_m: (lean_end - lean) / (court::HEAD_PIN_M - y_m),
+        };
+        let touch =
+            gutter.is_none().then(|| approach.first_touch(self.ball.radius_m)).flatten().map(|(pin, x_m, y)| {
+                let lean = lean + (y - y_m) * approach.bend_per_m;
+                let along = speed_m_s / math::sqrt(1.0 + lean * lean);
+                let spin_rad_s = DVec3::new(pack.wx[i].into(), pack.wy[i].into(), pack.wz[i].into());
+                let velocity_m_s = DVec3::new(along * lean, along, 0.0);
+                PinTouch { pin, entry: Entry { x_m, y_m: y, velocity_m_s, spin_rad_s } }
+            });
+        let board = |x_m: f32| Board::from_metres(x_m.into());
+        let reached = |feet: Feet| gutter.is_none_or(|(left, _)| left.0 > feet.0);
+        Finish {
+            touch,
+            gutter,
+            breakpoint: Place {
+                board: Board(board(pack.widest_x[i]).0.max(0.5)),
+                feet: Feet((f64::from(pack.widest_row[i]) + 0.5) * ROW_FT),
+            },
+            exit: self.pattern_end.filter(|&end| reached(end)).map(|feet| Place { board: board(pack.exit_x[i]), feet }),
+            arrows: board(pack.arrows_x[i]),
+            time_s: pack.time[i].into(),
+        }
+    }
+}
