@@ -1,48 +1,13 @@
 //! Best lines by pattern length and ball, for a typical bowler on flat patterns: the table of docs/calibration.md.
 
-use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{Coating, Direction, Film, Finish, Lane, Release, Stroke};
-use measure::{Degrees, Hand, Inches, Microlitres, Mph, Rpm};
-use play::{Bowler, Hit, Payoff, Pocket, Range, Search, Spread, find_lines};
+#[allow(dead_code, reason = "the rules of thumb use the rest")]
+#[path = "../tests/typical/mod.rs"]
+mod typical;
 
-/// A pattern with heads of about 60 units and `outside` of the middle's oil on the outer boards.
-fn pattern(length: f64, outside: f64) -> Lane {
-    let stroke = |boards, feet, ul: f64| Stroke { boards, feet, oil: Microlitres(ul), direction: Direction::Out };
-    let mut strokes = Vec::new();
-    // Volume per foot falls toward the end: a base over all of it, more over the first two thirds, most in the heads.
-    for (end, per_foot) in [(1.0, 320.0), (0.7, 420.0), (0.35, 800.0)] {
-        let ul = per_foot * end * length;
-        strokes.push(stroke((1.0, 39.0), (0.0, end * length), ul * outside));
-        strokes.push(stroke((9.0, 31.0), (0.0, end * length), ul * (1.0 - outside) * 23.0 / 39.0));
-    }
-    Lane::new(Coating::Oil(Film::from_strokes(&strokes, 1.5).unwrap()))
-}
-
-fn balls() -> Vec<(&'static str, Ball)> {
-    let spec = |id: &str, cover, surface, rg: f64, differential: f64| {
-        let spec = BallSpec { surface, rg: Inches(rg), differential: Inches(differential), ..BallSpec::new(id, cover) };
-        Ball::new(spec).unwrap().0
-    };
-    vec![
-        ("urethane", spec("u", CoverKind::Urethane, Surface::sanded(1000.0), 2.55, 0.030)),
-        ("dull strong", spec("d", CoverKind::Reactive, Surface::sanded(1500.0), 2.48, 0.050)),
-        ("shiny weak", spec("s", CoverKind::Reactive, Surface::polished(), 2.56, 0.035)),
-    ]
-}
-
-/// The pocket entered at an angle that carries: the published best is 4 to 6 degrees.
-struct Angled(Pocket);
-
-impl Payoff for Angled {
-    fn hit(&self, finish: &Finish) -> Hit {
-        self.0.hit(finish)
-    }
-
-    fn worth(&self, finish: &Finish) -> f64 {
-        let carries = finish.touch.is_some_and(|touch| (4.0..=6.0).contains(&touch.angle().0));
-        if carries { self.0.worth(finish) } else { 0.0 }
-    }
-}
+use lane::Release;
+use measure::{Degrees, Hand, Mph, Rpm};
+use play::{Bowler, Pocket, Range, Search, Spread, find_lines};
+use typical::{Angled, dull, pattern, shiny, urethane};
 
 fn main() {
     let bowler = Bowler {
@@ -63,7 +28,7 @@ fn main() {
                 film.boards_at(measure::Feet(5.0))[19].0,
                 length - 31.0
             );
-            for (name, ball) in balls() {
+            for (name, ball) in [("urethane", urethane()), ("dull strong", dull()), ("shiny weak", shiny())] {
                 let start = std::time::Instant::now();
                 let found = find_lines(
                     &lane,

@@ -1,38 +1,12 @@
 //! The trade's rules of thumb about ball motion (common practice, no source): the model must reproduce them.
 
-use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{Coating, ContactLaw, Direction, Film, Fineness, Finish, Lane, Path, Release, Stroke, TrackForm, throw_to};
-use measure::{Board, Degrees, Feet, Hand, Inches, Microlitres, Mph, Rpm};
-use play::{Bowler, Hit, Lines, Payoff, Pocket, Range, Search, Spread, find_lines};
+mod typical;
 
-/// A pattern whose outer boards hold `outside` of the oil of the middle ones; most in the heads.
-fn pattern(length: f64, outside: f64) -> Lane {
-    let stroke = |boards, feet, ul: f64| Stroke { boards, feet, oil: Microlitres(ul), direction: Direction::Out };
-    let mut strokes = Vec::new();
-    for (end, per_foot) in [(1.0, 320.0), (0.7, 420.0), (0.35, 800.0)] {
-        let ul = per_foot * end * length;
-        strokes.push(stroke((1.0, 39.0), (0.0, end * length), ul * outside));
-        strokes.push(stroke((9.0, 31.0), (0.0, end * length), ul * (1.0 - outside) * 23.0 / 39.0));
-    }
-    Lane::new(Coating::Oil(Film::from_strokes(&strokes, 1.5).unwrap()))
-}
-
-fn ball(cover: CoverKind, surface: Surface, rg: f64, differential: f64) -> Ball {
-    let spec = BallSpec { surface, rg: Inches(rg), differential: Inches(differential), ..BallSpec::new("b", cover) };
-    Ball::new(spec).unwrap().0
-}
-
-fn urethane() -> Ball {
-    ball(CoverKind::Urethane, Surface::sanded(1000.0), 2.55, 0.030)
-}
-
-fn dull() -> Ball {
-    ball(CoverKind::Reactive, Surface::sanded(1500.0), 2.48, 0.050)
-}
-
-fn shiny() -> Ball {
-    ball(CoverKind::Reactive, Surface::polished(), 2.56, 0.035)
-}
+use ball::{Ball, CoverKind, Surface};
+use lane::{ContactLaw, Fineness, Finish, Lane, Path, Release, TrackForm, throw_to};
+use measure::{Board, Degrees, Feet, Hand, Mph, Rpm};
+use play::{Bowler, Lines, Payoff, Pocket, Range, Search, Spread, find_lines};
+use typical::{Angled, ball, dull, pattern, shiny, urethane};
 
 fn typical() -> Bowler {
     Bowler {
@@ -47,20 +21,6 @@ fn typical() -> Bowler {
 fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
     let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
     throw_to(lane, lane.pattern_end(), ball, release, &ContactLaw::default(), fineness).unwrap()
-}
-
-/// The pocket entered at 4 to 6 degrees, the angles that carry [S], until pins say so themselves.
-struct Angled(Pocket);
-
-impl Payoff for Angled {
-    fn hit(&self, finish: &Finish) -> Hit {
-        self.0.hit(finish)
-    }
-
-    fn worth(&self, finish: &Finish) -> f64 {
-        let carries = finish.touch.is_some_and(|touch| (4.0..=6.0).contains(&touch.angle().0));
-        if carries { self.0.worth(finish) } else { 0.0 }
-    }
 }
 
 fn lines(lane: &Lane, ball: &Ball, payoff: &impl Payoff) -> Lines {
