@@ -19,6 +19,7 @@ pub mod profile;
 mod rack;
 mod scene;
 mod shape;
+pub mod spare;
 mod touch;
 
 pub use constants::Constants;

@@ -4,12 +4,12 @@ use super::CarryError;
 use alloc::vec::Vec;
 
 /// FNV-1a over bytes, 64 bits: finds damage, not malice.
-pub(super) fn checksum(bytes: &[u8]) -> u64 {
+pub(crate) fn checksum(bytes: &[u8]) -> u64 {
     bytes.iter().fold(0xcbf2_9ce4_8422_2325, |h, &b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3))
 }
 
 /// Appends a count, seven bits a byte, low bits first.
-pub(super) fn put_count(out: &mut Vec<u8>, mut n: u32) {
+pub(crate) fn put_count(out: &mut Vec<u8>, mut n: u32) {
     while n > 0x7f {
         out.push(n as u8 | 0x80);
         n >>= 7;
@@ -18,7 +18,7 @@ pub(super) fn put_count(out: &mut Vec<u8>, mut n: u32) {
 }
 
 /// Reads from the front of a slice.
-pub(super) struct Cursor<'a>(pub &'a [u8]);
+pub(crate) struct Cursor<'a>(pub &'a [u8]);
 
 impl<'a> Cursor<'a> {
     pub fn take(&mut self, n: usize) -> Result<&'a [u8], CarryError> {
@@ -66,14 +66,14 @@ impl<'a> Cursor<'a> {
 }
 
 /// Splits off and checks the checksum at the end.
-pub(super) fn checked(bytes: &[u8]) -> Result<&[u8], CarryError> {
+pub(crate) fn checked(bytes: &[u8]) -> Result<&[u8], CarryError> {
     let Some(split) = bytes.len().checked_sub(8) else { return Err(CarryError::CutShort) };
     let (body, tail) = bytes.split_at(split);
     if Cursor(tail).u64()? == checksum(body) { Ok(body) } else { Err(CarryError::Damaged) }
 }
 
 /// Appends the checksum of what is there.
-pub(super) fn seal(mut bytes: Vec<u8>) -> Vec<u8> {
+pub(crate) fn seal(mut bytes: Vec<u8>) -> Vec<u8> {
     let sum = checksum(&bytes);
     bytes.extend_from_slice(&sum.to_le_bytes());
     bytes

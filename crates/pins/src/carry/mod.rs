@@ -7,8 +7,8 @@
 //!
 //! Counts are kept rather than probabilities, so every cell knows its own standard error.
 
-mod bytes;
-mod plan;
+pub(crate) mod bytes;
+pub(crate) mod plan;
 mod read;
 mod shard;
 mod table;

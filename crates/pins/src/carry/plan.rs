@@ -13,7 +13,7 @@ use glam::DVec3;
 use measure::{Board, Degrees, court, math};
 
 /// Changes when the rack's physics does, so that old shards are not mixed with new ones.
-const PHYSICS: u32 = 1;
+pub(crate) const PHYSICS: u32 = 1;
 /// The five axes, in order.
 pub(super) const AXES: usize = 5;
 
@@ -79,7 +79,7 @@ impl Approach {
 }
 
 /// Distance of the centres of a ball and an upright pin that touch.
-fn contact_m(radius_m: f64) -> f64 {
+pub(crate) fn contact_m(radius_m: f64) -> f64 {
     radius_m + Profile::published().radius_m(radius_m)
 }
 
@@ -210,13 +210,17 @@ impl Plan {
     pub fn fingerprint(&self, constants: &Constants) -> u64 {
         let mut bytes = PHYSICS.to_le_bytes().to_vec();
         self.write(&mut bytes);
-        let c = constants;
-        let pair = |s: Surface| [s.restitution, s.friction];
-        let surfaces = [c.ball_pin, c.pin_pin, c.pin_deck, c.kickback, c.cushion, c.ball_deck].map(pair);
-        let rest = [c.pin_mass_kg, c.spot_jitter_m, c.restitution_jitter, c.friction_jitter, c.step_s];
-        for value in surfaces.as_flattened().iter().chain(&rest) {
-            bytes.extend_from_slice(&value.to_le_bytes());
-        }
+        write_constants(constants, &mut bytes);
         checksum(&bytes)
+    }
+}
+
+/// What tells tables of other constants apart.
+pub(crate) fn write_constants(c: &Constants, out: &mut Vec<u8>) {
+    let pair = |s: Surface| [s.restitution, s.friction];
+    let surfaces = [c.ball_pin, c.pin_pin, c.pin_deck, c.kickback, c.cushion, c.ball_deck].map(pair);
+    let rest = [c.pin_mass_kg, c.spot_jitter_m, c.restitution_jitter, c.friction_jitter, c.step_s];
+    for value in surfaces.as_flattened().iter().chain(&rest) {
+        out.extend_from_slice(&value.to_le_bytes());
     }
 }

@@ -12,16 +12,18 @@ pub(super) const MAGIC: &[u8; 8] = b"bwcarry1";
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum CarryError {
     /// Other bytes, or a later version.
-    #[error("these bytes are no carry table of a version known here; build it again")]
+    #[error("these bytes are no table of this kind and version; build it again")]
     NotATable,
     /// Bytes are missing at the end.
-    #[error("the carry table is cut short; copy or build it again")]
+    #[error("the table is cut short; copy or build it again")]
     CutShort,
     /// The checksum or the structure is wrong.
-    #[error("the carry table is damaged; copy or build it again")]
+    #[error("the table is damaged; copy or build it again")]
     Damaged,
     /// The plan has an empty or unsorted axis, a negative angle, no racks, or the cells asked for are not in it.
-    #[error("the plan's axes must rise, angles be 0 or more, racks at least 1, and shards lie within its cells")]
+    #[error(
+        "the plan's axes must rise, angles be 0 or more (of spares: as many on either side), racks at least 1, and shards lie within its cells"
+    )]
     BadPlan,
     /// A shard was made with another plan, other constants or other physics.
     #[error("a shard was made with another plan or other constants; throw it again")]

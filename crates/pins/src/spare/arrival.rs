@@ -1,0 +1,80 @@
+//! Where a ball comes to the pins of a spare.
+
+use crate::carry::plan::contact_m;
+use crate::outcome::Mask;
+use crate::rack::BallBody;
+use ball::Entry;
+use glam::DVec3;
+use measure::{Board, Degrees, court, math};
+
+/// A ball's line at the head pin's row, whether or not the head pin stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Arrival {
+    /// Board of the ball's centre where its line crosses the head pin's spot's distance, 60 ft.
+    pub board: f64,
+    /// Angle in degrees, positive from the bowling-hand side toward the other.
+    pub angle_deg: f64,
+}
+
+impl Arrival {
+    /// The arrival of an entry, wherever on its way it is given: the line is taken as straight over the deck.
+    ///
+    /// ```
+    /// use ball::Entry;
+    /// use glam::DVec3;
+    /// use measure::court::HEAD_PIN_M;
+    /// use pins::spare::Arrival;
+    /// // A ball half a metre behind the head pin's row, moving 0.1 m away for each metre down.
+    /// let velocity_m_s = DVec3::new(-0.7, 7.0, 0.0);
+    /// let entry = Entry { x_m: -0.05, y_m: HEAD_PIN_M + 0.5, velocity_m_s, spin_rad_s: DVec3::ZERO };
+    /// let arrival = Arrival::of(&entry);
+    /// assert!((arrival.board - 20.0).abs() < 1e-9 && arrival.angle_deg > 5.7);
+    /// ```
+    pub fn of(entry: &Entry) -> Self {
+        let v = entry.velocity_m_s;
+        let x_m = entry.x_m - (entry.y_m - court::HEAD_PIN_M) * v.x / v.y;
+        Self { board: Board::from_metres(x_m).0, angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0 }
+    }
+
+    /// The same line seen in a mirror.
+    #[must_use]
+    pub fn mirrored(self) -> Self {
+        Self { board: Board(self.board).mirrored().0, angle_deg: -self.angle_deg }
+    }
+
+    /// Drift toward the bowling hand for each metre down the lane (negative for a positive angle).
+    pub(super) fn lean(&self) -> f64 {
+        let angle = Degrees(self.angle_deg).to_radians();
+        -math::sin(angle) / math::cos(angle)
+    }
+
+    /// A ball at this line with some roll and no other spin, placed clear of the pins that stand: at the head pin's
+    /// row, or at its first touch of the head pin.
+    pub(super) fn entry(&self, pins: Mask, ball: &BallBody, speed_m_s: f64, roll: f64) -> Entry {
+        let x_m = Board(self.board).to_metres();
+        let angle = Degrees(self.angle_deg).to_radians();
+        let (ux, uy) = (-math::sin(angle), math::cos(angle));
+        // The head pin's spot is the origin: foot of its perpendicular on the line, then back to first contact.
+        let (ahead, miss, apart) = (-x_m * ux, x_m * uy, contact_m(ball.radius_m));
+        let back = if pins & 1 == 1 && miss.abs() < apart {
+            (math::sqrt(apart * apart - miss * miss) - ahead).max(0.0)
+        } else {
+            0.0
+        };
+        Entry {
+            x_m: x_m - ux * back,
+            y_m: court::HEAD_PIN_M - uy * back,
+            velocity_m_s: DVec3::new(ux, uy, 0.0) * speed_m_s,
+            spin_rad_s: DVec3::new(-uy, ux, 0.0) * (roll * speed_m_s / ball.radius_m),
+        }
+    }
+
+    /// Whether a ball on this line comes within `margin_m` of touching one of these pins.
+    pub(super) fn reaches(&self, pins: Mask, ball: &BallBody, margin_m: f64) -> bool {
+        let (x_m, lean) = (Board(self.board).to_metres(), self.lean());
+        let reach_m = (contact_m(ball.radius_m) + margin_m) * math::sqrt(1.0 + lean * lean);
+        court::PIN_SPOTS_IN.iter().enumerate().any(|(i, (x_in, behind_in))| {
+            pins >> i & 1 == 1 && (x_in * 0.0254 - x_m - lean * behind_in * 0.0254).abs() < reach_m
+        })
+    }
+}

@@ -1,0 +1,144 @@
+//! Part of the table of spares: leaves thrown at and counted, and the file they are joined into.
+
+use super::SparePlan;
+use crate::carry::CarryError;
+use crate::carry::bytes::{Cursor, checked, put_count, seal};
+use crate::constants::Constants;
+use crate::outcome::Mask;
+use crate::rack::Rack;
+use alloc::vec::Vec;
+use core::ops::Range;
+use measure::stream::Stream;
+
+const MAGIC: &[u8; 8] = b"bwspsh_1";
+pub(super) const TABLE_MAGIC: &[u8; 8] = b"bwspare1";
+
+/// Throws at some leaves, by their place in [`SparePlan::leaves`]. The same arguments give the same bytes anywhere.
+///
+/// # Errors
+/// If the plan is impossible, or the range is not within its leaves.
+pub fn throw_shard(rack: &Rack, plan: &SparePlan, leaves: Range<u32>) -> Result<Vec<u8>, CarryError> {
+    plan.check()?;
+    if leaves.start > leaves.end || leaves.end as usize > SparePlan::leaves().count() {
+        return Err(CarryError::BadPlan);
+    }
+    let mut out = MAGIC.to_vec();
+    out.extend_from_slice(&plan.fingerprint(rack.constants()).to_le_bytes());
+    out.extend_from_slice(&leaves.start.to_le_bytes());
+    out.extend_from_slice(&leaves.end.to_le_bytes());
+    for leave in SparePlan::leaves().skip(leaves.start as usize).take(leaves.len()) {
+        let counts = throw_at_leave(rack, plan, leave)?;
+        for row in counts.chunks(plan.boards.into()) {
+            write_row(&mut out, row);
+        }
+    }
+    Ok(seal(out))
+}
+
+/// How often all pins fell in a cell, and how many fell when not all did.
+type Count = (u32, u32);
+
+fn throw_at_leave(rack: &Rack, plan: &SparePlan, leave: Mask) -> Result<Vec<Count>, CarryError> {
+    let (ball, step) = (plan.ball(), plan.board_step());
+    let throw = |(cell, middle): (usize, super::Arrival)| {
+        let (mut made, mut fell) = (0, 0);
+        if !plan.reaches(leave, &middle) {
+            return Ok((made, fell));
+        }
+        for k in 0..plan.racks {
+            let index = u64::from(leave) << 40 | (cell as u64) << 20 | u64::from(k);
+            let mut stream = Stream::keyed(plan.seed, "spare", index);
+            // A cell stands for the boards around it: single lines are nearly deterministic.
+            let mut at = middle;
+            at.board = (at.board + step * (stream.uniform() - 0.5)).clamp(0.5, 39.5);
+            let entry = at.entry(leave, &ball, plan.speed_m_s, plan.roll);
+            let left = rack.throw_at(leave, &entry, &ball, &mut stream).map_err(|_| CarryError::BadPlan)?.standing;
+            if left == 0 {
+                made += 1;
+            } else {
+                fell += leave.count_ones() - left.count_ones();
+            }
+        }
+        Ok((made, fell))
+    };
+    plan.cells().enumerate().map(throw).collect()
+}
+
+/// A row's first cell with something to count, how many cells from there, then the counts of each.
+fn write_row(out: &mut Vec<u8>, row: &[Count]) {
+    let counts = |&(made, fell): &Count| made + fell > 0;
+    let (first, end) = (row.iter().position(counts).unwrap_or(0), row.iter().rposition(counts).map_or(0, |k| k + 1));
+    put_count(out, first as u32);
+    put_count(out, (end - first) as u32);
+    for &(made, fell) in &row[first..end] {
+        put_count(out, made);
+        put_count(out, fell);
+    }
+}
+
+/// Reads one row, giving each cell that counts something by its column.
+pub(super) fn read_row(
+    from: &mut Cursor,
+    columns: usize,
+    mut each: impl FnMut(usize, Count),
+) -> Result<(), CarryError> {
+    let (first, length) = (from.count()? as usize, from.count()? as usize);
+    if first + length > columns {
+        return Err(CarryError::Damaged);
+    }
+    for column in first..first + length {
+        each(column, (from.count()?, from.count()?));
+    }
+    Ok(())
+}
+
+/// A shard that was read back and found whole.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shard<'a> {
+    /// Plan, constants and physics it was made with.
+    pub fingerprint: u64,
+    /// The leaves it holds, by their place in [`SparePlan::leaves`].
+    pub leaves: Range<u32>,
+    body: &'a [u8],
+}
+
+impl<'a> Shard<'a> {
+    /// Reads a shard's bytes. Its rows are read when shards are joined, since only the plan says how long they are.
+    ///
+    /// # Errors
+    /// If they are not a shard, cut short or damaged.
+    pub fn parse(bytes: &'a [u8]) -> Result<Self, CarryError> {
+        let mut from = Cursor(checked(bytes)?);
+        if from.array::<8>()? != *MAGIC {
+            return Err(CarryError::NotATable);
+        }
+        let (fingerprint, start, end) = (from.u64()?, from.u32()?, from.u32()?);
+        Ok(Self { fingerprint, leaves: start..end, body: from.0 })
+    }
+}
+
+/// Joins shards, in any order, into one table.
+///
+/// # Errors
+/// If a shard does not belong to the plan, or some leave is missing or there twice.
+pub fn merge(plan: &SparePlan, constants: &Constants, shards: &[Shard]) -> Result<Vec<u8>, CarryError> {
+    plan.check()?;
+    let fingerprint = plan.fingerprint(constants);
+    let mut order: Vec<&Shard> = shards.iter().collect();
+    order.sort_by_key(|shard| (shard.leaves.start, shard.leaves.end));
+    let mut out = TABLE_MAGIC.to_vec();
+    out.extend_from_slice(&fingerprint.to_le_bytes());
+    plan.write(&mut out);
+    let mut next = 0;
+    for shard in order {
+        if shard.fingerprint != fingerprint {
+            return Err(CarryError::OtherPlan);
+        }
+        if shard.leaves.start != next {
+            return Err(CarryError::Cell(next.min(shard.leaves.start)));
+        }
+        out.extend_from_slice(shard.body);
+        next = shard.leaves.end;
+    }
+    if next as usize == SparePlan::leaves().count() { Ok(seal(out)) } else { Err(CarryError::Cell(next)) }
+}
