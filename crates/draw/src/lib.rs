@@ -16,6 +16,6 @@ mod scene;
 pub use colour::Theme;
 pub use film::film_by_board;
 pub use lane::{LanePicture, Trace};
-pub use map::pocket_map;
+pub use map::{pocket_map, strike_map};
 pub use png::DrawError;
 pub use scene::Drawing;

@@ -1,10 +1,10 @@
-//! Pocket shares over laydown and launch, with the lines found on them.
+//! Shares over two numbers: what lines are worth over laydown and launch, strikes over entry board and angle.
 
 use crate::colour::{Theme, share};
 use crate::contour::segments;
 use crate::oil::block;
-use crate::scene::{Anchor, Drawing, Scene, Type, number};
-use play::{Line, PocketMap};
+use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
+use play::{EntryMap, Line, WorthMap};
 use std::fmt::Write;
 
 const WIDTH: f64 = 360.0;
@@ -17,44 +17,86 @@ const MARK: f64 = 8.0;
 /// Steps of colour.
 const STEPS: usize = 20;
 
-/// Draws the map as colours with contours, and the lines as numbered marks with a list below.
+/// A grid of shares and what its sides count.
+struct Grid<'a> {
+    columns: &'a [f64],
+    rows: &'a [f64],
+    shares: &'a [f64],
+    across: &'a str,
+    up: &'a str,
+    counts: &'a str,
+}
+
+/// Draws what lines are worth as colours with contours, and the lines as numbered marks with a list below.
 ///
 /// Boards count from the bowling-hand side and grow to the right.
-pub fn pocket_map(map: &PocketMap, lines: &[Line], title: &str, theme: Theme) -> Drawing {
-    let height = BOTTOM + 46.0 + 30.0 + ROW * lines.len() as f64;
+pub fn pocket_map(map: &WorthMap, lines: &[Line], title: &str, theme: Theme) -> Drawing {
+    let grid = Grid {
+        columns: &map.laydown,
+        rows: &map.launch_deg,
+        shares: &map.worth,
+        across: "laydown, board from the bowling-hand side",
+        up: "launch, degrees",
+        counts: map.counts,
+    };
+    let places: Vec<(f64, f64)> = lines.iter().map(|l| (l.release.laydown.0, l.release.launch.0)).collect();
+    let words: Vec<String> = lines.iter().map(in_words).collect();
+    draw(&grid, &places, &words, title, theme)
+}
+
+fn in_words(line: &Line) -> String {
+    let score = line.game.map_or_else(String::new, |game| format!(" · a game {:.0}", game.mean));
+    format!(
+        "from board {:.1} at {:.1}° · {:.1} ± {:.1} %{score}",
+        line.release.laydown.0,
+        line.release.launch.0,
+        100.0 * line.worth,
+        100.0 * line.worth_error,
+    )
+}
+
+/// Draws the chance of a strike over entry board and angle, with one entry marked if it is given.
+pub fn strike_map(map: &EntryMap, entry: Option<(f64, f64)>, title: &str, theme: Theme) -> Drawing {
+    let grid = Grid {
+        columns: &map.boards,
+        rows: &map.angles_deg,
+        shares: &map.strike,
+        across: "entry board at the head pin, from the bowling-hand side",
+        up: "entry angle, degrees",
+        counts: "strikes",
+    };
+    let words = entry.map(|(board, angle)| format!("board {board:.1} at {angle:.1}°"));
+    draw(&grid, entry.as_slice(), words.as_slice(), title, theme)
+}
+
+fn draw(grid: &Grid, places: &[(f64, f64)], words: &[String], title: &str, theme: Theme) -> Drawing {
+    let height = BOTTOM + 46.0 + 30.0 + ROW * places.len() as f64;
     let mut scene = Scene::new(WIDTH, height, title, theme);
     let palette = scene.palette;
-    scene.note(LEFT, 40.0, "launch, degrees", Anchor::Start);
-    let axes = Axes { x: Axis::new(&map.laydown, LEFT, RIGHT), y: Axis::new(&map.launch_deg, BOTTOM, TOP) };
-    let columns = map.laydown.len();
-    let whole = columns > 0 && map.pocket.len() == columns * map.launch_deg.len();
+    scene.note(LEFT, 40.0, grid.up, Anchor::Start);
+    let axes = Axes { x: Axis::new(grid.columns, LEFT, RIGHT), y: Axis::new(grid.rows, BOTTOM, TOP) };
+    let columns = grid.columns.len();
+    let whole = columns > 0 && grid.shares.len() == columns * grid.rows.len();
     scene.rect(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, &format!("fill=\"{}\"", share(0.0)));
     if whole {
-        cells(&mut scene, map, &axes);
+        cells(&mut scene, grid, &axes);
     }
-    let marks = place_marks(lines, &axes);
+    let marks = place_marks(places, &axes);
     if whole {
-        contours(&mut scene, map, &axes, &marks);
+        contours(&mut scene, grid, &axes, &marks);
     }
-    ticks(&mut scene, &axes);
+    ticks(&mut scene, &axes, grid.across);
     for (k, mark) in marks.iter().enumerate() {
         scene.line(mark.at, mark.exact, "stroke=\"#ffffff\" stroke-width=\"1.2\"");
         scene.circle(mark.exact.0, mark.exact.1, 2.2, "class=\"exact\" fill=\"#ffffff\" stroke=\"#14121a\"");
         badge(&mut scene, mark.at, k);
     }
-    scale(&mut scene, BOTTOM + 42.0);
-    for (k, line) in lines.iter().enumerate() {
+    scale(&mut scene, BOTTOM + 42.0, grid.counts);
+    for (k, words) in words.iter().enumerate() {
         let y = BOTTOM + 46.0 + 30.0 + ROW * (k as f64 + 0.2);
         badge(&mut scene, (LEFT, y), k);
-        let words = format!(
-            "from board {:.1} at {:.1}° · pocket {:.1} ± {:.1} %",
-            line.release.laydown.0,
-            line.release.launch.0,
-            100.0 * line.pocket,
-            100.0 * line.pocket_error,
-        );
         let kind = Type { size: 11.0, colour: palette.ink, bold: false, anchor: Anchor::Start };
-        scene.text(LEFT + 16.0, y + 4.0, &words, kind);
+        scene.text(LEFT + 16.0, y + 4.0, &fit(words, 11.0, RIGHT - LEFT - 8.0), kind);
     }
     scene.finish()
 }
@@ -118,11 +160,11 @@ impl Axis {
     }
 }
 
-fn cells(scene: &mut Scene, map: &PocketMap, axes: &Axes) {
-    let columns = map.laydown.len();
+fn cells(scene: &mut Scene, grid: &Grid, axes: &Axes) {
+    let columns = grid.columns.len();
     let step = |value: f64| (value.clamp(0.0, 1.0) * STEPS as f64).round() as usize;
     let mut paths = vec![String::new(); STEPS + 1];
-    for (row, values) in map.pocket.chunks(columns).enumerate() {
+    for (row, values) in grid.shares.chunks(columns).enumerate() {
         let (low, high) = (axes.y.edge(row), axes.y.edge(row + 1));
         let mut from = 0;
         for to in 1..=columns {
@@ -145,11 +187,11 @@ struct Mark {
     at: (f64, f64),
 }
 
-/// Numbers beside the lines' places, apart from each other and inside the map.
-fn place_marks(lines: &[Line], axes: &Axes) -> Vec<Mark> {
+/// Numbers beside the places, apart from each other and inside the map.
+fn place_marks(places: &[(f64, f64)], axes: &Axes) -> Vec<Mark> {
     let mut marks: Vec<Mark> = Vec::new();
-    for line in lines {
-        let exact = (axes.x.at(line.release.laydown.0), axes.y.at(line.release.launch.0));
+    for place in places {
+        let exact = (axes.x.at(place.0), axes.y.at(place.1));
         let free = |(x, y): (f64, f64), marks: &[Mark]| {
             let inside = (LEFT + MARK..=RIGHT - MARK).contains(&x) && (TOP + MARK..=BOTTOM - MARK).contains(&y);
             let clear = |other: (f64, f64), room: f64| (x - other.0).hypot(y - other.1) > room;
@@ -165,10 +207,10 @@ fn place_marks(lines: &[Line], axes: &Axes) -> Vec<Mark> {
     marks
 }
 
-fn contours(scene: &mut Scene, map: &PocketMap, axes: &Axes, marks: &[Mark]) {
+fn contours(scene: &mut Scene, grid: &Grid, axes: &Axes, marks: &[Mark]) {
     let mut taken: Vec<(f64, f64)> = marks.iter().flat_map(|mark| [mark.at, mark.exact]).collect();
     for level in [0.2, 0.4, 0.6, 0.8] {
-        let found: Vec<_> = segments(&map.pocket, map.laydown.len(), level)
+        let found: Vec<_> = segments(grid.shares, grid.columns.len(), level)
             .into_iter()
             .map(|ends| ends.map(|(column, row)| (axes.x.index(column), axes.y.index(row))))
             .collect();
@@ -198,7 +240,7 @@ fn contours(scene: &mut Scene, map: &PocketMap, axes: &Axes, marks: &[Mark]) {
     }
 }
 
-fn ticks(scene: &mut Scene, axes: &Axes) {
+fn ticks(scene: &mut Scene, axes: &Axes, across: &str) {
     let look = format!("stroke=\"{}\" stroke-width=\"0.8\"", scene.palette.quiet);
     for value in axes.x.ticks() {
         let x = axes.x.at(value);
@@ -210,13 +252,13 @@ fn ticks(scene: &mut Scene, axes: &Axes) {
         scene.line((LEFT - 4.0, y), (LEFT, y), &look);
         scene.note(LEFT - 7.0, y + 3.5, &number(value), Anchor::End);
     }
-    scene.note(f64::midpoint(LEFT, RIGHT), BOTTOM + 30.0, "laydown, board from the bowling-hand side", Anchor::Middle);
+    scene.note(f64::midpoint(LEFT, RIGHT), BOTTOM + 30.0, across, Anchor::Middle);
 }
 
 /// The scale of shares.
-fn scale(scene: &mut Scene, y: f64) {
+fn scale(scene: &mut Scene, y: f64, counts: &str) {
     let (from, to) = (LEFT + 92.0, RIGHT - 34.0);
-    scene.note(LEFT, y + 8.0, "in the pocket", Anchor::Start);
+    scene.note(LEFT, y + 8.0, counts, Anchor::Start);
     scene.note(from - 6.0, y + 8.0, "0", Anchor::End);
     scene.note(to + 6.0, y + 8.0, "100 %", Anchor::Start);
     let step = (to - from) / STEPS as f64;

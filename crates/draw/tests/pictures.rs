@@ -5,7 +5,7 @@ mod sample;
 use draw::{DrawError, Drawing, LanePicture, Theme, Trace, film_by_board, pocket_map};
 use lane::{Coating, Film, Lane, Reading};
 use measure::{Feet, Hand, OilUnits};
-use play::PocketMap;
+use play::WorthMap;
 
 /// The lane's edges, foul line and head pin as drawn for a right-hander, and the picture's width.
 const LANE_X: (f64, f64) = (36.0, 250.5);
@@ -47,7 +47,7 @@ fn plain_lane() -> Lane {
     Lane::new(Coating::Oil(Film::from_readings(&[reading], Some(Feet(38.0))).expect("a film")))
 }
 
-fn plain_map() -> PocketMap {
+fn plain_map() -> WorthMap {
     sample::map(5, 4)
 }
 
@@ -214,7 +214,7 @@ fn law_empty_and_odd_input_still_draws() {
         (vec![1.0, 2.0], vec![1.0], vec![f64::NAN; 2]),
         (vec![1.0], vec![1.0], vec![]),
     ] {
-        let map = PocketMap { laydown, launch_deg, pocket };
+        let map = WorthMap { laydown, launch_deg, worth: pocket, counts: "in the pocket" };
         let drawing = pocket_map(&map, &[sample::line(f64::NAN, 1.0, 0.5)], "", Theme::Light);
         drawing.png(90).expect("a picture");
     }

@@ -1,16 +1,27 @@
-//! The decisions: which line to play, with how much room for error.
+//! The decisions: which line to play, with how much room for error, and how to make what it leaves.
 //!
 //! A [`Bowler`] throws with a [`Spread`]; [`find_lines`] searches a lane for lines worth playing with a ball and says how
-//! often each finds the pocket, with its standard error, and what becomes of the misses.
+//! often each does what a [`Payoff`] looks for (strikes by the carry table, or the pocket), with its standard error, and
+//! what becomes of the misses. [`SpareGame`] does the same for every leave; [`rank_by_game`] puts the two together as
+//! the score of a game. [`Story`] tells one rack, instant by instant.
 
+mod bench;
 mod bowler;
+mod carry;
+mod game;
 mod line;
 mod pocket;
 mod search;
+mod spare;
 mod spread;
+mod story;
 
 pub use bowler::{Bowler, BowlerError, Range};
-pub use line::{Line, MissRoom, Misses, PocketMap};
+pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of};
+pub use game::{GameScore, rank_by_game};
+pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use pocket::{Hit, Payoff, Pocket};
 pub use search::{Lines, Search, find_lines};
+pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};
 pub use spread::Spread;
+pub use story::{Instant, Pose, Story};

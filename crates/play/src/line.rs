@@ -1,5 +1,6 @@
 //! A line worth playing, and the map it was found on.
 
+use crate::{FirstBall, GameScore};
 use lane::{Place, Release};
 use measure::{Board, Degrees, Mph};
 
@@ -24,6 +25,10 @@ pub struct Line {
     pub entry_spread: (Board, f64),
     /// Mean and standard deviation of the entry angle over the spread, degrees.
     pub angle_spread: (Degrees, f64),
+    /// Mean worth of its throws, 0 to 1: what the search made most of.
+    pub worth: f64,
+    /// Standard error of the worth from the number of throws.
+    pub worth_error: f64,
     /// Share of throws in the pocket, 0 to 1.
     pub pocket: f64,
     /// Its standard error.
@@ -32,8 +37,14 @@ pub struct Line {
     pub throws: u32,
     /// What becomes of the rest.
     pub misses: Misses,
-    /// How far the laydown can be off and still find the pocket as meant.
+    /// How far a throw can be off and still do what was meant.
     pub miss_room: MissRoom,
+    /// What its throws leave at a full rack; None where the payoff does not know the pins.
+    pub first_ball: Option<FirstBall>,
+    /// What a game of such first balls comes to; None until [`crate::rank_by_game`].
+    pub game: Option<GameScore>,
+    /// Place among the lines found, from 1. Lines whose games differ by less than their standard error share one.
+    pub rank: usize,
 }
 
 /// Shares of throws that miss, 0 to 1; with the pocket they sum to 1.
@@ -49,7 +60,7 @@ pub struct Misses {
     pub gutter: f64,
 }
 
-/// Miss room at the arrows: boards by which a throw can be off, aimed parallel, and still hit the pocket.
+/// Miss room at the arrows: boards by which a throw can be off, aimed parallel, and still do what was meant.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MissRoom {
     /// Toward the bowling hand.
@@ -58,13 +69,15 @@ pub struct MissRoom {
     pub away_boards: f64,
 }
 
-/// Pocket share over laydown and launch, at the bowler's own speed and rotation.
+/// Worth over laydown and launch, at the bowler's own speed and rotation.
 #[derive(Clone, Debug, PartialEq)]
-pub struct PocketMap {
+pub struct WorthMap {
     /// Laydown boards of the columns.
     pub laydown: Vec<f64>,
     /// Launch angles of the rows, degrees.
     pub launch_deg: Vec<f64>,
-    /// Share in the pocket, 0 to 1, row after row.
-    pub pocket: Vec<f64>,
+    /// Mean worth, 0 to 1, row after row.
+    pub worth: Vec<f64>,
+    /// What the worth is a share of, as [`crate::Payoff::counts`] says.
+    pub counts: &'static str,
 }

@@ -1,5 +1,6 @@
-//! What a finish is worth: the pocket for now, the carry table in its place later.
+//! What a finish is worth, and the simplest answer: whether it is in the pocket.
 
+use crate::FirstBall;
 use lane::Finish;
 use measure::Board;
 
@@ -34,12 +35,22 @@ impl Default for Pocket {
     }
 }
 
-/// Turns a finish into a hit and what it is worth; the place where the carry table plugs in.
+/// Turns a finish into a hit and what it is worth.
 pub trait Payoff: Sync {
     /// What kind of hit this was.
     fn hit(&self, finish: &Finish) -> Hit;
     /// Worth between 0 and 1: the chance of the outcome looked for.
     fn worth(&self, finish: &Finish) -> f64;
+    /// What the worth is a share of, in a few words.
+    fn counts(&self) -> &'static str;
+    /// Whether the finish did what was meant: the measure of miss room.
+    fn as_meant(&self, finish: &Finish) -> bool {
+        self.hit(finish) == Hit::Pocket
+    }
+    /// What these finishes leave at a full rack, where the payoff knows.
+    fn first_ball(&self, _finishes: &[Finish]) -> Option<FirstBall> {
+        None
+    }
 }
 
 impl Payoff for Pocket {
@@ -64,5 +75,8 @@ impl Payoff for Pocket {
 
     fn worth(&self, finish: &Finish) -> f64 {
         if self.hit(finish) == Hit::Pocket { 1.0 } else { 0.0 }
+    }
+    fn counts(&self) -> &'static str {
+        "in the pocket"
     }
 }

@@ -3,7 +3,7 @@
 use ball::{Ball, BallSpec, CoverKind};
 use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Release, Stroke, throw_to};
 use measure::{Board, Degrees, Feet, Microlitres};
-use play::{Line, MissRoom, Misses, PocketMap};
+use play::{Line, MissRoom, Misses, WorthMap};
 
 pub fn lane() -> Lane {
     let stroke = |boards, feet, oil, direction| Stroke { boards, feet, oil: Microlitres(oil), direction };
@@ -35,7 +35,7 @@ pub fn band(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Vec<Vec<(f
         .collect()
 }
 
-pub fn map(columns: usize, rows: usize) -> PocketMap {
+pub fn map(columns: usize, rows: usize) -> WorthMap {
     let laydown: Vec<f64> = (0..columns).map(|k| 8.0 + 24.0 * k as f64 / (columns - 1) as f64).collect();
     let launch_deg: Vec<f64> = (0..rows).map(|k| -1.0 + 7.0 * k as f64 / (rows - 1) as f64).collect();
     let share = |board: f64, launch: f64| {
@@ -43,7 +43,7 @@ pub fn map(columns: usize, rows: usize) -> PocketMap {
         0.92 * (-(ridge / 0.8).powi(2)).exp() * (1.0 - 0.02 * (board - 20.0).abs())
     };
     let pocket = launch_deg.iter().flat_map(|&l| laydown.iter().map(move |&b| share(b, l))).collect();
-    PocketMap { laydown, launch_deg, pocket }
+    WorthMap { laydown, launch_deg, worth: pocket, counts: "in the pocket" }
 }
 
 pub fn line(laydown: f64, launch: f64, pocket: f64) -> Line {
@@ -58,10 +58,15 @@ pub fn line(laydown: f64, launch: f64, pocket: f64) -> Line {
         entry_speed: None,
         entry_spread: (Board(17.4), 1.1),
         angle_spread: (Degrees(5.4), 0.4),
+        worth: pocket,
+        worth_error: 0.008,
         pocket,
         pocket_error: 0.008,
         throws: 4096,
         misses: Misses::default(),
         miss_room: MissRoom::default(),
+        first_ball: None,
+        game: None,
+        rank: 1,
     }
 }

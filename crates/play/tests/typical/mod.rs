@@ -46,4 +46,8 @@ impl Payoff for Angled {
         let carries = finish.touch.is_some_and(|touch| (4.0..=6.0).contains(&touch.angle().0));
         if carries { self.0.worth(finish) } else { 0.0 }
     }
+
+    fn counts(&self) -> &'static str {
+        "in the pocket at 4 to 6 degrees"
+    }
 }
