@@ -26,7 +26,8 @@ pub struct LanePicture<'a> {
     pub title: &'a str,
     /// Paths, told apart by dash and label.
     pub traces: &'a [Trace<'a>],
-    /// Spread: other paths as (board, feet) polylines.
+    /// Spread: many shots meant alike, as (board, feet) polylines. Drawn as the bands that hold half of them and nine
+    /// in ten; fewer than 20 are not drawn.
     pub band: Option<&'a [Vec<(f64, f64)>]>,
     /// Entry window at the pins; boards 16.5 to 18.5 unless given.
     pub window: Option<(Board, Board)>,
@@ -169,7 +170,7 @@ impl LanePicture<'_> {
         let point = |k: usize| frame.place(self.traces[k].path.breakpoint);
         order.sort_by(|&a, &b| point(a).1.total_cmp(&point(b).1));
         let lowest = FOUL_Y - 160.0;
-        let mut free = PINS_Y + 12.0;
+        let mut free = PINS_Y + 26.0;
         for (done, &k) in order.iter().enumerate() {
             let left = (order.len() - done - 1) as f64;
             let y = point(k).1.max(free).min((lowest - left * ROW).max(free));
@@ -206,11 +207,15 @@ impl LanePicture<'_> {
             scene.rect(x - 4.0, y - 4.0, 8.0, 8.0, &look);
         });
         if self.band.is_some_and(|band| band.len() >= CROWD) {
-            row(scene, "half, 9 in 10", &|scene, x, y| {
-                let look = |part: f64| format!("fill=\"{}\" fill-opacity=\"{part}\"", palette.ink);
-                scene.rect(x - 5.0, y - 4.0, 10.0, 8.0, &look(0.2));
-                scene.rect(x - 2.5, y - 4.0, 5.0, 8.0, &look(0.3));
-            });
+            for (k, (_, _, words)) in BANDS.iter().enumerate() {
+                row(scene, words, &|scene, x, y| {
+                    // The inner band lies on the outer one.
+                    for (_, part, _) in &BANDS[..=k] {
+                        let look = format!("fill=\"{}\" fill-opacity=\"{part}\"", palette.ink);
+                        scene.rect(x - 5.0, y - 4.0, 10.0, 8.0, &look);
+                    }
+                });
+            }
         }
         if !self.traces.is_empty() {
             row(scene, "breakpoint", &|scene, x, y| diamond(scene, (x, y), palette.ink));
@@ -280,31 +285,27 @@ fn pins(scene: &mut Scene, frame: Frame) {
     }
 }
 
-/// From how many paths on a spread is drawn as a band.
-const CROWD: usize = 8;
+/// Fewest paths whose quantiles are worth drawing.
+const CROWD: usize = 20;
 
-/// The middle half and the middle nine tenths of many paths, or a few paths as they are.
+/// The two bands of a spread: the share of shots left out on each side, how strongly it is inked, what it is called.
+const BANDS: [(f64, f64, &str); 2] = [(0.05, 0.16, "9 in 10 shots"), (0.25, 0.22, "half the shots")];
+
+/// Foot by foot, the boards between which the middle half and the middle nine tenths of many shots pass.
 fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
-    let ink = scene.palette.ink;
     if band.len() < CROWD {
-        for path in band {
-            let points = on_lane(frame, path);
-            scene.polyline(&points, &format!("class=\"band\" stroke=\"{ink}\" stroke-opacity=\"0.3\""));
-        }
         return;
     }
-    for (tail, part) in [(0.05, 0.16), (0.25, 0.22)] {
+    let ink = scene.palette.ink;
+    for (tail, part, _) in BANDS {
         let (mut low, mut high) = (Vec::new(), Vec::new());
         for feet in (0..=60).map(f64::from) {
             let mut boards: Vec<f64> = band.iter().filter_map(|path| board_at(path, feet)).collect();
-            // A band of what is left once most have dropped into a gutter would say nothing.
-            if boards.len() < band.len().div_ceil(2) {
-                break;
-            }
             boards.sort_by(f64::total_cmp);
-            let last = (boards.len() - 1) as f64;
-            low.push(frame.at(boards[(tail * last).round() as usize], feet));
-            high.push(frame.at(boards[((1.0 - tail) * last).round() as usize], feet));
+            let Some(last) = boards.len().checked_sub(1) else { continue };
+            let at = |share: f64| boards[(share * last as f64).round() as usize];
+            low.push(frame.at(at(tail), feet));
+            high.push(frame.at(at(1.0 - tail), feet));
         }
         low.extend(high.into_iter().rev());
         let look = format!("class=\"band\" fill=\"{ink}\" fill-opacity=\"{part}\"");
@@ -312,8 +313,13 @@ fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
     }
 }
 
-/// The board of a polyline at a distance.
+/// The board of a polyline at a distance. A ball in the gutter stays on its last board, so that it goes on counting on the
+/// side where it was lost.
 fn board_at(path: &[(f64, f64)], feet: f64) -> Option<f64> {
+    let finite = |(a, b): (f64, f64)| a.is_finite() && b.is_finite();
+    if let Some(&end) = path.last().filter(|&&end| finite(end) && end.1 <= feet) {
+        return Some(end.0);
+    }
     path.windows(2).find_map(|pair| {
         let [(a, from), (b, to)] = *pair else { return None };
         let part = (feet - from) / (to - from);
