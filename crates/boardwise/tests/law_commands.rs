@@ -78,6 +78,28 @@ fn law_throw_tells_the_path_foot_by_foot() {
 }
 
 #[test]
+fn law_throw_lists_every_fifth_foot() {
+    let text = String::from_utf8(run(&["throw"]).stdout).unwrap();
+    let rows = text.lines().filter_map(|line| line.strip_prefix('│')?.split('┆').next()?.trim().parse::<f64>().ok());
+    assert_eq!(rows.collect::<Vec<_>>(), (0..=12).map(|k| f64::from(k) * 5.0).collect::<Vec<_>>());
+}
+
+#[test]
+fn law_a_finish_is_shown_wherever_its_ball_is() {
+    let answer = json(&["throw", "--json", "--ball", "urethane-dull"]);
+    assert_eq!(answer["finish"], "sanded at 500");
+    let several = json(&["throw", "--json", "--ball", "urethane-dull", "--ball", "plastic"]);
+    assert_eq!(several["throws"][1]["finish"], "polished");
+    let text = String::from_utf8(run(&["throw", "--ball", "urethane-dull", "--ball", "plastic"]).stdout).unwrap();
+    assert!(text.contains("urethane-dull (sanded at 500), plastic (polished)"), "{text}");
+    let folder = TempDir::new().unwrap();
+    let bag = folder.path().join("bag.toml");
+    fs::write(&bag, boardwise::kit::BAGS[0].text.replace("finish = ", "# ")).unwrap();
+    let bare = json(&["throw", "--json", "--bag", bag.to_str().unwrap()]);
+    assert!(bare["finish"].is_null());
+}
+
+#[test]
 fn law_throw_takes_flags_and_reaches_the_gutter() {
     let answer = json(&["throw", "--json", "--laydown", "3", "--launch", "4", "--speed", "20", "--ball", "plastic"]);
     assert_eq!(answer["gutter"]["side"], "hand");
@@ -139,7 +161,16 @@ fn law_line_finds_lines_and_repeats_them() {
     assert_ne!(lines.len(), 0);
     assert_eq!(first["lines"], again["lines"], "the same seed gives the same answer");
     assert!(number(&first["throws"]) > 1000.0 && number(&first["seconds"]) > 0.0);
+    assert_eq!(first["finish"], "sanded at 500");
     for line in lines {
+        let entry = line["entry"]["board"].as_f64();
+        let aim = match entry {
+            None => "no pin",
+            Some(board) if board < 16.5 => "light",
+            Some(board) if board > 18.5 => "high",
+            Some(_) => "pocket",
+        };
+        assert_eq!(line["aim"], aim);
         for key in
             ["laydown", "launch_deg", "arrows_board", "speed_mph", "rotation_deg", "pocket_pct", "pocket_error_pct"]
         {
@@ -152,6 +183,21 @@ fn law_line_finds_lines_and_repeats_them() {
     }
     let best: Vec<f64> = lines.iter().map(|line| number(&line["pocket_pct"])).collect();
     assert!(best.windows(2).all(|pair| pair[0] >= pair[1]), "best first: {best:?}");
+}
+
+#[test]
+fn law_a_line_aimed_beside_the_pocket_is_called_so() {
+    // On this lane the best lines are aimed light.
+    let asked = ["line", "--lane", "house-40-flat", "--bowler", "left-handed"];
+    let answer = json(&[&asked[..], &["--json"]].concat());
+    let text = String::from_utf8(run(&asked).stdout).unwrap();
+    let lines = answer["lines"].as_array().unwrap();
+    let light: Vec<String> =
+        (1..=lines.len()).filter(|k| lines[k - 1]["aim"] == "light").map(|k| k.to_string()).collect();
+    assert!(!light.is_empty(), "the test needs a lane with such a line: {answer}");
+    assert!(text.contains(&format!("Line {}: aimed light on purpose", light.join(", "))), "{text}");
+    assert_eq!(text.matches(" light ┆").count(), light.len(), "{text}");
+    assert!(!text.contains("0.0 / 0.0"), "no room to speak of where the shot as meant misses: {text}");
 }
 
 #[test]

@@ -8,7 +8,7 @@ use crate::kit::Kind;
 
 /// Prepare for an oil pattern and find the line to play.
 ///
-/// Every command works without arguments on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
+/// `read`, `throw` and `line` work without arguments, on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
 /// feet from the foul line. Exit status: 0 done, 2 bad input, 1 anything else.
 #[derive(Debug, Parser)]
 #[command(name = "boardwise", version, max_term_width = 100)]
@@ -33,7 +33,8 @@ pub enum Command {
     Line(Line),
     /// Copy the demo kit into a new folder, to start from.
     Demo {
-        /// The folder to make.
+        /// The folder to make; it must not exist yet.
+        #[arg(default_value = "boardwise-demo")]
         folder: PathBuf,
     },
     /// Print the JSON Schema of a kind of file, for editors.

@@ -6,27 +6,26 @@ use std::time::Instant;
 
 use ball::Ball;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use lane::{Path, Release};
-use measure::{Board, Degrees};
+use measure::Board;
 use play::{Line, Lines, Pocket, Search, find_lines};
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::read::side;
 use super::scene::Scene;
 use super::table::table;
-use super::throw::{path, place_json};
-use super::{Failure, output, picture};
-use crate::kit::Fault;
+use super::throw::{path, place_json, place_words};
+use super::{Failure, output, picture, spread};
+use crate::kit::{Fault, KitBall};
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let pocket = pocket(&asked.pocket)?;
     let scene = Scene::load(&asked.kit)?;
-    let [ball] = scene.balls.as_slice() else {
+    let [one] = scene.balls.as_slice() else {
         let allowed = "a search is for one ball: give --ball once".to_owned();
         return Err(Fault::Flag { flag: "--ball".to_owned(), value: asked.kit.ball.join(" --ball "), allowed }.into());
     };
+    let ball = &one.ball;
     let search = Search { seed: asked.output.seed, lines: usize::from(asked.lines), ..Search::default() };
     let start = Instant::now();
     let found = with_progress(|told| find_lines(&scene.lane, ball, &scene.bowler, &pocket, &search, told));
@@ -37,14 +36,15 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     } else if picture::wanted(&asked.output) {
         let meant = found.lines.iter().map(|line| line.release);
         let paths = meant.map(|release| path(&scene, ball, &release)).collect::<Result<Vec<_>, _>>()?;
-        let spread = spread(&scene, ball, &found);
+        let best = found.lines.first();
+        let shots = best.map(|line| spread::shots(&scene, ball, &line.release, asked.output.seed)).unwrap_or_default();
         let title = title(&scene, ball);
-        picture::write(&asked.output, |theme| picture::lines(&scene, &title, &paths, &spread, &pocket, theme))?;
+        picture::write(&asked.output, |theme| picture::lines(&scene, &title, &paths, &shots, &pocket, theme))?;
     }
     if asked.output.json {
-        output::print_json(&json(&scene, ball, &found, seconds))
+        output::print_json(&json(&scene, one, &found, &pocket, seconds))
     } else {
-        output::print(&words(&scene, ball, &found, seconds))
+        output::print(&words(&scene, &found, &pocket, seconds))
     }
 }
 
@@ -52,20 +52,34 @@ fn title(scene: &Scene, ball: &Ball) -> String {
     format!("{} on {}", ball.id, scene.lane_name)
 }
 
-/// The best line's shots off by a standard deviation in laydown and launch, each way; those that nobody can throw are
-/// left out.
-fn spread(scene: &Scene, ball: &Ball, found: &Lines) -> Vec<Path> {
-    let spread = &scene.bowler.spread;
-    let best = found.lines.first().map(|line| line.release);
-    let corners = [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)];
-    let releases = best.into_iter().flat_map(|meant| {
-        corners.map(|(across, turn)| Release {
-            laydown: Board(meant.laydown.0 + across * spread.laydown_boards),
-            launch: Degrees(meant.launch.0 + turn * spread.launch.0),
-            ..meant
-        })
-    });
-    releases.filter_map(|release| path(scene, ball, &release).ok()).collect()
+/// Where the throw as meant comes in. The line that finds the pocket most often is not always aimed at its middle: where
+/// misses to one side lose less, it is aimed off on purpose.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Aim {
+    Pocket,
+    Light,
+    High,
+    NoPin,
+}
+
+impl Aim {
+    fn of(line: &Line, pocket: &Pocket) -> Self {
+        match line.entry_board {
+            None => Self::NoPin,
+            Some(board) if board.0 < pocket.light.0 => Self::Light,
+            Some(board) if board.0 > pocket.high.0 => Self::High,
+            Some(_) => Self::Pocket,
+        }
+    }
+
+    fn word(self) -> &'static str {
+        match self {
+            Self::Pocket => "pocket",
+            Self::Light => "light",
+            Self::High => "high",
+            Self::NoPin => "no pin",
+        }
+    }
 }
 
 fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
@@ -93,20 +107,21 @@ fn with_progress<T>(work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) -> T {
     done
 }
 
-fn json(scene: &Scene, ball: &Ball, found: &Lines, seconds: f64) -> Value {
+fn json(scene: &Scene, one: &KitBall, found: &Lines, pocket: &Pocket, seconds: f64) -> Value {
     json!({
         "schema": 1,
         "lane": scene.lane_name,
         "bowler": scene.bowler.name,
-        "ball": ball.id,
-        "boards_from": side(scene.bowler.hand),
-        "lines": found.lines.iter().map(line_json).collect::<Vec<_>>(),
+        "ball": one.ball.id,
+        "finish": one.finish,
+        "boards_from": scene.side(),
+        "lines": found.lines.iter().map(|line| line_json(line, pocket)).collect::<Vec<_>>(),
         "throws": found.throws,
         "seconds": seconds,
     })
 }
 
-fn line_json(line: &Line) -> Value {
+fn line_json(line: &Line, pocket: &Pocket) -> Value {
     let entry = line.entry_board.map(|board| {
         json!({
             "board": board.0,
@@ -125,6 +140,7 @@ fn line_json(line: &Line) -> Value {
         "breakpoint": place_json(&line.breakpoint),
         "exit": line.exit.as_ref().map(place_json),
         "entry": entry,
+        "aim": Aim::of(line, pocket).word(),
         "speed_mph": line.release.speed.0,
         "rotation_deg": line.release.rotation.0,
         "pocket_pct": 100.0 * line.pocket,
@@ -142,56 +158,67 @@ fn line_json(line: &Line) -> Value {
     })
 }
 
-fn words(scene: &Scene, ball: &Ball, found: &Lines, seconds: f64) -> String {
-    let mut text =
-        format!("{}, {}, boards from the {} gutter\n", title(scene, ball), scene.bowler.name, side(scene.bowler.hand));
+fn words(scene: &Scene, found: &Lines, pocket: &Pocket, seconds: f64) -> String {
+    let mut text = scene.heading();
     // Writing to a string cannot fail.
-    let _ = writeln!(text, "{} throws in {seconds:.1} s\n", found.throws);
+    let _ = writeln!(text, "search   {} throws in {seconds:.1} s\n", found.throws);
     if found.lines.is_empty() {
         text.push_str("No line of this bowler with this ball finds the pocket on this lane. Try another ball.\n");
         return text;
     }
-    let head = [
-        "",
-        "laydown",
-        "arrows",
-        "breakpoint",
-        "exit",
-        "entry",
-        "angle",
-        "mph",
-        "rotation",
-        "pocket",
-        "room hand/away",
-        "misses",
-    ];
+    let head = ["", "laydown", "arrows", "breakpoint", "entry", "angle", "mph", "rotation", "pocket", "room", "misses"];
     let mut rows = table(&head, 0);
     for (k, line) in found.lines.iter().enumerate() {
         let mut row = vec![(k + 1).to_string()];
-        row.extend(summary(line));
+        row.extend(summary(line, pocket));
         rows.add_row(row);
     }
     let _ = writeln!(text, "{rows}\n");
-    text.push_str(
-        "Pocket: head pin first, inside the entry boards asked for; not a strike percentage.\n\
-         Room: boards by which a shot can be off at the arrows, toward the bowling hand and away from it.\n",
+    for aim in [Aim::Light, Aim::High, Aim::NoPin] {
+        let of_it = found.lines.iter().enumerate().filter(|(_, line)| Aim::of(line, pocket) == aim);
+        let numbers: Vec<String> = of_it.map(|(k, _)| (k + 1).to_string()).collect();
+        if !numbers.is_empty() {
+            let _ = writeln!(text, "Line {}: {}", numbers.join(", "), on_purpose(aim));
+        }
+    }
+    let _ = writeln!(
+        text,
+        "Pocket: share of shots that touch the head pin first, on boards {} to {}; not a strike percentage.\n\
+         Room: boards by which the best shot may be off at the arrows, toward the hand / away from it.",
+        pocket.light.0, pocket.high.0
     );
     text
 }
 
-fn summary(line: &Line) -> [String; 11] {
+/// Why a line may be aimed beside the pocket.
+fn on_purpose(aim: Aim) -> &'static str {
+    match aim {
+        Aim::Light => "aimed light on purpose: its misses find the pocket, so it has no room of its own.",
+        Aim::High => "aimed high on purpose: its misses find the pocket, so it has no room of its own.",
+        _ => "the shot as meant touches no pin; only its misses find the pocket.",
+    }
+}
+
+fn summary(line: &Line, pocket: &Pocket) -> [String; 10] {
     let none = || "-".to_owned();
+    let aim = Aim::of(line, pocket);
+    let mark = match aim {
+        Aim::Light | Aim::High => format!(" {}", aim.word()),
+        _ => String::new(),
+    };
     [
         format!("{:.1}", line.release.laydown.0),
         format!("{:.1}", line.arrows.0),
-        format!("{:.1} at {:.0} ft", line.breakpoint.board.0, line.breakpoint.feet.0),
-        line.exit.as_ref().map_or_else(none, |place| format!("{:.1}", place.board.0)),
-        line.entry_board.map_or_else(none, |board| format!("{:.1}", board.0)),
+        place_words(&line.breakpoint),
+        line.entry_board.map_or_else(none, |board| format!("{:.1}{mark}", board.0)),
         line.entry_angle.map_or_else(none, |angle| format!("{:.1}°", angle.0)),
         format!("{:.1}", line.release.speed.0),
         format!("{:.0}°", line.release.rotation.0),
-        format!("{:.0}% ± {:.1}", 100.0 * line.pocket, 100.0 * line.pocket_error),
-        format!("{:.1} / {:.1}", line.miss_room.hand_boards, line.miss_room.away_boards),
+        format!("{:.0}% ± {:.0}", 100.0 * line.pocket, (100.0 * line.pocket_error).max(1.0)),
+        match aim {
+            Aim::Pocket => format!("{:.1} / {:.1}", line.miss_room.hand_boards, line.miss_room.away_boards),
+            _ => none(),
+        },
         misses(line),
     ]
 }

@@ -7,6 +7,7 @@ mod output;
 mod picture;
 mod read;
 mod scene;
+mod spread;
 mod table;
 mod throw;
 

@@ -1,6 +1,5 @@
 //! Pictures: which one a command draws, and where it goes.
 
-use ball::Ball;
 use draw::{Drawing, LanePicture, Trace, film_by_board, pocket_map};
 use lane::Path;
 use play::{Lines, Pocket};
@@ -8,7 +7,7 @@ use play::{Lines, Pocket};
 use super::arguments::{Output, Theme};
 use super::scene::Scene;
 use super::{Failure, output};
-use crate::kit::Fault;
+use crate::kit::{Fault, KitBall};
 
 /// Width of a PNG.
 const WIDTH_PX: u32 = 1400;
@@ -54,30 +53,28 @@ pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Resu
 pub fn film(scene: &Scene, feet: &[f64], theme: draw::Theme) -> Drawing {
     match scene.lane.film() {
         Some(film) => film_by_board(film, scene.bowler.hand, feet, &scene.lane_name, theme),
-        None => on_lane(scene, &scene.lane_name, &[], None, None, theme),
+        None => on_lane(scene, &scene.lane_name, &[], &[], None, theme),
     }
 }
 
-/// The lane with a path for each ball.
-pub fn throws(scene: &Scene, thrown: &[(&Ball, Path)], theme: draw::Theme) -> Drawing {
-    let traces: Vec<Trace<'_>> = thrown.iter().map(|(ball, path)| Trace { label: &ball.id, path }).collect();
-    on_lane(scene, &scene.lane_name, &traces, None, None, theme)
+/// The lane with a path for each ball, and the band of these shots.
+pub fn throws(scene: &Scene, thrown: &[(&KitBall, Path)], shots: &[Path], theme: draw::Theme) -> Drawing {
+    let traces: Vec<Trace<'_>> = thrown.iter().map(|(one, path)| Trace { label: &one.ball.id, path }).collect();
+    on_lane(scene, &scene.lane_name, &traces, shots, None, theme)
 }
 
-/// The lane with a path for each line, and around the first the shots that differ by a standard deviation.
+/// The lane with a path for each line, and the band of these shots around the first.
 pub fn lines(
     scene: &Scene,
     title: &str,
     paths: &[Path],
-    spread: &[Path],
+    shots: &[Path],
     pocket: &Pocket,
     theme: draw::Theme,
 ) -> Drawing {
     let names: Vec<String> = (1..=paths.len()).map(|k| format!("line {k}")).collect();
     let traces: Vec<Trace<'_>> = names.iter().zip(paths).map(|(label, path)| Trace { label, path }).collect();
-    let band: Vec<Vec<(f64, f64)>> =
-        spread.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect();
-    on_lane(scene, title, &traces, (!band.is_empty()).then_some(band.as_slice()), Some(pocket), theme)
+    on_lane(scene, title, &traces, shots, Some(pocket), theme)
 }
 
 /// The map of pocket percentage over laydown and launch.
@@ -89,10 +86,13 @@ fn on_lane(
     scene: &Scene,
     title: &str,
     traces: &[Trace<'_>],
-    band: Option<&[Vec<(f64, f64)>]>,
+    shots: &[Path],
     pocket: Option<&Pocket>,
     theme: draw::Theme,
 ) -> Drawing {
+    let band: Vec<Vec<(f64, f64)>> =
+        shots.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect();
+    let band = (!band.is_empty()).then_some(band.as_slice());
     let window = pocket.map(|pocket| (pocket.light, pocket.high));
     LanePicture { lane: &scene.lane, hand: scene.bowler.hand, title, traces, band, window }.draw(theme)
 }

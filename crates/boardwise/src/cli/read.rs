@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use lane::{Coat, Film, Ground, Lane};
-use measure::{Board, Feet, Hand};
+use measure::{Board, Feet};
 use serde_json::{Value, json};
 
 use super::arguments;
@@ -35,7 +35,7 @@ fn json(scene: &Scene) -> Value {
     let mut answer = json!({
         "schema": 1,
         "lane": scene.lane_name,
-        "boards_from": side(scene.bowler.hand),
+        "boards_from": scene.side(),
         "length_ft": null, "volume_ml": null, "ratio": null, "exit_board": null, "film": null, "friction": null,
     });
     if let Some(film) = scene.lane.film() {
@@ -53,13 +53,6 @@ fn json(scene: &Scene) -> Value {
     answer
 }
 
-pub(super) fn side(hand: Hand) -> &'static str {
-    match hand {
-        Hand::Right => "right",
-        Hand::Left => "left",
-    }
-}
-
 /// Friction by board on a lane that is known by it.
 fn friction(lane: &Lane, feet: f64) -> [f64; 39] {
     std::array::from_fn(|k| match lane.coat(Board((k + 1) as f64).to_metres(), Feet(feet).to_metres()) {
@@ -72,7 +65,7 @@ fn words(scene: &Scene, distances: &[f64]) -> String {
     let mut text = String::new();
     let film = scene.lane.film();
     // Writing to a string cannot fail.
-    let _ = writeln!(text, "{}, boards from the {} gutter", scene.lane_name, side(scene.bowler.hand));
+    let _ = writeln!(text, "{}; boards count from the {} gutter", scene.lane_name, scene.side());
     if let Some(film) = film {
         let _ = writeln!(text, "{}", summary(film));
     }

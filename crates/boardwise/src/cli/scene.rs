@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
-use ball::{Bag, Ball};
 use lane::Lane;
+use measure::Hand;
 use play::Bowler;
 
 use super::arguments::Kit;
-use crate::kit::{self, Entry, Fault, Loaded};
+use crate::kit::{self, Entry, Fault, KitBag, KitBall, Loaded};
 
 /// What a command is about, checked.
 #[derive(Debug)]
@@ -17,7 +17,7 @@ pub struct Scene {
     /// The lane as the bowler sees it.
     pub lane: Lane,
     /// The balls asked for, in order; at least one.
-    pub balls: Vec<Ball>,
+    pub balls: Vec<KitBall>,
     /// The bowler.
     pub bowler: Bowler,
 }
@@ -43,14 +43,33 @@ impl Scene {
             balls.push(ball.value);
         }
         if balls.is_empty() {
-            let usual = bag.value.get(USUAL_BALL).or(bag.value.balls().first());
-            balls.extend(usual.cloned());
+            balls.extend(bag.value.get(USUAL_BALL).or(bag.value.balls().next()));
         }
         for warning in warnings {
             eprintln!("warning: {warning}");
         }
         let bowler = bowler.value;
         Ok(Self { lane_name: lane.value.name.clone(), lane: lane.value.seen_by(bowler.hand), balls, bowler })
+    }
+
+    /// Who plays what, where: the heading of an answer for people.
+    pub fn heading(&self) -> String {
+        let balls: Vec<String> = self.balls.iter().map(KitBall::words).collect();
+        format!(
+            "bowler   {}\nball     {}\nlane     {}; boards count from the {} gutter\n",
+            self.bowler.name,
+            balls.join(", "),
+            self.lane_name,
+            self.side()
+        )
+    }
+
+    /// The gutter that boards count from.
+    pub fn side(&self) -> &'static str {
+        match self.bowler.hand {
+            Hand::Right => "right",
+            Hand::Left => "left",
+        }
     }
 }
 
@@ -71,16 +90,17 @@ fn find<T>(
 }
 
 /// A ball of the bag, else the one ball of a file.
-fn ball(name: &str, bag: &Bag) -> Result<Loaded<Ball>, Fault> {
-    if let Some(ball) = bag.get(name) {
-        return Ok(Loaded { value: ball.clone(), warnings: Vec::new() });
+fn ball(name: &str, bag: &KitBag) -> Result<Loaded<KitBall>, Fault> {
+    if let Some(value) = bag.get(name) {
+        return Ok(Loaded { value, warnings: Vec::new() });
     }
     if Path::new(name).symlink_metadata().is_err() {
-        let known = bag.balls().iter().map(|ball| ball.id.clone()).collect();
+        let known = bag.balls().map(|one| one.ball.id).collect();
         return Err(Fault::Missing { what: "ball", name: name.to_owned(), known });
     }
     let file = kit::parse_bag(name, &kit::read(name)?)?;
-    match file.value.balls() {
+    let balls: Vec<KitBall> = file.value.balls().collect();
+    match balls.as_slice() {
         [one] => Ok(Loaded { value: one.clone(), warnings: file.warnings }),
         several => Err(Fault::Flag {
             flag: "--ball".to_owned(),

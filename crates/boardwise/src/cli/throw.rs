@@ -8,11 +8,10 @@ use measure::{Board, Degrees, Feet, Mph, Rpm};
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::read::side;
 use super::scene::Scene;
 use super::table::table;
-use super::{Failure, output, picture};
-use crate::kit::Fault;
+use super::{Failure, output, picture, spread};
+use crate::kit::{Fault, KitBall};
 
 /// Distance at which `--arrows` aims, and at which arrows are reported.
 pub(super) const ARROWS_FT: f64 = 15.0;
@@ -21,11 +20,18 @@ pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let scene = Scene::load(&asked.kit)?;
     let release = release(asked, &scene.bowler.release)?;
-    let mut thrown: Vec<(&Ball, Path)> = Vec::new();
-    for ball in &scene.balls {
-        thrown.push((ball, path(&scene, ball, &release)?));
+    let mut thrown: Vec<(&KitBall, Path)> = Vec::new();
+    for one in &scene.balls {
+        thrown.push((one, path(&scene, &one.ball, &release)?));
     }
-    picture::write(&asked.output, |theme| picture::throws(&scene, &thrown, theme))?;
+    picture::write(&asked.output, |theme| {
+        // Bands of several balls would hide each other.
+        let shots = match thrown.as_slice() {
+            [(one, _)] => spread::shots(&scene, &one.ball, &release, asked.output.seed),
+            _ => Vec::new(),
+        };
+        picture::throws(&scene, &thrown, &shots, theme)
+    })?;
     if asked.output.json {
         output::print_json(&json(&scene, &release, &thrown))
     } else {
@@ -82,12 +88,12 @@ fn flag_fault(error: &LaneError) -> Fault {
     Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed }
 }
 
-fn json(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> Value {
+fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Value {
     let mut answer = json!({
         "schema": 1,
         "lane": scene.lane_name,
         "bowler": scene.bowler.name,
-        "boards_from": side(scene.bowler.hand),
+        "boards_from": scene.side(),
         "release": {
             "laydown": release.laydown.0,
             "launch_deg": release.launch.0,
@@ -109,9 +115,10 @@ fn json(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> Value {
     answer
 }
 
-fn throw_json(ball: &Ball, path: &Path) -> Value {
+fn throw_json(one: &KitBall, path: &Path) -> Value {
     json!({
-        "ball": ball.id,
+        "ball": one.ball.id,
+        "finish": one.finish,
         "entry": path.touch.as_ref().map(entry_json),
         "gutter": path.gutter.map(|(feet, side)| json!({ "feet": feet.0, "side": side_word(side) })),
         "breakpoint": place_json(&path.breakpoint),
@@ -161,18 +168,14 @@ fn side_word(side: Side) -> &'static str {
     }
 }
 
-fn words(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> String {
-    let mut text = String::new();
+fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> String {
+    let mut text = scene.heading();
     // Writing to a string cannot fail.
     let _ = writeln!(
         text,
-        "{} on {}, boards from the {} gutter\n\
-         laydown {:.1}, launch {:.2}°, {:.1} mph, {:.0} rpm, rotation {:.0}°, tilt {:.0}°\n",
-        scene.bowler.name,
-        scene.lane_name,
-        side(scene.bowler.hand),
+        "release  laydown {:.1}, launch {}, {:.1} mph, {:.0} rpm, rotation {:.0}°, tilt {:.0}°\n",
         release.laydown.0,
-        release.launch.0,
+        launch(release.launch),
         release.speed.0,
         release.rev_rate.0,
         release.rotation.0,
@@ -180,17 +183,17 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> String {
     );
     let mut rows =
         table(&["ball", "arrows", "breakpoint", "exit", "rolls", "entry", "angle", "mph", "time", "ends"], 1);
-    for (ball, path) in thrown {
-        rows.add_row(summary(ball, path));
+    for (one, path) in thrown {
+        rows.add_row(summary(&one.ball, path));
     }
     let _ = writeln!(text, "{rows}");
     if let [(_, path)] = thrown {
         let mut rows = table(&["feet", "board", "angle", "mph", "rpm", "slip m/s", "friction"], 0);
-        for row in path.rows.iter().filter(|row| row.feet % 5.0 == 0.0) {
+        for row in path.rows.iter().filter(|row| every_five(row.feet)) {
             rows.add_row(vec![
                 format!("{:.0}", row.feet),
                 format!("{:.1}", row.board),
-                format!("{:.1}°", row.angle.0),
+                format!("{:.1}°", unsigned_zero(row.angle.0)),
                 format!("{:.1}", row.speed.0),
                 format!("{:.0}", row.rev_rate.0),
                 format!("{:.2}", row.slip_m_s),
@@ -199,19 +202,39 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&Ball, Path)]) -> String {
         }
         let _ = writeln!(text, "\n{rows}");
     }
-    text.push_str("Angles are positive away from the bowling-hand side, as entry angles are.\n");
+    text.push_str("Angles down the lane are positive away from the hand side, as entry angles are.\n");
     text
 }
 
+/// A launch angle with its side, because a table's angles count the other way.
+fn launch(angle: Degrees) -> String {
+    let side = if angle.0 < 0.0 { "away from" } else { "toward" };
+    format!("{:.1}° {side} the hand side", angle.0.abs())
+}
+
+/// Without the sign of what would be shown as -0.0.
+fn unsigned_zero(value: f64) -> f64 {
+    if value.abs() < 0.05 { 0.0 } else { value }
+}
+
+/// Whether a distance is a multiple of five feet, but for the last digits.
+fn every_five(feet: f64) -> bool {
+    (feet - 5.0 * (feet / 5.0).round()).abs() < 0.01
+}
+
+/// A place in words; a ball that only moves away from the hand was closest to its gutter where it was laid down.
+pub(super) fn place_words(place: &Place) -> String {
+    if place.feet.0 < 0.5 { "foul line".to_owned() } else { format!("{:.1} at {:.0} ft", place.board.0, place.feet.0) }
+}
+
 fn summary(ball: &Ball, path: &Path) -> Vec<String> {
-    let place = |place: &Place| format!("{:.1} at {:.0} ft", place.board.0, place.feet.0);
     let none = || "-".to_owned();
     let touch = path.touch.as_ref();
     vec![
         ball.id.clone(),
         path.arrows.as_ref().map_or_else(none, |place| format!("{:.1}", place.board.0)),
-        place(&path.breakpoint),
-        path.exit.as_ref().map_or_else(none, place),
+        place_words(&path.breakpoint),
+        path.exit.as_ref().map_or_else(none, |place| format!("{:.1}", place.board.0)),
         path.roll.map_or_else(none, |feet| format!("{:.0} ft", feet.0)),
         touch.map_or_else(none, |t| format!("{:.1}", t.board().0)),
         touch.map_or_else(none, |t| format!("{:.1}°", t.angle().0)),

@@ -31,9 +31,8 @@ pub struct BallTable {
     diameter_in: Option<f64>,
     /// What the cover is made of.
     cover: CoverWord,
-    /// How it was finished, in words; not computed with.
-    #[serde(rename = "finish")]
-    _finish: Option<String>,
+    /// How it was finished, in words; shown beside the ball's id, not computed with.
+    finish: Option<String>,
     /// Surface as last prepared: one of `ra_um`, `grit`, `polished`.
     surface: SurfaceTable,
     /// Friction on a dry lane, if it was measured.
@@ -94,11 +93,52 @@ pub struct LayoutTable {
     high_axis: Option<[f64; 3]>,
 }
 
+/// A bag, with what its file says of the finishes.
+#[derive(Clone, Debug)]
+pub struct KitBag {
+    /// The balls, checked.
+    pub bag: Bag,
+    /// How each ball was finished, in the words of the file, in the bag's order.
+    finishes: Vec<Option<String>>,
+}
+
+/// A ball of a bag, with its finish in words.
+#[derive(Clone, Debug)]
+pub struct KitBall {
+    /// The ball.
+    pub ball: Ball,
+    /// How it was finished, in the words of the file.
+    pub finish: Option<String>,
+}
+
+impl KitBag {
+    /// The balls, in the order of the file.
+    pub fn balls(&self) -> impl Iterator<Item = KitBall> {
+        let with_finish = self.bag.balls().iter().zip(&self.finishes);
+        with_finish.map(|(ball, finish)| KitBall { ball: ball.clone(), finish: finish.clone() })
+    }
+
+    /// The ball of that id.
+    pub fn get(&self, id: &str) -> Option<KitBall> {
+        self.balls().find(|one| one.ball.id == id)
+    }
+}
+
+impl KitBall {
+    /// What to call it: its id, with the finish where the file tells it.
+    pub fn words(&self) -> String {
+        match &self.finish {
+            Some(finish) => format!("{} ({finish})", self.ball.id),
+            None => self.ball.id.clone(),
+        }
+    }
+}
+
 /// Reads a bag file.
 ///
 /// # Errors
 /// If anything in it cannot be; the error points at it.
-pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<Bag>, Fault> {
+pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
     let page = Page::new(name, bytes)?;
     let file: BagFile = page.parse()?;
     let mut warnings = Vec::new();
@@ -121,7 +161,8 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<Bag>, Fault> {
         balls.push(ball);
     }
     let bag = Bag::new(balls).map_err(|e| page.fault(&[Step::Key("ball")], &e))?;
-    Ok(Loaded { value: bag, warnings })
+    let finishes = file.ball.into_iter().map(|table| table.finish).collect();
+    Ok(Loaded { value: KitBag { bag, finishes }, warnings })
 }
 
 impl BallTable {

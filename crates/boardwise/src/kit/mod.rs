@@ -26,7 +26,7 @@ mod schema;
 mod shape;
 mod source;
 
-pub use bag_file::parse_bag;
+pub use bag_file::{KitBag, KitBall, parse_bag};
 pub use bowler_file::parse_bowler;
 pub use demo::{BAGS, BOWLERS, Entry, LANES, files, lane_ids, write_to};
 pub use fault::{Fault, Mistake};
