@@ -82,29 +82,33 @@ pub(crate) struct Deck {
 }
 
 impl Deck {
-    /// Lets a pin meet floor, kickbacks and cushion.
-    #[inline]
-    pub fn hold_pin(&self, shape: &Shape, pin: &mut PinBody, step_s: f64) {
+    /// Lets a pin meet floor, kickbacks and cushion. Says how far it is at least from all of them: zero where it met one
+    /// or may be beside the deck.
+    pub fn hold_pin(&self, shape: &Shape, pin: &mut PinBody, step_s: f64) -> f64 {
         let reach = shape.reach_m;
-        let centre = pin.centre_m;
-        if centre.z < reach && centre.y < PIT_M + reach {
-            for spot in SPOTS {
-                meet(shape, pin, DVec3::Z, spot, self.pin_floor, step_s, |point| {
-                    floor_m(point.x, point.y).map(|floor| point.z - floor).filter(|&gap| gap > -BESIDE_M)
+        let DVec3 { x, y, z } = pin.centre_m;
+        let mut clear_m = f64::INFINITY;
+        if y < PIT_M + reach {
+            clear_m = z - reach;
+            if clear_m < 0.0 {
+                clear_m = hold(shape, pin, DVec3::Z, self.pin_floor, step_s, |point| Plane {
+                    gap_m: floor_m(point.x, point.y).map(|floor| point.z - floor).filter(|&gap| gap > -BESIDE_M),
+                    // Nothing lies higher than the deck.
+                    clear_m: point.z,
                 });
             }
         }
-        if centre.x.abs() + reach > KICKBACK_M {
-            let normal = if centre.x > 0.0 { DVec3::NEG_X } else { DVec3::X };
-            for spot in SPOTS {
-                meet(shape, pin, normal, spot, self.kickback, step_s, |point| Some(KICKBACK_M + point.dot(normal)));
-            }
+        let mut wall_m = KICKBACK_M - reach - x.abs();
+        if wall_m < 0.0 {
+            let normal = if x > 0.0 { DVec3::NEG_X } else { DVec3::X };
+            wall_m =
+                hold(shape, pin, normal, self.kickback, step_s, |point| Plane::wall(KICKBACK_M + point.dot(normal)));
         }
-        if centre.y + reach > CUSHION_M {
-            for spot in SPOTS {
-                meet(shape, pin, DVec3::NEG_Y, spot, self.cushion, step_s, |point| Some(CUSHION_M - point.y));
-            }
+        let mut back_m = CUSHION_M - reach - y;
+        if back_m < 0.0 {
+            back_m = hold(shape, pin, DVec3::NEG_Y, self.cushion, step_s, |point| Plane::wall(CUSHION_M - point.y));
         }
+        clear_m.min(wall_m).min(back_m).max(0.0)
     }
 
     /// Lets the ball meet floor and kickbacks.
@@ -128,8 +132,46 @@ impl Deck {
     }
 }
 
-/// One spot of a pin against one plane.
+/// How far a point of a pin is from a plane.
+struct Plane {
+    /// Height over the plane; none where the plane ends.
+    gap_m: Option<f64>,
+    /// Height over the highest part of it.
+    clear_m: f64,
+}
+
+impl Plane {
+    #[inline]
+    fn wall(gap_m: f64) -> Self {
+        Self { gap_m: Some(gap_m), clear_m: gap_m }
+    }
+}
+
+/// A pin against one plane: the least height of its spots.
 #[inline]
+fn hold(
+    shape: &Shape,
+    pin: &mut PinBody,
+    normal: DVec3,
+    surface: Surface,
+    step_s: f64,
+    plane_at: impl Fn(DVec3) -> Plane,
+) -> f64 {
+    let mut clear_m = f64::INFINITY;
+    for spot in SPOTS {
+        let Some(arm) = arm_to(shape, pin.axis, normal, spot) else { continue };
+        let plane = plane_at(pin.centre_m + arm);
+        clear_m = clear_m.min(plane.clear_m);
+        if let Some(gap_m) = plane.gap_m.filter(|&gap| gap < 0.0) {
+            meet(shape, pin, normal, spot, surface, step_s, gap_m, arm);
+        }
+    }
+    clear_m
+}
+
+/// One spot of a pin that is under a plane.
+#[inline]
+#[expect(clippy::too_many_arguments, reason = "one spot's whole state; a struct would be built and taken apart once")]
 fn meet(
     shape: &Shape,
     pin: &mut PinBody,
@@ -137,16 +179,12 @@ fn meet(
     spot: Spot,
     surface: Surface,
     step_s: f64,
-    gap_at: impl Fn(DVec3) -> Option<f64>,
+    gap_m: f64,
+    arm: DVec3,
 ) {
-    let Some(arm) = arm_to(shape, pin.axis, normal, spot) else { return };
-    let Some(gap) = gap_at(pin.centre_m + arm) else { return };
-    if gap >= 0.0 {
-        return;
-    }
     let approach = pin.velocity_at(arm).dot(normal);
     if approach < -REWIND_M_S {
-        let back = (gap / approach).min(step_s);
+        let back = (gap_m / approach).min(step_s);
         pin.coast(-back);
         let arm = arm_to(shape, pin.axis, normal, spot).unwrap_or(arm);
         let point = pin.centre_m + arm;
@@ -158,7 +196,7 @@ fn meet(
             strike(pin, &mut Fixed, point, normal, surface);
         }
         if approach < REWIND_M_S {
-            pin.centre_m -= normal * gap;
+            pin.centre_m -= normal * gap_m;
         }
     }
 }

@@ -13,6 +13,7 @@ pub mod body;
 pub mod carry;
 mod constants;
 mod deck;
+mod fate;
 mod impulse;
 mod outcome;
 pub mod profile;

@@ -13,13 +13,9 @@ use measure::{court, math};
 
 /// The ball starts this far before the place the entry names, clear of pins that stand a little off their spots.
 const RUN_UP_M: f64 = 0.03;
-/// Allowance for what gravity and friction add to a speed before a pair is looked at again, m/s, and the longest time
-/// without a look, seconds.
-const SLACK_M_S: f64 = 0.2;
+/// The longest time for which a pair is not looked at, seconds, and what gravity can add to a speed in it, m/s.
 const LONGEST_WAIT_S: f64 = 0.02;
-/// A lying pin slower than this topples nothing. Toppling takes 0.38 N s at the centre of gravity (physics.md section 6),
-/// 0.9 N s at the height of a lying pin's belly; a pin of 1.5 kg gives that at 0.7 m/s and more.
-const HARMLESS_M_S: f64 = 0.4;
+const SLACK_M_S: f64 = LONGEST_WAIT_S * court::GRAVITY_M_S2;
 
 #[derive(Clone, Copy, PartialEq)]
 pub(crate) enum State {
@@ -42,6 +38,10 @@ pub(crate) struct Scene<'a> {
     pub ball_gone: bool,
     pub ball_due_s: [f64; 10],
     pub pair_due_s: [[f64; 10]; 10],
+    /// The soonest of each row of pairs.
+    pub row_due_s: [f64; 9],
+    /// When each pin could meet floor or wall.
+    pub deck_due_s: [f64; 10],
     pub time_s: f64,
     pub touched: Mask,
     pub exit: Option<Exit>,
@@ -66,11 +66,6 @@ impl Scene<'_> {
         View { time_s: self.time_s, ball: &self.ball, pins: &self.pins, present }
     }
 
-    pub fn fastest_m_s(&self) -> f64 {
-        let ball = if self.ball_gone { 0.0 } else { math::sqrt(self.ball.velocity_m_s.length_squared()) };
-        self.sweep_m_s.iter().fold(ball, |fastest, &sweep| fastest.max(sweep))
-    }
-
     pub fn advance(&mut self, step_s: f64) {
         self.time_s += step_s;
         for i in 0..10 {
@@ -87,17 +82,24 @@ impl Scene<'_> {
             }
         }
         for i in 0..9 {
-            for j in i + 1..10 {
-                if self.pair_due_s[i][j] <= self.time_s {
-                    self.meet_pair(i, j, step_s);
+            if self.row_due_s[i] <= self.time_s {
+                for j in i + 1..10 {
+                    if self.pair_due_s[i][j] <= self.time_s {
+                        self.meet_pair(i, j, step_s);
+                    }
                 }
+                self.row_due_s[i] = self.pair_due_s[i][i + 1..].iter().copied().fold(f64::INFINITY, f64::min);
             }
         }
         for i in 0..10 {
             if self.state[i] == State::Awake {
                 let pin = &mut self.pins[i];
-                self.deck.hold_pin(self.shape, pin, step_s);
+                let looks = self.deck_due_s[i] <= self.time_s;
+                let clear_m = if looks { self.deck.hold_pin(self.shape, pin, step_s) } else { 0.0 };
                 self.sweep_m_s[i] = pin.sweep_m_s(self.shape.reach_m);
+                if looks {
+                    self.deck_due_s[i] = self.time_s + wait_s(clear_m, self.sweep_m_s[i]);
+                }
                 // Over the end and sinking, or well into the pit: it will not come back to the deck.
                 let past = pin.centre_m.y - PIT_M;
                 if (past > 0.05 && pin.centre_m.z < -0.05) || past > 0.5 || pin.centre_m.z < -0.5 {
@@ -122,8 +124,8 @@ impl Scene<'_> {
         let (shape, radius) = (self.shape, self.ball_radius_m);
         let touch = sphere_and_pin(shape, &self.pins[i], self.ball.centre_m, radius);
         if touch.gap_m >= 0.0 {
-            let speed = math::sqrt(self.ball.velocity_m_s.length_squared()) + self.sweep_m_s[i] + SLACK_M_S;
-            self.ball_due_s[i] = self.time_s + (touch.gap_m / speed).min(LONGEST_WAIT_S);
+            let speed = math::sqrt(self.ball.velocity_m_s.length_squared()) + self.sweep_m_s[i];
+            self.ball_due_s[i] = self.time_s + wait_s(touch.gap_m, speed);
             return;
         }
         let (ball, pin) = (&mut self.ball, &mut self.pins[i]);
@@ -143,6 +145,7 @@ impl Scene<'_> {
             self.disturb(i);
         } else if touch.gap_m < -TOLERATED_M {
             pin.centre_m += touch.normal * (touch.gap_m + TOLERATED_M);
+            self.deck_due_s[i] = 0.0;
         }
     }
 
@@ -158,8 +161,8 @@ impl Scene<'_> {
         let shape = self.shape;
         let touch = pin_and_pin(shape, &self.pins[i], &self.pins[j]);
         if touch.gap_m >= 0.0 {
-            let speed = self.sweep_m_s[i] + self.sweep_m_s[j] + SLACK_M_S;
-            self.pair_due_s[i][j] = self.time_s + (touch.gap_m / speed).min(LONGEST_WAIT_S);
+            let speed = self.sweep_m_s[i] + self.sweep_m_s[j];
+            self.pair_due_s[i][j] = self.time_s + wait_s(touch.gap_m, speed);
             return;
         }
         let (low, high) = self.pins.split_at_mut(j);
@@ -182,6 +185,7 @@ impl Scene<'_> {
             let apart = touch.normal * f64::midpoint(touch.gap_m, TOLERATED_M);
             a.centre_m -= apart;
             b.centre_m += apart;
+            (self.deck_due_s[i], self.deck_due_s[j]) = (0.0, 0.0);
         }
     }
 
@@ -190,60 +194,23 @@ impl Scene<'_> {
         self.state[i] = State::Awake;
         self.sweep_m_s[i] = self.pins[i].sweep_m_s(self.shape.reach_m);
         self.ball_due_s[i] = 0.0;
-        for j in 0..10 {
-            self.pair_due_s[i.min(j)][i.max(j)] = 0.0;
+        self.deck_due_s[i] = 0.0;
+        for j in 0..i {
+            self.pair_due_s[j][i] = 0.0;
+            self.row_due_s[j] = 0.0;
+        }
+        for j in i + 1..10 {
+            self.pair_due_s[i][j] = 0.0;
+            self.row_due_s[i] = 0.0;
         }
     }
+}
 
-    /// Whether a pin stands: in place, upright within what it can right itself from, and not in flight.
-    pub fn stands(&self, i: usize) -> bool {
-        match self.state[i] {
-            State::Asleep => true,
-            State::Gone => false,
-            State::Awake => {
-                let pin = &self.pins[i];
-                pin.axis.z > STANDING_COSINE && (pin.centre_m.z - self.shape.solid.cg_height_m).abs() < 0.01
-            }
-        }
-    }
-
-    /// Whether nothing more can fall.
-    pub fn is_over(&self) -> bool {
-        let mut may_stand = false;
-        let rolling = !self.ball_gone && self.ball.velocity_m_s.y > 0.3;
-        let mut restless = rolling;
-        for i in 0..10 {
-            match self.state[i] {
-                State::Gone => {}
-                State::Asleep => may_stand = true,
-                State::Awake => {
-                    let pin = &self.pins[i];
-                    let lying = pin.axis.z < DOWN_COSINE;
-                    may_stand |= !lying;
-                    restless |= if lying { self.sweep_m_s[i] > HARMLESS_M_S } else { !self.settles(i) };
-                }
-            }
-        }
-        (!may_stand && !rolling) || !restless
-    }
-
-    /// Whether a pin upright on the floor has so little energy that it cannot tip over.
-    fn settles(&self, i: usize) -> bool {
-        let (pin, solid) = (&self.pins[i], &self.shape.solid);
-        let base = crate::profile::BASE_RADIUS_M;
-        let weight_n = court::GRAVITY_M_S2 / pin.per_mass;
-        // Standing to balanced on its edge: 0.0336 J for a pin of 1.53 kg (physics.md section 6).
-        let barrier_j = weight_n * (math::hypot(solid.cg_height_m, base) - solid.cg_height_m);
-        let rise_j = weight_n * (pin.centre_m.z - solid.cg_height_m);
-        pin.axis.z > SETTLED_COSINE && pin.energy_j() + rise_j < 0.5 * barrier_j
-    }
+/// How long bodies this far apart that close at no more than this speed need not be looked at.
+#[inline]
+fn wait_s(gap_m: f64, speed_m_s: f64) -> f64 {
+    (gap_m / (speed_m_s + SLACK_M_S)).min(LONGEST_WAIT_S)
 }
 
 /// Overlap that is left alone when two bodies part or rest, metres.
 const TOLERATED_M: f64 = 0.0005;
-/// Tilt of 9.93 degrees: beyond it a pin falls (physics.md section 6).
-const STANDING_COSINE: f64 = 0.985;
-/// Tilt of 5 degrees: within it a pin without energy rights itself.
-const SETTLED_COSINE: f64 = 0.996;
-/// Tilt of 53 degrees: beyond it no pin comes back.
-const DOWN_COSINE: f64 = 0.6;

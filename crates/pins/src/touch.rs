@@ -99,11 +99,19 @@ fn on_disc(shape: &Shape, pin: &PinBody, disc: Disc, place_m: DVec3) -> DVec3 {
 /// Closest points of two pins; the normal points from `b` to `a`.
 pub(crate) fn pin_and_pin(shape: &Shape, a: &PinBody, b: &PinBody) -> Touch {
     let d = a.centre_m - b.centre_m;
-    let apart = math::sqrt(d.length_squared()) - 2.0 * shape.reach_m;
-    if apart > NEAR_M {
-        return Touch::far(apart);
+    let dd = d.length_squared();
+    let reach = 2.0 * shape.reach_m + NEAR_M;
+    if dd > reach * reach {
+        return Touch::far(math::sqrt(dd) - 2.0 * shape.reach_m);
     }
-    let axes = Axes { da: d.dot(a.axis), db: d.dot(b.axis), ab: a.axis.dot(b.axis), dd: d.length_squared() };
+    let axes = Axes { da: d.dot(a.axis), db: d.dot(b.axis), ab: a.axis.dot(b.axis), dd };
+    // Both as one capsule, before each lobe for itself.
+    let whole = Lobe { lo_m: shape.belly.lo_m, hi_m: shape.head.hi_m, radius_m: shape.belly.radius_m };
+    let (t, u) = axes.closest_on_segments(whole, whole);
+    let bound = axes.distance(t, u) - 2.0 * whole.radius_m;
+    if bound > NEAR_M {
+        return Touch::far(bound);
+    }
     let mut best = Touch::far(f64::INFINITY);
     for lobe_a in [shape.belly, shape.head] {
         for lobe_b in [shape.belly, shape.head] {
