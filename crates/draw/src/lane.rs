@@ -26,7 +26,7 @@ pub struct LanePicture<'a> {
     pub title: &'a str,
     /// Paths, told apart by dash and label.
     pub traces: &'a [Trace<'a>],
-    /// Spread: many shots meant alike, as (board, feet) polylines. Drawn as the bands that hold half of them and nine
+    /// Spread: many shots meant alike, as (board, feet) polylines. Drawn as the bands that hold half of them and eight
     /// in ten; fewer than 20 are not drawn.
     pub band: Option<&'a [Vec<(f64, f64)>]>,
     /// Entry window at the pins; boards 16.5 to 18.5 unless given.
@@ -169,7 +169,7 @@ impl LanePicture<'_> {
         let mut order: Vec<usize> = (0..self.traces.len()).collect();
         let point = |k: usize| frame.place(self.traces[k].path.breakpoint);
         order.sort_by(|&a, &b| point(a).1.total_cmp(&point(b).1));
-        let lowest = FOUL_Y - 160.0;
+        let lowest = FOUL_Y - 170.0;
         let mut free = PINS_Y + 26.0;
         for (done, &k) in order.iter().enumerate() {
             let left = (order.len() - done - 1) as f64;
@@ -186,7 +186,10 @@ impl LanePicture<'_> {
             let kind = Type { size: 11.0, colour, bold: true, anchor: frame.anchor(Anchor::Start) };
             scene.text(frame.across(MARGIN_X), y + 3.5, &fit(self.traces[k].label, 11.0, room), kind);
             let turn = self.traces[k].path.breakpoint;
-            let words = format!("{:.1} at {:.0} ft", turn.board.0, turn.feet.0);
+            let words = match turn.feet.0 {
+                ..0.5 => "at the foul line".to_owned(),
+                feet => format!("{:.1} at {feet:.0} ft", turn.board.0),
+            };
             frame.note(scene, MARGIN_X, y + 15.0, &words, Anchor::Start);
         }
     }
@@ -289,9 +292,9 @@ fn pins(scene: &mut Scene, frame: Frame) {
 const CROWD: usize = 20;
 
 /// The two bands of a spread: the share of shots left out on each side, how strongly it is inked, what it is called.
-const BANDS: [(f64, f64, &str); 2] = [(0.05, 0.16, "9 in 10 shots"), (0.25, 0.22, "half the shots")];
+const BANDS: [(f64, f64, &str); 2] = [(0.1, 0.16, "8 in 10 shots"), (0.25, 0.22, "half the shots")];
 
-/// Foot by foot, the boards between which the middle half and the middle nine tenths of many shots pass.
+/// Foot by foot, the boards between which the middle half and the middle eight tenths of many shots pass.
 fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
     if band.len() < CROWD {
         return;

@@ -178,13 +178,13 @@ fn words(scene: &Scene, found: &Lines, pocket: &Pocket, seconds: f64) -> String 
         let of_it = found.lines.iter().enumerate().filter(|(_, line)| Aim::of(line, pocket) == aim);
         let numbers: Vec<String> = of_it.map(|(k, _)| (k + 1).to_string()).collect();
         if !numbers.is_empty() {
-            let _ = writeln!(text, "Line {}: {}", numbers.join(", "), on_purpose(aim));
+            let _ = writeln!(text, "Aimed {}: line {}", on_purpose(aim), numbers.join(", "));
         }
     }
     let _ = writeln!(
         text,
         "Pocket: share of shots that touch the head pin first, on boards {} to {}; not a strike percentage.\n\
-         Room: boards by which the best shot may be off at the arrows, toward the hand / away from it.",
+         Room: boards by which the shot as meant may be off at the arrows, toward the hand / away from it.",
         pocket.light.0, pocket.high.0
     );
     text
@@ -193,9 +193,9 @@ fn words(scene: &Scene, found: &Lines, pocket: &Pocket, seconds: f64) -> String 
 /// Why a line may be aimed beside the pocket.
 fn on_purpose(aim: Aim) -> &'static str {
     match aim {
-        Aim::Light => "aimed light on purpose: its misses find the pocket, so it has no room of its own.",
-        Aim::High => "aimed high on purpose: its misses find the pocket, so it has no room of its own.",
-        _ => "the shot as meant touches no pin; only its misses find the pocket.",
+        Aim::Light => "light on purpose, so that the misses find the pocket (and no room as meant)",
+        Aim::High => "high on purpose, so that the misses find the pocket (and no room as meant)",
+        _ => "past every pin; only the misses find the pocket",
     }
 }
 
