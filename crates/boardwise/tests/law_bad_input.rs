@@ -196,6 +196,9 @@ fn law_flags_are_checked_before_any_work() {
         (["--arrows", "-3"], "0.5 to 39.5"),
         (["--launch", "20"], "-15 to 15"),
         (["--ball", "urethane-dul"], "did you mean \"urethane-dull\""),
+        (["--ball", "house-ball"], "the bag has no ball of that name"),
+        (["--lane", "house-41"], "the demo kit has no lane of that name"),
+        (["--lane", "."], "cannot be read"),
         (["--svg", "no/such/folder.svg"], "the folder does not exist"),
         (["--png", "."], "names a folder"),
     ] {

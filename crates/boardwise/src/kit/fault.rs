@@ -10,7 +10,7 @@ use thiserror::Error;
 #[derive(Debug, Error)]
 pub enum Fault {
     /// Neither a file nor something in the demo kit.
-    #[error("{what} \"{name}\": there is no such file, and the demo kit has no {what} of that name")]
+    #[error("{what} \"{name}\": {}", looked_for(what))]
     Missing {
         /// Kind of thing asked for.
         what: &'static str,
@@ -20,7 +20,7 @@ pub enum Fault {
         known: Vec<String>,
     },
     /// A file that cannot be read.
-    #[error("{name}: cannot be read: {source}")]
+    #[error("{name}: cannot be read")]
     Unreadable {
         /// The file.
         name: String,
@@ -64,6 +64,15 @@ pub enum Fault {
         /// What is allowed.
         allowed: String,
     },
+}
+
+/// Where a name was looked for in vain.
+fn looked_for(what: &str) -> String {
+    match what {
+        "command" => "there is no such command".to_owned(),
+        "ball" => "there is no such file, and the bag has no ball of that name".to_owned(),
+        _ => format!("there is no such file, and the demo kit has no {what} of that name"),
+    }
 }
 
 /// A place in a file with what is wrong there.
