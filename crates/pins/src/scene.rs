@@ -1,7 +1,7 @@
 //! Everything on the deck in motion: one step, and when it is over.
 
 use crate::body::{BallMotion, PinBody, Rigid};
-use crate::deck::{Deck, PIT_M};
+use crate::deck::{Deck, EDGE_M, PIT_M};
 use crate::impulse::{Surface, strike};
 use crate::outcome::{Exit, Mask};
 use crate::rack::{BallBody, View};
@@ -13,9 +13,10 @@ use measure::{court, math};
 
 /// The ball starts this far before the place the entry names, clear of pins that stand a little off their spots.
 const RUN_UP_M: f64 = 0.03;
-/// The longest time for which a pair is not looked at, seconds, and what gravity can add to a speed in it, m/s.
+/// The longest time for which a pair is not looked at, seconds, and what gravity can add to a speed in it, m/s; once more
+/// because the speed itself may be as old.
 const LONGEST_WAIT_S: f64 = 0.02;
-const SLACK_M_S: f64 = LONGEST_WAIT_S * court::GRAVITY_M_S2;
+const SLACK_M_S: f64 = 2.0 * LONGEST_WAIT_S * court::GRAVITY_M_S2;
 
 #[derive(Clone, Copy, PartialEq)]
 pub(crate) enum State {
@@ -96,13 +97,11 @@ impl Scene<'_> {
                 let pin = &mut self.pins[i];
                 let looks = self.deck_due_s[i] <= self.time_s;
                 let clear_m = if looks { self.deck.hold_pin(self.shape, pin, step_s) } else { 0.0 };
-                self.sweep_m_s[i] = pin.sweep_m_s(self.shape.reach_m);
                 if looks {
+                    self.sweep_m_s[i] = pin.sweep_m_s(self.shape.reach_m);
                     self.deck_due_s[i] = self.time_s + wait_s(clear_m, self.sweep_m_s[i]);
                 }
-                // Over the end and sinking, or well into the pit: it will not come back to the deck.
-                let past = pin.centre_m.y - PIT_M;
-                if (past > 0.05 && pin.centre_m.z < -0.05) || past > 0.5 || pin.centre_m.z < -0.5 {
+                if is_lost(pin, self.sweep_m_s[i]) {
                     self.state[i] = State::Gone;
                     self.sweep_m_s[i] = 0.0;
                 }
@@ -204,6 +203,15 @@ impl Scene<'_> {
             self.row_due_s[i] = 0.0;
         }
     }
+}
+
+/// Whether a pin is in the pit or rests in the gutter, so that it will not come back to the deck.
+#[inline]
+fn is_lost(pin: &PinBody, sweep_m_s: f64) -> bool {
+    let DVec3 { x, y, z } = pin.centre_m;
+    let past = y - PIT_M;
+    let in_pit = (past > 0.05 && z < -0.05) || (past > 0.2 && pin.velocity_m_s.y > 0.0) || past > 0.5 || z < -0.5;
+    in_pit || (x.abs() > EDGE_M + 0.1 && z < 0.05 && sweep_m_s < 1.0)
 }
 
 /// How long bodies this far apart that close at no more than this speed need not be looked at.

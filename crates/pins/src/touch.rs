@@ -31,9 +31,9 @@ impl Touch {
 }
 
 /// A gap beyond which only a lower bound of it is worked out.
-const NEAR_M: f64 = 0.02;
+const NEAR_M: f64 = 0.01;
 const NEWTON_STEPS: usize = 8;
-const PLACE_TOLERANCE_M: f64 = 1e-6;
+const PLACE_TOLERANCE_M: f64 = 5e-5;
 
 /// Closest points of a pin and a sphere; the normal points from the pin to the sphere.
 pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radius_m: f64) -> Touch {
@@ -112,39 +112,50 @@ pub(crate) fn pin_and_pin(shape: &Shape, a: &PinBody, b: &PinBody) -> Touch {
     if bound > NEAR_M {
         return Touch::far(bound);
     }
+    let (belly, head) = (shape.belly, shape.head);
+    let bounded = |lobe_a: Lobe, lobe_b: Lobe| {
+        let (t, u) = axes.closest_on_segments(lobe_a, lobe_b);
+        Try { bound_m: axes.distance(t, u) - lobe_a.radius_m - lobe_b.radius_m, lobe_a, lobe_b, t, u }
+    };
+    let mut tries = [bounded(belly, belly), bounded(belly, head), bounded(head, belly), bounded(head, head)];
+    tries.sort_unstable_by(|one, other| one.bound_m.total_cmp(&other.bound_m));
     let mut best = Touch::far(f64::INFINITY);
-    for lobe_a in [shape.belly, shape.head] {
-        for lobe_b in [shape.belly, shape.head] {
-            let (t, u) = axes.closest_on_segments(lobe_a, lobe_b);
-            let bound = axes.distance(t, u) - lobe_a.radius_m - lobe_b.radius_m;
-            if bound >= best.gap_m {
-                continue;
-            }
-            if bound > NEAR_M {
-                best = Touch::far(bound);
-                continue;
-            }
-            let (t, u) = axes.nearest_spheres(shape, lobe_a, lobe_b, t, u);
-            let (on_a, on_b) = (a.centre_m + a.axis * t, b.centre_m + b.axis * u);
-            let touch = Touch::between(on_b, on_a, shape.sphere(u).0, shape.sphere(t).0);
+    for Try { bound_m, lobe_a, lobe_b, t, u } in tries {
+        if bound_m >= best.gap_m {
+            break;
+        }
+        if bound_m > NEAR_M {
+            return Touch::far(bound_m);
+        }
+        let (t, u) = axes.nearest_spheres(shape, lobe_a, lobe_b, t, u);
+        let (on_a, on_b) = (a.centre_m + a.axis * t, b.centre_m + b.axis * u);
+        let touch = Touch::between(on_b, on_a, shape.sphere(u).0, shape.sphere(t).0);
+        if touch.gap_m < best.gap_m {
+            best = touch;
+        }
+        if t <= shape.belly.lo_m {
+            let touch = base_and_pin(shape, a, b, lobe_b, u);
             if touch.gap_m < best.gap_m {
                 best = touch;
             }
-            if t <= shape.belly.lo_m {
-                let touch = base_and_pin(shape, a, b, lobe_b, u);
-                if touch.gap_m < best.gap_m {
-                    best = touch;
-                }
-            }
-            if u <= shape.belly.lo_m {
-                let touch = base_and_pin(shape, b, a, lobe_a, t);
-                if touch.gap_m < best.gap_m {
-                    best = Touch { normal: -touch.normal, ..touch };
-                }
+        }
+        if u <= shape.belly.lo_m {
+            let touch = base_and_pin(shape, b, a, lobe_a, t);
+            if touch.gap_m < best.gap_m {
+                best = Touch { normal: -touch.normal, ..touch };
             }
         }
     }
     best
+}
+
+/// A lobe of each of two pins, with a lower bound of their distance and where on the axes it is reached.
+struct Try {
+    bound_m: f64,
+    lobe_a: Lobe,
+    lobe_b: Lobe,
+    t: f64,
+    u: f64,
 }
 
 /// Closest points of one pin's base and a lobe of another; the normal points from the other to the base.
