@@ -26,7 +26,7 @@ pub struct LanePicture<'a> {
     pub title: &'a str,
     /// Paths, told apart by dash and label.
     pub traces: &'a [Trace<'a>],
-    /// Spread: many shots meant alike, as (board, feet) polylines. Drawn as the bands that hold half of them and eight
+    /// Spread of the first trace: many shots meant alike, as (board, feet) polylines. Drawn as the bands that hold half of them and eight
     /// in ten; fewer than 20 are not drawn.
     pub band: Option<&'a [Vec<(f64, f64)>]>,
     /// Entry window at the pins; boards 16.5 to 18.5 unless given.
@@ -210,10 +210,14 @@ impl LanePicture<'_> {
             scene.rect(x - 4.0, y - 4.0, 8.0, 8.0, &look);
         });
         if self.band.is_some_and(|band| band.len() >= CROWD) {
-            for (k, (_, _, words)) in BANDS.iter().enumerate() {
-                row(scene, words, &|scene, x, y| {
+            for (k, (_, _, share, alone)) in BANDS.iter().enumerate() {
+                let words = match self.traces {
+                    [first, _, ..] => format!("{share}, {}", fit(first.label, 11.0, 44.0)),
+                    _ => (*alone).to_owned(),
+                };
+                row(scene, &words, &|scene, x, y| {
                     // The inner band lies on the outer one.
-                    for (_, part, _) in &BANDS[..=k] {
+                    for (_, part, ..) in &BANDS[..=k] {
                         let look = format!("fill=\"{}\" fill-opacity=\"{part}\"", palette.ink);
                         scene.rect(x - 5.0, y - 4.0, 10.0, 8.0, &look);
                     }
@@ -291,8 +295,10 @@ fn pins(scene: &mut Scene, frame: Frame) {
 /// Fewest paths whose quantiles are worth drawing.
 const CROWD: usize = 20;
 
-/// The two bands of a spread: the share of shots left out on each side, how strongly it is inked, what it is called.
-const BANDS: [(f64, f64, &str); 2] = [(0.1, 0.16, "8 in 10 shots"), (0.25, 0.22, "half the shots")];
+/// The two bands of a spread: the share of shots left out on each side, how strongly it is inked, what it is called
+/// where several throws are drawn and where one is.
+const BANDS: [(f64, f64, &str, &str); 2] =
+    [(0.1, 0.16, "8 in 10", "8 in 10 shots"), (0.25, 0.22, "half", "half the shots")];
 
 /// Foot by foot, the boards between which the middle half and the middle eight tenths of many shots pass.
 fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
@@ -300,7 +306,7 @@ fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
         return;
     }
     let ink = scene.palette.ink;
-    for (tail, part, _) in BANDS {
+    for (tail, part, ..) in BANDS {
         let (mut low, mut high) = (Vec::new(), Vec::new());
         for feet in (0..=60).map(f64::from) {
             let mut boards: Vec<f64> = band.iter().filter_map(|path| board_at(path, feet)).collect();
