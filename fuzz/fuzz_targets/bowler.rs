@@ -1,8 +1,11 @@
-//! Any bytes give a bowler or an error that names the place, and never a panic.
+//! Any bytes give a bowler who can be, or an error that can be shown, and never a panic.
 #![no_main]
 
+use boardwise::{cli::Failure, kit};
+
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-    if let Err(fault) = boardwise::kit::parse_bowler("fuzzed", bytes) {
-        assert!(!fault.to_string().is_empty());
+    match kit::parse_bowler("fuzzed", bytes) {
+        Ok(loaded) => assert_eq!(loaded.value.check(), Ok(())),
+        Err(fault) => assert!(Failure::from(fault).shown(false).starts_with("error:")),
     }
 });
