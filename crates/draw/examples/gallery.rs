@@ -3,7 +3,7 @@
 #[path = "../tests/sample/mod.rs"]
 mod sample;
 
-use draw::{LanePicture, Theme, Trace, film_by_board, pocket_map};
+use draw::{LanePicture, Theme, Trace, deck, film_by_board, leave_glyph, moving_deck, pocket_map, strike_map};
 use measure::Hand;
 use std::error::Error;
 use std::path::PathBuf;
@@ -38,7 +38,23 @@ fn main() -> Result<(), Box<dyn Error>> {
         let lines = [(18.0, 1.3, 0.84), (19.0, 1.5, 0.81), (25.0, 3.2, 0.77), (14.0, 0.4, 0.7)];
         let lines: Vec<_> = lines.into_iter().map(|(b, l, p)| sample::line(b, l, p)).collect();
         let film = lane.film().expect("an oiled lane");
+        let leave = |text: &str| text.parse().map_err(|_| "pins are written like 3-10");
+        let strike = sample::rack(17.4, 5.5, score::PinSet::ALL, Hand::Right, 1);
+        let high = sample::rack(19.3, 6.0, score::PinSet::ALL, Hand::Left, 3);
+        let spare = sample::rack(14.2, 2.0, leave("2-4-5")?, Hand::Right, 2);
+        let carry = pins::carry::Carry::parse(include_bytes!("../../../data/carry/carry.bin"))?;
+        let like = pins::carry::Approach { board: 0.0, angle_deg: 0.0, speed_m_s: 7.3, weight_lb: 15.0, roll: 1.0 };
+        let entries = play::EntryMap::of(&carry, &like);
         let drawings = [
+            ("deck-strike", deck(&strike, Hand::Right, "Board 17.4 at 5.5°", theme)),
+            ("deck-high-left", deck(&high, Hand::Left, "Board 19.3 at 6°, left-handed", theme)),
+            ("deck-spare", deck(&spare, Hand::Right, "At the 2-4-5", theme)),
+            ("moving", moving_deck(&strike, Hand::Right, "Board 17.4 at 5.5°", theme)),
+            ("glyph-3-10", leave_glyph(leave("3-10")?, theme)),
+            ("glyph-2-4-5", leave_glyph(leave("2-4-5")?, theme)),
+            ("glyph-all", leave_glyph(score::PinSet::ALL, theme)),
+            ("glyph-none", leave_glyph(score::PinSet::NONE, theme)),
+            ("strikes", strike_map(&entries, Some((17.4, 5.5)), "Strikes by entry", theme)),
             ("lane-one", picture(Hand::Right, &all[..1], Some(&band[..])).draw(theme)),
             ("lane-all", picture(Hand::Right, &all, None).draw(theme)),
             ("lane-left", picture(Hand::Left, &all[..2], None).draw(theme)),

@@ -1,21 +1,27 @@
-//! Pictures, drawn once as SVG and shown everywhere alike: a lane with its oil and paths, the film by board, and the
-//! map of pocket shares.
+//! Pictures, drawn once as SVG and shown everywhere alike: a lane with its oil and paths, the film by board, maps of
+//! shares, the deck with what fell, and a leave as a sign.
 //!
 //! Text stays text, numbers are fixed to two decimals, and nothing depends on the machine: the same input gives the same
 //! bytes. A [`Drawing`] also renders itself as PNG, with a font of its own.
 
 mod colour;
 mod contour;
+mod deck;
 mod film;
+mod glyph;
 mod lane;
 mod map;
+mod moving;
 mod oil;
 mod png;
 mod scene;
 
 pub use colour::Theme;
+pub use deck::deck;
 pub use film::film_by_board;
+pub use glyph::leave_glyph;
 pub use lane::{LanePicture, Trace};
 pub use map::{pocket_map, strike_map};
+pub use moving::moving_deck;
 pub use png::DrawError;
 pub use scene::Drawing;

@@ -74,6 +74,11 @@ impl Scene {
         scene
     }
 
+    /// A picture without ground or heading; the title is for those who hear it.
+    pub fn bare(width: f64, height: f64, title: &str, theme: Theme) -> Self {
+        Self { width, height, title: escape(title), body: String::new(), palette: theme.palette() }
+    }
+
     /// Small text in the quiet colour.
     pub fn note(&mut self, x: f64, y: f64, words: &str, anchor: Anchor) {
         let kind = Type { size: 10.0, colour: self.palette.quiet, bold: false, anchor };
@@ -124,6 +129,11 @@ impl Scene {
 
     pub fn open(&mut self, look: &str) {
         self.push(format_args!("<g {look}>"));
+    }
+
+    /// Rules of style for what follows.
+    pub fn style(&mut self, rules: &str) {
+        self.push(format_args!("<style>{rules}</style>"));
     }
 
     pub fn close(&mut self) {

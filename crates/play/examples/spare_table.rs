@@ -24,56 +24,59 @@ const LEAVES: [&str; 22] = [
 fn main() -> Result<(), Box<dyn Error>> {
     let file = std::env::args().nth(1).ok_or("name the table")?;
     let (table, rack) = (Spares::parse(&std::fs::read(file)?)?, Rack::new(Constants::default()));
-    let lane = typical::pattern(40.0, 0.2);
     let ball = typical::ball(CoverKind::Plastic, Surface::polished(), 2.68, 0.010);
     let release = Release { rotation: Degrees(35.0), ..Release::default() };
     let usual = Spread::default();
-    // Spreads at the arrows of bowlers of 220, 200 and 160 average [C from P: USBC magazine 2012], over that of the usual.
-    for (name, share) in [("220", 0.65 / 0.88), ("200", 0.97 / 0.88), ("160", 1.46 / 0.88)] {
-        let spread = Spread {
-            laydown_boards: usual.laydown_boards * share,
-            launch: Degrees(usual.launch.0 * share),
-            speed: Mph(usual.speed.0 * share),
-            ..usual
-        };
-        let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
-        let bowler = Bowler { name: name.into(), hand: Hand::Right, release, spread, range };
-        let start = Instant::now();
-        let spares = SpareGame::new(&table, &lane, &ball, &bowler, &Search::default(), &|_| ());
-        println!("-- {name} average; map in {:.2} s", start.elapsed().as_secs_f64());
-        for leave in LEAVES {
-            let leave: Leave = leave.parse()?;
-            let (start, second) = (Instant::now(), spares.second(leave));
-            let (quick_s, start) = (start.elapsed().as_secs_f64(), Instant::now());
-            let lines = spares.lines(leave, 1);
-            let line_s = start.elapsed().as_secs_f64();
-            print!("{:10} {:5.1}%", leave.pins().to_string(), 100.0 * second.make);
-            if let Some(best) = lines.first() {
-                let (line, start) = (&best.line, Instant::now());
-                let after = spares.after(&rack, leave, &line.release, 400);
-                let made = after.iter().find(|r| r.pins.is_empty()).map_or(0.0, |r| r.share);
-                print!(
-                    "  line {:5.1}% ± {:.1} down {:.2}, racks {:5.1}%; from {:4.1} at {:5.2}°, board {:4.1} at {:4.1}°; {quick_s:.3} s, {line_s:.2} s, {:.2} s; left:",
-                    100.0 * line.worth,
-                    100.0 * line.worth_error,
-                    best.down,
-                    100.0 * made,
-                    line.release.laydown.0,
-                    line.release.launch.0,
-                    line.entry_board.map_or(0.0, |b| b.0),
-                    line.entry_angle.map_or(0.0, |a| a.0),
-                    start.elapsed().as_secs_f64(),
-                );
-                for rest in after.iter().filter(|r| !r.pins.is_empty()).take(3) {
-                    print!(" {} {:.0}%", rest.pins, 100.0 * rest.share);
+    for outside in [0.2, 0.8] {
+        let lane = typical::pattern(40.0, outside);
+        println!("== 40 ft, outer boards hold {outside} of the middle's oil");
+        // Spreads at the arrows of bowlers of 220, 200 and 160 average [C from P: USBC magazine 2012], over that of the usual.
+        for (name, share) in [("220", 0.65 / 0.88), ("200", 0.97 / 0.88), ("160", 1.46 / 0.88)] {
+            let spread = Spread {
+                laydown_boards: usual.laydown_boards * share,
+                launch: Degrees(usual.launch.0 * share),
+                speed: Mph(usual.speed.0 * share),
+                ..usual
+            };
+            let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
+            let bowler = Bowler { name: name.into(), hand: Hand::Right, release, spread, range };
+            let start = Instant::now();
+            let spares = SpareGame::new(&table, &lane, &ball, &bowler, &Search::default(), &|_| ());
+            println!("-- {name} average; map in {:.2} s", start.elapsed().as_secs_f64());
+            for leave in LEAVES {
+                let leave: Leave = leave.parse()?;
+                let (start, second) = (Instant::now(), spares.second(leave));
+                let (quick_s, start) = (start.elapsed().as_secs_f64(), Instant::now());
+                let lines = spares.lines(leave, 1);
+                let line_s = start.elapsed().as_secs_f64();
+                print!("{:10} {:5.1}%", leave.pins().to_string(), 100.0 * second.make);
+                if let Some(best) = lines.first() {
+                    let (line, start) = (&best.line, Instant::now());
+                    let after = spares.after(&rack, leave, &line.release, 400);
+                    let made = after.iter().find(|r| r.pins.is_empty()).map_or(0.0, |r| r.share);
+                    print!(
+                        "  line {:5.1}% ± {:.1} down {:.2}, racks {:5.1}%; from {:4.1} at {:5.2}°, board {:4.1} at {:4.1}°; {quick_s:.3} s, {line_s:.2} s, {:.2} s; left:",
+                        100.0 * line.worth,
+                        100.0 * line.worth_error,
+                        best.down,
+                        100.0 * made,
+                        line.release.laydown.0,
+                        line.release.launch.0,
+                        line.entry_board.map_or(0.0, |b| b.0),
+                        line.entry_angle.map_or(0.0, |a| a.0),
+                        start.elapsed().as_secs_f64(),
+                    );
+                    for rest in after.iter().filter(|r| !r.pins.is_empty()).take(3) {
+                        print!(" {} {:.0}%", rest.pins, 100.0 * rest.share);
+                    }
                 }
+                println!();
             }
-            println!();
+            let all: Vec<Leave> = Leave::all().collect();
+            let start = Instant::now();
+            spares.seconds(&all);
+            println!("all 1,023 leaves: {:.2} s", start.elapsed().as_secs_f64());
         }
-        let all: Vec<Leave> = Leave::all().collect();
-        let start = Instant::now();
-        spares.seconds(&all);
-        println!("all 1,023 leaves: {:.2} s", start.elapsed().as_secs_f64());
     }
     Ok(())
 }

@@ -24,7 +24,7 @@ pub(crate) struct Candidate {
 /// Everything a search keeps asking for.
 pub(crate) struct Bench<'a> {
     pub runway: Runway,
-    pub bowler: &'a Bowler,
+    pub bowler: Bowler,
     pub points: Vec<[f64; 6]>,
     pub throws: AtomicU64,
     /// Throws this is expected to take, for the progress.
@@ -36,14 +36,14 @@ impl<'a> Bench<'a> {
     pub fn new(
         lane: &Lane,
         ball: &Ball,
-        bowler: &'a Bowler,
+        bowler: &Bowler,
         search: &Search,
         expected: f64,
         progress: &'a (dyn Fn(f64) + Sync),
     ) -> Self {
         Self {
             runway: Runway::new(lane, ball, &search.law),
-            bowler,
+            bowler: bowler.clone(),
             points: Spread::points(
                 search.throws_a_line.max(CLOSE_THROWS),
                 search.seed as u32 ^ (search.seed >> 32) as u32,

@@ -14,6 +14,7 @@ use pins::spare::{Arrival, Second, Spares};
 use pins::{Rack, mirrored};
 use rayon::prelude::*;
 use score::{Leave, PinSet};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Feet and launches of the map: a ball for spares moves a board for half a degree or so, and crosses the lane both ways.
 const LAYDOWN: (f64, f64, f64) = (1.0, 39.0, 2.0);
@@ -23,6 +24,9 @@ const MAP_THROWS: u32 = 48;
 const FIRST_LOOK: usize = 12;
 /// Cells that deserve more than a first look.
 const PROMISING: usize = 40;
+/// Moves between the cells of the map, boards at the feet and degrees, and throws to try one.
+const BETWEEN: [(f64, f64); 6] = [(1.0, 0.0), (-1.0, 0.0), (0.0, 0.12), (0.0, -0.12), (1.0, 0.12), (-1.0, -0.12)];
+const TRY_THROWS: u32 = 64;
 /// Distinct places from which the best is looked for.
 const STARTS: usize = 3;
 /// Two ways to make a leave are one if they differ by less than this.
@@ -107,10 +111,10 @@ fn arrival(finish: &Finish) -> Option<Arrival> {
 /// that knocks down.
 pub struct SpareGame<'a> {
     table: &'a Spares,
-    bowler: Bowler,
-    lane: &'a Lane,
     ball: &'a Ball,
+    hand: Hand,
     search: Search,
+    bench: Bench<'static>,
     releases: Vec<Release>,
     /// Arrivals of a cell's throws, cell after cell.
     arrivals: Vec<Option<Arrival>>,
@@ -121,7 +125,7 @@ impl<'a> SpareGame<'a> {
     /// [`crate::find_lines`].
     pub fn new(
         table: &'a Spares,
-        lane: &'a Lane,
+        lane: &Lane,
         ball: &'a Ball,
         bowler: &Bowler,
         search: &Search,
@@ -129,7 +133,7 @@ impl<'a> SpareGame<'a> {
     ) -> Self {
         let own = bowler.release;
         let range = Range { speed: (own.speed, own.speed), rotation: (own.rotation, own.rotation) };
-        let bowler = Bowler { range, ..bowler.clone() };
+        let bench = Bench::new(lane, ball, &Bowler { range, ..bowler.clone() }, search, 1.0, &|_| ());
         let releases: Vec<Release> = steps(LAUNCH_DEG)
             .into_iter()
             .flat_map(|launch| {
@@ -140,16 +144,16 @@ impl<'a> SpareGame<'a> {
                 })
             })
             .collect();
-        let expected = releases.len() as f64 * f64::from(MAP_THROWS);
-        let arrivals = {
-            let bench = Bench::new(lane, ball, &bowler, search, expected, progress);
-            let thrown: Vec<Vec<Option<Arrival>>> = releases
-                .par_iter()
-                .map(|release| bench.finishes(release, MAP_THROWS).iter().map(arrival).collect())
-                .collect();
-            thrown.concat()
-        };
-        Self { table, bowler, lane, ball, search: search.clone(), releases, arrivals }
+        let done = AtomicUsize::new(0);
+        let thrown: Vec<Vec<Option<Arrival>>> = releases
+            .par_iter()
+            .map(|release| {
+                progress(done.fetch_add(1, Ordering::Relaxed) as f64 / releases.len() as f64);
+                bench.finishes(release, MAP_THROWS).iter().map(arrival).collect()
+            })
+            .collect();
+        let arrivals = thrown.concat();
+        Self { table, ball, hand: bowler.hand, search: search.clone(), bench, releases, arrivals }
     }
 
     /// The ball it is about.
@@ -157,16 +161,48 @@ impl<'a> SpareGame<'a> {
         self.ball
     }
 
-    /// How often this bowler makes a leave from the best cell of the map, and how many pins fall: a few tenths of a
-    /// percent below what [`SpareGame::line`] finds, and a thousand times faster.
+    /// How often this bowler makes a leave, and how many pins fall: from the best cell of the map or a place beside it,
+    /// thrown again so that having been chosen does not flatter it. [`SpareGame::lines`] looks more closely
+    /// (docs/spares.md says how the two differ) and takes fifty times as long.
     pub fn second(&self, leave: Leave) -> Second {
-        let best = self.promising(leave);
-        let first = best.first().map(|&cell| self.cell(leave, cell, MAP_THROWS as usize));
-        // Where nothing makes it, the throw that takes most.
-        first.filter(|second| second.make > 0.0).unwrap_or_else(|| {
-            let all = (0..self.releases.len()).map(|cell| self.cell(leave, cell, FIRST_LOOK));
-            all.max_by(|a, b| a.down.total_cmp(&b.down)).unwrap_or_default()
-        })
+        let Some(&(cell, _)) = self.promising(leave).first() else {
+            // Nothing makes it: the throw that takes most.
+            let down = |cell: &usize| self.cell(leave, *cell, FIRST_LOOK).down;
+            let best = (0..self.releases.len()).max_by(|a, b| down(a).total_cmp(&down(b)));
+            return best.map_or_else(Second::default, |cell| self.thrown(leave, &self.releases[cell], CLOSE_THROWS));
+        };
+        let centre = self.releases[cell];
+        let beside = BETWEEN.map(|(boards, degrees)| Release {
+            laydown: Board(centre.laydown.0 + boards),
+            launch: Degrees(centre.launch.0 + degrees),
+            ..centre
+        });
+        let tried = core::iter::once(centre).chain(beside).map(|r| (r, self.thrown(leave, &r, TRY_THROWS).make));
+        let (best, _) = tried.fold((centre, -1.0), |best, tried| if tried.1 > best.1 { tried } else { best });
+        self.thrown(leave, &best, CLOSE_THROWS)
+    }
+
+    /// [`SpareGame::second`] without throwing again: the best cell of the map, a thousandth of a second each. On splits
+    /// it can be ten points off either way; meant for leaves too rare to matter.
+    pub fn glance(&self, leave: Leave) -> Second {
+        let best = self.promising(leave).first().map(|&(cell, _)| self.cell(leave, cell, MAP_THROWS as usize));
+        best.unwrap_or_default()
+    }
+
+    /// What throws of one release do to a leave.
+    fn thrown(&self, leave: Leave, release: &Release, throws: u32) -> Second {
+        let making = self.making(leave);
+        let mut sum = Second::default();
+        for finish in self.bench.finishes(release, throws) {
+            let second = making.second(&finish);
+            sum.make += second.make / f64::from(throws);
+            sum.down += second.down / f64::from(throws);
+        }
+        sum
+    }
+
+    fn making(&self, leave: Leave) -> Making<'_> {
+        Making { table: self.table, leave: leave.pins().bits(), hand: self.hand }
     }
 
     /// [`SpareGame::second`] of many leaves, in order.
@@ -179,15 +215,15 @@ impl<'a> SpareGame<'a> {
         let first = cell * MAP_THROWS as usize;
         let mut sum = Second::default();
         for at in self.arrivals[first..first + throws].iter().flatten() {
-            let second = self.table.second(leave.pins().bits(), at, self.bowler.hand);
+            let second = self.table.second(leave.pins().bits(), at, self.hand);
             sum.make += second.make / throws as f64;
             sum.down += second.down / throws as f64;
         }
         sum
     }
 
-    /// The cells of the map that make a leave most often, best first.
-    fn promising(&self, leave: Leave) -> Vec<usize> {
+    /// The cells of the map that make a leave most often, best first, and how often; none if no throw makes it.
+    fn promising(&self, leave: Leave) -> Vec<(usize, f64)> {
         let order = |cells: &mut Vec<(usize, f64)>| cells.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         let mut cells: Vec<(usize, f64)> =
             (0..self.releases.len()).map(|cell| (cell, self.cell(leave, cell, FIRST_LOOK).make)).collect();
@@ -198,26 +234,21 @@ impl<'a> SpareGame<'a> {
             *make = self.cell(leave, *cell, MAP_THROWS as usize).make;
         }
         order(&mut cells);
-        cells.into_iter().map(|(cell, _)| cell).collect()
+        cells
     }
 
     /// The best ways to make a leave, at most `count`, best first; none if no throw makes it.
     pub fn lines(&self, leave: Leave, count: usize) -> Vec<SpareLine> {
-        let making = Making { table: self.table, leave: leave.pins().bits(), hand: self.bowler.hand };
-        let expected = 48.0 * STARTS as f64 * f64::from(CLOSE_THROWS);
-        let bench = Bench::new(self.lane, self.ball, &self.bowler, &self.search, expected, &|_| ());
-        let cells = self.promising(leave).into_iter();
-        let worths = cells.map(|cell| (self.releases[cell], self.cell(leave, cell, MAP_THROWS as usize).make));
+        let making = self.making(leave);
+        let worths = self.promising(leave).into_iter().map(|(cell, make)| (self.releases[cell], make));
         let starts = best_apart(worths, STARTS.max(count), DISTINCT_BOARDS);
-        let moved: Vec<Candidate> = starts.par_iter().map(|start| bench.climb(&making, *start)).collect();
+        let moved: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(&making, *start)).collect();
         let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count, DISTINCT_BOARDS);
         let mut lines: Vec<SpareLine> = best
             .par_iter()
             .map(|c| {
-                let line = bench.describe(&making, &c.release, self.search.throws_a_line);
-                let finishes = bench.finishes(&c.release, CLOSE_THROWS);
-                let down = finishes.iter().map(|f| making.second(f).down).sum::<f64>() / f64::from(CLOSE_THROWS);
-                SpareLine { line, down }
+                let line = self.bench.describe(&making, &c.release, self.search.throws_a_line);
+                SpareLine { line, down: self.thrown(leave, &c.release, CLOSE_THROWS).down }
             })
             .collect();
         lines.sort_by(|a, b| b.line.worth.total_cmp(&a.line.worth));
@@ -227,17 +258,16 @@ impl<'a> SpareGame<'a> {
         lines
     }
 
-    /// Throws `racks` times at a leave along a line, with the ball as it is, and says what stands afterwards, commonest
-    /// first. This asks the rack itself and not the table.
+    /// Throws at a leave along a line, `racks` times or as often as the search throws a line, whichever is less, with the
+    /// ball as it is, and says what stands afterwards, commonest first. This asks the rack itself and not the table.
     pub fn after(&self, rack: &Rack, leave: Leave, release: &Release, racks: u32) -> Vec<Remainder> {
-        let search = Search { throws_a_line: racks, ..self.search.clone() };
-        let bench = Bench::new(self.lane, self.ball, &self.bowler, &search, f64::from(racks), &|_| ());
-        let (left_hand, body) = (self.bowler.hand == Hand::Left, body_of(self.ball));
+        let (left_hand, body) = (self.hand == Hand::Left, body_of(self.ball));
         let bits = leave.pins().bits();
         // The rack stands in the hand's frame: a left-hander's is the mirror image.
         let seen = |pins: u16| if left_hand { mirrored(pins) } else { pins };
-        let stands: Vec<u16> = bench
-            .finishes(release, racks)
+        let stands: Vec<u16> = self
+            .bench
+            .finishes(release, racks.clamp(1, self.bench.points.len() as u32))
             .par_iter()
             .enumerate()
             .map(|(k, finish)| {

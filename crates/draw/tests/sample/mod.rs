@@ -1,4 +1,5 @@
 //! Made-up lanes, throws and maps to draw.
+#![allow(dead_code, reason = "each test and the gallery use some")]
 
 use ball::{Ball, BallSpec, CoverKind};
 use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Release, Stroke, throw_to};
@@ -68,5 +69,37 @@ pub fn line(laydown: f64, launch: f64, pocket: f64) -> Line {
         first_ball: None,
         game: None,
         rank: 1,
+    }
+}
+
+/// A rack as the engine tells it: a strike, or a ball that comes in high.
+pub fn rack(board: f64, angle_deg: f64, pins: score::PinSet, hand: measure::Hand, seed: u64) -> play::Story {
+    let (ball, _) = Ball::new(BallSpec::new("sample", CoverKind::Reactive)).expect("a legal ball");
+    let approach = pins::carry::Approach { board, angle_deg, speed_m_s: 7.5, weight_lb: 15.0, roll: 1.0 };
+    let rack = pins::Rack::new(pins::Constants::default());
+    play::Story::of(&rack, pins, &approach.entry().0, &ball, hand, seed, 1.0 / 60.0).expect("a ball on the lane")
+}
+
+/// A rack made up, so that the picture is kept and not the physics: the ball takes the 3 and it takes the 10.
+pub fn made_up_rack() -> play::Story {
+    let pin = |x: f64, y: f64, lean: f64| {
+        Some(play::Pose { centre_m: [x, y, 0.147], axis: [lean, 0.0, (1.0 - lean * lean).sqrt()] })
+    };
+    let instants = (0..3).map(|k| {
+        let t = f64::from(k);
+        let mut pins = [None; 10];
+        pins[1] = pin(-0.1524, 0.264, 0.0);
+        pins[2] = pin(0.1524 + 0.1 * t, 0.264 + 0.2 * t, 0.4 * t);
+        pins[9] = if k < 2 { pin(0.4572, 0.792 + 0.05 * t, 0.5 * t) } else { None };
+        play::Instant { time_s: 0.1 * t, ball_m: [0.1 - 0.02 * t, -0.1 + 0.6 * t, 0.1085], pins }
+    });
+    let mut fell_s = [None; 10];
+    (fell_s[2], fell_s[9]) = (Some(0.1), Some(0.2));
+    play::Story {
+        instants: instants.collect(),
+        before: "2-3-10".parse().expect("pins"),
+        after: "2".parse().expect("a pin"),
+        fell_s,
+        ball_radius_m: 0.1085,
     }
 }
