@@ -23,64 +23,116 @@ pub(crate) fn restitution_at(full: f64, approach_m_s: f64) -> f64 {
     full * ((approach_m_s - STICK_M_S) / STICK_M_S).clamp(0.0, 1.0)
 }
 
-/// Rounds in which normal and friction impulse are fitted to each other. Four leave a thousandth.
-const ROUNDS: u32 = 4;
+/// Slices in which a blow's impulse is applied. Five leave half a degree of its direction against many.
+const SLICES: u32 = 5;
 
 /// Applies the blow at `point_m` with the unit `normal` pointing from `b` to `a`, if they approach there; says how large
 /// the normal impulse was (N s; zero if none).
 ///
-/// J = -(1+e)(v.n)/k with k = sum[1/m + (r x n).I^-1 (r x n)] \[C: physics.md section 6\]; friction acts against the slip
-/// that is left, at most mu J and at most what stops it. Each changes the other, so they are fitted in rounds until the
-/// bodies part at e times the speed of approach. Newton's law of restitution with friction can add energy in odd
-/// positions; the rounds stop before it would, and the first alone cannot.
+/// J = -(1+e)(v.n)/k with k = sum[1/m + (r x n).I^-1 (r x n)] \[C: physics.md section 6\]. It is applied in slices: in
+/// each, friction acts against the slip of that moment, at most mu times the normal impulse so far and at most what stops
+/// the slip; then the normal impulse, which makes up for what friction did, so that the bodies part at e times the speed
+/// of approach. Newton's law of restitution with friction can add energy in odd positions; there the normal impulse is
+/// applied at once and friction after it, which cannot.
 #[inline]
 pub fn strike<A: Rigid, B: Rigid>(a: &mut A, b: &mut B, point_m: DVec3, normal: DVec3, surface: Surface) -> f64 {
-    let (arm_a, arm_b) = (point_m - a.centre_m(), point_m - b.centre_m());
-    let before = a.velocity_at(arm_a) - b.velocity_at(arm_b);
+    let arms = (point_m - a.centre_m(), point_m - b.centre_m());
+    let before = a.velocity_at(arms.0) - b.velocity_at(arms.1);
     let approach = before.dot(normal);
     if approach >= 0.0 {
         return 0.0;
     }
     let e = restitution_at(surface.restitution, -approach);
-    let stiffness = 1.0 / (a.mobility(normal, arm_a) + b.mobility(normal, arm_b));
-    let (mut size, mut drag) = (0.0, DVec3::ZERO);
-    let mut now = before;
-    // Bodies that rest on each other meet again in the next step: one round a step is enough.
-    let rounds = if e > 0.0 { ROUNDS } else { 1 };
-    for round in 0..rounds {
-        let old = (size, drag);
-        let more = -((e * approach + now.dot(normal)) * stiffness).min(size);
-        size += more;
-        a.push(normal * more, arm_a);
-        b.push(normal * -more, arm_b);
+    let mut blow = Blow {
+        arms,
+        normal,
+        friction: surface.friction,
+        rubbed: 0.0,
+        stiffness: 1.0 / (a.mobility(normal, arms.0) + b.mobility(normal, arms.1)),
+        size: 0.0,
+        whole: DVec3::ZERO,
+        now: before,
+    };
+    // Bodies that rest on each other meet again in the next step: one slice a step is enough.
+    if e == 0.0 {
+        blow.apply_at_once(a, b, 0.0);
+        return blow.size;
+    }
+    for left in (1..=SLICES).rev() {
+        let slice = blow.missing(-e * approach) / f64::from(left);
+        blow.rub(a, b, surface.friction * (blow.size + slice));
+        let slice = blow.missing(-e * approach) / f64::from(left);
+        blow.press(a, b, slice);
+    }
+    // The work of an impulse between velocities v and v' at the contact is J.(v + v')/2: positive work is energy made.
+    if blow.whole.dot(before + blow.now) > 0.0 {
+        a.push(-blow.whole, arms.0);
+        b.push(blow.whole, arms.1);
+        blow = Blow { size: 0.0, rubbed: 0.0, whole: DVec3::ZERO, now: before, ..blow };
+        blow.apply_at_once(a, b, -e * approach);
+    }
+    blow.size
+}
 
-        let mut change = normal * more;
-        let after = a.velocity_at(arm_a) - b.velocity_at(arm_b);
-        let slip = after - normal * after.dot(normal);
+/// A blow as far as it has been applied.
+struct Blow {
+    /// Arms of the contact from each body's centre of gravity, metres.
+    arms: (DVec3, DVec3),
+    normal: DVec3,
+    friction: f64,
+    /// Friction's impulse so far, along its path, N s.
+    rubbed: f64,
+    /// Normal impulse per change of normal velocity, kg.
+    stiffness: f64,
+    /// Normal impulse so far, N s.
+    size: f64,
+    /// Whole impulse on the first body so far, N s.
+    whole: DVec3,
+    /// Velocity of the first body past the second at the contact, m/s.
+    now: DVec3,
+}
+
+impl Blow {
+    /// Normal impulse that is missing for a parting speed.
+    #[inline]
+    fn missing(&self, part_m_s: f64) -> f64 {
+        (part_m_s - self.now.dot(self.normal)) * self.stiffness
+    }
+
+    /// All of the normal impulse, then friction.
+    #[inline]
+    fn apply_at_once<A: Rigid, B: Rigid>(&mut self, a: &mut A, b: &mut B, part_m_s: f64) {
+        self.press(a, b, self.missing(part_m_s));
+        self.rub(a, b, self.friction * self.size);
+    }
+
+    /// Applies normal impulse; in all never less than none.
+    #[inline]
+    fn press<A: Rigid, B: Rigid>(&mut self, a: &mut A, b: &mut B, more_n_s: f64) {
+        let more = more_n_s.max(-self.size);
+        self.size += more;
+        self.push(a, b, self.normal * more);
+    }
+
+    /// Applies friction against the slip, as far as it may go in all.
+    #[inline]
+    fn rub<A: Rigid, B: Rigid>(&mut self, a: &mut A, b: &mut B, most_n_s: f64) {
+        let slip = self.now - self.normal * self.now.dot(self.normal);
         let speed = math::sqrt(slip.length_squared());
-        if speed > 1e-9 {
+        if speed > 1e-9 && most_n_s > self.rubbed {
             let along = slip * (1.0 / speed);
-            let stopping = speed / (a.mobility(along, arm_a) + b.mobility(along, arm_b));
-            let wanted = drag - along * stopping;
-            let (most, length) = (surface.friction * size, math::sqrt(wanted.length_squared()));
-            let next = if length > most { wanted * (most / length) } else { wanted };
-            a.push(next - drag, arm_a);
-            b.push(drag - next, arm_b);
-            change += next - drag;
-            drag = next;
-            now = a.velocity_at(arm_a) - b.velocity_at(arm_b);
-        } else {
-            now = after;
-        }
-        // The work of impulse J between velocities v and v' at the contact is J.(v + v')/2: positive work is energy made.
-        if round > 0 && (normal * size + drag).dot(before + now) > 0.0 {
-            a.push(-change, arm_a);
-            b.push(change, arm_b);
-            return old.0;
-        }
-        if change.length_squared() < 1e-6 * size * size {
-            break;
+            let stopping = speed / (a.mobility(along, self.arms.0) + b.mobility(along, self.arms.1));
+            let more = stopping.min(most_n_s - self.rubbed);
+            self.rubbed += more;
+            self.push(a, b, along * -more);
         }
     }
-    size
+
+    #[inline]
+    fn push<A: Rigid, B: Rigid>(&mut self, a: &mut A, b: &mut B, impulse_n_s: DVec3) {
+        a.push(impulse_n_s, self.arms.0);
+        b.push(-impulse_n_s, self.arms.1);
+        self.whole += impulse_n_s;
+        self.now = a.velocity_at(self.arms.0) - b.velocity_at(self.arms.1);
+    }
 }
