@@ -1,6 +1,9 @@
 //! The special engine beside a general one: the same constants, the same entries.
 //!
-//! `cargo run --release -p pins --example agree -- [racks] [general_step_ms]`
+//! `cargo run --release -p pins --example agree -- [racks] [general_step_ms] [friction]`
+//!
+//! The last scales the friction of ball and pins against pins. The two engines give a blow's friction another direction
+//! (examples/blows.rs), so that without friction they should agree best.
 
 use pins::{BallBody, Constants, Rack};
 use std::collections::BTreeMap;
@@ -17,13 +20,15 @@ const ENTRIES: [(f64, f64); 8] =
 
 fn main() {
     let number = |n: usize, default: f64| std::env::args().nth(n).and_then(|a| a.parse().ok()).unwrap_or(default);
-    let (racks, step_ms) = (number(1, 100.0) as u64, number(2, 1.0));
+    let (racks, step_ms, friction) = (number(1, 100.0) as u64, number(2, 0.25), number(3, 1.0));
     let mut constants = Constants { restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
+    constants.ball_pin.friction *= friction;
+    constants.pin_pin.friction *= friction;
     constants.ball_deck = general::ball_deck(&constants);
     let (rack, peer) = (Rack::new(constants), general::General::new(constants, step_ms / 1e3));
     let ball = BallBody::of_pounds(15.0);
     println!(
-        "{racks} racks each; general engine at {step_ms} ms\nentry       strikes        pins left       ms a rack"
+        "{racks} racks each; general engine at {step_ms} ms; {friction} of the friction\nentry       strikes        pins left       ms a rack"
     );
     for (board, degrees) in ENTRIES {
         let mut sums = [(0.0, 0.0, 0.0, 0.0); 2];

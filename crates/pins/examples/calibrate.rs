@@ -12,8 +12,8 @@ use pins::{BallBody, Constants, Rack, mirrored};
 mod entries;
 use entries::Spread;
 
-/// Share of left-handers among televised professionals: a guess, not published. Their leaves are mirrored.
-const LEFT_SHARE: f64 = 0.15;
+/// Share of left-handers among televised professionals, whose leaves are mirrored: a guess, then fitted.
+const LEFT_SHARE: f64 = 0.143;
 const THREADS: u64 = 2;
 
 /// A share to compare with.
@@ -44,12 +44,12 @@ struct Shares {
 }
 
 impl Shares {
-    fn of(counts: &[u32; 1024]) -> Self {
+    fn of(counts: &[u32; 1024], left_share: f64) -> Self {
         let total = f64::from(counts.iter().sum::<u32>());
         let misses = total - f64::from(counts[0]);
         let share = |mask: u16| {
             let of = |m: u16| f64::from(counts[usize::from(m)]) / misses;
-            (1.0 - LEFT_SHARE) * of(mask) + LEFT_SHARE * of(mirrored(mask))
+            (1.0 - left_share) * of(mask) + left_share * of(mirrored(mask))
         };
         Self { strikes: 1.0 - misses / total, of_misses: (0..1024).map(share).collect() }
     }
@@ -59,42 +59,71 @@ impl Shares {
     }
 }
 
-/// What is searched over, with where our judgement puts it and how far it may stray: e 0.6 to 0.75, ball-pin friction 0.1
-/// to 0.3, deck friction 0.2 to 0.4 [M: physics.md section 6]; the rest is wider.
-const KNOBS: [(&str, f64, f64); 10] = [
-    ("ball-pin restitution", 0.68, 0.05),
-    ("pin-pin restitution", 0.65, 0.07),
-    ("pin-deck restitution", 0.40, 0.12),
-    ("kickback restitution", 0.50, 0.12),
-    ("ball-pin friction", 0.18, 0.06),
-    ("pin-pin friction", 0.20, 0.07),
-    ("pin-deck friction", 0.30, 0.06),
-    ("mean board", 17.5, 0.35),
-    ("deviation of boards", 1.5, 0.40),
-    ("mean angle", 5.5, 0.30),
+/// All that a search may change.
+#[derive(Clone, Copy)]
+struct Setting {
+    constants: Constants,
+    spread: Spread,
+    left_share: f64,
+}
+
+impl Default for Setting {
+    fn default() -> Self {
+        Self { constants: Constants::default(), spread: Spread::default(), left_share: LEFT_SHARE }
+    }
+}
+
+/// One number searched over, with where our judgement puts it and how far it may stray.
+struct Knob {
+    name: &'static str,
+    middle: f64,
+    width: f64,
+    of: fn(&mut Setting) -> &mut f64,
+}
+
+/// e 0.6 to 0.75, ball-pin friction 0.1 to 0.3, deck friction 0.2 to 0.4 \[M: physics.md section 6\]; mass of a pin 3 lb 6
+/// oz to 3 lb 10 oz \[P\]; speed 18.61 mph less 2 to 2.5 \[S: facts.md "People"\]; the rest is wider.
+const KNOBS: [Knob; 16] = [
+    Knob { name: "ball-pin restitution", middle: 0.68, width: 0.05, of: |s| &mut s.constants.ball_pin.restitution },
+    Knob { name: "pin-pin restitution", middle: 0.65, width: 0.07, of: |s| &mut s.constants.pin_pin.restitution },
+    Knob { name: "pin-deck restitution", middle: 0.40, width: 0.12, of: |s| &mut s.constants.pin_deck.restitution },
+    Knob { name: "kickback restitution", middle: 0.50, width: 0.12, of: |s| &mut s.constants.kickback.restitution },
+    Knob { name: "ball-pin friction", middle: 0.18, width: 0.06, of: |s| &mut s.constants.ball_pin.friction },
+    Knob { name: "pin-pin friction", middle: 0.20, width: 0.07, of: |s| &mut s.constants.pin_pin.friction },
+    Knob { name: "pin-deck friction", middle: 0.30, width: 0.06, of: |s| &mut s.constants.pin_deck.friction },
+    Knob { name: "ball-deck friction", middle: 0.20, width: 0.06, of: |s| &mut s.constants.ball_deck.friction },
+    Knob { name: "mass of a pin, kg", middle: 1.588, width: 0.03, of: |s| &mut s.constants.pin_mass_kg },
+    Knob { name: "mean board", middle: 17.5, width: 0.35, of: |s| &mut s.spread.board.0 },
+    Knob { name: "deviation of boards", middle: 1.5, width: 0.40, of: |s| &mut s.spread.board.1 },
+    Knob { name: "mean angle", middle: 5.5, width: 0.30, of: |s| &mut s.spread.degrees.0 },
+    Knob { name: "deviation of angles", middle: 0.8, width: 0.25, of: |s| &mut s.spread.degrees.1 },
+    Knob { name: "mean speed, m/s", middle: 7.31, width: 0.15, of: |s| &mut s.spread.speed_m_s.0 },
+    Knob { name: "spot jitter, m", middle: 0.001, width: 0.0004, of: |s| &mut s.constants.spot_jitter_m },
+    Knob { name: "share of left-handers", middle: 0.15, width: 0.05, of: |s| &mut s.left_share },
 ];
 
 type Point = [f64; KNOBS.len()];
 
-/// Where earlier searches of the same kind ended (begun at the knobs' middles with a width of 0.7).
-const START: Point = [0.6621, 0.6351, 0.5717, 0.3366, 0.1892, 0.1728, 0.3027, 17.464, 1.364, 5.27];
-
-fn settings(at: &Point, base: Constants) -> (Constants, Spread) {
-    let value = |k: usize| (KNOBS[k].1 + KNOBS[k].2 * at[k]).max(0.02);
-    let mut c = base;
-    c.ball_pin.restitution = value(0);
-    c.pin_pin.restitution = value(1);
-    c.pin_deck.restitution = value(2);
-    c.kickback.restitution = value(3);
-    c.ball_pin.friction = value(4);
-    c.pin_pin.friction = value(5);
-    c.pin_deck.friction = value(6);
-    let degrees = (value(9), Spread::default().degrees.1);
-    (c, Spread { board: (value(7), value(8)), degrees, ..Spread::default() })
+/// Where the constants in use lie on the knobs: a search starts there.
+fn start() -> Point {
+    let mut now = Setting::default();
+    std::array::from_fn(|k| (*(KNOBS[k].of)(&mut now) - KNOBS[k].middle) / KNOBS[k].width)
 }
 
-fn throw_many(constants: Constants, spread: Spread, racks: u64) -> [u32; 1024] {
-    let rack = Rack::new(constants);
+fn value(at: &Point, k: usize) -> f64 {
+    (KNOBS[k].middle + KNOBS[k].width * at[k]).max(0.02 * KNOBS[k].middle)
+}
+
+fn setting(at: &Point) -> Setting {
+    let mut setting = Setting::default();
+    for (k, knob) in KNOBS.iter().enumerate() {
+        *(knob.of)(&mut setting) = value(at, k);
+    }
+    setting
+}
+
+fn throw_many(setting: &Setting, racks: u64) -> [u32; 1024] {
+    let (rack, spread) = (Rack::new(setting.constants), setting.spread);
     let ball = BallBody::of_pounds(15.0);
     let part = |k: u64| (racks * k / THREADS, racks * (k + 1) / THREADS);
     let mut counts = [0; 1024];
@@ -114,8 +143,8 @@ fn throw_many(constants: Constants, spread: Spread, racks: u64) -> [u32; 1024] {
 
 /// Squared misfit to the fitted shares, plus how far the knobs were turned.
 fn misfit(at: &Point, racks: u64) -> f64 {
-    let (constants, spread) = settings(at, Constants::default());
-    let shares = Shares::of(&throw_many(constants, spread, racks));
+    let setting = setting(at);
+    let shares = Shares::of(&throw_many(&setting, racks), setting.left_share);
     let fit: f64 = TARGETS
         .iter()
         .filter(|target| target.fitted)
@@ -124,9 +153,9 @@ fn misfit(at: &Point, racks: u64) -> f64 {
     fit + at.iter().map(|x| x * x).sum::<f64>()
 }
 
-fn report(constants: Constants, spread: Spread, racks: u64) {
-    let counts = throw_many(constants, spread, racks);
-    let shares = Shares::of(&counts);
+fn report(setting: &Setting, racks: u64) {
+    let Setting { constants, spread, left_share } = setting;
+    let shares = Shares::of(&throw_many(setting, racks), *left_share);
     println!("{racks} racks, step {} ms\n{spread:?}\nshare      published  here   +-", constants.step_s * 1e3);
     for target in &TARGETS {
         let found = (target.found)(&shares);
@@ -154,9 +183,9 @@ fn report(constants: Constants, spread: Spread, racks: u64) {
 /// A small evolution strategy: sample around a mean, move to the better half, narrow or widen each knob by what the
 /// better half shows.
 fn fit(racks: u64, generations: u64) {
-    const BROOD: u64 = 14;
-    let mut mean: Point = std::array::from_fn(|k| (START[k] - KNOBS[k].1) / KNOBS[k].2);
-    let mut width = [0.4; KNOBS.len()];
+    const BROOD: u64 = 16;
+    let mut mean = start();
+    let mut width = [0.35; KNOBS.len()];
     for generation in 0..generations {
         let mut brood: Vec<(f64, Point)> = (0..BROOD)
             .map(|child| {
@@ -176,15 +205,18 @@ fn fit(racks: u64, generations: u64) {
             width[k] = (0.7 * width[k] * width[k] + 0.3 * square).sqrt();
             mean[k] = centre;
         }
-        let values: Vec<String> =
-            (0..KNOBS.len()).map(|k| format!("{:.3}", KNOBS[k].1 + KNOBS[k].2 * mean[k])).collect();
-        println!("{generation:3} best {:7.2} worst {:7.2} at {}", brood[0].0, brood[6].0, values.join(" "));
+        let values: Vec<String> = (0..KNOBS.len()).map(|k| format!("{:.4}", value(&mean, k))).collect();
+        println!(
+            "{generation:3} best {:7.2} worst {:7.2} at {}",
+            brood[0].0,
+            brood[BROOD as usize / 2 - 1].0,
+            values.join(" ")
+        );
     }
-    for ((name, centre, scale), (x, w)) in KNOBS.iter().zip(mean.iter().zip(width)) {
-        println!("{name}: {:.4} (last width {:.4}; before {centre} +- {scale})", centre + scale * x, scale * w);
+    for (k, Knob { name, middle, width: prior, .. }) in KNOBS.iter().enumerate() {
+        println!("{name}: {:.4} (last width {:.4}; before {middle} +- {prior})", value(&mean, k), prior * width[k]);
     }
-    let (constants, spread) = settings(&mean, Constants::default());
-    report(constants, spread, 20 * racks);
+    report(&setting(&mean), 20 * racks);
 }
 
 fn main() {
@@ -194,7 +226,9 @@ fn main() {
         Some("fit") => fit(number(1, 2000.0) as u64, number(2, 20.0) as u64),
         Some("report") | None => {
             let step_s = number(2, Constants::default().step_s * 1e3) / 1e3;
-            report(Constants { step_s, ..Constants::default() }, Spread::default(), number(1, 20_000.0) as u64);
+            let mut setting = Setting::default();
+            setting.constants.step_s = step_s;
+            report(&setting, number(1, 20_000.0) as u64);
         }
         Some(other) => eprintln!("unknown '{other}': say 'report [racks] [step_ms]' or 'fit [racks] [generations]'"),
     }

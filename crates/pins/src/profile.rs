@@ -18,8 +18,8 @@ pub const CAP_RADIUS_M: f64 = 2.547 / 2.0 * INCH_M;
 pub const CAP_START_M: f64 = HEIGHT_M - CAP_RADIUS_M;
 /// Radius of the belly, 4.766 in across at 4 1/2 in \[M\].
 pub const BELLY_RADIUS_M: f64 = 4.766 / 2.0 * INCH_M;
-/// Mass of a pin, 3 lb 6 oz: the light end of 3 lb 6 oz to 3 lb 10 oz \[P\].
-pub const MASS_KG: f64 = 3.375 * 0.453_592_37;
+/// Lightest and heaviest pin, 3 lb 6 oz and 3 lb 10 oz \[P\].
+pub const MASS_KG: (f64, f64) = (3.375 * 0.453_592_37, 3.625 * 0.453_592_37);
 
 /// Published heights above the base and diameters there, inches \[M, high confidence, each ±0.031\]; the last row is where
 /// the cap takes over.

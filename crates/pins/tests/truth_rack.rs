@@ -143,6 +143,13 @@ fn truth_high_hits_leave_fours_and_splits() {
 }
 
 #[test]
+fn truth_a_pin_weighs_what_the_rules_allow() {
+    // facts.md "Pin" [P]: 3 lb 6 oz to 3 lb 10 oz. The mass is fitted and must not leave the band.
+    let (least, most) = pins::profile::MASS_KG;
+    assert!((least..=most).contains(&Constants::default().pin_mass_kg));
+}
+
+#[test]
 fn truth_professionals_leave_a_ten_one_time_in_four() {
     // facts.md "Carry" [S]: of 2,781 televised non-strikes the 10 pin is 25.5%, 7-10 1.9%. issue B's band: 20-30%.
     let rack = Rack::new(Constants::default());

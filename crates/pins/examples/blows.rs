@@ -1,0 +1,110 @@
+//! One blow of a ball on the head pin, alone: this engine's law, the differential law of friction, and a general engine.
+//!
+//! `cargo run --release -p pins --example blows`
+
+use glam::DVec3;
+use measure::court;
+use pins::body::{BallMotion, PinBody, Rigid};
+use pins::profile::Profile;
+use pins::{BallBody, Constants, Surface, strike};
+
+#[path = "shared/entries.rs"]
+mod entries;
+#[path = "shared/general.rs"]
+mod general;
+
+/// Both bodies and where they touch.
+struct Meeting {
+    ball: BallMotion,
+    pin: PinBody,
+    point_m: DVec3,
+    normal: DVec3,
+}
+
+/// The ball at the moment it meets an upright pin on the head spot, by bisection along its way.
+fn meeting(entry: &ball::Entry, ball: &BallBody, pin_mass_kg: f64) -> Meeting {
+    let (profile, radius) = (Profile::published(), ball.radius_m);
+    let solid = profile.solid();
+    let nearest = |place: DVec3| {
+        let out = place.truncate().length();
+        let gap = |height: f64| (out - profile.radius_m(height)).hypot(radius - height) - radius;
+        (1..13_000)
+            .map(|i| f64::from(i) * 1e-5)
+            .map(|h| (gap(h), h))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .expect("heights")
+    };
+    let along = entry.velocity_m_s.normalize();
+    let start = DVec3::new(entry.x_m, entry.y_m - court::HEAD_PIN_M, radius);
+    let (mut before, mut after) = (-0.05, 0.05);
+    for _ in 0..40 {
+        let middle = f64::midpoint(before, after);
+        if nearest(start + along * middle).0 > 0.0 { before = middle } else { after = middle }
+    }
+    let centre_m = start + along * before;
+    let height = nearest(centre_m).1;
+    let point_m = (centre_m.truncate().normalize() * profile.radius_m(height)).extend(height);
+    let per_inertia = 1.0 / (ball.mass_kg * ball.gyration_m * ball.gyration_m);
+    let (velocity_m_s, spin_rad_s) = (entry.velocity_m_s, entry.spin_rad_s);
+    let upright = DVec3::new(0.0, 0.0, solid.cg_height_m);
+    Meeting {
+        ball: BallMotion { centre_m, velocity_m_s, spin_rad_s, per_mass: 1.0 / ball.mass_kg, per_inertia },
+        pin: PinBody::at_rest(upright, pin_mass_kg, solid.transverse_gyration_m, solid.axial_gyration_m),
+        point_m,
+        normal: (centre_m - point_m).normalize(),
+    }
+}
+
+/// The blow in ten thousand slices, friction against the slip of each moment.
+fn in_many_slices(m: &mut Meeting, surface: Surface) {
+    let arms = (m.point_m - m.ball.centre_m, m.point_m - m.pin.centre_m);
+    let apart = |m: &Meeting| m.ball.velocity_at(arms.0) - m.pin.velocity_at(arms.1);
+    let approach = apart(m).dot(m.normal);
+    let slice = -approach / (m.ball.mobility(m.normal, arms.0) + m.pin.mobility(m.normal, arms.1)) / 1e4;
+    while apart(m).dot(m.normal) < -surface.restitution * approach {
+        let slip = apart(m) - m.normal * apart(m).dot(m.normal);
+        let along = slip.normalize_or_zero();
+        let stopping = slip.length() / (m.ball.mobility(along, arms.0) + m.pin.mobility(along, arms.1));
+        let impulse = m.normal * slice - along * stopping.min(surface.friction * slice);
+        m.ball.push(impulse, arms.0);
+        m.pin.push(-impulse, arms.1);
+    }
+}
+
+fn show(name: &str, m: &Meeting, c: &Constants, [pin, spin, ball]: [DVec3; 3]) {
+    let arms = (m.point_m - m.ball.centre_m, m.point_m - m.pin.centre_m);
+    let before = m.ball.velocity_at(arms.0).dot(m.normal);
+    // The ball's spin follows from the impulse.
+    let impulse = -pin * c.pin_mass_kg;
+    let ball_spin = m.ball.spin_rad_s + arms.0.cross(impulse) * m.ball.per_inertia;
+    let after = (ball + ball_spin.cross(arms.0) - pin - spin.cross(arms.1)).dot(m.normal);
+    let normal = impulse.dot(m.normal);
+    println!(
+        "{name:22} restitution {:.3}, friction {:.3}; pin {:.2} m/s at {:.2} degrees, turning {:.1} rad/s about its axis",
+        -after / before,
+        (impulse - m.normal * normal).length() / normal,
+        pin.length(),
+        pin.x.atan2(pin.y).to_degrees(),
+        spin.z
+    );
+}
+
+fn main() {
+    let c = Constants::default();
+    let ball = BallBody::of_pounds(15.0);
+    for (board, degrees) in [(17.5, 6.0), (15.5, 4.0), (14.5, 6.0), (18.5, 5.0)] {
+        println!("board {board}, {degrees} degrees: {} and {}", c.ball_pin.restitution, c.ball_pin.friction);
+        let entry = entries::rolling(board, degrees, 7.3, &ball);
+        let fresh = || meeting(&entry, &ball, c.pin_mass_kg);
+        let found = |m: &Meeting| [m.pin.velocity_m_s, m.pin.spin_rad_s(), m.ball.velocity_m_s];
+        let (start, mut here, mut exact) = (fresh(), fresh(), fresh());
+        strike(&mut here.ball, &mut here.pin, here.point_m, here.normal, c.ball_pin);
+        show("here", &start, &c, found(&here));
+        in_many_slices(&mut exact, c.ball_pin);
+        show("differential law", &start, &c, found(&exact));
+        for step_ms in [1.0, 0.5, 0.25, 0.125] {
+            let peer = general::General::new(c, step_ms / 1e3);
+            show(&format!("general, {step_ms} ms"), &start, &c, peer.blow(&entry, &ball));
+        }
+    }
+}
