@@ -179,9 +179,13 @@ fn law_line_finds_lines_and_repeats_them() {
         let misses: f64 = line["misses"].as_object().unwrap().values().map(number).sum();
         assert!((misses + number(&line["pocket_pct"]) - 100.0).abs() < 1e-6, "{line}");
         assert!(number(&line["miss_room"]["hand_boards"]) >= 0.0 && number(&line["miss_room"]["away_boards"]) >= 0.0);
-        assert!(line["strike_pct"].is_null(), "nothing knows strikes yet");
+        let left: f64 = line["leaves"].as_array().unwrap().iter().map(|leave| number(&leave["pct"])).sum();
+        assert!((left + number(&line["strike_pct"]) - 100.0).abs() < 1e-6, "{line}");
+        assert!(number(&line["strike_se_pct"]) > 0.0 && (0.0..=100.0).contains(&number(&line["split_pct"])));
+        assert!((60.0..300.0).contains(&number(&line["expected_score"])) && number(&line["expected_score_se"]) > 0.0);
+        assert!(number(&line["conversion_pct"]) > 20.0 && number(&line["rank"]) >= 1.0);
     }
-    let best: Vec<f64> = lines.iter().map(|line| number(&line["pocket_pct"])).collect();
+    let best: Vec<f64> = lines.iter().map(|line| number(&line["expected_score"])).collect();
     assert!(best.windows(2).all(|pair| pair[0] >= pair[1]), "best first: {best:?}");
 }
 

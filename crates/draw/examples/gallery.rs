@@ -33,6 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             traces,
             band,
             window: None,
+            standing: None,
         };
         let map = sample::map(61, 57);
         let lines = [(18.0, 1.3, 0.84), (19.0, 1.5, 0.81), (25.0, 3.2, 0.77), (14.0, 0.4, 0.7)];

@@ -83,7 +83,7 @@ pub(crate) fn still(scene: &mut Scene, story: &Story) {
     }
     ball(scene, story);
     let order = story.order();
-    for pin in story.before.iter() {
+    for pin in story.before {
         let (x, y) = spot(pin);
         let stands = story.after.contains(pin);
         let look = if stands {

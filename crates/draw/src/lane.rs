@@ -5,6 +5,7 @@ use crate::oil::{Cells, OIL_LOOK, STEPS, stepped};
 use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
 use lane::{Lane, Path, Place};
 use measure::{Board, Feet, Hand, court};
+use score::PinSet;
 
 /// One ball's path on a lane picture.
 #[derive(Clone, Copy, Debug)]
@@ -31,6 +32,8 @@ pub struct LanePicture<'a> {
     pub band: Option<&'a [Vec<(f64, f64)>]>,
     /// Entry window at the pins; boards 16.5 to 18.5 unless given.
     pub window: Option<(Board, Board)>,
+    /// The pins that stand, numbered as they are; all ten unless given, and then no entry window is drawn.
+    pub standing: Option<PinSet>,
 }
 
 const WIDTH: f64 = 360.0;
@@ -100,8 +103,10 @@ impl LanePicture<'_> {
         if let Some(band) = self.band {
             spread(&mut scene, frame, band);
         }
-        self.window(&mut scene, frame);
-        pins(&mut scene, frame);
+        if self.standing.is_none() {
+            self.window(&mut scene, frame);
+        }
+        self.pins(&mut scene, frame);
         for (k, trace) in self.traces.iter().enumerate() {
             follow(&mut scene, frame, k, trace.path);
         }
@@ -162,6 +167,24 @@ impl LanePicture<'_> {
         (low.0.min(high.0), low.0.max(high.0))
     }
 
+    /// The pins: true across, drawn apart along so that they stay round; where some are down, their spots as dots.
+    fn pins(&self, scene: &mut Scene, frame: Frame) {
+        let palette = scene.palette;
+        let look = format!("class=\"pin\" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);
+        // Spots are those a right-hander sees from the hand side.
+        let standing = self.standing.unwrap_or(PinSet::ALL).for_hand(self.hand);
+        for pin in PinSet::ALL {
+            let (right_in, behind_in) = court::PIN_SPOTS_IN[pin.index()];
+            let (x, y) = frame.at(Board::from_metres(right_in * 0.0254).0, 60.0);
+            let y = y - 9.0 - behind_in / 10.392_3 * 19.0;
+            if standing.contains(pin) {
+                scene.circle(x, y, 6.5, &look);
+            } else {
+                scene.circle(x, y, 1.6, &format!("fill=\"{}\"", palette.quiet));
+            }
+        }
+    }
+
     /// Names beside the breakpoints, moved apart where they would meet.
     fn labels(&self, scene: &mut Scene, frame: Frame) {
         const ROW: f64 = 28.0;
@@ -205,10 +228,12 @@ impl LanePicture<'_> {
             y += 14.0;
         };
         let (low, high) = self.window_boards();
-        row(scene, &format!("entry {}–{}", number(low), number(high)), &|scene, x, y| {
-            let look = format!("fill=\"{0}\" fill-opacity=\"0.35\" stroke=\"{0}\"", palette.accent);
-            scene.rect(x - 4.0, y - 4.0, 8.0, 8.0, &look);
-        });
+        if self.standing.is_none() {
+            row(scene, &format!("entry {}–{}", number(low), number(high)), &|scene, x, y| {
+                let look = format!("fill=\"{0}\" fill-opacity=\"0.35\" stroke=\"{0}\"", palette.accent);
+                scene.rect(x - 4.0, y - 4.0, 8.0, 8.0, &look);
+            });
+        }
         if self.band.is_some_and(|band| band.len() >= CROWD) {
             for (k, (_, _, share, alone)) in BANDS.iter().enumerate() {
                 let words = match self.traces {
@@ -280,16 +305,6 @@ fn marks(scene: &mut Scene, frame: Frame) {
     }
     let foul = format!("stroke=\"{}\" stroke-width=\"2\"", palette.ink);
     scene.line(frame.at(0.5, 0.0), frame.at(39.5, 0.0), &foul);
-}
-
-/// The pins: true across, drawn apart along so that they stay round.
-fn pins(scene: &mut Scene, frame: Frame) {
-    let palette = scene.palette;
-    let look = format!("class=\"pin\" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);
-    for (right_in, behind_in) in court::PIN_SPOTS_IN {
-        let (x, y) = frame.at(Board::from_metres(right_in * 0.0254).0, 60.0);
-        scene.circle(x, y - 9.0 - behind_in / 10.392_3 * 19.0, 6.5, &look);
-    }
 }
 
 /// Fewest paths whose quantiles are worth drawing.

@@ -50,7 +50,7 @@ pub fn moving_deck(story: &Story, hand: Hand, title: &str, theme: Theme) -> Draw
         }
         rules.push('}');
     };
-    for pin in story.before.iter() {
+    for pin in story.before {
         let frames: Vec<(f64, Pose)> =
             instants.iter().map_while(|instant| Some((share(instant.time_s), instant.pins[pin.index()]?))).collect();
         let (mut turn_deg, mut places, mut leans) = (0.0, Vec::new(), Vec::new());
@@ -62,7 +62,7 @@ pub fn moving_deck(story: &Story, hand: Hand, title: &str, theme: Theme) -> Draw
                 let to = (-pose.axis[1]).atan2(pose.axis[0]).to_degrees();
                 turn_deg += (to - turn_deg + 180.0).rem_euclid(360.0) - 180.0;
             }
-            places.push((*share, format!("transform:translate({:.1}px,{:.1}px) rotate({turn_deg:.0}deg)", x, y)));
+            places.push((*share, format!("transform:translate({x:.1}px,{y:.1}px) rotate({turn_deg:.0}deg)")));
             leans.push((*share, format!("transform:scaleX({lean:.2})")));
         }
         if frames.len() < instants.len() {
@@ -105,11 +105,14 @@ fn bodies(scene: &mut Scene, story: &Story) {
     };
     let outline: Vec<(f64, f64)> = side(1.0).chain(side(-1.0).rev()).collect();
     let look = format!("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);
-    for pin in story.before.iter() {
+    for pin in story.before {
         let (x, y) = spot(pin);
         scene.open(&format!("class=\"p{pin}\" style=\"transform:translate({x:.1}px,{y:.1}px)\""));
         scene.circle(0.0, 0.0, 0.92 * long(BELLY_M), &look);
-        scene.polygon(&outline, &format!("class=\"l{pin}\" style=\"transform:scaleX(0)\" {look}"));
+        let lean = "style=\"transform:scaleX(0)\" vector-effect=\"non-scaling-stroke\"";
+        scene.polygon(&outline, &format!("class=\"l{pin}\" {lean} {look}"));
+        // Hides what of the outline crosses the belly while the pin hardly leans.
+        scene.circle(0.0, 0.0, 0.92 * long(BELLY_M) - 0.6, &format!("fill=\"{}\"", palette.pin));
         scene.close();
     }
 }

@@ -9,8 +9,16 @@ const LANE_X: (f64, f64) = (36.0, 250.5);
 
 fn draw(band: &[Vec<(f64, f64)>]) -> Drawing {
     let lane = Lane::new(Coating::Step { low: 0.04, high: 0.2, middle: Feet(40.0), width: Feet(2.0) });
-    LanePicture { lane: &lane, hand: Hand::Right, title: "", traces: &[], band: Some(band), window: None }
-        .draw(Theme::Light)
+    LanePicture {
+        lane: &lane,
+        hand: Hand::Right,
+        title: "",
+        traces: &[],
+        band: Some(band),
+        window: None,
+        standing: None,
+    }
+    .draw(Theme::Light)
 }
 
 /// The outlines of the bands, outer first, as boards: up the lane on one side and back on the other.

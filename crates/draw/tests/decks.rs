@@ -62,7 +62,7 @@ fn law_the_moving_deck_is_small_moves_only_where_allowed_and_ends_soon() {
         }
         // What cannot move shows the still deck.
         let still = deck(&story, Hand::Right, "A rack", Theme::Light);
-        assert!(drawing.png(180).expect("a picture") == still.png(180).expect("a picture"));
+        assert_eq!(drawing.png(180).expect("a picture"), still.png(180).expect("a picture"));
     }
 }
 

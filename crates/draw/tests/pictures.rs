@@ -13,7 +13,7 @@ const LANE_Y: (f64, f64) = (118.0, 658.0);
 const WIDTH: f64 = 360.0;
 
 fn picture(hand: Hand, theme: Theme, lane: &Lane, traces: &[Trace]) -> Drawing {
-    LanePicture { lane, hand, title: "A lane", traces, band: None, window: None }.draw(theme)
+    LanePicture { lane, hand, title: "A lane", traces, band: None, window: None, standing: None }.draw(theme)
 }
 
 /// Values of an attribute of all elements of a class.
@@ -58,7 +58,7 @@ fn law_the_other_hand_mirrors_every_place() {
     let traces = [Trace { label: "ball", path: &path }];
     let band = sample::band(&lane, 20.0, 12.0, 380.0);
     let draw = |hand| {
-        LanePicture { lane: &lane, hand, title: "", traces: &traces, band: Some(&band), window: None }
+        LanePicture { lane: &lane, hand, title: "", traces: &traces, band: Some(&band), window: None, standing: None }
             .draw(Theme::Light)
     };
     let (right, left) = (draw(Hand::Right), draw(Hand::Left));
@@ -104,8 +104,16 @@ fn law_text_is_escaped() {
     let traces = [Trace { label: "<b&\">", path: &path }];
     let film = lane.film().expect("oil");
     for drawing in [
-        LanePicture { lane: &lane, hand: Hand::Right, title: hostile, traces: &traces, band: None, window: None }
-            .draw(Theme::Light),
+        LanePicture {
+            lane: &lane,
+            hand: Hand::Right,
+            title: hostile,
+            traces: &traces,
+            band: None,
+            window: None,
+            standing: None,
+        }
+        .draw(Theme::Light),
         film_by_board(film, Hand::Right, &[10.0], hostile, Theme::Light),
         pocket_map(&plain_map(), &[], hostile, Theme::Light),
     ] {
@@ -126,7 +134,15 @@ fn law_paths_stay_in_the_lane_and_its_gutters() {
     let traces: Vec<Trace> = paths.iter().map(|path| Trace { label: "t", path }).collect();
     let wild = [vec![(-50.0, -3.0), (f64::NAN, 10.0), (90.0, 80.0)]];
     for hand in [Hand::Right, Hand::Left] {
-        let picture = LanePicture { lane: &lane, hand, title: "", traces: &traces, band: Some(&wild), window: None };
+        let picture = LanePicture {
+            lane: &lane,
+            hand,
+            title: "",
+            traces: &traces,
+            band: Some(&wild),
+            window: None,
+            standing: None,
+        };
         let drawing = picture.draw(Theme::Dark);
         let (low, high) = match hand {
             Hand::Right => LANE_X,

@@ -40,14 +40,14 @@ fn law_spare_shards_do_not_depend_on_how_the_table_is_cut() {
     let few = plan();
     let whole = throw_shard(&rack, &few, 5..9).expect("one shard");
     let again = throw_shard(&rack, &few, 5..9).expect("one shard");
-    assert!(whole == again);
+    assert_eq!(whole, again);
     assert_eq!(table().1.plan(), &few);
     assert_eq!(table().1.fingerprint(), few.fingerprint(rack.constants()));
     // Bytes of leaves thrown apart follow each other as they do thrown together.
     let body = |bytes: &[u8]| bytes[24..bytes.len() - 8].to_vec();
     let parts: Vec<u8> =
         [5..7, 7..9].into_iter().flat_map(|leaves| body(&throw_shard(&rack, &few, leaves).expect("a shard"))).collect();
-    assert!(body(&whole) == parts);
+    assert_eq!(body(&whole), parts);
 }
 
 #[test]

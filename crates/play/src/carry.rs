@@ -2,10 +2,12 @@
 
 use crate::{Hit, Payoff, Pocket};
 use ball::Ball;
-use lane::Finish;
+use lane::{Finish, PinTouch};
+use measure::stream::Stream;
 use measure::{Hand, math};
-use pins::BallBody;
 use pins::carry::{Approach, Carry, Leaves};
+use pins::{BallBody, Rack, ThrowError, mirrored};
+use rayon::prelude::*;
 use score::{Leave, PinSet};
 use std::collections::BTreeMap;
 
@@ -46,14 +48,16 @@ impl FirstBall {
         let whole = strike + leaves.iter().map(|l| l.share).sum::<f64>();
         if whole > 0.0 {
             strike /= whole;
-            leaves.iter_mut().for_each(|l| l.share /= whole);
+            for leave in &mut leaves {
+                leave.share /= whole;
+            }
         }
         Self { strike, strike_error, leaves, beyond_table }
     }
 
     /// Share of first balls that leave a split.
     pub fn split(&self) -> f64 {
-        self.leaves.iter().filter(|l| l.leave.is_split()).map(|l| l.share).sum()
+        self.leaves.iter().filter(|l| l.leave.is_split()).fold(0.0, |sum, l| sum + l.share)
     }
 
     /// Mean number of pins the first ball takes.
@@ -87,21 +91,23 @@ impl<'a> Strikes<'a> {
         Self { carry, body: body_of(ball), hand, pocket }
     }
 
-    /// The approach of a finish; None if it reaches no pin.
-    pub fn approach(&self, finish: &Finish) -> Option<Approach> {
-        let touch = finish.touch.filter(|_| finish.gutter.is_none())?;
-        Some(Approach::of(&touch.entry, &self.body))
+    /// What the table knows of a first touch.
+    fn approach(&self, touch: &PinTouch) -> Approach {
+        let approach = Approach::of(&touch.entry, &self.body);
+        // A ball that rolls does so to within a hair, which must not count as beyond the table.
+        let rolls = (approach.roll - 1.0).abs() < 0.02;
+        Approach { roll: if rolls { 1.0 } else { approach.roll }, ..approach }
     }
 
-    /// What finishes leave.
-    pub fn leaves_of(&self, finishes: &[Finish]) -> FirstBall {
-        let n = finishes.len().max(1) as f64;
+    /// What balls leave, given where each first touches a pin; None for those that touch none.
+    pub fn leaves_of(&self, touches: &[Option<PinTouch>]) -> FirstBall {
+        let n = touches.len().max(1) as f64;
         let (mut shares, mut leaves) = (vec![0.0; 1024], Leaves::default());
-        let (mut strikes, mut beyond) = (Vec::with_capacity(finishes.len()), 0.0);
+        let (mut strikes, mut beyond) = (Vec::with_capacity(touches.len()), 0.0);
         // The table's error is shared by throws that read the same racks: those of one quarter board and degree.
         let mut cells: BTreeMap<(i32, i32), (f64, f64)> = BTreeMap::new();
-        for finish in finishes {
-            let Some(approach) = self.approach(finish) else {
+        for touch in touches {
+            let Some(approach) = touch.as_ref().map(|touch| self.approach(touch)) else {
                 shares[usize::from(PinSet::ALL.bits())] += 1.0 / n;
                 strikes.push(0.0);
                 continue;
@@ -126,13 +132,18 @@ impl<'a> Strikes<'a> {
     }
 }
 
+/// The first touch of a finish; none from a gutter.
+fn touch(finish: &Finish) -> Option<PinTouch> {
+    finish.touch.filter(|_| finish.gutter.is_none())
+}
+
 impl Payoff for Strikes<'_> {
     fn hit(&self, finish: &Finish) -> Hit {
         self.pocket.hit(finish)
     }
 
     fn worth(&self, finish: &Finish) -> f64 {
-        self.approach(finish).map_or(0.0, |approach| self.carry.strike(&approach))
+        touch(finish).map_or(0.0, |touch| self.carry.strike(&self.approach(&touch)))
     }
 
     fn counts(&self) -> &'static str {
@@ -140,8 +151,49 @@ impl Payoff for Strikes<'_> {
     }
 
     fn first_ball(&self, finishes: &[Finish]) -> Option<FirstBall> {
-        Some(self.leaves_of(finishes))
+        Some(self.leaves_of(&finishes.iter().map(touch).collect::<Vec<_>>()))
     }
+}
+
+/// What the table says of one approach.
+pub fn looked_up(carry: &Carry, approach: &Approach, hand: Hand) -> FirstBall {
+    let mut leaves = Leaves::default();
+    carry.leaves(approach, hand, &mut leaves);
+    let shares = leaves.iter().filter_map(|(mask, share)| Some((PinSet::from_bits(mask)?, share)));
+    FirstBall::new(shares, leaves.strike_standard_error(), f64::from(u8::from(leaves.beyond_table)))
+}
+
+/// Throws `racks` times at ten pins, each time with the pins a little off their spots in another way.
+///
+/// # Errors
+/// As [`Rack::throw`].
+pub fn throw_racks(
+    rack: &Rack,
+    approach: &Approach,
+    ball: &Ball,
+    hand: Hand,
+    racks: u32,
+    seed: u64,
+) -> Result<FirstBall, ThrowError> {
+    let (entry, body) = (approach.entry().0, body_of(ball));
+    let standing: Vec<u16> = (0..racks)
+        .into_par_iter()
+        .map(|k| {
+            let mut stream = Stream::keyed(seed, "carry racks", k.into());
+            let standing = rack.throw(&entry, &body, &mut stream)?.standing;
+            Ok(if hand == Hand::Left { mirrored(standing) } else { standing })
+        })
+        .collect::<Result<_, ThrowError>>()?;
+    let mut counts = vec![0_u32; 1024];
+    for pins in standing {
+        counts[usize::from(pins)] += 1;
+    }
+    let n = f64::from(racks.max(1));
+    // One success and one failure more: racks without a strike do not make one impossible.
+    let strike = (f64::from(counts[0]) + 1.0) / (n + 2.0);
+    let shares = counts.iter().enumerate();
+    let shares = shares.filter_map(|(bits, &count)| Some((PinSet::from_bits(bits as u16)?, f64::from(count) / n)));
+    Ok(FirstBall::new(shares, (strike * (1.0 - strike) / n).sqrt(), 0.0))
 }
 
 /// The chance of a strike over entry board and angle.

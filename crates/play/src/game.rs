@@ -35,11 +35,10 @@ impl GameScore {
             Ok(Forecast::new(&skill).of(&fresh))
         };
         let game = scores(first.strike)?;
-        // How much the score moves with the strikes, from a step that stays inside 0 to 1.
-        const STEP: f64 = 0.01;
         let error = if first.leaves.is_empty() {
             0.0
         } else {
+            // Toward the middle, so that the step stays inside 0 to 1.
             let step = if first.strike > 0.5 { -STEP } else { STEP };
             (scores(first.strike + step)?.mean() - game.mean()) / step * first.strike_error
         };
@@ -49,6 +48,9 @@ impl GameScore {
         Ok(Self { mean: game.mean(), error: error.abs(), sd: game.sd(), conversion })
     }
 }
+
+/// Strikes more or less, to see how much the score moves with them.
+const STEP: f64 = 0.01;
 
 /// A leave's rate with what a miss takes: its mean number of pins, split between the two whole numbers around it.
 fn rate(leave: Leave, share: f64, second: Second) -> Result<LeaveRate, score::Error> {

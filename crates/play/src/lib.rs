@@ -17,7 +17,7 @@ mod spread;
 mod story;
 
 pub use bowler::{Bowler, BowlerError, Range};
-pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of};
+pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
 pub use game::{GameScore, rank_by_game};
 pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use pocket::{Hit, Payoff, Pocket};

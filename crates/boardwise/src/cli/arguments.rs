@@ -8,7 +8,7 @@ use crate::kit::Kind;
 
 /// Prepare for an oil pattern and find the line to play.
 ///
-/// `read`, `throw` and `line` work without arguments, on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
+/// `read`, `throw`, `line`, `carry` and `leave` work without arguments, on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
 /// feet from the foul line. Exit status: 0 done, 2 bad input, 1 anything else.
 #[derive(Debug, Parser)]
 #[command(name = "boardwise", version, max_term_width = 100)]
@@ -29,8 +29,12 @@ pub enum Command {
     /// positive toward the bowling-hand gutter. With several balls, JSON holds a list `throws` in place of one throw's
     /// keys.
     Throw(Throw),
-    /// Search lines for a ball and a bowler: how often each finds the pocket, and the room it leaves.
+    /// Search lines for a ball and a bowler: strikes, what is left, the score it comes to, and the room it leaves.
     Line(Line),
+    /// What an entry leaves: strikes, leaves, splits.
+    Carry(Carry),
+    /// How to make a leave: where to stand and aim, how often it falls, what a miss leaves.
+    Leave(Leave),
     /// Copy the demo kit into a new folder, to start from.
     Demo {
         /// The folder to make; it must not exist yet.
@@ -73,6 +77,33 @@ pub struct Kit {
     /// Bowler file, or a bowler of the demo kit.
     #[arg(long, value_name = "FILE|ID", default_value = "right-straighter")]
     pub bowler: String,
+}
+
+/// Which ball, from which hand.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Kit")]
+pub struct Thrower {
+    /// Bag file, or the demo kit's bag.
+    #[arg(long, value_name = "FILE|ID", default_value = "demo")]
+    pub bag: String,
+    /// Ball of the bag by id, or a bag file that holds one ball. Its weight and size count.
+    #[arg(long, value_name = "ID|FILE")]
+    pub ball: Option<String>,
+    /// Bowler file, or a bowler of the demo kit. The hand counts.
+    #[arg(long, value_name = "FILE|ID", default_value = "right-straighter")]
+    pub bowler: String,
+}
+
+impl Thrower {
+    /// As a whole kit; the lane plays no part.
+    pub fn as_kit(&self) -> Kit {
+        Kit {
+            lane: crate::kit::LANES[0].id.to_owned(),
+            bag: self.bag.clone(),
+            ball: self.ball.iter().cloned().collect(),
+            bowler: self.bowler.clone(),
+        }
+    }
 }
 
 /// Where the answer goes.
@@ -160,9 +191,64 @@ pub struct Line {
     /// Most lines to show.
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u8).range(1..=20))]
     pub lines: u8,
-    /// Draw the map of pocket percentage over laydown and launch instead of the lane.
+    /// Draw the map of strike percentage over laydown and launch instead of the lane.
     #[arg(long)]
     pub map: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `carry`.
+#[derive(Debug, Args)]
+pub struct Carry {
+    /// Which ball, from which hand.
+    #[command(flatten)]
+    pub kit: Thrower,
+    /// Entry board: the middle of the ball at first touch of the head pin, or at its row if it passes the head pin by.
+    #[arg(long, value_name = "BOARD", default_value_t = 17.5, allow_negative_numbers = true)]
+    pub board: f64,
+    /// Entry angle in degrees, positive from the hand side toward the pocket.
+    #[arg(long, value_name = "DEG", default_value_t = 6.0, allow_negative_numbers = true)]
+    pub angle: f64,
+    /// Speed at the pins; the ball rolls.
+    #[arg(long, value_name = "MPH", default_value_t = 16.5, allow_negative_numbers = true)]
+    pub speed: f64,
+    /// Throw this many racks instead of looking the entry up in the table.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub racks: Option<u32>,
+    /// Draw strikes over entry board and angle instead of one rack.
+    #[arg(long)]
+    pub map: bool,
+    /// Draw the rack in motion (in SVG; PNG stays still).
+    #[arg(long, conflicts_with = "map")]
+    pub moving: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `leave`.
+#[derive(Debug, Args)]
+pub struct Leave {
+    /// The pins that stand, as in 3-10.
+    #[arg(default_value = "10")]
+    pub pins: String,
+    /// Who plays what, where; `--ball` may be repeated. Left out, the plastic ball, else the one that hooks least.
+    #[command(flatten)]
+    pub kit: Kit,
+    /// Most lines to show.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
+    pub lines: u8,
+    /// Racks thrown along the best line, to see what a miss leaves.
+    #[arg(long, value_name = "N", default_value_t = 400, value_parser = clap::value_parser!(u32).range(1..=4096))]
+    pub racks: u32,
+    /// Draw the deck with one rack instead of the lane.
+    #[arg(long)]
+    pub deck: bool,
+    /// Draw that rack in motion (in SVG; PNG stays still).
+    #[arg(long)]
+    pub moving: bool,
     /// Where the answer goes.
     #[command(flatten)]
     pub output: Output,

@@ -28,6 +28,12 @@ pub enum Failure {
     /// A value that JSON cannot hold.
     #[error("cannot turn the answer into JSON: {0}")]
     Json(serde_json::Error),
+    /// A table built into the program that it cannot read.
+    #[error("a table built into this program: {0}")]
+    Table(#[from] pins::carry::CarryError),
+    /// Chances from the tables that cannot be: a fault of the program.
+    #[error("the score of a game: {0}")]
+    Score(#[from] score::Error),
     /// A picture that could not be turned into pixels.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),

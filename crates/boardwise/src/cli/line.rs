@@ -1,5 +1,6 @@
 //! `boardwise line`.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::io::{IsTerminal, stderr};
 use std::time::Instant;
@@ -7,29 +8,32 @@ use std::time::Instant;
 use ball::Ball;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use measure::Board;
-use play::{Line, Lines, Pocket, Search, find_lines};
+use pins::spare::Second;
+use play::{FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game};
+use score::Leave;
 use serde_json::{Value, json};
 
 use super::arguments;
+use super::leaves::{leave_json, likely, percent};
 use super::scene::Scene;
 use super::table::table;
 use super::throw::{path, place_json, place_words};
 use super::{Failure, output, picture, spread};
-use crate::kit::{Fault, KitBall};
+use crate::kit::{self, Fault, KitBall};
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let pocket = pocket(&asked.pocket)?;
     let scene = Scene::load(&asked.kit)?;
-    let [one] = scene.balls.as_slice() else {
-        let allowed = "a search is for one ball: give --ball once".to_owned();
-        return Err(Fault::Flag { flag: "--ball".to_owned(), value: asked.kit.ball.join(" --ball "), allowed }.into());
-    };
+    let one = scene.only_ball("line")?;
     let ball = &one.ball;
     let search = Search { seed: asked.output.seed, lines: usize::from(asked.lines), ..Search::default() };
+    let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, pocket);
     let start = Instant::now();
-    let found = with_progress(|told| find_lines(&scene.lane, ball, &scene.bowler, &pocket, &search, told));
+    let mut found = with_progress(|told| find_lines(&scene.lane, ball, &scene.bowler, &strikes, &search, told));
     let seconds = start.elapsed().as_secs_f64();
+    let makes = makes(&scene, &found, &search)?;
+    rank_by_game(&mut found, |leave| makes.get(&leave).copied().unwrap_or_default())?;
     if asked.map {
         let title = title(&scene, ball);
         picture::write(&asked.output, |theme| picture::map(&found, &title, theme))?;
@@ -42,18 +46,38 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
         picture::write(&asked.output, |theme| picture::lines(&scene, &title, &paths, &shots, &pocket, theme))?;
     }
     if asked.output.json {
-        output::print_json(&json(&scene, one, &found, &pocket, seconds))
+        output::print_json(&json(&scene, one, &found, &makes, &pocket, seconds))
     } else {
         output::print(&words(&scene, &found, &pocket, seconds))
     }
+}
+
+/// What the bowler's spare ball does to everything these lines leave. What is rare gets a glance.
+fn makes(scene: &Scene, found: &Lines, search: &Search) -> Result<BTreeMap<Leave, Second>, Failure> {
+    const WORTH_A_LOOK: f64 = 0.002;
+    let Some(ball) = scene.spare_ball() else { return Ok(BTreeMap::new()) };
+    let mut shares: BTreeMap<Leave, f64> = BTreeMap::new();
+    for one in found.lines.iter().filter_map(|line| line.first_ball.as_ref()).flat_map(|first| &first.leaves) {
+        let share = shares.entry(one.leave).or_default();
+        *share = share.max(one.share);
+    }
+    let game = {
+        let table = kit::spares()?;
+        with_progress(|told| SpareGame::new(table, &scene.lane, ball, &scene.bowler, search, told))
+    };
+    let (often, rare): (Vec<_>, Vec<_>) = shares.into_iter().partition(|(_, share)| *share >= WORTH_A_LOOK);
+    let often: Vec<Leave> = often.into_iter().map(|(leave, _)| leave).collect();
+    let seconds = game.seconds(&often);
+    let rare = rare.into_iter().map(|(leave, _)| (leave, game.glance(leave)));
+    Ok(often.into_iter().zip(seconds).chain(rare).collect())
 }
 
 fn title(scene: &Scene, ball: &Ball) -> String {
     format!("{} on {}", ball.id, scene.lane_name)
 }
 
-/// Where the throw as meant comes in. The line that finds the pocket most often is not always aimed at its middle: where
-/// misses to one side lose less, it is aimed off on purpose.
+/// Where the throw as meant comes in. The best line is not always aimed at the middle of the pocket: where misses to one
+/// side lose less, it is aimed off on purpose.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Aim {
     Pocket,
@@ -96,7 +120,7 @@ fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
 }
 
 /// Does something long, with a bar on standard error if somebody watches.
-fn with_progress<T>(work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) -> T {
+pub(super) fn with_progress<T>(work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) -> T {
     let target = if stderr().is_terminal() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
     let bar = ProgressBar::with_draw_target(Some(1000), target);
     if let Ok(style) = ProgressStyle::with_template("throwing {bar:40} {percent}%") {
@@ -107,7 +131,14 @@ fn with_progress<T>(work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) -> T {
     done
 }
 
-fn json(scene: &Scene, one: &KitBall, found: &Lines, pocket: &Pocket, seconds: f64) -> Value {
+fn json(
+    scene: &Scene,
+    one: &KitBall,
+    found: &Lines,
+    makes: &BTreeMap<Leave, Second>,
+    pocket: &Pocket,
+    seconds: f64,
+) -> Value {
     json!({
         "schema": 1,
         "lane": scene.lane_name,
@@ -115,13 +146,14 @@ fn json(scene: &Scene, one: &KitBall, found: &Lines, pocket: &Pocket, seconds: f
         "ball": one.ball.id,
         "finish": one.finish,
         "boards_from": scene.side(),
-        "lines": found.lines.iter().map(|line| line_json(line, pocket)).collect::<Vec<_>>(),
+        "lines": found.lines.iter().map(|line| line_json(line, makes, pocket)).collect::<Vec<_>>(),
+        "spare_ball": scene.spare_ball().map(|ball| &ball.id),
         "throws": found.throws,
         "seconds": seconds,
     })
 }
 
-fn line_json(line: &Line, pocket: &Pocket) -> Value {
+fn line_json(line: &Line, makes: &BTreeMap<Leave, Second>, pocket: &Pocket) -> Value {
     let entry = line.entry_board.map(|board| {
         json!({
             "board": board.0,
@@ -133,7 +165,12 @@ fn line_json(line: &Line, pocket: &Pocket) -> Value {
             "sd_angle_deg": line.angle_spread.1,
         })
     });
+    let first = line.first_ball.as_ref();
+    let leaves = |first: &FirstBall| -> Vec<Value> {
+        first.leaves.iter().map(|one| leave_json(one, makes.get(&one.leave).map(|second| second.make))).collect()
+    };
     json!({
+        "rank": line.rank,
         "laydown": line.release.laydown.0,
         "launch_deg": line.release.launch.0,
         "arrows_board": line.arrows.0,
@@ -145,8 +182,16 @@ fn line_json(line: &Line, pocket: &Pocket) -> Value {
         "rotation_deg": line.release.rotation.0,
         "pocket_pct": 100.0 * line.pocket,
         "pocket_error_pct": 100.0 * line.pocket_error,
-        // Until the pins' table is plugged in, nobody knows.
-        "strike_pct": null,
+        "strike_pct": first.map(|first| 100.0 * first.strike),
+        "strike_se_pct": first.map(|first| 100.0 * first.strike_error),
+        "leaves": first.map(leaves),
+        "split_pct": first.map(|first| 100.0 * first.split()),
+        "mean_pins": first.map(FirstBall::pins),
+        "beyond_table_pct": first.map(|first| 100.0 * first.beyond_table),
+        "conversion_pct": line.game.map(|game| 100.0 * game.conversion),
+        "expected_score": line.game.map(|game| game.mean),
+        "expected_score_se": line.game.map(|game| game.error),
+        "score_sd": line.game.map(|game| game.sd),
         "throws": line.throws,
         "misses": {
             "high_pct": 100.0 * line.misses.high,
@@ -163,17 +208,26 @@ fn words(scene: &Scene, found: &Lines, pocket: &Pocket, seconds: f64) -> String 
     // Writing to a string cannot fail.
     let _ = writeln!(text, "search   {} throws in {seconds:.1} s\n", found.throws);
     if found.lines.is_empty() {
-        text.push_str("No line of this bowler with this ball finds the pocket on this lane. Try another ball.\n");
+        text.push_str("No line of this bowler with this ball strikes on this lane. Try another ball.\n");
         return text;
     }
     let head = ["", "laydown", "arrows", "breakpoint", "entry", "angle", "mph", "rotation", "pocket", "room", "misses"];
     let mut rows = table(&head, 0);
+    let head = ["", "strikes", "score", "splits", "spares made", "likely leaves"];
+    let mut outcome = table(&head, 0);
     for (k, line) in found.lines.iter().enumerate() {
-        let mut row = vec![(k + 1).to_string()];
-        row.extend(summary(line, pocket));
-        rows.add_row(row);
+        let number = (k + 1).to_string();
+        rows.add_row([vec![number.clone()], summary(line, pocket).to_vec()].concat());
+        outcome.add_row([vec![number], comes_to(line).to_vec()].concat());
     }
-    let _ = writeln!(text, "{rows}\n");
+    let _ = writeln!(text, "{rows}\n{outcome}\n");
+    let level: Vec<String> = (1..found.lines.len())
+        .filter(|&k| found.lines[k].rank == found.lines[k - 1].rank)
+        .map(|k| format!("{} and {}", k, k + 1))
+        .collect();
+    if !level.is_empty() {
+        let _ = writeln!(text, "Level within their error: lines {}", level.join(", "));
+    }
     for aim in [Aim::Light, Aim::High, Aim::NoPin] {
         let of_it = found.lines.iter().enumerate().filter(|(_, line)| Aim::of(line, pocket) == aim);
         let numbers: Vec<String> = of_it.map(|(k, _)| (k + 1).to_string()).collect();
@@ -183,11 +237,27 @@ fn words(scene: &Scene, found: &Lines, pocket: &Pocket, seconds: f64) -> String 
     }
     let _ = writeln!(
         text,
-        "Pocket: share of shots that touch the head pin first, on boards {} to {}; not a strike percentage.\n\
+        "Score: mean of a game on this line, spares with {}; strikes and score are estimates (docs/spares.md).\n\
+         Pocket: share of shots that touch the head pin first, on boards {} to {}.\n\
          Room: boards by which the shot as meant may be off at the arrows, toward the hand / away from it.",
-        pocket.light.0, pocket.high.0
+        scene.spare_ball().map_or("no ball", |ball| ball.id.as_str()),
+        pocket.light.0,
+        pocket.high.0
     );
     text
+}
+
+/// What a line's balls come to.
+fn comes_to(line: &Line) -> [String; 5] {
+    let none = || "-".to_owned();
+    let (first, game) = (line.first_ball.as_ref(), line.game);
+    [
+        first.map_or_else(none, |first| percent(first.strike, first.strike_error)),
+        game.map_or_else(none, |game| format!("{:.0} ± {:.0}", game.mean, game.error.max(1.0))),
+        first.map_or_else(none, |first| format!("{:.1}%", 100.0 * first.split())),
+        game.map_or_else(none, |game| format!("{:.0}%", 100.0 * game.conversion)),
+        first.map_or_else(none, |first| likely(first, 4)),
+    ]
 }
 
 /// Why a line may be aimed beside the pocket.

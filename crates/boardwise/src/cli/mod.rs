@@ -1,7 +1,10 @@
 //! The command line.
 
 mod arguments;
+mod carry;
 mod failure;
+mod leave;
+mod leaves;
 mod line;
 mod output;
 mod picture;
@@ -46,6 +49,8 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Read(asked) => read::run(asked),
         Command::Throw(asked) => throw::run(asked),
         Command::Line(asked) => line::run(asked),
+        Command::Carry(asked) => carry::run(asked),
+        Command::Leave(asked) => leave::run(asked),
         Command::Demo { folder } => demo(folder),
         Command::Schema { kind } => {
             let text = serde_json::to_string_pretty(&kit::schema(*kind)).map_err(Failure::Json)?;

@@ -2,9 +2,10 @@
 
 use std::path::Path;
 
+use ball::Ball;
 use lane::Lane;
 use measure::Hand;
-use play::Bowler;
+use play::{Bowler, spare_ball};
 
 use super::arguments::Kit;
 use crate::kit::{self, Entry, Fault, KitBag, KitBall, Loaded};
@@ -18,6 +19,8 @@ pub struct Scene {
     pub lane: Lane,
     /// The balls asked for, in order; at least one.
     pub balls: Vec<KitBall>,
+    /// Every ball of the bag, to choose one for spares from.
+    bag: KitBag,
     /// The bowler.
     pub bowler: Bowler,
 }
@@ -49,7 +52,35 @@ impl Scene {
             eprintln!("warning: {warning}");
         }
         let bowler = bowler.value;
-        Ok(Self { lane_name: lane.value.name.clone(), lane: lane.value.seen_by(bowler.hand), balls, bowler })
+        let bag = bag.value;
+        Ok(Self { lane_name: lane.value.name.clone(), lane: lane.value.seen_by(bowler.hand), balls, bag, bowler })
+    }
+
+    /// The one ball of a command that takes no more.
+    pub fn only_ball(&self, command: &str) -> Result<&KitBall, Fault> {
+        match self.balls.as_slice() {
+            [one] => Ok(one),
+            several => Err(Fault::Flag {
+                flag: "--ball".to_owned(),
+                value: several.iter().map(|one| one.ball.id.as_str()).collect::<Vec<_>>().join(" --ball "),
+                allowed: format!("`{command}` is for one ball: give --ball once"),
+            }),
+        }
+    }
+
+    /// The ball of the bag for spares.
+    pub fn spare_ball(&self) -> Option<&Ball> {
+        spare_ball(self.bag.bag.balls())
+    }
+
+    /// The same with the bag's ball for spares, unless balls were asked for.
+    pub fn for_spares(mut self, kit: &Kit) -> Self {
+        if kit.ball.is_empty()
+            && let Some(spare) = self.spare_ball().and_then(|ball| self.bag.get(&ball.id))
+        {
+            self.balls = vec![spare];
+        }
+        self
     }
 
     /// Who plays what, where: the heading of an answer for people.

@@ -5,13 +5,15 @@ use std::fmt::Write;
 use ball::Ball;
 use lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
 use measure::{Board, Degrees, Feet, Mph, Rpm};
+use play::{FirstBall, Pocket, Strikes};
 use serde_json::{Value, json};
 
 use super::arguments;
+use super::leaves::{leaves_json, likely};
 use super::scene::Scene;
 use super::table::table;
 use super::{Failure, output, picture, spread};
-use crate::kit::{Fault, KitBall};
+use crate::kit::{self, Fault, KitBall};
 
 /// Distance at which `--arrows` aims, and at which arrows are reported.
 pub(super) const ARROWS_FT: f64 = 15.0;
@@ -33,9 +35,9 @@ pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
         picture::throws(&scene, &thrown, &shots, theme)
     })?;
     if asked.output.json {
-        output::print_json(&json(&scene, &release, &thrown))
+        output::print_json(&json(&scene, &release, &thrown)?)
     } else {
-        output::print(&words(&scene, &release, &thrown))
+        output::print(&words(&scene, &release, &thrown)?)
     }
 }
 
@@ -88,7 +90,7 @@ fn flag_fault(error: &LaneError) -> Fault {
     Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed }
 }
 
-fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Value {
+fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<Value, Failure> {
     let mut answer = json!({
         "schema": 1,
         "lane": scene.lane_name,
@@ -104,7 +106,8 @@ fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Value 
             "loft_ft": release.loft.0,
         },
     });
-    let mut throws = thrown.iter().map(|(ball, path)| throw_json(ball, path));
+    let throws = thrown.iter().map(|(ball, path)| throw_json(scene, ball, path));
+    let mut throws = throws.collect::<Result<Vec<_>, _>>()?.into_iter();
     if thrown.len() == 1 {
         if let (Some(Value::Object(one)), Value::Object(all)) = (throws.next(), &mut answer) {
             all.extend(one);
@@ -112,11 +115,18 @@ fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Value 
     } else {
         answer["throws"] = throws.collect();
     }
-    answer
+    Ok(answer)
 }
 
-fn throw_json(one: &KitBall, path: &Path) -> Value {
-    json!({
+/// What the throw as meant leaves, by the carry table.
+fn left(scene: &Scene, ball: &Ball, path: &Path) -> Result<FirstBall, Failure> {
+    let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, Pocket::default());
+    Ok(strikes.leaves_of(&[path.touch.filter(|_| path.gutter.is_none())]))
+}
+
+fn throw_json(scene: &Scene, one: &KitBall, path: &Path) -> Result<Value, Failure> {
+    let left = left(scene, &one.ball, path)?;
+    Ok(json!({
         "ball": one.ball.id,
         "finish": one.finish,
         "entry": path.touch.as_ref().map(entry_json),
@@ -124,10 +134,12 @@ fn throw_json(one: &KitBall, path: &Path) -> Value {
         "breakpoint": place_json(&path.breakpoint),
         "exit": path.exit.as_ref().map(place_json),
         "arrows": path.arrows.as_ref().map(|place| json!({ "board": place.board.0, "feet": ARROWS_FT })),
+        "strike_pct": 100.0 * left.strike,
+        "leaves": leaves_json(&left),
         "roll_feet": path.roll.map(|feet| feet.0),
         "time_s": path.time_s,
         "path": path.rows.iter().map(row_json).collect::<Vec<_>>(),
-    })
+    }))
 }
 
 fn entry_json(touch: &PinTouch) -> Value {
@@ -168,7 +180,7 @@ fn side_word(side: Side) -> &'static str {
     }
 }
 
-fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> String {
+fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<String, Failure> {
     let mut text = scene.heading();
     // Writing to a string cannot fail.
     let _ = writeln!(
@@ -187,6 +199,16 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Strin
         rows.add_row(summary(&one.ball, path));
     }
     let _ = writeln!(text, "{rows}");
+    for (one, path) in thrown {
+        let left = left(scene, &one.ball, path)?;
+        let _ = writeln!(
+            text,
+            "{}: as meant strikes {:.0}%, leaves {}",
+            one.ball.id,
+            100.0 * left.strike,
+            likely(&left, 5)
+        );
+    }
     if let [(_, path)] = thrown {
         let mut rows = table(&["feet", "board", "angle", "mph", "rpm", "slip m/s", "friction"], 0);
         for row in path.rows.iter().filter(|row| every_five(row.feet)) {
@@ -203,7 +225,7 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Strin
         let _ = writeln!(text, "\n{rows}");
     }
     text.push_str("Angles down the lane are positive away from the hand side, as entry angles are.\n");
-    text
+    Ok(text)
 }
 
 /// A launch angle with its side, because a table's angles count the other way.

@@ -25,6 +25,7 @@ mod parse;
 mod schema;
 mod shape;
 mod source;
+mod tables;
 
 pub use bag_file::{KitBag, KitBall, parse_bag};
 pub use bowler_file::parse_bowler;
@@ -33,6 +34,7 @@ pub use fault::{Fault, Mistake};
 pub use lane_file::{KitLane, parse_lane};
 pub use schema::{Kind, schema};
 pub use source::{MOST_BYTES, read};
+pub use tables::{carry, spares};
 
 /// A value from a file, with what the file says that is possible but outside the rules.
 #[derive(Clone, Debug)]

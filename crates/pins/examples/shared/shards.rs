@@ -5,6 +5,9 @@ use std::io::Write;
 use std::ops::Range;
 use std::time::Instant;
 
+/// Joins shards.
+type Merge<'a> = dyn Fn(&[&[u8]]) -> Result<Vec<u8>, CarryError> + 'a;
+
 /// A table to build.
 pub struct Work<'a> {
     /// Number of shards.
@@ -16,7 +19,7 @@ pub struct Work<'a> {
     /// What a shard's bytes cover; none if they are damaged or of another plan.
     pub covered: &'a dyn Fn(&[u8]) -> Option<Range<u32>>,
     /// Joins shards into the table and reads it once.
-    pub merge: &'a dyn Fn(&[&[u8]]) -> Result<Vec<u8>, CarryError>,
+    pub merge: &'a Merge<'a>,
     /// Racks in all, and seconds one takes on average, measured on a sample.
     pub cost: &'a dyn Fn() -> Result<(u64, f64), CarryError>,
 }

@@ -1,0 +1,50 @@
+//! What balls leave, in words and as JSON.
+
+use play::{FirstBall, LeaveShare};
+use score::{Leave, PinSet};
+use serde_json::{Value, json};
+
+/// Pins as a list of their numbers.
+pub fn pins_json(pins: PinSet) -> Vec<u8> {
+    pins.iter().map(score::Pin::number).collect()
+}
+
+/// A leave with its share, and how often it is made where that is known.
+pub fn leave_json(one: &LeaveShare, make: Option<f64>) -> Value {
+    let mut value = json!({
+        "pins": pins_json(one.leave.pins()),
+        "pct": 100.0 * one.share,
+        "split": one.leave.is_split(),
+    });
+    if let Some(make) = make {
+        value["make_pct"] = json!(100.0 * make);
+    }
+    value
+}
+
+/// Everything that is left, commonest first.
+pub fn leaves_json(first: &FirstBall) -> Vec<Value> {
+    first.leaves.iter().map(|one| leave_json(one, None)).collect()
+}
+
+/// A leave's name, short: all ten are a gutter ball or a miss of every pin.
+pub fn name(leave: Leave) -> String {
+    if leave.pins() == PinSet::ALL { "all ten".to_owned() } else { leave.pins().to_string() }
+}
+
+/// The likeliest leaves in a few words; what is rarer than a hundredth is not worth them.
+pub fn likely(first: &FirstBall, count: usize) -> String {
+    let said: Vec<String> = first
+        .leaves
+        .iter()
+        .take(count)
+        .filter(|one| one.share >= 0.01)
+        .map(|one| format!("{} {:.0}%", name(one.leave), 100.0 * one.share))
+        .collect();
+    if said.is_empty() { "-".to_owned() } else { said.join(", ") }
+}
+
+/// A percentage with its standard error, both whole, the error at least one.
+pub fn percent(share: f64, error: f64) -> String {
+    format!("{:.0}% ± {:.0}", 100.0 * share, (100.0 * error).max(1.0))
+}
