@@ -45,9 +45,9 @@ pub fn pocket_map(map: &WorthMap, lines: &[Line], title: &str, theme: Theme) -> 
 }
 
 fn in_words(line: &Line) -> String {
-    let score = line.game.map_or_else(String::new, |game| format!(" · a game {:.0}", game.mean));
+    let score = line.game.map_or_else(String::new, |game| format!(" · score {:.0}", game.mean));
     format!(
-        "from board {:.1} at {:.1}° · {:.1} ± {:.1} %{score}",
+        "board {:.1} at {:.1}° · {:.1} ± {:.1} %{score}",
         line.release.laydown.0,
         line.release.launch.0,
         100.0 * line.worth,

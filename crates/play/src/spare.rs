@@ -28,7 +28,7 @@ const PROMISING: usize = 40;
 const BETWEEN: [(f64, f64); 6] = [(1.0, 0.0), (-1.0, 0.0), (0.0, 0.12), (0.0, -0.12), (1.0, 0.12), (-1.0, -0.12)];
 const TRY_THROWS: u32 = 64;
 /// Distinct places from which the best is looked for.
-const STARTS: usize = 3;
+const STARTS: usize = 5;
 /// Two ways to make a leave are one if they differ by less than this.
 const DISTINCT_BOARDS: f64 = 4.0;
 

@@ -81,7 +81,11 @@ fn draw_it(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], 
     let shots = best
         .map(|(way, _)| spread::shots(scene, &way.ball.ball, &way.spare.line.release, asked.output.seed))
         .unwrap_or_default();
-    let label = |way: &Way| format!("{} {:.0}%", way.ball.ball.id, 100.0 * way.spare.line.worth);
+    // The ball is named where there is a choice.
+    let label = |way: &Way| match scene.balls.len() {
+        1 => format!("{:.0}%", 100.0 * way.spare.line.worth),
+        _ => format!("{} {:.0}%", way.ball.ball.id, 100.0 * way.spare.line.worth),
+    };
     let named: Vec<(String, Path)> = ways.iter().map(label).zip(paths).collect();
     picture::write(&asked.output, |theme| picture::spares(scene, &title, &named, &shots, leave.pins(), theme))
 }
