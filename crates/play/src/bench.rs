@@ -11,6 +11,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Throws behind a candidate while it is being moved to its best.
 pub(crate) const CLOSE_THROWS: u32 = 256;
+/// A move that gains less is not worth its throws: far below what the throws can tell apart.
+const WORTHWHILE: f64 = 0.001;
 /// Two lines are one if they differ by less than this at the foul line and at the breakpoint.
 pub(crate) const DISTINCT_BOARDS: f64 = 2.5;
 
@@ -109,7 +111,7 @@ impl<'a> Bench<'a> {
                     .map(|release| Candidate { release, worth: self.worth(payoff, &release, CLOSE_THROWS) })
                     .max_by(|a, b| a.worth.total_cmp(&b.worth));
                 match better {
-                    Some(c) if c.worth > best.worth => best = c,
+                    Some(c) if c.worth > best.worth + WORTHWHILE => best = c,
                     _ => break,
                 }
             }
