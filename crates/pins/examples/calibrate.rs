@@ -13,7 +13,7 @@ mod entries;
 use entries::Spread;
 
 /// Share of left-handers among televised professionals, whose leaves are mirrored: a guess, then fitted.
-const LEFT_SHARE: f64 = 0.143;
+const LEFT_SHARE: f64 = 0.14;
 const THREADS: u64 = 2;
 
 /// A share to compare with.

@@ -33,13 +33,13 @@ pub struct Constants {
 impl Default for Constants {
     fn default() -> Self {
         Self {
-            pin_mass_kg: 1.541,
-            ball_pin: Surface { restitution: 0.685, friction: 0.209 },
-            pin_pin: Surface { restitution: 0.647, friction: 0.136 },
-            pin_deck: Surface { restitution: 0.647, friction: 0.334 },
-            kickback: Surface { restitution: 0.379, friction: 0.3 },
+            pin_mass_kg: 1.552,
+            ball_pin: Surface { restitution: 0.67, friction: 0.198 },
+            pin_pin: Surface { restitution: 0.65, friction: 0.141 },
+            pin_deck: Surface { restitution: 0.62, friction: 0.313 },
+            kickback: Surface { restitution: 0.41, friction: 0.3 },
             cushion: Surface { restitution: 0.10, friction: 0.50 },
-            ball_deck: Surface { restitution: 0.30, friction: 0.243 },
+            ball_deck: Surface { restitution: 0.30, friction: 0.20 },
             spot_jitter_m: 0.0011,
             restitution_jitter: 0.05,
             friction_jitter: 0.10,
