@@ -216,6 +216,28 @@ fn law_every_line_found_is_marked_inside_the_map_and_apart() {
 }
 
 #[test]
+fn law_only_the_pins_that_stand_are_drawn_as_pins() {
+    let lane = plain_lane();
+    let left = "3-10".parse().expect("pins");
+    let draw = |hand, standing| {
+        LanePicture { lane: &lane, hand, title: "", traces: &[], band: None, window: None, standing }.draw(Theme::Light)
+    };
+    let (all, some) = (draw(Hand::Right, None), draw(Hand::Right, Some(left)));
+    assert_eq!(attributes(all.svg(), "pin", "cx").len(), 10);
+    let places: Vec<f64> = attributes(some.svg(), "pin", "cx").iter().map(|x| x.parse().expect("a number")).collect();
+    assert_eq!(places.len(), 2);
+    // The 3 and the 10 stand to the right of the middle, whichever hand bowls.
+    let middle = |hand: Hand| if hand == Hand::Right { 143.25 } else { WIDTH - 143.25 };
+    let other = draw(Hand::Left, Some(left));
+    let mirrored = attributes(other.svg(), "pin", "cx");
+    assert!(places.iter().all(|x| *x > middle(Hand::Right)));
+    assert!(mirrored.iter().all(|x| x.parse::<f64>().expect("a number") > middle(Hand::Left)));
+    // At a spare there is no entry window.
+    let windows = |drawing: &Drawing| drawing.svg().matches("class=\"window\"").count();
+    assert_eq!((windows(&all), windows(&some)), (1, 0));
+}
+
+#[test]
 fn law_empty_and_odd_input_still_draws() {
     let lane = Lane::new(Coating::Step { low: 0.04, high: 0.2, middle: Feet(40.0), width: Feet(2.0) });
     assert!(picture(Hand::Left, Theme::Dark, &lane, &[]).svg().contains(">friction<"));

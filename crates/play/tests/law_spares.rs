@@ -128,3 +128,15 @@ fn law_the_straightest_ball_is_thrown_at_spares() {
     assert_eq!(spare_ball(&bag[..2]), Some(&bag[1]));
     assert_eq!(spare_ball(&[]), None);
 }
+
+#[test]
+fn law_same_seed_same_spares_on_one_and_three_threads() {
+    let (ball, lane) = (plastic(), house());
+    let run = |threads| {
+        rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap().install(|| {
+            let spares = SpareGame::new(&TABLE, &lane, &ball, &bowler(Hand::Right, 1.0), &Search::default(), &|_| ());
+            (spares.lines(leave("3-10"), 2), spares.seconds(&[leave("10"), leave("2-4-5"), leave("7-10")]))
+        })
+    };
+    assert_eq!(run(1), run(3));
+}
