@@ -42,13 +42,12 @@ fn releases(loft: f64) -> Vec<Release> {
         .collect()
 }
 
-/// Worst difference of entry board and angle between batch and reference.
-fn worst(lane: &Lane, ball: &Ball, law: &ContactLaw, loft: f64, track: TrackForm) -> (f64, f64) {
-    let releases = releases(loft);
+/// Worst difference of entry board and angle between batch and reference, over every `every`th throw.
+fn worst(lane: &Lane, ball: &Ball, law: &ContactLaw, loft: f64, every: usize, fineness: Fineness) -> (f64, f64) {
+    let releases: Vec<Release> = releases(loft).into_iter().step_by(every).collect();
     let finishes = Runway::new(lane, ball, law).throw_many(&releases);
     let (mut board, mut angle, mut compared) = (0.0f64, 0.0f64, 0);
     for (release, finish) in releases.iter().zip(finishes) {
-        let fineness = Fineness { step_s: 5e-4, track };
         let path = throw_to(lane, lane.pattern_end(), ball, release, law, fineness).unwrap();
         // A graze of a pin behind magnifies any difference, so only balls that meet the head pin are compared.
         if let (Some(a), Some(b)) = (path.touch, finish.touch)
@@ -59,7 +58,7 @@ fn worst(lane: &Lane, ball: &Ball, law: &ContactLaw, loft: f64, track: TrackForm
             compared += 1;
         }
     }
-    assert!(compared > 20, "only {compared} reached a pin");
+    assert!(compared > 10, "only {compared} reached the head pin");
     (board, angle)
 }
 
@@ -67,20 +66,21 @@ fn worst(lane: &Lane, ball: &Ball, law: &ContactLaw, loft: f64, track: TrackForm
 fn law_batch_agrees_on_the_mechanics_within_a_hundredth_of_a_board() {
     let strong = ball(0.050, 0.015, Surface::sanded(2000.0));
     let dry = ContactLaw { track_share: 0.0, ..ContactLaw::default() };
-    for (lane, law, loft) in [(step(), ContactLaw::default(), 0.0), (oil(), dry, 0.0)] {
-        let (board, angle) = worst(&lane, &strong, &law, loft, TrackForm::Dry);
+    let fineness = Fineness { step_s: 5e-4, track: TrackForm::Dry };
+    for (lane, law, loft) in [(step(), ContactLaw::default(), 0.0), (oil(), dry, 0.0), (oil(), dry, 1.53)] {
+        let (board, angle) = worst(&lane, &strong, &law, loft, 1, fineness);
         assert!(board < 0.01 && angle < 0.02, "board {board} angle {angle}");
     }
 }
 
 #[test]
 fn law_batch_agrees_on_the_track_film() {
-    // The target is 0.01 board and 0.02 degree; measured up to 0.06 board and 0.04 degree (docs/path.md).
-    for differential in [0.0, 0.015, 0.030, 0.050] {
+    // The reference takes the film of each step's start, so its own step must be fine here.
+    let fineness = Fineness { step_s: 2e-4, track: TrackForm::Ring };
+    for (differential, loft) in [(0.0, 0.0), (0.010, 0.0), (0.020, 1.0), (0.030, 1.53), (0.050, 1.0), (0.060, 0.0)] {
         let ball = ball(differential, 0.0, Surface::sanded(2000.0));
-        let (board, angle) = worst(&oil(), &ball, &ContactLaw::default(), 1.0, TrackForm::Ring);
-        println!("differential {differential}: board {board:.4} angle {angle:.4}");
-        assert!(board < 0.08 && angle < 0.06, "differential {differential}: board {board} angle {angle}");
+        let (board, angle) = worst(&oil(), &ball, &ContactLaw::default(), loft, 2, fineness);
+        assert!(board < 0.01 && angle < 0.02, "differential {differential}: board {board} angle {angle}");
     }
 }
 
@@ -192,4 +192,4 @@ fn keep_the_batch_bit_for_bit() {
     }
     assert_eq!(hash, GOLDEN, "{hash:#x}");
 }
-const GOLDEN: u64 = 0xbb51_b582_802c_20f6;
+const GOLDEN: u64 = 0xdaa8_fe33_348e_e54f;

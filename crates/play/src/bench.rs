@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Throws behind a candidate while it is being moved to its best.
-pub(crate) const CLOSE_THROWS: u32 = 256;
+pub(crate) const CLOSE_THROWS: u32 = 192;
 /// A move that gains less is not worth its throws: far below what the throws can tell apart.
 const WORTHWHILE: f64 = 0.001;
 /// Two lines are one if they differ by less than this at the foul line and at the breakpoint.

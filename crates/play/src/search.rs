@@ -41,6 +41,8 @@ pub struct Lines {
 /// Columns and rows of the coarse look.
 const LAYDOWN: (f64, f64, f64) = (2.0, 38.0, 1.0);
 const LAUNCH_DEG: (f64, f64, f64) = (-2.0, 6.5, 0.25);
+/// A line worth less than this share of the best is no alternative.
+const ALTERNATIVE: f64 = 0.6;
 /// Throws behind a cell of the coarse look.
 const COARSE_THROWS: u32 = 32;
 
@@ -68,7 +70,7 @@ pub fn find_lines(
     let ways = ways_to_throw(bowler);
     let expected = (cells * COARSE_THROWS as usize * (1 + ways.len() / 4)) as f64
         + (search.lines as f64) * f64::from(search.throws_a_line)
-        + 3.0 * search.lines as f64 * 48.0 * f64::from(CLOSE_THROWS);
+        + 2.0 * search.lines as f64 * 50.0 * f64::from(CLOSE_THROWS);
     let bench = Bench::new(lane, ball, bowler, search, expected, progress);
     let mut map = WorthMap {
         laydown: laydowns.clone(),
@@ -96,7 +98,7 @@ pub fn find_lines(
     }
     let moved: Vec<Candidate> = {
         peaks.sort_by(|a, b| b.worth.total_cmp(&a.worth));
-        peaks.truncate(3 * search.lines);
+        peaks.truncate(2 * search.lines);
         peaks.par_iter().map(|peak| bench.climb(payoff, *peak)).collect()
     };
     let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
@@ -106,6 +108,8 @@ pub fn find_lines(
         .filter(|l| l.worth > 0.0)
         .collect();
     lines.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+    let least = ALTERNATIVE * lines.first().map_or(0.0, |line| line.worth);
+    lines.retain(|line| line.worth >= least);
     for (k, line) in lines.iter_mut().enumerate() {
         line.rank = k + 1;
     }

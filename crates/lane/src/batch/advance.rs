@@ -31,6 +31,9 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
     drift::<FULL>(pack, &k, 0.5);
     let exit_row = runway.pattern_end.map_or(usize::MAX, |end| ((end.0 / ROW_FT) as usize).clamp(1, ROWS));
     for (index, row) in runway.rows.iter().enumerate() {
+        if pack.landing_rows.contains(&index) {
+            land::<OILED>(pack, index, &k);
+        }
         if OILED {
             recall(pack, index, &k);
         }
@@ -81,6 +84,65 @@ fn sample<const FULL: bool>(pack: &mut Pack, row: &Row) {
     }
 }
 
+/// Friction on what lies under a ball whose track carries `before`.
+#[inline(always)]
+fn friction<const OILED: bool>(coat: f32, before: f32, slip: f32, k: &Constants) -> f32 {
+    if !OILED {
+        return coat;
+    }
+    let lambda = k.lane_share * coat + k.track_share * before;
+    let dry = 1.0 / (1.0 + lambda * sqrt(lambda));
+    let film = least(k.shear * slip / (lambda * k.film_scale + 1e-9), k.film_cap);
+    dry * k.dry + (1.0 - dry) * film
+}
+
+/// What a unit of impulse at the contact changes of the slip: across, along, and each by the other.
+#[inline(always)]
+fn yielding(a: &[f32; 9], arm: f32, k: &Constants) -> [f32; 3] {
+    let [p, q, r] = k.per_inertia;
+    let i00 = a[0] * a[0] * p + a[1] * a[1] * q + a[2] * a[2] * r;
+    let i11 = a[3] * a[3] * p + a[4] * a[4] * q + a[5] * a[5] * r;
+    let i01 = a[0] * a[3] * p + a[1] * a[4] * q + a[2] * a[5] * r;
+    let arm2 = arm * arm;
+    [k.per_mass + arm2 * i11, k.per_mass + arm2 * i00, -arm2 * i01]
+}
+
+/// How much of a row lies behind the landing, for those that land in it.
+#[inline(always)]
+fn landing(middle: f32, loft: f32) -> (bool, f32) {
+    ((middle >= loft) & (middle - ROW_M < loft) & (loft > 0.0), 0.5 + (middle - loft) * (1.0 / ROW_M))
+}
+
+/// The blow of the lane on those that land in this row, on the oil where they land, seen from the middle of the row.
+#[inline(always)]
+fn land<const OILED: bool>(pack: &mut Pack, index: usize, k: &Constants) {
+    let middle = (index as f32 + 0.5) * ROW_M;
+    for i in 0..WIDTH {
+        let (lands, _) = landing(middle, pack.loft[i]);
+        let a = turn_matrix(pack.qw[i], pack.qx[i], pack.qy[i], pack.qz[i]);
+        let b = into_core(&a, pack.lx[i], pack.ly[i], pack.lz[i]);
+        let w = [b[0] * k.per_inertia[0], b[1] * k.per_inertia[1], b[2] * k.per_inertia[2]];
+        let (wx, wy, _) = out_of_core(&a, &w);
+        let (vx, vy) = (pack.vx[i], pack.vy[i]);
+        let (sx, sy) = (vx - wy * k.radius, vy + wx * k.radius);
+        let slip = sqrt(sx * sx + sy * sy) + 1e-9;
+        let (ux, uy) = (sx / slip, sy / slip);
+        let [kxx, kyy, kxy] = yielding(&a, k.radius, k);
+        let stop = slip / (kxx * ux * ux + kyy * uy * uy + 2.0 * kxy * ux * uy);
+        let blow = friction::<OILED>(pack.landing_coat[i], 0.0, slip, k) * k.weight * pack.landing_time[i];
+        let blow = if lands { least(blow, stop) } else { 0.0 };
+        let (jx, jy) = (-blow * ux, -blow * uy);
+        pack.vx[i] = vx + jx * k.per_mass;
+        pack.vy[i] = vy + jy * k.per_mass;
+        pack.lx[i] += k.radius * jy;
+        pack.ly[i] -= k.radius * jx;
+        // It has been under way since the landing.
+        let moved = jx * k.per_mass * (middle - pack.loft[i]) / vy;
+        pack.x[i] += moved;
+        pack.place[i] += moved;
+    }
+}
+
 /// The lane's impulse of one row, given at its middle.
 #[inline(always)]
 fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, index: usize, k: &Constants) {
@@ -104,14 +166,7 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, index: usize, k: &
         let slip = sqrt(sx * sx + sy * sy) + 1e-9;
         let coat = pack.coat[i];
         let before = pack.before[i];
-        let mu = if OILED {
-            let lambda = k.lane_share * coat + k.track_share * before;
-            let dry = 1.0 / (1.0 + lambda * sqrt(lambda));
-            let film = least(k.shear * slip / (lambda * k.film_scale + 1e-9), k.film_cap);
-            dry * k.dry + (1.0 - dry) * film
-        } else {
-            coat
-        };
+        let mu = friction::<OILED>(coat, before, slip, k);
         let per_slip = 1.0 / slip;
         let per_vy = 1.0 / vy;
         let spell = ROW_M * per_vy;
@@ -127,18 +182,13 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, index: usize, k: &
         };
         // The row lasts from half a row before to half a row after, at the two speeds.
         let spell = spell * (1.0 + 0.5 * mu * normal * k.per_mass * sy * per_slip * spell * per_vy);
-        let (loft, time) = (pack.loft[i], pack.time[i]);
-        let flying = middle < loft;
-        let lands = !flying & (middle - ROW_M < loft) & (loft > 0.0);
-        let landing = if lands { k.weight * (time - 0.5 * spell) } else { 0.0 };
-        let load = if flying { 0.0 } else { normal * spell + landing };
+        let flying = middle < pack.loft[i];
+        let (lands, behind) = landing(middle, pack.loft[i]);
+        let share = if lands { behind } else { 1.0 };
+        let load = if flying { 0.0 } else { normal * spell * share };
         // What would stop the slip by the middle of the next drift.
         let (px, py) = (sx - 0.5 * spell * arm * fy, sy + 0.5 * spell * arm * fx);
-        let i00 = a[0] * a[0] * k.per_inertia[0] + a[1] * a[1] * k.per_inertia[1] + a[2] * a[2] * k.per_inertia[2];
-        let i11 = a[3] * a[3] * k.per_inertia[0] + a[4] * a[4] * k.per_inertia[1] + a[5] * a[5] * k.per_inertia[2];
-        let i01 = a[0] * a[3] * k.per_inertia[0] + a[1] * a[4] * k.per_inertia[1] + a[2] * a[5] * k.per_inertia[2];
-        let arm2 = arm * arm;
-        let (kxx, kyy, kxy) = (k.per_mass + arm2 * i11, k.per_mass + arm2 * i00, -arm2 * i01);
+        let [kxx, kyy, kxy] = yielding(&a, arm, k);
         let per_det = 1.0 / (kxx * kyy - kxy * kxy);
         let (stop_x, stop_y) = ((kyy * px - kxy * py) * per_det, (kxx * py - kxy * px) * per_det);
         let grip = mu * load;
@@ -169,7 +219,8 @@ fn kick<const OILED: bool, const FULL: bool>(pack: &mut Pack, index: usize, k: &
             let sweep = least(sqrt(speed2) / (k.radius * most(flat, 1e-3)), MOST_SWEEP as f32);
             let take = k.take * one_minus_exp(coat * k.per_take_film);
             let gain = (take * coat - k.give * before) * sweep;
-            pack.laid[i] = if flying { 0.0 } else { most(before + gain, 0.0) };
+            // The stripe begins where the ball lands, not at the row's middle: its first row stands for what is missing.
+            pack.laid[i] = if flying { 0.0 } else { share * most(before + gain, 0.0) };
         }
         pack.vx[i] = nvx;
         pack.vy[i] = most(nvy, 0.5);
@@ -208,11 +259,8 @@ fn drift<const FULL: bool>(pack: &mut Pack, k: &Constants, rows: f32) {
         // turning of the axis itself, which would else shift the track a tenth of a millimetre a revolution.
         let g = into_core(&a, pack.gained_x[i], pack.gained_y[i], pack.gained_z[i]);
         let m = [w[0] + half * free[0], w[1] + half * free[1], w[2] + half * free[2]];
-        let d = [
-            g[0] * k.per_inertia[0] + span * free[0],
-            g[1] * k.per_inertia[1] + span * free[1],
-            g[2] * k.per_inertia[2] + span * free[2],
-        ];
+        let gi = [g[0] * k.per_inertia[0], g[1] * k.per_inertia[1], g[2] * k.per_inertia[2]];
+        let d = [gi[0] + span * free[0], gi[1] + span * free[1], gi[2] + span * free[2]];
         let twelfth = span * (1.0 / 12.0);
         let hx = (m[0] + twelfth * (m[1] * d[2] - m[2] * d[1])) * half;
         let hy = (m[1] + twelfth * (m[2] * d[0] - m[0] * d[2])) * half;
@@ -234,12 +282,17 @@ fn drift<const FULL: bool>(pack: &mut Pack, k: &Constants, rows: f32) {
         pack.place[i] = if FULL { x - out_of_core(&turn_matrix(nw, nx, ny, nz), &k.offset).0 } else { x };
         pack.time[i] += span;
         let rate = sqrt(w[0] * w[0] + w[1] * w[1] + w[2] * w[2]) + 1e-9;
-        let per_rate = 1.0 / rate;
         pack.turn[i] = rate * span;
         pack.turned[i] += rate * span;
-        pack.ax[i] = w[0] * per_rate;
-        pack.ay[i] = w[1] * per_rate;
-        pack.az[i] = w[2] * per_rate;
+        let e = [
+            w[0] + span * free[0] + 0.5 * gi[0],
+            w[1] + span * free[1] + 0.5 * gi[1],
+            w[2] + span * free[2] + 0.5 * gi[2],
+        ];
+        let per_rate = 1.0 / (sqrt(e[0] * e[0] + e[1] * e[1] + e[2] * e[2]) + 1e-9);
+        pack.ax[i] = e[0] * per_rate;
+        pack.ay[i] = e[1] * per_rate;
+        pack.az[i] = e[2] * per_rate;
         // The contact is straight down: minus the last row of the new attitude.
         pack.cx[i] = -2.0 * (nx * nz - nw * ny);
         pack.cy[i] = -2.0 * (ny * nz + nw * nx);

@@ -35,14 +35,14 @@ use measure::{Board, Feet, court};
 use pack::Pack;
 
 /// Rows from the foul line to the head pin.
-pub const ROWS: usize = 600;
+pub const ROWS: usize = 960;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
 /// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
 const WIDTH: usize = 32;
 /// Steps of track memory: a power of two that holds one revolution down to about 120 rpm.
-const MEMORY: usize = 128;
+const MEMORY: usize = 256;
 /// Nodes across a row of lane, padded to a power of two.
 const NODES: usize = 128;
 
@@ -55,6 +55,7 @@ pub struct Runway {
     pattern_end: Option<Feet>,
     contact: Contact,
     ball: Ball,
+    lane: Lane,
 }
 
 /// The middle of one row, at every node across.
@@ -109,6 +110,7 @@ impl Runway {
             pattern_end: lane.pattern_end(),
             contact: law.between(ball, lane.surface_ra_m),
             ball: ball.clone(),
+            lane: lane.clone(),
         }
     }
 
@@ -117,7 +119,7 @@ impl Runway {
         let mut finishes = Vec::with_capacity(releases.len());
         let mut pack = Pack::new();
         for chunk in releases.chunks(WIDTH) {
-            pack.load(chunk, &self.ball);
+            pack.load(chunk, &self.ball, &self.lane);
             advance::roll_pack(&mut pack, self);
             finishes.extend((0..chunk.len()).map(|i| self.finish(&pack, i)));
         }

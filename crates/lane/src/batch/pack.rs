@@ -1,8 +1,10 @@
 //! The throws of one pack, side by side, and the numbers of one ball in single precision.
 
-use super::{MEMORY, ROW_M, Runway, WIDTH};
+use super::{MEMORY, ROW_FT, ROW_M, Runway, WIDTH};
 use crate::release::Release;
+use crate::surface::{Coat, Ground, Lane};
 use ball::Ball;
+use core::ops::Range;
 use glam::DQuat;
 use measure::court;
 
@@ -40,6 +42,10 @@ pub(super) struct Pack {
     pub turn: [f32; WIDTH],
     pub time: [f32; WIDTH],
     pub loft: [f32; WIDTH],
+    /// What lies where the ball lands, the time of its flight, and the rows in which one of the pack lands.
+    pub landing_coat: [f32; WIDTH],
+    pub landing_time: [f32; WIDTH],
+    pub landing_rows: Range<usize>,
     /// Film on the track ahead of the contact, and after this row.
     pub before: [f32; WIDTH],
     pub laid: [f32; WIDTH],
@@ -65,6 +71,7 @@ pub(super) struct Pack {
 /// What the track remembers: the last `MEMORY` rows of each throw.
 pub(super) struct Memory {
     pub turned: [f32; MEMORY * WIDTH],
+    pub time: [f32; MEMORY * WIDTH],
     pub cx: [f32; MEMORY * WIDTH],
     pub cy: [f32; MEMORY * WIDTH],
     pub cz: [f32; MEMORY * WIDTH],
@@ -74,7 +81,7 @@ pub(super) struct Memory {
 impl Pack {
     pub fn new() -> alloc::boxed::Box<Self> {
         const ZERO: [f32; WIDTH] = [0.0; WIDTH];
-        const NONE: [f32; MEMORY * WIDTH] = [0.0; MEMORY * WIDTH];
+        static NONE: [f32; MEMORY * WIDTH] = [0.0; MEMORY * WIDTH];
         alloc::boxed::Box::new(Self {
             x: ZERO,
             place: ZERO,
@@ -100,6 +107,9 @@ impl Pack {
             turn: ZERO,
             time: ZERO,
             loft: ZERO,
+            landing_coat: ZERO,
+            landing_time: ZERO,
+            landing_rows: 0..0,
             before: ZERO,
             laid: ZERO,
             cx: ZERO,
@@ -116,12 +126,15 @@ impl Pack {
             exit_x: ZERO,
             approach_x: ZERO,
             approach_lean: ZERO,
-            memory: Memory { turned: NONE, cx: NONE, cy: NONE, cz: NONE, film: NONE },
+            memory: Memory { turned: NONE, time: NONE, cx: NONE, cy: NONE, cz: NONE, film: NONE },
         })
     }
 
     /// Puts these throws at the foul line; spare places repeat the last.
-    pub fn load(&mut self, releases: &[Release], ball: &Ball) {
+    pub fn load(&mut self, releases: &[Release], ball: &Ball, lane: &Lane) {
+        self.landing_rows = 0..0;
+        // Nothing lay there before the first row; the film's cubic reads two rows further back than the track.
+        self.memory.film[(MEMORY - 2) * WIDTH..].fill(0.0);
         for i in 0..WIDTH {
             let release = &releases[i.min(releases.len() - 1)];
             let core = release.core_in_lane(ball);
@@ -136,6 +149,21 @@ impl Pack {
             (self.lx[i], self.ly[i], self.lz[i]) = (momentum.x as f32, momentum.y as f32, momentum.z as f32);
             (self.qw[i], self.qx[i], self.qy[i], self.qz[i]) = (q.w as f32, q.x as f32, q.y as f32, q.z as f32);
             self.loft[i] = release.loft.to_metres() as f32;
+            if release.loft.0 > 0.0 {
+                let (y_m, hand) = (release.loft.to_metres(), release.velocity_m_s());
+                let time_s = y_m / hand.y;
+                let (Coat::Oil(value) | Coat::Friction(value)) =
+                    lane.coat(release.laydown.to_metres() + hand.x * time_s, y_m);
+                (self.landing_coat[i], self.landing_time[i]) = (value as f32, time_s as f32);
+                // The row whose middle is the first behind the landing; one to spare for rounding.
+                let row = (release.loft.0 / ROW_FT + 0.5) as usize;
+                let rows = &self.landing_rows;
+                self.landing_rows = if rows.is_empty() {
+                    row.saturating_sub(1)..row + 2
+                } else {
+                    rows.start.min(row.saturating_sub(1))..rows.end.max(row + 2)
+                };
+            }
             self.widest_x[i] = release.laydown.to_metres() as f32;
         }
         (self.gained_x, self.gained_y, self.gained_z) = ([0.0; WIDTH], [0.0; WIDTH], [0.0; WIDTH]);
