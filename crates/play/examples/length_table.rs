@@ -6,8 +6,8 @@ mod typical;
 
 use lane::Release;
 use measure::{Degrees, Hand, Mph, Rpm};
-use play::{Bowler, Pocket, Range, Search, Spread, find_lines};
-use typical::{Angled, dull, pattern, shiny, urethane};
+use play::{Bowler, Range, Search, Spread, find_lines};
+use typical::{dull, pattern, shiny, strikes, urethane};
 
 fn main() {
     let bowler = Bowler {
@@ -34,14 +34,14 @@ fn main() {
                     &lane,
                     &ball,
                     &bowler,
-                    &Angled(Pocket::default()),
+                    &strikes(&ball),
                     &Search { lines: 2, ..Search::default() },
                     &|_| (),
                 );
                 for l in &found.lines {
                     let e = l.exit.map_or(0.0, |p| p.board.0);
                     println!(
-                        "{name:12} lay {:4.1} launch {:4.2} arrows {:4.1} bp {:4.1}@{:2.0} exit {e:4.1} entry {:4.1} {:3.1}deg pocket {:4.1}% high {:2.0} light {:2.0} gut {:2.0} room {:.1}/{:.1}  ({} throws {:.2}s)",
+                        "{name:12} lay {:4.1} launch {:4.2} arrows {:4.1} bp {:4.1}@{:2.0} exit {e:4.1} entry {:4.1} {:3.1}deg strikes {:4.1}% pocket {:4.1}% high {:2.0} light {:2.0} gut {:2.0} room {:.1}/{:.1}  ({} throws {:.2}s)",
                         l.release.laydown.0,
                         l.release.launch.0,
                         l.arrows.0,
@@ -49,6 +49,7 @@ fn main() {
                         l.breakpoint.feet.0,
                         l.entry_board.map_or(0.0, |b| b.0),
                         l.entry_angle.map_or(0.0, |b| b.0),
+                        l.worth * 100.0,
                         l.pocket * 100.0,
                         100.0 * l.misses.high,
                         100.0 * l.misses.light,

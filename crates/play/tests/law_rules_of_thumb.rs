@@ -6,7 +6,7 @@ use ball::{Ball, CoverKind, Surface};
 use lane::{ContactLaw, Fineness, Finish, Lane, Path, Release, TrackForm, throw_to};
 use measure::{Board, Degrees, Feet, Hand, Mph, Rpm};
 use play::{Bowler, Lines, Payoff, Pocket, Range, Search, Spread, find_lines};
-use typical::{Angled, ball, dull, pattern, shiny, urethane};
+use typical::{ball, dull, pattern, shiny, strikes, urethane};
 
 fn typical() -> Bowler {
     Bowler {
@@ -53,7 +53,7 @@ fn straight_up(board: f64) -> Release {
 fn law_short_flat_pattern_plays_at_boards_one_to_five() {
     let lane = pattern(32.0, 0.8);
     for ball in [urethane(), dull()] {
-        let found = lines(&lane, &ball, &Angled(Pocket::default()));
+        let found = lines(&lane, &ball, &strikes(&ball));
         let bp = found.lines[0].breakpoint.board.0;
         assert!((1.0..=5.0).contains(&bp), "breakpoint {bp}");
     }
@@ -128,8 +128,7 @@ fn law_a_walled_house_pattern_gives_more_room_than_a_flat_one() {
 #[test]
 fn law_best_exit_moves_in_with_pattern_length() {
     // The rule of 31 [S]: exit board = length − 31. docs/calibration.md has the whole table, and why it flattens.
-    let exit =
-        |length| lines(&pattern(length, 0.8), &shiny(), &Angled(Pocket::default())).lines[0].exit.unwrap().board.0;
+    let exit = |length| lines(&pattern(length, 0.8), &shiny(), &strikes(&shiny())).lines[0].exit.unwrap().board.0;
     let (short, house, long) = (exit(32.0), exit(38.0), exit(45.0));
     assert!(short < house && house < long, "{short} {house} {long}");
     assert!((house - 7.0).abs() < 3.0, "{house}");

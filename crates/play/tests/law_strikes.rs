@@ -6,19 +6,14 @@ mod typical;
 
 use lane::{Place, Release, Runway};
 use measure::{Board, Degrees, Feet, Hand, Mph};
-use pins::carry::{Approach, Carry};
+use pins::carry::Approach;
 use pins::spare::Second;
 use play::{
     Bowler, FirstBall, GameScore, Lines, Payoff, Pocket, Range, Search, Spread, Strikes, find_lines, looked_up,
     rank_by_game, throw_racks,
 };
 use score::{Leave, PinSet};
-use std::sync::LazyLock;
-use typical::{dull, pattern, shiny};
-
-static CARRY: LazyLock<Carry> = LazyLock::new(|| {
-    Carry::parse(include_bytes!("../../../data/carry/carry.bin")).expect("the table of the data folder")
-});
+use typical::{CARRY, dull, pattern, shiny};
 
 fn bowler(hand: Hand) -> Bowler {
     Bowler {
@@ -85,9 +80,8 @@ fn law_racks_thrown_agree_with_the_table() {
         let told = looked_up(&CARRY, &approach, Hand::Right);
         let thrown = throw_racks(&rack, &approach, &dull(), Hand::Right, 300, 1).unwrap();
         let error = told.strike_error.hypot(thrown.strike_error);
-        // The table stands for a quarter of a board, an exact board may differ by as much as its neighbours do; and it may
-        // be one change of the constants behind.
-        assert!((told.strike - thrown.strike).abs() < 4.0 * error + 0.25, "{} {}", told.strike, thrown.strike);
+        // The table stands for a quarter of a board, an exact board may differ by as much as its neighbours do.
+        assert!((told.strike - thrown.strike).abs() < 4.0 * error + 0.15, "{} {}", told.strike, thrown.strike);
         let left = throw_racks(&rack, &approach, &dull(), Hand::Left, 300, 1).unwrap();
         assert_eq!(left.strike, thrown.strike);
         for (left, right) in left.leaves.iter().zip(&thrown.leaves) {

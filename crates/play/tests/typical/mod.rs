@@ -1,9 +1,11 @@
 //! The patterns, balls and payoff that the rules of thumb and the table of lengths share.
 
 use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{Coating, Direction, Film, Finish, Lane, Stroke};
-use measure::{Inches, Microlitres};
-use play::{Hit, Payoff, Pocket};
+use lane::{Coating, Direction, Film, Lane, Stroke};
+use measure::{Hand, Inches, Microlitres};
+use pins::carry::Carry;
+use play::{Pocket, Strikes};
+use std::sync::LazyLock;
 
 /// A pattern whose outer boards hold `outside` of the oil of the middle ones; most in the heads.
 pub fn pattern(length: f64, outside: f64) -> Lane {
@@ -34,20 +36,12 @@ pub fn shiny() -> Ball {
     ball(CoverKind::Reactive, Surface::polished(), 2.56, 0.035)
 }
 
-/// The pocket entered at 4 to 6 degrees, the angles that carry [S], until pins say so themselves.
-pub struct Angled(pub Pocket);
+/// The carry table of the data folder.
+pub static CARRY: LazyLock<Carry> = LazyLock::new(|| {
+    Carry::parse(include_bytes!("../../../../data/carry/carry.bin")).expect("the table of the data folder")
+});
 
-impl Payoff for Angled {
-    fn hit(&self, finish: &Finish) -> Hit {
-        self.0.hit(finish)
-    }
-
-    fn worth(&self, finish: &Finish) -> f64 {
-        let carries = finish.touch.is_some_and(|touch| (4.0..=6.0).contains(&touch.angle().0));
-        if carries { self.0.worth(finish) } else { 0.0 }
-    }
-
-    fn counts(&self) -> &'static str {
-        "in the pocket at 4 to 6 degrees"
-    }
+/// Strikes of a right-hander with this ball.
+pub fn strikes(ball: &Ball) -> Strikes<'static> {
+    Strikes::new(&CARRY, ball, Hand::Right, Pocket::default())
 }
