@@ -46,10 +46,7 @@ impl<'a> Bench<'a> {
         Self {
             runway: Runway::new(lane, ball, &search.law),
             bowler: bowler.clone(),
-            points: Spread::points(
-                search.throws_a_line.max(CLOSE_THROWS),
-                search.seed as u32 ^ (search.seed >> 32) as u32,
-            ),
+            points: Spread::points(search.throws_a_line.max(CLOSE_THROWS), search.seed),
             throws: AtomicU64::new(0),
             expected,
             progress,

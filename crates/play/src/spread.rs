@@ -62,9 +62,15 @@ impl Spread {
         Ok(())
     }
 
+    /// `count` releases meant alike, spread evenly: the same for the same seed.
+    pub fn releases(&self, meant: &Release, count: u32, seed: u64) -> Vec<Release> {
+        Self::points(count, seed).iter().map(|z| self.apply(meant, z)).collect()
+    }
+
     /// The spread in units of standard deviation: `count` points, the same for every line (common random numbers), spread
     /// evenly over the six dimensions by a scrambled Sobol sequence.
-    pub(crate) fn points(count: u32, seed: u32) -> Vec<[f64; DIMENSIONS as usize]> {
+    pub(crate) fn points(count: u32, seed: u64) -> Vec<[f64; DIMENSIONS as usize]> {
+        let seed = seed as u32 ^ (seed >> 32) as u32;
         (0..count)
             .map(|index| {
                 core::array::from_fn(|dimension| {

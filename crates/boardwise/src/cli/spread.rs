@@ -2,8 +2,6 @@
 
 use ball::Ball;
 use lane::{ContactLaw, Fineness, Path, Release, TrackForm, throw_to};
-use measure::stream::normal_quantile;
-use measure::{Board, Degrees, Mph, Rpm};
 
 use super::scene::Scene;
 
@@ -23,32 +21,17 @@ pub(super) fn shots(scene: &Scene, ball: &Ball, meant: &Release, seed: u64) -> V
 }
 
 fn sample(scene: &Scene, ball: &Ball, meant: &Release, seed: u64, count: u32, fineness: Fineness) -> Vec<Path> {
-    let seed = seed as u32 ^ (seed >> 32) as u32;
-    let releases = (0..count).map(|index| {
-        let off = |dimension| {
-            // Half a step of the points' 24 bits keeps 0 out.
-            normal_quantile(f64::from(sobol_burley::sample(index, dimension, seed)) + 0.5 / f64::from(1 << 24))
-        };
-        let spread = &scene.bowler.spread;
-        Release {
-            laydown: Board(meant.laydown.0 + spread.laydown_boards * off(0)),
-            launch: Degrees(meant.launch.0 + spread.launch.0 * off(1)),
-            speed: Mph(meant.speed.0 + spread.speed.0 * off(2)),
-            rev_rate: Rpm((meant.rev_rate.0 + spread.rev_rate.0 * off(3)).max(0.0)),
-            rotation: Degrees(meant.rotation.0 + spread.rotation.0 * off(4)),
-            tilt: Degrees(meant.tilt.0 + spread.tilt.0 * off(5)),
-            loft: meant.loft,
-        }
-    });
+    let releases = scene.bowler.spread.releases(meant, count, seed);
     let end = scene.lane.pattern_end();
     let law = ContactLaw::default();
-    releases.filter_map(|release| throw_to(&scene.lane, end, ball, &release, &law, fineness).ok()).collect()
+    releases.into_iter().filter_map(|release| throw_to(&scene.lane, end, ball, &release, &law, fineness).ok()).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::cli::arguments::Kit;
+    use measure::{Board, Degrees};
 
     fn scene(lane: &str, ball: &str, bowler: &str) -> Scene {
         let kit = Kit { lane: lane.into(), bag: "demo".into(), ball: vec![ball.into()], bowler: bowler.into() };

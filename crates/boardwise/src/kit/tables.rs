@@ -30,8 +30,12 @@ pub fn spares() -> Result<&'static Spares, CarryError> {
 #[cfg(test)]
 mod tests {
     #[test]
-    fn law_the_tables_built_in_are_whole() {
-        super::carry().unwrap();
-        super::spares().unwrap();
+    fn law_the_tables_built_in_are_whole_and_up_to_date() {
+        // And made with the rack as it is: its constants and the version of its physics.
+        let constants = pins::Constants::default();
+        let carry = super::carry().unwrap();
+        assert_eq!(carry.fingerprint(), carry.plan().fingerprint(&constants));
+        let spares = super::spares().unwrap();
+        assert_eq!(spares.fingerprint(), spares.plan().fingerprint(&constants));
     }
 }
