@@ -31,6 +31,9 @@ fn paths(c: &mut Criterion) {
     group.bench_function("reference, film on a grid", |b| {
         b.iter(|| throw_to(&lane, None, &ball, black_box(&release), &law, Fineness::default()));
     });
+    group.bench_function("throw that wears the lane", |b| {
+        b.iter(|| lane.clone().wear(&ball, black_box(&release), &law));
+    });
     // The loosest settings at which it stays within 0.01 board of its own limit here.
     let effort = peer::Effort { tolerance: 1e-5, longest_step_s: 2e-3, track: true };
     group.bench_function("general adaptive solver, film on the track", |b| {

@@ -64,11 +64,6 @@ impl Field {
     pub fn at(&self, x_m: f64, y_m: f64) -> f64 {
         let across = (Board::from_metres(x_m).0 - 0.5) * 2.0;
         let along = Feet::from_metres(y_m).0 / NODE_FT;
-        let cell = |v: f64, nodes: usize| {
-            let v = v.clamp(0.0, (nodes - 1) as f64);
-            let low = (v as usize).min(nodes - 2);
-            (low, v - low as f64)
-        };
         let (i, s) = cell(across, ACROSS);
         let (j, t) = cell(along, ALONG);
         let (near, far) = (self.row(j), self.row(j + 1));
@@ -87,13 +82,37 @@ impl Field {
 
     /// The integral over the lane, value times square metres (exact for the bilinear surface).
     pub fn integral(&self) -> f64 {
-        let weight = |k: usize, nodes: usize| if k == 0 || k == nodes - 1 { 0.5 } else { 1.0 };
         let mut sum = 0.0;
         for row in 0..ALONG {
-            let across: f64 = self.row(row).iter().enumerate().map(|(k, v)| weight(k, ACROSS) * v).sum();
-            sum += weight(row, ALONG) * across;
+            let across: f64 = self.row(row).iter().enumerate().map(|(k, v)| end_weight(k, ACROSS) * v).sum();
+            sum += end_weight(row, ALONG) * across;
         }
         sum * NODE_AREA_M2
+    }
+
+    /// Adds to the nodes around a place so that the integral grows by `amount` (value times square metres; less than nothing
+    /// takes away). What is added is shared as the place lies between them; what is taken, as much as they hold there, so that an
+    /// empty node gives nothing.
+    pub(crate) fn add_at(&mut self, x_m: f64, y_m: f64, amount: f64) {
+        let (i, s) = cell((Board::from_metres(x_m).0 - 0.5) * 2.0, ACROSS);
+        let (j, t) = cell(Feet::from_metres(y_m).0 / NODE_FT, ALONG);
+        let corners = [
+            (i, j, (1.0 - s) * (1.0 - t)),
+            (i + 1, j, s * (1.0 - t)),
+            (i, j + 1, (1.0 - s) * t),
+            (i + 1, j + 1, s * t),
+        ];
+        let share = |field: &Self, (i, j, weight): (usize, usize, f64)| {
+            if amount < 0.0 { weight * field.values[j * ACROSS + i] } else { weight }
+        };
+        let whole: f64 = corners.iter().map(|&corner| share(self, corner)).sum();
+        if whole <= 0.0 {
+            return;
+        }
+        let amounts = corners.map(|corner| amount * share(self, corner) / whole);
+        for ((i, j, _), amount) in corners.into_iter().zip(amounts) {
+            self.values[j * ACROSS + i] += amount / (NODE_AREA_M2 * end_weight(i, ACROSS) * end_weight(j, ALONG));
+        }
     }
 
     /// The same lane seen from the other gutter.
@@ -115,6 +134,18 @@ impl Field {
 
 /// Area that one inner node stands for.
 pub(crate) const NODE_AREA_M2: f64 = (0.5 * court::BOARD_M) * (NODE_FT * 0.3048);
+
+/// The cell between nodes in which a place lies, and how far along it; the nearest where it lies beyond.
+fn cell(place: f64, nodes: usize) -> (usize, f64) {
+    let place = place.clamp(0.0, (nodes - 1) as f64);
+    let low = (place as usize).min(nodes - 2);
+    (low, place - low as f64)
+}
+
+/// Nodes at an edge of the lane stand for half an area.
+fn end_weight(k: usize, nodes: usize) -> f64 {
+    if k == 0 || k == nodes - 1 { 0.5 } else { 1.0 }
+}
 
 #[cfg(test)]
 mod tests {

@@ -18,6 +18,7 @@ mod release;
 mod surface;
 mod throw;
 mod track;
+mod wear;
 
 pub use batch::{Finish, ROWS, Runway};
 pub use error::LaneError;
@@ -28,3 +29,4 @@ pub use path::{Path, PathRow, PinTouch, Place, Side};
 pub use release::Release;
 pub use surface::{Coat, Coating, Ground, Lane, Shape};
 pub use throw::{Fineness, TrackForm, throw, throw_to};
+pub use wear::TakenOil;

@@ -81,15 +81,31 @@ pub fn throw_to(
     law: &ContactLaw,
     fineness: Fineness,
 ) -> Result<Path, LaneError> {
-    release.check()?;
-    let contact = law.between(ball, ground.roughness_m());
-    let flight = Flight::new(ground, ball, release, contact, fineness.step_s);
-    let mut log = Log::new(pattern_end);
     match fineness.track {
-        TrackForm::Grid => flight.follow(&mut GridTrack::new(ball.radius_m), &mut log),
-        TrackForm::Ring => flight.follow(&mut RingTrack::new(ball.radius_m), &mut log),
-        TrackForm::Dry => flight.follow(&mut DryTrack, &mut log),
+        TrackForm::Grid => {
+            throw_with(&mut GridTrack::new(ball.radius_m), ground, pattern_end, ball, release, law, fineness.step_s)
+        }
+        TrackForm::Ring => {
+            throw_with(&mut RingTrack::new(ball.radius_m), ground, pattern_end, ball, release, law, fineness.step_s)
+        }
+        TrackForm::Dry => throw_with(&mut DryTrack, ground, pattern_end, ball, release, law, fineness.step_s),
     }
+}
+
+/// As [`throw_to`], with a track to keep the oil on.
+pub(crate) fn throw_with(
+    track: &mut impl Track,
+    ground: &impl Ground,
+    pattern_end: Option<Feet>,
+    ball: &Ball,
+    release: &Release,
+    law: &ContactLaw,
+    step_s: f64,
+) -> Result<Path, LaneError> {
+    release.check()?;
+    let flight = Flight::new(ground, ball, release, law.between(ball, ground.roughness_m()), step_s);
+    let mut log = Log::new(pattern_end);
+    flight.follow(track, &mut log);
     Ok(log.finish(ball.radius_m))
 }
 
@@ -144,6 +160,7 @@ impl<'a, G: Ground> Flight<'a, G> {
             turned_rad,
             step_rad: state.spin_rad_s.length() * step_s,
             time_s,
+            place_m: state.place_m,
         }
     }
 

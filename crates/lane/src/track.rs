@@ -8,7 +8,7 @@
 use crate::friction::Contact;
 use alloc::vec;
 use alloc::vec::Vec;
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use measure::math;
 
 /// What a pass of the contact over the cover needs to know. Vectors are fixed in the ball, along the release frame
@@ -25,6 +25,8 @@ pub(crate) struct Pass {
     pub step_rad: f64,
     /// Time.
     pub time_s: f64,
+    /// Where on the lane the contact is.
+    pub place_m: DVec2,
 }
 
 /// The film on a ball's cover, found and changed as the contact passes.
