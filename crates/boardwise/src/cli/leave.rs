@@ -14,7 +14,7 @@ use super::carry::{INTERVAL_S, kind};
 use super::leaves::{percent, pins_json};
 use super::line::with_progress;
 use super::scene::Scene;
-use super::table::table;
+use super::table::{degrees, table};
 use super::throw::path;
 use super::{Failure, output, picture, spread};
 use crate::kit::{self, Fault, KitBall};
@@ -147,9 +147,9 @@ fn words(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], af
             way.ball.ball.id.clone(),
             format!("{:.1}", line.release.laydown.0),
             format!("{:.1}", line.arrows.0),
-            format!("{:.1}°", line.release.launch.0),
+            degrees(line.release.launch),
             line.entry_board.map_or_else(|| "-".to_owned(), |board| format!("{:.1}", board.0)),
-            line.entry_angle.map_or_else(|| "-".to_owned(), |angle| format!("{:.1}°", angle.0)),
+            line.entry_angle.map_or_else(|| "-".to_owned(), degrees),
             percent(line.worth, line.worth_error),
             format!("{:.2}", way.spare.down),
             format!("{:.1} / {:.1}", line.miss_room.hand_boards, line.miss_room.away_boards),

@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 use super::arguments;
 use super::leaves::{leave_json, likely, percent};
 use super::scene::Scene;
-use super::table::table;
+use super::table::{degrees, table};
 use super::throw::{path, place_json, place_words};
 use super::{Failure, output, picture, spread};
 use crate::kit::{self, Fault, KitBall};
@@ -281,7 +281,7 @@ fn summary(line: &Line, pocket: &Pocket) -> [String; 10] {
         format!("{:.1}", line.arrows.0),
         place_words(&line.breakpoint),
         line.entry_board.map_or_else(none, |board| format!("{:.1}{mark}", board.0)),
-        line.entry_angle.map_or_else(none, |angle| format!("{:.1}°", angle.0)),
+        line.entry_angle.map_or_else(none, degrees),
         format!("{:.1}", line.release.speed.0),
         format!("{:.0}°", line.release.rotation.0),
         format!("{:.0}% ± {:.0}", 100.0 * line.pocket, (100.0 * line.pocket_error).max(1.0)),

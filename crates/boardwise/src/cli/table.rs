@@ -1,6 +1,7 @@
 //! Tables for people.
 
 use comfy_table::{CellAlignment, Table, presets};
+use measure::Degrees;
 
 /// A table with right-aligned columns, except the first `words` ones.
 pub fn table(head: &[&str], words: usize) -> Table {
@@ -12,4 +13,9 @@ pub fn table(head: &[&str], words: usize) -> Table {
         column.set_cell_alignment(if k < words { CellAlignment::Left } else { CellAlignment::Right });
     }
     table
+}
+
+/// An angle to a tenth, without the sign of what would be shown as -0.0.
+pub fn degrees(angle: Degrees) -> String {
+    format!("{:.1}°", if angle.0.abs() < 0.05 { 0.0 } else { angle.0 })
 }

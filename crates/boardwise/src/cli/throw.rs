@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use super::arguments;
 use super::leaves::{leaves_json, likely};
 use super::scene::Scene;
-use super::table::table;
+use super::table::{degrees, table};
 use super::{Failure, output, picture, spread};
 use crate::kit::{self, Fault, KitBall};
 
@@ -215,7 +215,7 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Resul
             rows.add_row(vec![
                 format!("{:.0}", row.feet),
                 format!("{:.1}", row.board),
-                format!("{:.1}°", unsigned_zero(row.angle.0)),
+                degrees(row.angle),
                 format!("{:.1}", row.speed.0),
                 format!("{:.0}", row.rev_rate.0),
                 format!("{:.2}", row.slip_m_s),
@@ -232,11 +232,6 @@ fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Resul
 fn launch(angle: Degrees) -> String {
     let side = if angle.0 < 0.0 { "away from" } else { "toward" };
     format!("{:.1}° {side} the hand side", angle.0.abs())
-}
-
-/// Without the sign of what would be shown as -0.0.
-fn unsigned_zero(value: f64) -> f64 {
-    if value.abs() < 0.05 { 0.0 } else { value }
 }
 
 /// Whether a distance is a multiple of five feet, but for the last digits.
@@ -259,7 +254,7 @@ fn summary(ball: &Ball, path: &Path) -> Vec<String> {
         path.exit.as_ref().map_or_else(none, |place| format!("{:.1}", place.board.0)),
         path.roll.map_or_else(none, |feet| format!("{:.0} ft", feet.0)),
         touch.map_or_else(none, |t| format!("{:.1}", t.board().0)),
-        touch.map_or_else(none, |t| format!("{:.1}°", t.angle().0)),
+        touch.map_or_else(none, |t| degrees(t.angle())),
         touch.map_or_else(none, |t| format!("{:.1}", speed(t).0)),
         format!("{:.2} s", path.time_s),
         match (&path.gutter, touch) {

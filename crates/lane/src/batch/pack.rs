@@ -174,9 +174,9 @@ impl Pack {
         self.gutter_row = [-1.0; WIDTH];
     }
 
-    /// Adds half the last move to each place: from the middle of a row to its far line.
+    /// Adds half the last move to the place of each centre: from the middle of a row to its far line.
     pub fn at_line(&self) -> [f32; WIDTH] {
-        core::array::from_fn(|i| self.x[i] + 0.5 * ROW_M * self.vx[i] / self.vy[i])
+        core::array::from_fn(|i| self.place[i] + 0.5 * ROW_M * self.vx[i] / self.vy[i])
     }
 }
 
