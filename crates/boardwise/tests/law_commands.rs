@@ -1,26 +1,12 @@
 //! What the commands answer: shapes of JSON, repeatability, the demo kit.
 
+mod answers;
+
 use std::fs;
 
-use assert_cmd::Command;
+use answers::{json, number, run};
 use serde_json::Value;
 use tempfile::TempDir;
-
-fn run(arguments: &[&str]) -> std::process::Output {
-    Command::cargo_bin("boardwise").unwrap().args(arguments).output().unwrap()
-}
-
-fn json(arguments: &[&str]) -> Value {
-    let output = run(arguments);
-    assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
-    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
-    assert_eq!(answer["schema"], 1);
-    answer
-}
-
-fn number(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("not a number: {value}"))
-}
 
 #[test]
 fn law_read_tells_the_film_whole() {

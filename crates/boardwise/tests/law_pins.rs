@@ -1,27 +1,13 @@
 //! What `carry`, `leave`, `line` and `throw` say of pins. The tables are replaced as a whole: only what any good table
 //! must show is asked for.
 
+mod answers;
+
 use std::fs;
 
-use assert_cmd::Command;
+use answers::{json, number, run};
 use serde_json::Value;
 use tempfile::TempDir;
-
-fn run(arguments: &[&str]) -> std::process::Output {
-    Command::cargo_bin("boardwise").unwrap().args(arguments).output().unwrap()
-}
-
-fn json(arguments: &[&str]) -> Value {
-    let output = run(arguments);
-    assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
-    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
-    assert_eq!(answer["schema"], 1);
-    answer
-}
-
-fn number(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("not a number: {value}"))
-}
 
 /// Strikes and leaves of an answer, which must be whole and in order.
 fn whole(answer: &Value) -> f64 {

@@ -3,16 +3,18 @@
 #[path = "../tests/peer/mod.rs"]
 mod peer;
 
+#[path = "../tests/oiled/mod.rs"]
+mod oiled;
+
 use ball::{Ball, BallSpec, CoverKind};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Release, Runway, Stroke, throw_to};
-use measure::{Board, Degrees, Feet, Microlitres};
+use lane::{ContactLaw, Fineness, Release, Runway, throw_to};
+use measure::{Board, Degrees, Feet};
+use oiled::oil;
 use std::hint::black_box;
 
 fn paths(c: &mut Criterion) {
-    let stroke = |boards, end, ul| Stroke { boards, feet: (0.0, end), oil: Microlitres(ul), direction: Direction::Out };
-    let strokes = [stroke((2.0, 38.0), 40.0, 12_000.0), stroke((10.0, 30.0), 34.0, 12_000.0)];
-    let lane = Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.0).unwrap()));
+    let lane = oil();
     let ball = Ball::new(BallSpec::new("t", CoverKind::Reactive)).unwrap().0;
     let law = ContactLaw::default();
     let releases: Vec<Release> = (0..4096)

@@ -1,17 +1,14 @@
 //! The batch engine against the reference, and the symmetries both must keep.
 
+mod oiled;
+
 use ball::{Ball, BallSpec, CoverKind, Surface};
 use glam::DVec3;
 use lane::{
     Coating, ContactLaw, Direction, Field, Film, Fineness, Lane, Release, Runway, Shape, Stroke, TrackForm, throw_to,
 };
 use measure::{Board, Degrees, Feet, Inches, Microlitres, Rpm};
-
-fn oil() -> Lane {
-    let stroke = |boards, end, ul| Stroke { boards, feet: (0.0, end), oil: Microlitres(ul), direction: Direction::Out };
-    let strokes = [stroke((2.0, 38.0), 40.0, 12_000.0), stroke((10.0, 30.0), 34.0, 12_000.0)];
-    Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.0).unwrap()))
-}
+use oiled::oil;
 
 fn step() -> Lane {
     Lane::new(Coating::Step { low: 0.04, high: 0.2, middle: Feet(40.0), width: Feet(3.3) })

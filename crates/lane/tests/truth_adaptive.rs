@@ -1,16 +1,16 @@
 //! Both engines against an independent adaptive integration by a general solver.
 
+mod oiled;
 mod peer;
 
 use ball::{Ball, BallSpec, CoverKind};
-use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Release, Stroke, TrackForm, throw_to};
-use measure::{Board, Degrees, Feet, Inches, Microlitres};
+use lane::{ContactLaw, Fineness, Release, TrackForm, throw_to};
+use measure::{Board, Degrees, Feet, Inches};
+use oiled::oil;
 
 #[test]
 fn truth_reference_agrees_with_a_general_adaptive_solver() {
-    let stroke = |boards, end, ul| Stroke { boards, feet: (0.0, end), oil: Microlitres(ul), direction: Direction::Out };
-    let strokes = [stroke((2.0, 38.0), 40.0, 12_000.0), stroke((10.0, 30.0), 34.0, 12_000.0)];
-    let lane = Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.0).unwrap()));
+    let lane = oil();
     let spec = BallSpec { intermediate: Inches(0.015), ..BallSpec::new("t", CoverKind::Reactive) };
     let ball = Ball::new(spec).unwrap().0;
     let law = ContactLaw::coulomb();
@@ -33,9 +33,7 @@ fn truth_reference_agrees_with_a_general_adaptive_solver() {
 
 #[test]
 fn truth_track_film_agrees_with_a_general_adaptive_solver() {
-    let stroke = |boards, end, ul| Stroke { boards, feet: (0.0, end), oil: Microlitres(ul), direction: Direction::Out };
-    let strokes = [stroke((2.0, 38.0), 40.0, 12_000.0), stroke((10.0, 30.0), 34.0, 12_000.0)];
-    let lane = Lane::new(Coating::Oil(Film::from_strokes(&strokes, 2.0).unwrap()));
+    let lane = oil();
     let law = ContactLaw::coulomb();
     for (k, differential) in [0.0, 0.02, 0.05].into_iter().enumerate() {
         let spec = BallSpec { differential: Inches(differential), ..BallSpec::new("t", CoverKind::Reactive) };

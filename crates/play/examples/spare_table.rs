@@ -6,15 +6,14 @@
 #[path = "../tests/typical/mod.rs"]
 mod typical;
 
-use ball::{CoverKind, Surface};
-use lane::Release;
-use measure::{Degrees, Hand, Mph};
+use measure::Hand;
 use pins::spare::Spares;
 use pins::{Constants, Rack};
-use play::{Bowler, Range, Search, SpareGame, Spread};
+use play::{Search, SpareGame};
 use score::Leave;
 use std::error::Error;
 use std::time::Instant;
+use typical::{OF_160, OF_200, OF_220, pattern, plastic, spare_bowler};
 
 const LEAVES: [&str; 22] = [
     "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "6-10", "4-7", "3-6-10", "2-4-5", "2-8", "2-4-5-8", "3-10",
@@ -24,22 +23,12 @@ const LEAVES: [&str; 22] = [
 fn main() -> Result<(), Box<dyn Error>> {
     let file = std::env::args().nth(1).ok_or("name the table")?;
     let (table, rack) = (Spares::parse(&std::fs::read(file)?)?, Rack::new(Constants::default()));
-    let ball = typical::ball(CoverKind::Plastic, Surface::polished(), 2.68, 0.010);
-    let release = Release { rotation: Degrees(35.0), ..Release::default() };
-    let usual = Spread::default();
+    let ball = plastic();
     for outside in [0.2, 0.8] {
-        let lane = typical::pattern(40.0, outside);
+        let lane = pattern(40.0, outside);
         println!("== 40 ft, outer boards hold {outside} of the middle's oil");
-        // Spreads at the arrows of bowlers of 220, 200 and 160 average [C from P: USBC magazine 2012], over that of the usual.
-        for (name, share) in [("220", 0.65 / 0.88), ("200", 0.97 / 0.88), ("160", 1.46 / 0.88)] {
-            let spread = Spread {
-                laydown_boards: usual.laydown_boards * share,
-                launch: Degrees(usual.launch.0 * share),
-                speed: Mph(usual.speed.0 * share),
-                ..usual
-            };
-            let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
-            let bowler = Bowler { name: name.into(), hand: Hand::Right, release, spread, range };
+        for (name, share) in [("220", OF_220), ("200", OF_200), ("160", OF_160)] {
+            let bowler = spare_bowler(Hand::Right, share);
             let start = Instant::now();
             let spares = SpareGame::new(&table, &lane, &ball, &bowler, &Search::default(), &|_| ());
             println!("-- {name} average; map in {:.2} s", start.elapsed().as_secs_f64());

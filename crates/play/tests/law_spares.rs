@@ -3,53 +3,32 @@
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 mod typical;
 
-use ball::{Ball, CoverKind, Surface};
-use lane::{Lane, Release};
-use measure::{Degrees, Hand, Mph};
+use ball::Ball;
+use lane::Lane;
+use measure::Hand;
 use pins::spare::Spares;
 use pins::{Constants, Rack};
-use play::{Bowler, Range, Search, SpareGame, Spread, spare_ball};
+use play::{Bowler, Search, SpareGame, spare_ball};
 use score::Leave;
 use std::sync::LazyLock;
-use typical::{dull, pattern, urethane};
+use typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
 
 static TABLE: LazyLock<Spares> = LazyLock::new(|| {
     Spares::parse(include_bytes!("../../../data/spares/spares.bin")).expect("the table of the data folder")
 });
 
-/// A bowler whose shots spread by `share` of a usual one's: 0.65 board at the arrows for 220 average and more, 0.97 for
-/// 200, against 0.88 [C from P: USBC magazine 2012].
-fn bowler(hand: Hand, share: f64) -> Bowler {
-    let release = Release { rotation: Degrees(35.0), ..Release::default() };
-    let usual = Spread::default();
-    let spread = Spread {
-        laydown_boards: usual.laydown_boards * share,
-        launch: Degrees(usual.launch.0 * share),
-        speed: Mph(usual.speed.0 * share),
-        ..usual
-    };
-    let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
-    Bowler { name: "typical".into(), hand, release, spread, range }
-}
-
 fn house() -> Lane {
     pattern(40.0, 0.2)
-}
-
-fn plastic() -> Ball {
-    typical::ball(CoverKind::Plastic, Surface::polished(), 2.68, 0.010)
 }
 
 fn leave(text: &str) -> Leave {
     text.parse().expect("pins")
 }
 
-const GOOD: f64 = 0.97 / 0.88;
-
 #[test]
 fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
     let (ball, lane) = (plastic(), house());
-    let spares = SpareGame::new(&TABLE, &lane, &ball, &bowler(Hand::Right, GOOD), &Search::default(), &|_| ());
+    let spares = SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default(), &|_| ());
     let make = |text: &str| spares.second(leave(text)).make;
     // facts.md "Carry" [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%.
     for pin in ["1", "2", "3", "4", "5", "6", "8", "9"] {
@@ -72,10 +51,11 @@ fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
 fn law_a_wilder_bowler_makes_less() {
     let (ball, lane) = (plastic(), house());
     let make = |share: f64| {
-        let spares = SpareGame::new(&TABLE, &lane, &ball, &bowler(Hand::Right, share), &Search::default(), &|_| ());
+        let spares =
+            SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, share), &Search::default(), &|_| ());
         ["10", "7", "3-10", "2-4-5-8"].map(|text| spares.second(leave(text)).make)
     };
-    let (steady, wild) = (make(0.65 / 0.88), make(1.46 / 0.88));
+    let (steady, wild) = (make(OF_220), make(OF_160));
     for (steady, wild) in steady.iter().zip(wild) {
         assert!(*steady > wild + 0.03, "{steady} {wild}");
     }
@@ -84,7 +64,7 @@ fn law_a_wilder_bowler_makes_less() {
 #[test]
 fn law_a_mirrored_bowler_makes_the_mirrored_leave_alike() {
     let (ball, lane) = (plastic(), house());
-    let game = |hand| SpareGame::new(&TABLE, &lane, &ball, &bowler(hand, 1.0), &Search::default(), &|_| ());
+    let game = |hand| SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(hand, 1.0), &Search::default(), &|_| ());
     let (right, left) = (game(Hand::Right), game(Hand::Left));
     for text in ["10", "7", "3-10", "1-2-4-10", "2-4-5-8"] {
         let (one, other) = (right.second(leave(text)), left.second(leave(text).mirrored()));
@@ -103,7 +83,7 @@ fn law_a_mirrored_bowler_makes_the_mirrored_leave_alike() {
 #[test]
 fn law_the_rack_itself_makes_a_line_as_often_as_the_table_says() {
     let (ball, lane) = (plastic(), house());
-    let spares = SpareGame::new(&TABLE, &lane, &ball, &bowler(Hand::Right, GOOD), &Search::default(), &|_| ());
+    let spares = SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default(), &|_| ());
     let rack = Rack::new(Constants::default());
     for text in ["10", "3-10", "2-4-5"] {
         let best = spares.lines(leave(text), 1).remove(0);
@@ -133,7 +113,8 @@ fn law_same_seed_same_spares_on_one_and_three_threads() {
     let (ball, lane) = (plastic(), house());
     let run = |threads| {
         rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap().install(|| {
-            let spares = SpareGame::new(&TABLE, &lane, &ball, &bowler(Hand::Right, 1.0), &Search::default(), &|_| ());
+            let spares =
+                SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, 1.0), &Search::default(), &|_| ());
             (spares.lines(leave("3-10"), 2), spares.seconds(&[leave("10"), leave("2-4-5"), leave("7-10")]))
         })
     };

@@ -2,6 +2,7 @@
 
 use super::CarryError;
 use alloc::vec::Vec;
+use core::ops::Range;
 
 /// FNV-1a over bytes, 64 bits: finds damage, not malice.
 pub(crate) fn checksum(bytes: &[u8]) -> u64 {
@@ -15,6 +16,16 @@ pub(crate) fn put_count(out: &mut Vec<u8>, mut n: u32) {
         n >>= 7;
     }
     out.push(n as u8);
+}
+
+/// Opens the bytes of a shard: what it was made with, what it covers, and the rest to read on.
+pub(crate) fn open_shard(bytes: &[u8], magic: [u8; 8]) -> Result<(u64, Range<u32>, Cursor<'_>), CarryError> {
+    let mut from = Cursor(checked(bytes)?);
+    if from.array::<8>()? != magic {
+        return Err(CarryError::NotATable);
+    }
+    let (fingerprint, start, end) = (from.u64()?, from.u32()?, from.u32()?);
+    Ok((fingerprint, start..end, from))
 }
 
 /// Reads from the front of a slice.

@@ -11,7 +11,7 @@ pub(crate) mod bytes;
 pub(crate) mod plan;
 mod read;
 mod shard;
-mod table;
+pub(crate) mod table;
 
 pub use plan::{Approach, Plan};
 pub use read::{Carry, Leaves};

@@ -13,7 +13,7 @@ use glam::DVec3;
 use measure::{Board, Degrees, court, math};
 
 /// Changes when the rack's physics does, so that old shards are not mixed with new ones.
-pub(crate) const PHYSICS: u32 = 1;
+const PHYSICS: u32 = 1;
 /// The five axes, in order.
 pub(super) const AXES: usize = 5;
 
@@ -208,15 +208,20 @@ impl Plan {
 
     /// A number that tells plans, constants and physics apart.
     pub fn fingerprint(&self, constants: &Constants) -> u64 {
-        let mut bytes = PHYSICS.to_le_bytes().to_vec();
-        self.write(&mut bytes);
-        write_constants(constants, &mut bytes);
-        checksum(&bytes)
+        fingerprint(constants, |bytes| self.write(bytes))
     }
 }
 
+/// A number that tells physics, constants and a written plan apart.
+pub(crate) fn fingerprint(constants: &Constants, write_plan: impl FnOnce(&mut Vec<u8>)) -> u64 {
+    let mut bytes = PHYSICS.to_le_bytes().to_vec();
+    write_plan(&mut bytes);
+    write_constants(constants, &mut bytes);
+    checksum(&bytes)
+}
+
 /// What tells tables of other constants apart.
-pub(crate) fn write_constants(c: &Constants, out: &mut Vec<u8>) {
+fn write_constants(c: &Constants, out: &mut Vec<u8>) {
     let pair = |s: Surface| [s.restitution, s.friction];
     let surfaces = [c.ball_pin, c.pin_pin, c.pin_deck, c.kickback, c.cushion, c.ball_deck].map(pair);
     let rest = [c.pin_mass_kg, c.spot_jitter_m, c.restitution_jitter, c.friction_jitter, c.step_s];

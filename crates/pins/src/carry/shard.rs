@@ -1,6 +1,6 @@
 //! Part of the table: cells thrown at and counted.
 
-use super::bytes::{Cursor, checked, put_count, seal};
+use super::bytes::{Cursor, open_shard, put_count, seal};
 use super::plan::Plan;
 use super::table::CarryError;
 use crate::rack::Rack;
@@ -90,15 +90,11 @@ impl<'a> Shard<'a> {
     /// # Errors
     /// If they are not a shard, cut short or damaged.
     pub fn parse(bytes: &'a [u8]) -> Result<Self, CarryError> {
-        let mut from = Cursor(checked(bytes)?);
-        if from.array::<8>()? != *MAGIC {
-            return Err(CarryError::NotATable);
-        }
-        let (fingerprint, start, end) = (from.u64()?, from.u32()?, from.u32()?);
+        let (fingerprint, cells, mut from) = open_shard(bytes, *MAGIC)?;
         let body = from.0;
-        for _ in start..end {
+        for _ in cells.clone() {
             read_cell(&mut from, |_, _| ())?;
         }
-        if from.0.is_empty() { Ok(Self { fingerprint, cells: start..end, body }) } else { Err(CarryError::Damaged) }
+        if from.0.is_empty() { Ok(Self { fingerprint, cells, body }) } else { Err(CarryError::Damaged) }
     }
 }

@@ -5,6 +5,7 @@ use super::plan::Plan;
 use super::shard::Shard;
 use crate::constants::Constants;
 use alloc::vec::Vec;
+use core::ops::Range;
 
 pub(super) const MAGIC: &[u8; 8] = b"bwcarry1";
 
@@ -40,21 +41,31 @@ pub enum CarryError {
 pub fn merge(plan: &Plan, constants: &Constants, shards: &[Shard]) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
     let fingerprint = plan.fingerprint(constants);
-    let mut order: Vec<&Shard> = shards.iter().collect();
-    order.sort_by_key(|shard| (shard.cells.start, shard.cells.end));
-    let mut out = MAGIC.to_vec();
-    out.extend_from_slice(&fingerprint.to_le_bytes());
-    plan.write(&mut out);
+    let mut head = MAGIC.to_vec();
+    head.extend_from_slice(&fingerprint.to_le_bytes());
+    plan.write(&mut head);
+    join(head, fingerprint, plan.cells(), shards.iter().map(|s| (s.fingerprint, s.cells.clone(), s.body)).collect())
+}
+
+/// Puts the bodies of shards (fingerprint, what it covers, body), in order, behind a head and seals them, if they are of this
+/// fingerprint and cover all of `0..count` once.
+pub(crate) fn join(
+    mut head: Vec<u8>,
+    fingerprint: u64,
+    count: u32,
+    mut shards: Vec<(u64, Range<u32>, &[u8])>,
+) -> Result<Vec<u8>, CarryError> {
+    shards.sort_by_key(|(_, covers, _)| (covers.start, covers.end));
     let mut next = 0;
-    for shard in order {
-        if shard.fingerprint != fingerprint {
+    for (made_with, covers, body) in shards {
+        if made_with != fingerprint {
             return Err(CarryError::OtherPlan);
         }
-        if shard.cells.start != next {
-            return Err(CarryError::Cell(next.min(shard.cells.start)));
+        if covers.start != next {
+            return Err(CarryError::Cell(next.min(covers.start)));
         }
-        out.extend_from_slice(shard.body);
-        next = shard.cells.end;
+        head.extend_from_slice(body);
+        next = covers.end;
     }
-    if next == plan.cells() { Ok(seal(out)) } else { Err(CarryError::Cell(next)) }
+    if next == count { Ok(seal(head)) } else { Err(CarryError::Cell(next)) }
 }

@@ -2,8 +2,8 @@
 
 use super::Arrival;
 use crate::carry::CarryError;
-use crate::carry::bytes::{Cursor, checksum};
-use crate::carry::plan::{PHYSICS, write_constants};
+use crate::carry::bytes::Cursor;
+use crate::carry::plan::fingerprint;
 use crate::constants::Constants;
 use crate::outcome::{FULL_RACK, Mask, mirrored};
 use crate::rack::BallBody;
@@ -129,9 +129,6 @@ impl SparePlan {
 
     /// A number that tells plans, constants and physics apart.
     pub fn fingerprint(&self, constants: &Constants) -> u64 {
-        let mut bytes = PHYSICS.to_le_bytes().to_vec();
-        self.write(&mut bytes);
-        write_constants(constants, &mut bytes);
-        checksum(&bytes)
+        fingerprint(constants, |bytes| self.write(bytes))
     }
 }

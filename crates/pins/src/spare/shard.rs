@@ -2,7 +2,8 @@
 
 use super::SparePlan;
 use crate::carry::CarryError;
-use crate::carry::bytes::{Cursor, checked, put_count, seal};
+use crate::carry::bytes::{Cursor, open_shard, put_count, seal};
+use crate::carry::table::join;
 use crate::constants::Constants;
 use crate::outcome::Mask;
 use crate::rack::Rack;
@@ -108,12 +109,8 @@ impl<'a> Shard<'a> {
     /// # Errors
     /// If they are not a shard, cut short or damaged.
     pub fn parse(bytes: &'a [u8]) -> Result<Self, CarryError> {
-        let mut from = Cursor(checked(bytes)?);
-        if from.array::<8>()? != *MAGIC {
-            return Err(CarryError::NotATable);
-        }
-        let (fingerprint, start, end) = (from.u64()?, from.u32()?, from.u32()?);
-        Ok(Self { fingerprint, leaves: start..end, body: from.0 })
+        let (fingerprint, leaves, from) = open_shard(bytes, *MAGIC)?;
+        Ok(Self { fingerprint, leaves, body: from.0 })
     }
 }
 
@@ -124,21 +121,9 @@ impl<'a> Shard<'a> {
 pub fn merge(plan: &SparePlan, constants: &Constants, shards: &[Shard]) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
     let fingerprint = plan.fingerprint(constants);
-    let mut order: Vec<&Shard> = shards.iter().collect();
-    order.sort_by_key(|shard| (shard.leaves.start, shard.leaves.end));
-    let mut out = TABLE_MAGIC.to_vec();
-    out.extend_from_slice(&fingerprint.to_le_bytes());
-    plan.write(&mut out);
-    let mut next = 0;
-    for shard in order {
-        if shard.fingerprint != fingerprint {
-            return Err(CarryError::OtherPlan);
-        }
-        if shard.leaves.start != next {
-            return Err(CarryError::Cell(next.min(shard.leaves.start)));
-        }
-        out.extend_from_slice(shard.body);
-        next = shard.leaves.end;
-    }
-    if next as usize == SparePlan::leaves().count() { Ok(seal(out)) } else { Err(CarryError::Cell(next)) }
+    let mut head = TABLE_MAGIC.to_vec();
+    head.extend_from_slice(&fingerprint.to_le_bytes());
+    plan.write(&mut head);
+    let count = SparePlan::leaves().count() as u32;
+    join(head, fingerprint, count, shards.iter().map(|s| (s.fingerprint, s.leaves.clone(), s.body)).collect())
 }

@@ -1,10 +1,10 @@
 //! The patterns, balls and payoff that the rules of thumb and the table of lengths share.
 
 use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{Coating, Direction, Film, Lane, Stroke};
-use measure::{Hand, Inches, Microlitres};
+use lane::{Coating, Direction, Film, Lane, Release, Stroke};
+use measure::{Degrees, Hand, Inches, Microlitres, Mph};
 use pins::carry::Carry;
-use play::{Pocket, Strikes};
+use play::{Bowler, Pocket, Range, Spread, Strikes};
 use std::sync::LazyLock;
 
 /// A pattern whose outer boards hold `outside` of the oil of the middle ones; most in the heads.
@@ -44,4 +44,28 @@ pub static CARRY: LazyLock<Carry> = LazyLock::new(|| {
 /// Strikes of a right-hander with this ball.
 pub fn strikes(ball: &Ball) -> Strikes<'static> {
     Strikes::new(&CARRY, ball, Hand::Right, Pocket::default())
+}
+
+/// A spare ball.
+pub fn plastic() -> Ball {
+    ball(CoverKind::Plastic, Surface::polished(), 2.68, 0.010)
+}
+
+/// Spreads at the arrows of bowlers of 220, 200 and 160 average, over that of the usual [C from P: USBC magazine 2012].
+pub const OF_220: f64 = 0.65 / 0.88;
+pub const OF_200: f64 = 0.97 / 0.88;
+pub const OF_160: f64 = 1.46 / 0.88;
+
+/// A bowler at spares whose shots spread by `share` of a usual one's.
+pub fn spare_bowler(hand: Hand, share: f64) -> Bowler {
+    let release = Release { rotation: Degrees(35.0), ..Release::default() };
+    let usual = Spread::default();
+    let spread = Spread {
+        laydown_boards: usual.laydown_boards * share,
+        launch: Degrees(usual.launch.0 * share),
+        speed: Mph(usual.speed.0 * share),
+        ..usual
+    };
+    let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
+    Bowler { name: "typical".into(), hand, release, spread, range }
 }
