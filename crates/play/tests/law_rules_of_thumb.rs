@@ -1,5 +1,6 @@
 //! The trade's rules of thumb about ball motion (common practice, no source): the model must reproduce them.
 
+#[allow(dead_code, reason = "the tests of spares use the rest")]
 mod typical;
 
 use ball::{Ball, CoverKind, Surface};

@@ -3,12 +3,11 @@
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 mod typical;
 
-use ball::Ball;
 use lane::Lane;
 use measure::Hand;
 use pins::spare::Spares;
 use pins::{Constants, Rack};
-use play::{Bowler, Search, SpareGame, spare_ball};
+use play::{Search, SpareGame, spare_ball};
 use score::Leave;
 use std::sync::LazyLock;
 use typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
