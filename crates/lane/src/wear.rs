@@ -4,7 +4,7 @@
 //! on the cover a share goes back. Depletion is what is taken where there is oil; carrydown is what comes back where there
 //! is none. The oil is in one of three places, and its sum never changes: on the lane, on the cover, soaked into it.
 //!
-//! Weak spots: the stripe is thinner than the film's half boards, so a pass thins a whole half board a little; the cover meets only what
+//! Weak spots: what a pass wears is narrower than the film's half boards, so it thins a whole half board a little; the cover meets only what
 //! the last revolution left on it; every throw starts with a clean track; oil does not level out (that takes hours \[C\]).
 
 use crate::LaneError;
@@ -21,6 +21,19 @@ use measure::{Microlitres, math};
 
 /// The step of a throw that wears the lane, s: the exchange changes by less than a thousandth with a finer one.
 const STEP_S: f64 = 1e-3;
+
+/// Width of the lane that a contact wears, m, for a cover of roughness [`SWATH_RA_M`]: the patch and the oil drawn in beside it. The one
+/// constant of wear that is calibrated, on the oil gone after 4 to 5 games of one line (docs/wear.md).
+const SWATH_M: f64 = 7.5e-3;
+/// A cover sanded at about 1500 grit.
+const SWATH_RA_M: f64 = 0.6e-6;
+/// How the width grows with roughness: a dull cover wets more lane than a shiny one (our judgement, no source).
+const SWATH_POWER: f64 = 0.2;
+
+/// Width of the lane that a ball's contact wears, m.
+fn swath_m(ball: &Ball) -> f64 {
+    SWATH_M * math::pow(ball.surface.ra_m / SWATH_RA_M, SWATH_POWER)
+}
 
 /// Oil that a ball took off the lane in a throw.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -60,7 +73,7 @@ impl Lane {
     /// # Ok::<(), lane::LaneError>(())
     /// ```
     pub fn wear(&mut self, ball: &Ball, release: &Release, law: &ContactLaw) -> Result<(Path, TakenOil), LaneError> {
-        let mut track = WearTrack::new(ball.radius_m);
+        let mut track = WearTrack::new(ball);
         let path = throw_with(&mut track, self, self.pattern_end(), ball, release, law, STEP_S)?;
         if let Coating::Oil(film) = &mut self.coating {
             for (place_m, taken_m3) in &track.taken {
@@ -79,6 +92,7 @@ impl Lane {
 struct WearTrack {
     ring: RingTrack,
     radius_m: f64,
+    swath_m: f64,
     taken: Vec<(DVec2, f64)>,
     on_cover_m3: f64,
     soaked_m3: f64,
@@ -86,10 +100,11 @@ struct WearTrack {
 }
 
 impl WearTrack {
-    fn new(radius_m: f64) -> Self {
+    fn new(ball: &Ball) -> Self {
         Self {
-            ring: RingTrack::new(radius_m),
-            radius_m,
+            ring: RingTrack::new(ball.radius_m),
+            radius_m: ball.radius_m,
+            swath_m: swath_m(ball),
             taken: Vec::new(),
             on_cover_m3: 0.0,
             soaked_m3: 0.0,
@@ -111,7 +126,7 @@ impl Track for WearTrack {
         self.soaked_m3 += soaks;
         self.time_s = pass.time_s;
         let passed_m = self.radius_m * pass.contact.cross(pass.axis).length() * pass.step_rad;
-        let taken_m3 = gain_m * contact.stripe_m * passed_m;
+        let taken_m3 = gain_m * self.swath_m * passed_m;
         self.on_cover_m3 += taken_m3;
         self.taken.push((pass.place_m, taken_m3));
     }

@@ -114,10 +114,22 @@ fn law_plastic_and_urethane_carry_more_oil_down_than_reactive() {
 }
 
 #[test]
-fn keep_the_wear_of_one_line() {
-    // Published anchors, neither of which says how wide it looks: more than 40% of the oil in the played area gone after 4 to 5 games a
-    // lane on one line [S]; half of the oil in the heads after 12 to 15 games [P, trade magazine column, 2015]. At 16 shots a game and
-    // over the two or the four boards about the line as meant, the first is missed and the second lies between (docs/wear.md).
+fn law_a_rougher_cover_takes_more() {
+    let left = |surface: Surface| {
+        let spec = BallSpec { surface, ..BallSpec::new("t", CoverKind::Urethane) };
+        let mut lane = flat(40.0);
+        throw_all(&mut lane, &Ball::new(spec).unwrap().0, shots(10));
+        volume(&lane)
+    };
+    assert!(left(Surface::sanded(500.0)) < left(Surface::sanded(3000.0)));
+}
+
+#[test]
+fn truth_oil_gone_after_games_on_one_line() {
+    // Published anchors: more than 40% of the oil in the played area gone after 4 to 5 games a lane on one line [S]; half of the
+    // oil in the heads after 12 to 15 games [P, trade magazine column, 2015]. Neither says how wide it looks. Shots of one bowler stray a board (one
+    // standard deviation): the played area is one of them to each side of the line, the heads are what all shots cross, three to each
+    // side. The first anchor set the swath, the second was not tuned to. 16 shots a game.
     let (fresh, reactive) = (flat(40.0), ball(CoverKind::Reactive));
     let meant = Release { laydown: Board(14.0), launch: Degrees(1.2), ..Release::default() };
     let (path, _) = fresh.clone().wear(&reactive, &meant, &ContactLaw::default()).unwrap();
@@ -130,10 +142,9 @@ fn keep_the_wear_of_one_line() {
     };
     let mut lane = fresh.clone();
     throw_all(&mut lane, &reactive, shots(72));
-    let played = [gone(&lane, 1.0, 39.0), gone(&lane, 2.0, 39.0)];
+    let played = gone(&lane, 1.0, 39.0);
     throw_all(&mut lane, &reactive, shots(216).skip(72));
-    let heads = [gone(&lane, 1.0, 12.0), gone(&lane, 2.0, 12.0)];
-    let near = |found: f64, told: f64| (found - told).abs() < 0.01;
-    assert!(near(played[0], 0.33) && near(played[1], 0.26), "{played:?}");
-    assert!(near(heads[0], 0.72) && near(heads[1], 0.57), "{heads:?}");
+    let heads = gone(&lane, 3.0, 12.0);
+    assert!(played > 0.40, "after 4.5 games {played}");
+    assert!((0.40..0.60).contains(&heads), "after 13.5 games {heads}");
 }
