@@ -1,0 +1,1 @@
+//! The record of what a bowler threw.
