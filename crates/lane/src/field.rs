@@ -90,6 +90,13 @@ impl Field {
         sum * NODE_AREA_M2
     }
 
+    /// The integral over the lane beyond a distance, value times square metres, by the nodes that lie there.
+    pub fn beyond(&self, feet: f64) -> f64 {
+        let rows = (0..ALONG).filter(|&row| Self::feet(row).0 > feet);
+        let across = |row: usize| self.row(row).iter().enumerate().map(|(k, v)| end_weight(k, ACROSS) * v).sum::<f64>();
+        rows.map(|row| end_weight(row, ALONG) * across(row)).sum::<f64>() * NODE_AREA_M2
+    }
+
     /// Adds to the nodes around a place so that the integral grows by `amount` (value times square metres; less than nothing
     /// takes away). What is added is shared as the place lies between them; what is taken, as much as they hold there, so that an
     /// empty node gives nothing.

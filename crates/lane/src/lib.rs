@@ -22,7 +22,7 @@ mod wear;
 
 pub use batch::{Finish, ROWS, Runway};
 pub use error::LaneError;
-pub use field::Field;
+pub use field::{Field, NODE_FT};
 pub use film::{Direction, Film, Reading, Stroke};
 pub use friction::{Contact, ContactLaw};
 pub use path::{Path, PathRow, PinTouch, Place, Side};

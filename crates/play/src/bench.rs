@@ -28,6 +28,8 @@ pub(crate) struct Bench<'a> {
     pub runway: Runway,
     pub bowler: Bowler,
     pub points: Vec<[f64; 6]>,
+    /// Throws behind a candidate while it is being moved to its best.
+    pub close_throws: u32,
     pub throws: AtomicU64,
     /// Throws this is expected to take, for the progress.
     pub expected: f64,
@@ -47,6 +49,7 @@ impl<'a> Bench<'a> {
             runway: Runway::new(lane, ball, &search.law),
             bowler: bowler.clone(),
             points: Spread::points(search.throws_a_line.max(CLOSE_THROWS), search.seed),
+            close_throws: CLOSE_THROWS,
             throws: AtomicU64::new(0),
             expected,
             progress,
@@ -77,7 +80,7 @@ impl<'a> Bench<'a> {
     /// Moves a candidate to a nearby best: compass steps in feet, target and way of throwing, halved when none helps.
     pub fn climb(&self, payoff: &impl Payoff, start: Candidate) -> Candidate {
         let range = self.bowler.range;
-        let mut best = Candidate { worth: self.worth(payoff, &start.release, CLOSE_THROWS), ..start };
+        let mut best = Candidate { worth: self.worth(payoff, &start.release, self.close_throws), ..start };
         let (mut boards, mut turn, mut mph, mut degrees) = (1.0, 0.25, 0.4, 4.0);
         for _ in 0..3 {
             loop {
@@ -105,7 +108,7 @@ impl<'a> Bench<'a> {
                 let better = tries
                     .into_iter()
                     .filter(|t| *t != r)
-                    .map(|release| Candidate { release, worth: self.worth(payoff, &release, CLOSE_THROWS) })
+                    .map(|release| Candidate { release, worth: self.worth(payoff, &release, self.close_throws) })
                     .max_by(|a, b| a.worth.total_cmp(&b.worth));
                 match better {
                     Some(c) if c.worth > best.worth + WORTHWHILE => best = c,

@@ -6,20 +6,27 @@
 //! the score of a game. [`Story`] tells one rack, instant by instant.
 
 mod bench;
+mod block;
 mod bowler;
 mod carry;
 mod game;
 mod line;
+mod moves;
+mod near;
 mod pocket;
 mod search;
 mod spare;
 mod spread;
 mod story;
 
+pub use block::{
+    BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
+};
 pub use bowler::{Bowler, BowlerError, Range};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
 pub use game::{GameScore, rank_by_game};
 pub use line::{Line, MissRoom, Misses, WorthMap};
+pub use moves::Move;
 pub use pocket::{Hit, Payoff, Pocket};
 pub use search::{Lines, Search, find_lines};
 pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};

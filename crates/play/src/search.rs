@@ -39,8 +39,8 @@ pub struct Lines {
 }
 
 /// Columns and rows of the coarse look.
-const LAYDOWN: (f64, f64, f64) = (2.0, 38.0, 1.0);
-const LAUNCH_DEG: (f64, f64, f64) = (-2.0, 6.5, 0.25);
+pub(crate) const LAYDOWN: (f64, f64, f64) = (2.0, 38.0, 1.0);
+pub(crate) const LAUNCH_DEG: (f64, f64, f64) = (-2.0, 6.5, 0.25);
 /// A line worth less than this share of the best is no alternative.
 const ALTERNATIVE: f64 = 0.6;
 /// Throws behind a cell of the coarse look.
