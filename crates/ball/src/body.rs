@@ -207,6 +207,23 @@ impl Ball {
         };
         Ok((ball, warnings))
     }
+
+    /// The same ball with its cover prepared anew. A dry friction that was measured keeps its ratio to the usual one.
+    ///
+    /// ```
+    /// use ball::{Ball, BallSpec, CoverKind, Surface};
+    /// let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive))?.0;
+    /// assert!(ball.resurfaced(Surface::sanded(500.0)).cover.dry_friction > ball.cover.dry_friction);
+    /// # Ok::<(), ball::BallError>(())
+    /// ```
+    #[must_use]
+    pub fn resurfaced(&self, surface: Surface) -> Self {
+        let usual = |surface| Cover::of(self.cover.kind, surface);
+        let ratio = self.cover.dry_friction / usual(self.surface).dry_friction;
+        let new = usual(surface);
+        let cover = Cover { dry_friction: new.dry_friction * ratio, ..new };
+        Self { cover, surface, ..self.clone() }
+    }
 }
 
 #[cfg(test)]

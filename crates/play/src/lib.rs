@@ -5,6 +5,7 @@
 //! what becomes of the misses. [`SpareGame`] does the same for every leave; [`rank_by_game`] puts the two together as
 //! the score of a game. [`Story`] tells one rack, instant by instant.
 
+mod bag;
 mod bench;
 mod block;
 mod bowler;
@@ -19,6 +20,7 @@ mod spare;
 mod spread;
 mod story;
 
+pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
