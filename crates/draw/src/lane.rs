@@ -1,20 +1,14 @@
 //! The lane, upright and stretched across: oil, marks, paths, entry window and pins.
 
-use crate::colour::{DASHES, Theme};
+use crate::colour::Theme;
+use crate::frame::{Frame, boards, feet, ground, marks, pattern_end};
 use crate::oil::{Cells, OIL_LOOK, STEPS, stepped};
 use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
-use lane::{Lane, Path, Place};
-use measure::{Board, Feet, Hand, court};
+use crate::spread::{BANDS, CROWD, spread};
+use crate::trace::{Trace, bar, cross, diamond, follow, points};
+use lane::Lane;
+use measure::{Board, Hand, court};
 use score::PinSet;
-
-/// One ball's path on a lane picture.
-#[derive(Clone, Copy, Debug)]
-pub struct Trace<'a> {
-    /// Its name, shown beside its breakpoint.
-    pub label: &'a str,
-    /// The throw.
-    pub path: &'a Path,
-}
 
 /// What to draw on a lane.
 #[derive(Clone, Copy, Debug)]
@@ -47,59 +41,26 @@ const MARGIN_X: f64 = HAND_X + GUTTER + 9.0;
 const PINS_Y: f64 = 118.0;
 const FOUL_Y: f64 = 658.0;
 
-/// Places of the picture.
-#[derive(Clone, Copy)]
-struct Frame {
-    hand: Hand,
-}
-
-impl Frame {
-    /// A horizontal place, given for a right-hander.
-    fn across(self, x: f64) -> f64 {
-        match self.hand {
-            Hand::Right => x,
-            Hand::Left => WIDTH - x,
-        }
-    }
-
-    fn anchor(self, anchor: Anchor) -> Anchor {
-        match self.hand {
-            Hand::Right => anchor,
-            Hand::Left => anchor.flipped(),
-        }
-    }
-
-    /// A place on the lane; what lies beyond its edges is drawn in the gutter.
-    fn at(self, board: f64, feet: f64) -> (f64, f64) {
-        let board = board.clamp(0.0, 40.0);
-        let feet = feet.clamp(0.0, court::HEAD_PIN_FT);
-        let x = HAND_X - (board - 0.5) / court::BOARDS as f64 * (HAND_X - AWAY_X);
-        (self.across(x), FOUL_Y + (PINS_Y - FOUL_Y) * feet / court::HEAD_PIN_FT)
-    }
-
-    fn place(self, place: Place) -> (f64, f64) {
-        self.at(place.board.0, place.feet.0)
-    }
-
-    fn rect(self, scene: &mut Scene, x: (f64, f64), y: (f64, f64), look: &str) {
-        let (a, b) = (self.across(x.0), self.across(x.1));
-        scene.rect(a.min(b), y.0, (b - a).abs(), y.1 - y.0, look);
-    }
-
-    fn note(self, scene: &mut Scene, x: f64, y: f64, words: &str, anchor: Anchor) {
-        scene.note(self.across(x), y, words, self.anchor(anchor));
-    }
-}
-
 impl LanePicture<'_> {
     /// Draws it.
     pub fn draw(&self, theme: Theme) -> Drawing {
         let mut scene = Scene::new(WIDTH, HEIGHT, self.title, theme);
-        let frame = Frame { hand: self.hand };
+        let frame = Frame {
+            hand: self.hand,
+            away_x: AWAY_X,
+            hand_x: HAND_X,
+            gutter: GUTTER,
+            pins_y: PINS_Y,
+            top_y: 34.0,
+            foul_y: FOUL_Y,
+            mirror: WIDTH,
+        };
         ground(&mut scene, frame);
         self.oil(&mut scene, frame, theme);
-        marks(&mut scene, frame);
-        self.pattern_end(&mut scene, frame);
+        boards(&mut scene, frame, 5);
+        feet(&mut scene, frame);
+        marks(&mut scene, frame, 3.0);
+        pattern_end(&mut scene, frame, self.lane);
         if let Some(band) = self.band {
             spread(&mut scene, frame, band);
         }
@@ -144,12 +105,6 @@ impl LanePicture<'_> {
             let y = bottom + (top - bottom) * share;
             frame.note(scene, MARGIN_X + 15.0, y + 3.5, &number(cells.most * share), Anchor::Start);
         }
-    }
-
-    fn pattern_end(&self, scene: &mut Scene, frame: Frame) {
-        let Some(end) = self.lane.pattern_end() else { return };
-        let look = format!("stroke=\"{}\" stroke-width=\"1\" stroke-dasharray=\"4 3\"", scene.palette.quiet);
-        scene.line(frame.at(0.5, end.0), frame.at(39.5, end.0), &look);
     }
 
     fn window(&self, scene: &mut Scene, frame: Frame) {
@@ -265,146 +220,4 @@ impl LanePicture<'_> {
             });
         }
     }
-}
-
-fn ground(scene: &mut Scene, frame: Frame) {
-    let palette = scene.palette;
-    frame.rect(scene, (AWAY_X - GUTTER, HAND_X + GUTTER), (34.0, FOUL_Y), &format!("fill=\"{}\"", palette.gutter));
-    frame.rect(scene, (AWAY_X, HAND_X), (34.0, FOUL_Y), &format!("fill=\"{}\"", palette.lane));
-}
-
-/// Boards every five, feet every five, arrows and dots.
-fn marks(scene: &mut Scene, frame: Frame) {
-    let palette = scene.palette;
-    let hair = format!("stroke=\"{}\" stroke-width=\"0.5\" stroke-opacity=\"0.8\"", palette.grid);
-    for board in (5..=35).step_by(5).map(f64::from) {
-        scene.line(frame.at(board, 0.0), frame.at(board, 60.0), &hair);
-        scene.note(frame.at(board, 0.0).0, FOUL_Y + 15.0, &number(board), Anchor::Middle);
-    }
-    frame.note(scene, f64::midpoint(AWAY_X, HAND_X), FOUL_Y + 30.0, "board", Anchor::Middle);
-    for feet in (0..=60).step_by(5).map(f64::from) {
-        let (_, y) = frame.at(20.0, feet);
-        let ten = feet % 10.0 == 0.0;
-        let long = if ten { 5.0 } else { 2.5 };
-        let edge = AWAY_X - GUTTER;
-        let look = format!("stroke=\"{}\" stroke-width=\"0.8\"", palette.quiet);
-        scene.line((frame.across(edge), y), (frame.across(edge - long), y), &look);
-        if ten {
-            frame.note(scene, edge - 8.0, y + 3.5, &number(feet), Anchor::End);
-        }
-    }
-    frame.note(scene, AWAY_X - GUTTER - 8.0, PINS_Y - 9.0, "ft", Anchor::End);
-    let ink = format!("fill=\"{}\" fill-opacity=\"0.75\"", palette.quiet);
-    for (board, feet) in court::ARROWS {
-        let (x, y) = frame.at(board.0, feet.0);
-        scene.polygon(&[(x, y - 5.0), (x + 3.0, y + 5.0), (x - 3.0, y + 5.0)], &ink);
-    }
-    for (board, feet) in court::DOTS {
-        let (x, y) = frame.at(board.0, feet.0);
-        scene.circle(x, y, 1.4, &ink);
-    }
-    let foul = format!("stroke=\"{}\" stroke-width=\"2\"", palette.ink);
-    scene.line(frame.at(0.5, 0.0), frame.at(39.5, 0.0), &foul);
-}
-
-/// Fewest paths whose quantiles are worth drawing.
-const CROWD: usize = 20;
-
-/// The two bands of a spread: the share of shots left out on each side, how strongly it is inked, what it is called
-/// where several throws are drawn and where one is.
-const BANDS: [(f64, f64, &str, &str); 2] =
-    [(0.1, 0.16, "8 in 10", "8 in 10 shots"), (0.25, 0.22, "half", "half the shots")];
-
-/// Foot by foot, the boards between which the middle half and the middle eight tenths of many shots pass.
-fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
-    if band.len() < CROWD {
-        return;
-    }
-    let ink = scene.palette.ink;
-    for (tail, part, ..) in BANDS {
-        let (mut low, mut high) = (Vec::new(), Vec::new());
-        for feet in (0..=60).map(f64::from) {
-            let mut boards: Vec<f64> = band.iter().filter_map(|path| board_at(path, feet)).collect();
-            boards.sort_by(f64::total_cmp);
-            let Some(last) = boards.len().checked_sub(1) else { continue };
-            let at = |share: f64| boards[(share * last as f64).round() as usize];
-            low.push(frame.at(at(tail), feet));
-            high.push(frame.at(at(1.0 - tail), feet));
-        }
-        low.extend(high.into_iter().rev());
-        let look = format!("class=\"band\" fill=\"{ink}\" fill-opacity=\"{part}\"");
-        scene.polygon(&low, &look);
-    }
-}
-
-/// The board of a polyline at a distance. A ball in the gutter stays on its last board, so that it goes on counting on the
-/// side where it was lost.
-fn board_at(path: &[(f64, f64)], feet: f64) -> Option<f64> {
-    let finite = |(a, b): (f64, f64)| a.is_finite() && b.is_finite();
-    if let Some(&end) = path.last().filter(|&&end| finite(end) && end.1 <= feet) {
-        return Some(end.0);
-    }
-    path.windows(2).find_map(|pair| {
-        let [(a, from), (b, to)] = *pair else { return None };
-        let part = (feet - from) / (to - from);
-        ((0.0..=1.0).contains(&part) && a.is_finite() && b.is_finite()).then_some(a + (b - a) * part)
-    })
-}
-
-fn on_lane(frame: Frame, path: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    let finite = path.iter().filter(|(board, feet)| board.is_finite() && feet.is_finite());
-    finite.map(|&(board, feet)| frame.at(board, feet)).collect()
-}
-
-/// The path as boards and feet, up to the first touch of a pin.
-fn until_touch(path: &Path) -> Vec<(f64, f64)> {
-    let rows = path.rows.iter().map(|row| (row.board, row.feet));
-    let Some(touch) = path.touch else { return rows.collect() };
-    let feet = Feet::from_metres(touch.entry.y_m).0;
-    // Pins behind the head pin are not drawn to scale along the lane: there the head pin's row ends the path.
-    if feet > court::HEAD_PIN_FT {
-        return rows.collect();
-    }
-    rows.filter(|row| row.1 < feet).chain([(touch.board().0, feet)]).collect()
-}
-
-fn follow(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {
-    let points = on_lane(frame, &until_touch(path));
-    let palette = scene.palette;
-    let round = "stroke-linejoin=\"round\" stroke-linecap=\"round\"";
-    let casing = palette.casing;
-    scene.polyline(&points, &format!("stroke=\"{casing}\" stroke-width=\"5\" stroke-opacity=\"0.85\" {round}"));
-    let dash = match DASHES[(k + k / 4) % 4] {
-        "" => String::new(),
-        dash => format!(" stroke-dasharray=\"{dash}\""),
-    };
-    let colour = palette.traces[k % 4];
-    scene.polyline(&points, &format!("class=\"trace\" stroke=\"{colour}\" stroke-width=\"2.2\" {round}{dash}"));
-}
-
-fn points(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {
-    let colour = scene.palette.traces[k % 4];
-    if let Some(exit) = path.exit {
-        bar(scene, frame.place(exit), colour);
-    }
-    diamond(scene, frame.place(path.breakpoint), colour);
-    if let (Some(_), Some(last)) = (path.gutter, path.rows.last()) {
-        cross(scene, frame.at(last.board, last.feet), colour);
-    }
-}
-
-fn diamond(scene: &mut Scene, (x, y): (f64, f64), colour: &str) {
-    let look = format!("class=\"breakpoint\" fill=\"{colour}\" stroke=\"{}\" stroke-width=\"1\"", scene.palette.casing);
-    scene.polygon(&[(x, y - 5.5), (x + 5.5, y), (x, y + 5.5), (x - 5.5, y)], &look);
-}
-
-fn bar(scene: &mut Scene, (x, y): (f64, f64), colour: &str) {
-    let look = format!("class=\"exit\" fill=\"{colour}\" stroke=\"{}\" stroke-width=\"1\"", scene.palette.casing);
-    scene.rect(x - 6.5, y - 2.0, 13.0, 4.0, &look);
-}
-
-fn cross(scene: &mut Scene, (x, y): (f64, f64), colour: &str) {
-    let look = format!("stroke=\"{colour}\" stroke-width=\"2\"");
-    scene.line((x - 4.0, y - 4.0), (x + 4.0, y + 4.0), &look);
-    scene.line((x - 4.0, y + 4.0), (x + 4.0, y - 4.0), &look);
 }
