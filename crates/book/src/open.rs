@@ -1,0 +1,160 @@
+//! Opening a file: what it is, whether it is whole, of which version, and bringing it to ours.
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags};
+
+use crate::Error;
+use crate::store::{Place, Store};
+
+/// The steps from an empty file to the tables of today. A file's version is how many of them it has seen.
+const STEPS: &[&str] = &[include_str!("../migrations/001_record.sql")];
+
+/// Marks a file as a record, in the header field that databases have for it: "bkrc".
+const MARK: i64 = 0x626b_7263;
+
+/// Opens the record in a file, or begins one where there is no file.
+pub(crate) fn open(path: &Path, wait: Duration) -> Result<Store, Error> {
+    open_with(path, wait, STEPS)
+}
+
+fn open_with(path: &Path, wait: Duration, steps: &[&str]) -> Result<Store, Error> {
+    // Made absolute so that no path is taken for one of the database's special names.
+    let path = std::path::absolute(path).map_err(|_| Error::CannotOpen { path: path.to_owned() })?;
+    let place = Place { path, wait };
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let db = Connection::open_with_flags(&place.path, flags).map_err(|why| place.error(why))?;
+    let store = Store { db, place };
+    store.ask(|| store.db.busy_timeout(wait))?;
+    let version = store.identify(i64::try_from(steps.len()).unwrap_or(i64::MAX))?;
+    // A file that may be read and not written is opened by the database without a word.
+    if store.ask(|| store.db.is_readonly("main"))? {
+        return Err(Error::ReadOnly { path: store.place.path });
+    }
+    if version > 0 {
+        store.quick_check()?;
+    }
+    store.settle_in()?;
+    store.migrate(steps)?;
+    store.ask(|| store.db.pragma_update(None, "foreign_keys", true))?;
+    Ok(store)
+}
+
+impl Store {
+    /// The version of the file, 0 for an empty one.
+    fn identify(&self, ours: i64) -> Result<i64, Error> {
+        let mark: i64 = self.pragma("application_id")?;
+        let version: i64 = self.pragma("user_version")?;
+        let sql = "SELECT count(*) FROM sqlite_schema";
+        let tables: i64 = self.ask(|| self.db.query_row(sql, [], |row| row.get(0)))?;
+        let path = || self.place.path.clone();
+        match (mark, version, tables) {
+            (0, 0, 0) => Ok(0),
+            (MARK, 1.., 1..) if version <= ours => Ok(version),
+            (MARK, 1.., _) if version > ours => Err(Error::Newer { path: path(), found: version, ours }),
+            (MARK, ..) => Err(Error::Damaged { path: path(), what: format!("version {version}, {tables} tables") }),
+            _ => Err(Error::NotARecord { path: path() }),
+        }
+    }
+
+    fn pragma<T: rusqlite::types::FromSql>(&self, name: &str) -> Result<T, Error> {
+        self.ask(|| self.db.pragma_query_value(None, name, |row| row.get(0)))
+    }
+
+    /// Reads every page once and checks that it is sound; not that each index says what its table says.
+    fn quick_check(&self) -> Result<(), Error> {
+        self.checked("quick_check")
+    }
+
+    /// The thorough check: quick, and every index against its table, and every reference.
+    pub fn full_check(&self) -> Result<(), Error> {
+        self.checked("integrity_check")?;
+        let sql = "SELECT count(*) FROM pragma_foreign_key_check";
+        match self.ask(|| self.db.query_row(sql, [], |row| row.get::<_, i64>(0)))? {
+            0 => Ok(()),
+            astray => {
+                let what = format!("{astray} references lead nowhere");
+                Err(Error::Damaged { path: self.place.path.clone(), what })
+            }
+        }
+    }
+
+    fn checked(&self, check: &str) -> Result<(), Error> {
+        let found: Vec<String> = self.ask(|| {
+            let mut query = self.db.prepare(&format!("PRAGMA {check}(3)"))?;
+            query.query_map([], |row| row.get(0))?.collect()
+        })?;
+        if found == ["ok"] {
+            return Ok(());
+        }
+        Err(Error::Damaged { path: self.place.path.clone(), what: found.join("; ") })
+    }
+
+    /// How the file is written, so that what is logged stays logged.
+    fn settle_in(&self) -> Result<(), Error> {
+        // The write-ahead log takes one sync for each fact where a rollback journal takes five, and readers never wait
+        // for a writer. FULL syncs at every commit; the default of this mode would not.
+        let mode: String =
+            self.ask(|| self.db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0)))?;
+        if mode != "wal" {
+            return Err(Error::NoWriteAhead { path: self.place.path.clone(), mode });
+        }
+        self.ask(|| {
+            self.db.pragma_update(None, "synchronous", "full")?;
+            // Only where a plain sync does not reach the disk is there a fuller one; elsewhere this says nothing.
+            self.db.pragma_update(None, "fullfsync", true)?;
+            self.db.pragma_update(None, "checkpoint_fullfsync", true)
+        })
+    }
+
+    /// Takes the steps the file has not seen, each wholly or not at all, each after a copy of the file as it was.
+    fn migrate(&self, steps: &[&str]) -> Result<(), Error> {
+        for (step, sql) in (1..).zip(steps) {
+            let before: i64 = self.pragma("user_version")?;
+            if before >= step {
+                continue;
+            }
+            if before > 0 {
+                self.copy_to(&self.backup_path(before))?;
+            }
+            self.write(|store| {
+                // Somebody else may have taken the step since.
+                if store.pragma::<i64>("user_version")? >= step {
+                    return Ok(());
+                }
+                store.ask(|| {
+                    store.db.execute_batch(sql)?;
+                    store.db.pragma_update(None, "application_id", MARK)?;
+                    store.db.pragma_update(None, "user_version", step)
+                })
+            })?;
+        }
+        Ok(())
+    }
+
+    /// A free name beside the file for a copy of this version.
+    fn backup_path(&self, version: i64) -> PathBuf {
+        let name = |more: &str| {
+            let mut name = self.place.path.clone().into_os_string();
+            name.push(format!(".v{version}{more}.backup"));
+            PathBuf::from(name)
+        };
+        let numbered = (2..).map(|n| name(&format!("-{n}")));
+        std::iter::once(name("")).chain(numbered).find(|path| !path.exists()).unwrap_or_else(|| name(""))
+    }
+
+    /// Writes a whole copy to a new file, and waits until it is on disk.
+    pub fn copy_to(&self, path: &Path) -> Result<(), Error> {
+        let no_copy = |source| Error::NoCopy { path: path.to_owned(), source };
+        if path.exists() {
+            return Err(no_copy(std::io::ErrorKind::AlreadyExists.into()));
+        }
+        let target = path.to_str().ok_or_else(|| no_copy(std::io::ErrorKind::InvalidFilename.into()))?;
+        self.ask(|| self.db.execute("VACUUM INTO ?1", [target]))?;
+        std::fs::File::open(path).and_then(|copy| copy.sync_all()).map_err(no_copy)
+    }
+}
+
+#[cfg(test)]
+mod tests;

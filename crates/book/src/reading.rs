@@ -1,0 +1,105 @@
+//! What a log says once undos and corrections are taken at their word.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+
+use crate::fact::{Fact, Logged, Seq};
+use crate::word::Key;
+
+/// A fact that stands, as it was last corrected, at the place where it was first logged.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Settled {
+    pub seq: Seq,
+    pub key: Key,
+    pub at: Timestamp,
+    pub fact: Fact,
+}
+
+/// The facts that are taken back. An undo that is itself taken back takes nothing back, so the latest are read first.
+pub(crate) fn undone(log: &[Logged]) -> BTreeSet<Seq> {
+    let mut undone = BTreeSet::new();
+    for logged in log.iter().rev() {
+        if let Fact::Undo { of } = logged.fact
+            && !undone.contains(&logged.seq)
+        {
+            undone.insert(of);
+        }
+    }
+    undone
+}
+
+/// What stands of a log in order of its numbers. It must be whole: with each fact, all that undoes or corrects it.
+pub(crate) fn settle(log: Vec<Logged>) -> Vec<Settled> {
+    let undone = undone(&log);
+    let mut standing = BTreeMap::new();
+    for Logged { seq, key, at, fact } in log {
+        if undone.contains(&seq) {
+            continue;
+        }
+        match fact {
+            Fact::Undo { .. } => {}
+            // Where the fact it corrects is taken back, the correction has nothing to say.
+            Fact::Correction { of, to } => {
+                standing.entry(of).and_modify(|settled: &mut Settled| settled.fact = *to);
+            }
+            fact => {
+                standing.insert(seq, Settled { seq, key, at, fact });
+            }
+        }
+    }
+    standing.into_values().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn note(text: &str) -> Fact {
+        Fact::Note { text: text.into(), block: None, bowler: None }
+    }
+
+    /// What stands of facts numbered from 1.
+    fn texts(facts: &[Fact]) -> Vec<String> {
+        let log = (1..).zip(facts).map(|(seq, fact)| Logged {
+            seq: Seq(seq),
+            key: format!("{seq}").parse().unwrap(),
+            at: Timestamp::UNIX_EPOCH,
+            fact: fact.clone(),
+        });
+        let text = |settled: Settled| match settled.fact {
+            Fact::Note { text, .. } => format!("{} {text}", settled.seq),
+            other => panic!("{other:?}"),
+        };
+        settle(log.collect()).into_iter().map(text).collect()
+    }
+
+    fn undo(of: i64) -> Fact {
+        Fact::Undo { of: Seq(of) }
+    }
+
+    fn correction(of: i64, text: &str) -> Fact {
+        Fact::Correction { of: Seq(of), to: Box::new(note(text)) }
+    }
+
+    #[test]
+    fn law_an_undo_undone_is_no_undo() {
+        let (a, b) = (note("a"), note("b"));
+        assert_eq!(texts(&[a.clone(), b.clone(), undo(1)]), ["2 b"]);
+        assert_eq!(texts(&[a.clone(), b.clone(), undo(1), undo(3)]), ["1 a", "2 b"]);
+        assert_eq!(texts(&[a.clone(), b.clone(), undo(1), undo(3), undo(4)]), ["2 b"]);
+        assert_eq!(texts(&[a, b, undo(1), undo(3), undo(1)]), ["2 b"]);
+    }
+
+    #[test]
+    fn law_the_last_correction_that_stands_is_what_counts() {
+        let (a, b) = (note("a"), note("b"));
+        let to = |text| correction(1, text);
+        assert_eq!(texts(&[a.clone(), b.clone(), to("c")]), ["1 c", "2 b"]);
+        assert_eq!(texts(&[a.clone(), b.clone(), to("c"), to("d")]), ["1 d", "2 b"]);
+        assert_eq!(texts(&[a.clone(), b.clone(), to("c"), to("d"), undo(4)]), ["1 c", "2 b"]);
+        assert_eq!(texts(&[a.clone(), b.clone(), to("c"), to("d"), undo(3)]), ["1 d", "2 b"]);
+        assert_eq!(texts(&[a.clone(), b.clone(), to("c"), undo(1)]), ["2 b"]);
+        assert_eq!(texts(&[a, b, to("c"), undo(1), undo(4)]), ["1 c", "2 b"]);
+    }
+}

@@ -1,0 +1,256 @@
+//! The record: one file, its facts, and what follows from them.
+
+use std::path::Path;
+use std::time::Duration;
+
+use jiff::Timestamp;
+
+use crate::Error;
+use crate::bag::BallLife;
+use crate::fact::{Fact, Logged, Receipt, Seq};
+use crate::open::open;
+use crate::reading::settle;
+use crate::roster::{Ball, Bowler};
+use crate::sheet::Sheet;
+use crate::store::Store;
+use crate::tables::Listed;
+use crate::word::{BallId, BlockId, BowlerId, Key};
+use crate::writing::Writing;
+
+/// An open record. It reads no clock: whoever logs says when.
+///
+/// Several processes may have the same file open; they write one after another. What a call to log returned for is on
+/// disk. What returned an error changed nothing.
+pub struct Record {
+    pub(crate) store: Store,
+}
+
+/// A remark, with what it is about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// The fact's number.
+    pub seq: Seq,
+    /// When, by the client's clock.
+    pub at: Timestamp,
+    /// The words.
+    pub text: String,
+    /// The block it is about.
+    pub block: Option<BlockId>,
+    /// The bowler it is about.
+    pub bowler: Option<BowlerId>,
+}
+
+impl Record {
+    /// How long [`Record::open`] lets a call wait for another process that is writing.
+    pub const WAIT: Duration = Duration::from_secs(5);
+
+    /// Opens the record in this file, or begins one where there is no file.
+    ///
+    /// Every page of the file is read and checked. A record of an earlier version is brought to ours, after a copy was
+    /// laid beside it (`FILE.v1.backup`).
+    ///
+    /// # Errors
+    /// [`Error::Newer`], [`Error::NotARecord`], [`Error::Damaged`], [`Error::ReadOnly`], [`Error::CannotOpen`],
+    /// [`Error::Busy`], [`Error::NoWriteAhead`].
+    pub fn open(path: impl AsRef<Path>) -> Result<Self, Error> {
+        Self::open_waiting(path, Self::WAIT)
+    }
+
+    /// The same with another patience for processes that are writing.
+    ///
+    /// # Errors
+    /// As [`Record::open`].
+    pub fn open_waiting(path: impl AsRef<Path>, wait: Duration) -> Result<Self, Error> {
+        open(path.as_ref(), wait).map(|store| Self { store })
+    }
+
+    /// Adds a bowler, ball, lane, event or block. The same one again is no error: `false` says that it was there.
+    ///
+    /// # Errors
+    /// [`Error::Taken`] if the name stands for another, [`Error::NoSuch`] if it belongs to what is not there.
+    pub fn add<T: Listed>(&mut self, new: &T) -> Result<bool, Error> {
+        self.store.write(|store| Writing::new(store).list(new))
+    }
+
+    /// Lets people call one by another name. Its id stays.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`], [`Error::BadText`].
+    pub fn rename<T: Listed>(&mut self, id: &str, name: &str) -> Result<(), Error> {
+        crate::fact::readable(name)?;
+        self.store.write(|store| store.rename::<T>(id, name))
+    }
+
+    /// The bowler, ball, lane, event or block of this id.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn get<T: Listed>(&self, id: &str) -> Result<T, Error> {
+        self.store.one(id)
+    }
+
+    /// All bowlers, balls, lanes, events or blocks, by id: `record.all::<Bowler>()`.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn all<T: Listed>(&self) -> Result<Vec<T>, Error> {
+        self.store.all()
+    }
+
+    /// Writes one fact down. It is on disk when this returns. The same fact again under the same key adds nothing and
+    /// gives the first receipt, whatever the time.
+    ///
+    /// # Errors
+    /// [`Error::KeyTaken`] if the key stands for another fact; whatever else is wrong with the fact, with what it names,
+    /// or with the sheet it would make; [`Error::Busy`], [`Error::DiskFull`]. Nothing is written then.
+    pub fn log(&mut self, fact: impl Into<Fact>, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
+        let mut receipts = self.log_all([(fact.into(), key.clone())], at)?;
+        receipts.pop().ok_or(Error::NoSuchFact { seq: Seq(0) })
+    }
+
+    /// Writes several facts down, all or none. Only the sheets they lead to in the end must add up, so that a sheet can
+    /// be put right by several facts of which one alone would not fit.
+    ///
+    /// # Errors
+    /// As [`Record::log`], for the first that is wrong.
+    pub fn log_all(
+        &mut self,
+        facts: impl IntoIterator<Item = (Fact, Key)>,
+        at: Timestamp,
+    ) -> Result<Vec<Receipt>, Error> {
+        self.store.write(|store| {
+            let mut writing = Writing::new(store);
+            let receipts: Result<_, _> = facts.into_iter().map(|(fact, key)| writing.add(fact, &key, at)).collect();
+            let receipts = receipts?;
+            writing.reread(|sheet| sheet.map(|_| ()))?;
+            Ok(receipts)
+        })
+    }
+
+    /// Says what an earlier fact should have said. It keeps its place.
+    ///
+    /// # Errors
+    /// As [`Record::log`]; [`Error::NoSuchFact`], [`Error::Undone`], [`Error::CorrectsNothing`].
+    pub fn correct(&mut self, of: Seq, to: impl Into<Fact>, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
+        self.log(Fact::Correction { of, to: Box::new(to.into()) }, key, at)
+    }
+
+    /// Takes an earlier fact back, a correction or another undo too.
+    ///
+    /// # Errors
+    /// As [`Record::log`]; [`Error::NoSuchFact`], [`Error::Undone`].
+    pub fn undo(&mut self, of: Seq, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
+        self.log(Fact::Undo { of }, key, at)
+    }
+
+    /// The receipt of the fact logged under this key, if one was.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn receipt(&self, key: &Key) -> Result<Option<Receipt>, Error> {
+        let logged = self.store.by_key(key)?;
+        Ok(logged.map(|Logged { seq, key, at, .. }| Receipt { seq, key, at, again: true }))
+    }
+
+    /// The facts after number `after`, as they were logged; from the first on after `Seq(0)`.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn facts(&self, after: Seq) -> Result<Vec<Logged>, Error> {
+        let mut facts = Vec::new();
+        self.store.each_row(after, |row| {
+            facts.push(self.store.whole_row(row)?);
+            Ok(())
+        })?;
+        Ok(facts)
+    }
+
+    /// What a bowler threw in a block, with frames and scores.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn sheet(&self, block: &BlockId, bowler: &BowlerId) -> Result<Sheet, Error> {
+        self.store.read(|store| {
+            store.one::<Bowler>(bowler.as_str())?;
+            store.sheet(block, bowler)
+        })
+    }
+
+    /// The blocks and bowlers there are sheets of, in the order in which they were begun.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn sheets(&self) -> Result<Vec<(BlockId, BowlerId)>, Error> {
+        self.store.sheets(None)
+    }
+
+    /// The ball a bowler has in hand: the one last changed to.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn in_hand(&self, bowler: &BowlerId) -> Result<Option<BallId>, Error> {
+        self.store.read(|store| {
+            store.one::<Bowler>(bowler.as_str())?;
+            let mut balls = settle(store.of_hand(bowler)?).into_iter().filter_map(|settled| match settled.fact {
+                Fact::BallChange { bowler: who, ball } if who == *bowler => Some(ball),
+                _ => None,
+            });
+            Ok(balls.next_back())
+        })
+    }
+
+    /// A ball with its surfaces and the games on it.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn life(&self, ball: &BallId) -> Result<BallLife, Error> {
+        self.store.read(|store| BallLife::read(store, store.one(ball.as_str())?))
+    }
+
+    /// The balls of a bowler.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn bag(&self, bowler: &BowlerId) -> Result<Vec<BallLife>, Error> {
+        self.store.read(|store| {
+            store.one::<Bowler>(bowler.as_str())?;
+            let balls = store.all::<Ball>()?.into_iter().filter(|ball| ball.bowler == *bowler);
+            balls.map(|ball| BallLife::read(store, ball)).collect()
+        })
+    }
+
+    /// The remarks that stand, in order.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn notes(&self) -> Result<Vec<Note>, Error> {
+        let settled = settle(self.store.read(Store::of_notes)?);
+        let note = |settled: crate::reading::Settled| match settled.fact {
+            Fact::Note { text, block, bowler } => Some(Note { seq: settled.seq, at: settled.at, text, block, bowler }),
+            _ => None,
+        };
+        Ok(settled.into_iter().filter_map(note).collect())
+    }
+
+    /// Writes a whole copy of the record to a new file. The way to copy a record that is in use: the file alone may lack
+    /// what was logged last, until it is closed.
+    ///
+    /// # Errors
+    /// [`Error::NoCopy`], [`Error::DiskFull`].
+    pub fn copy_to(&self, path: impl AsRef<Path>) -> Result<(), Error> {
+        self.store.copy_to(path.as_ref())
+    }
+
+    /// Checks everything: the file, its indexes and references, and that every sheet adds up. Takes longer than the
+    /// check on opening.
+    ///
+    /// # Errors
+    /// [`Error::Damaged`], or what is wrong with the first sheet that does not add up.
+    pub fn check(&self) -> Result<(), Error> {
+        self.store.full_check()?;
+        self.store.read(|store| {
+            store.each_row(Seq(0), |row| store.whole_row(row).map(|_| ()))?;
+            store.sheets(None)?.iter().try_for_each(|(block, bowler)| store.sheet(block, bowler).map(|_| ()))
+        })
+    }
+}
