@@ -3,7 +3,9 @@
 #[path = "../tests/sample/mod.rs"]
 mod sample;
 
-use draw::{LanePicture, Theme, Trace, deck, film_by_board, leave_glyph, moving_deck, pocket_map, strike_map};
+use draw::{
+    LanePicture, Theme, Trace, deck, film_by_board, leave_glyph, moving_deck, pocket_map, strike_map, wear_picture,
+};
 use measure::Hand;
 use std::error::Error;
 use std::path::PathBuf;
@@ -25,6 +27,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         Trace { label: "shiny pearl, long name", path: &mild },
         Trace { label: "spare", path: &straight },
     ];
+    let worn = sample::worn(&lane, 90, 15.0, 9.5);
+    let (before, after) = (sample::path(&lane, 15.0, 9.5, 330.0), sample::path(&worn, 18.0, 11.0, 330.0));
+    let moved = [Trace { label: "before", path: &before }, Trace { label: "now", path: &after }];
     for (name, theme) in [("light", Theme::Light), ("dark", Theme::Dark)] {
         let picture = |hand, traces, band| LanePicture {
             lane: &lane,
@@ -60,6 +65,8 @@ fn main() -> Result<(), Box<dyn Error>> {
             ("lane-all", picture(Hand::Right, &all, None).draw(theme)),
             ("lane-left", picture(Hand::Left, &all[..2], None).draw(theme)),
             ("film", film_by_board(film, Hand::Right, &[2.0, 12.0, 22.0, 32.0, 40.0], "Film of the house lane", theme)),
+            ("wear", wear_picture(&lane, &worn, Hand::Right, &moved, "What 90 shots took", theme)),
+            ("wear-left", wear_picture(&lane, &worn, Hand::Left, &moved[..1], "What 90 shots took", theme)),
             ("map", pocket_map(&map, &lines, "Where the pocket is", theme)),
         ];
         for (kind, drawing) in drawings {

@@ -86,9 +86,24 @@ pub(crate) fn share(share: f64) -> String {
     ramp(&VIRIDIS, share)
 }
 
-fn ramp(stops: &[u32; 10], at: f64) -> String {
-    let along = at.clamp(0.0, 1.0) * 9.0;
-    let low = (along as usize).min(8);
+/// The arms of BrBG from the middle outward (C. Brewer, ColorBrewer, 2002, Apache licence): diverging, readable by the
+/// colour-blind, and neither arm like the ramp of oil. Brown for oil gone, teal for oil laid down.
+const GONE: [u32; 5] = [0xf6_e8_c3, 0xdf_c2_7d, 0xbf_81_2d, 0x8c_51_0a, 0x54_30_05];
+const LAID: [u32; 5] = [0xc7_ea_e5, 0x80_cd_c1, 0x35_97_8f, 0x01_66_5e, 0x00_3c_30];
+
+/// The colour of a change, -1 (gone) to 1 (laid down): more stands further from the bare lane, in both themes.
+pub(crate) fn change(theme: Theme, part: f64) -> String {
+    let arm = if part < 0.0 { &GONE } else { &LAID };
+    match theme {
+        Theme::Light => ramp(arm, part.abs()),
+        Theme::Dark => ramp(arm, 1.0 - part.abs()),
+    }
+}
+
+fn ramp(stops: &[u32], at: f64) -> String {
+    let last = stops.len() - 1;
+    let along = at.clamp(0.0, 1.0) * last as f64;
+    let low = (along as usize).min(last - 1);
     let part = along - low as f64;
     let mix = |shift: u32| {
         let channel = |stop: u32| f64::from((stop >> shift) & 0xff);
@@ -118,6 +133,28 @@ mod tests {
                 let at = |k: i32| lightness(&oil(theme, f64::from(k) / 20.0));
                 let step = sign * (at(k + 1) - at(k));
                 assert!((0.5..8.0).contains(&step), "{theme:?} {k}: {step}");
+            }
+        }
+    }
+
+    #[test]
+    fn law_a_change_stands_out_the_more_the_larger_and_alike_both_ways() {
+        for (theme, sign) in [(Theme::Light, -1.0), (Theme::Dark, 1.0)] {
+            for k in 0..10 {
+                let at = |k: i32, way: f64| lightness(&change(theme, way * f64::from(k) / 10.0));
+                for way in [-1.0, 1.0] {
+                    assert!(sign * (at(k + 1, way) - at(k, way)) > 1.0, "{theme:?} {k} {way}");
+                }
+                assert!((at(k + 1, 1.0) - at(k + 1, -1.0)).abs() < 6.0, "{theme:?} {k}");
+            }
+            // Apart on the axis from yellow to blue, which those who confuse red and green see.
+            for k in 1..=10 {
+                let bluer = |way: f64| {
+                    let colour = change(theme, way * f64::from(k) / 10.0);
+                    let channel = |at: usize| i32::from(u8::from_str_radix(&colour[at..at + 2], 16).unwrap());
+                    channel(5) - channel(1)
+                };
+                assert!(bluer(1.0) > 0 && bluer(-1.0) < -40, "{theme:?} {k}");
             }
         }
     }

@@ -4,6 +4,7 @@
 //! Text stays text, numbers are fixed to two decimals, and nothing depends on the machine: the same input gives the same
 //! bytes. A [`Drawing`] also renders itself as PNG, with a font of its own.
 
+mod change;
 mod colour;
 mod contour;
 mod deck;
@@ -15,9 +16,11 @@ mod map;
 mod moving;
 mod oil;
 mod png;
+mod scale;
 mod scene;
 mod spread;
 mod trace;
+mod wear;
 
 pub use colour::Theme;
 pub use deck::deck;
@@ -29,3 +32,4 @@ pub use moving::moving_deck;
 pub use png::DrawError;
 pub use scene::Drawing;
 pub use trace::Trace;
+pub use wear::wear_picture;

@@ -3,6 +3,7 @@
 use crate::colour::{Theme, share};
 use crate::contour::segments;
 use crate::oil::block;
+use crate::scale::steps;
 use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
 use play::{EntryMap, Line, WorthMap};
 use std::fmt::Write;
@@ -261,12 +262,8 @@ fn scale(scene: &mut Scene, y: f64, counts: &str) {
     scene.note(LEFT, y + 8.0, counts, Anchor::Start);
     scene.note(from - 6.0, y + 8.0, "0", Anchor::End);
     scene.note(to + 6.0, y + 8.0, "100 %", Anchor::Start);
-    let step = (to - from) / STEPS as f64;
     scene.open("shape-rendering=\"crispEdges\"");
-    for k in 0..STEPS {
-        let look = format!("fill=\"{}\"", share((k as f64 + 0.5) / STEPS as f64));
-        scene.rect(from + k as f64 * step, y, step, 9.0, &look);
-    }
+    steps(scene, (from, to), (y, 9.0), STEPS, share);
     scene.close();
 }
 

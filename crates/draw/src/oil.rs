@@ -12,7 +12,7 @@ pub(crate) const OIL_LOOK: &str = "opacity=\"0.72\" shape-rendering=\"crispEdges
 
 /// Film or friction averaged over a board and a foot, row after row from the foul line.
 pub(crate) struct Cells {
-    values: Vec<[f64; court::BOARDS]>,
+    pub values: Vec<[f64; court::BOARDS]>,
     /// The end of the scale.
     pub most: f64,
     /// What the scale counts.
@@ -47,25 +47,9 @@ impl Cells {
     /// One path of rectangles per step of colour, with the colour's share of the scale. `place` turns a board and feet
     /// into a place of the picture.
     pub fn paths(&self, place: impl Fn(f64, f64) -> (f64, f64)) -> Vec<(f64, String)> {
-        let mut paths = vec![String::new(); STEPS];
-        for (row, values) in self.values.iter().enumerate() {
-            let mut from = 0;
-            while from < values.len() {
-                let step = self.step(values[from]);
-                let mut to = from + 1;
-                while to < values.len() && self.step(values[to]) == step {
-                    to += 1;
-                }
-                if let Some(step) = step {
-                    let from = place(from as f64 + 0.5, row as f64);
-                    let to = place(to as f64 + 0.5, row as f64 + 1.0);
-                    paths[step].push_str(&block(from, to));
-                }
-                from = to;
-            }
-        }
+        let paths = runs(&self.values, STEPS, |value| self.step(value), place);
         let share = |step: usize| (step as f64 + 0.5) / STEPS as f64;
-        paths.into_iter().enumerate().filter(|(_, d)| !d.is_empty()).map(|(step, d)| (share(step), d)).collect()
+        paths.into_iter().map(|(step, d)| (share(step), d)).collect()
     }
 
     /// The step of a value; None where the lane is as good as bare.
@@ -73,6 +57,33 @@ impl Cells {
         let share = value / self.most;
         (share > 0.01).then(|| ((share * STEPS as f64) as usize).min(STEPS - 1))
     }
+}
+
+/// Rectangles over neighbouring boards of the same step, as one path a step; steps without any are left out.
+pub(crate) fn runs(
+    rows: &[[f64; court::BOARDS]],
+    steps: usize,
+    step_of: impl Fn(f64) -> Option<usize>,
+    place: impl Fn(f64, f64) -> (f64, f64),
+) -> Vec<(usize, String)> {
+    let mut paths = vec![String::new(); steps];
+    for (row, values) in rows.iter().enumerate() {
+        let mut from = 0;
+        while from < values.len() {
+            let step = step_of(values[from]);
+            let mut to = from + 1;
+            while to < values.len() && step_of(values[to]) == step {
+                to += 1;
+            }
+            if let Some(step) = step {
+                let from = place(from as f64 + 0.5, row as f64);
+                let to = place(to as f64 + 0.5, row as f64 + 1.0);
+                paths[step].push_str(&block(from, to));
+            }
+            from = to;
+        }
+    }
+    paths.into_iter().enumerate().filter(|(_, d)| !d.is_empty()).collect()
 }
 
 /// A rectangle between two corners as path data. Corners are absolute, so that neighbours meet after rounding.

@@ -15,13 +15,13 @@ pub struct Trace<'a> {
     pub path: &'a Path,
 }
 
-fn on_lane(frame: Frame, path: &[(f64, f64)]) -> Vec<(f64, f64)> {
+pub(crate) fn on_lane(frame: Frame, path: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let finite = path.iter().filter(|(board, feet)| board.is_finite() && feet.is_finite());
     finite.map(|&(board, feet)| frame.at(board, feet)).collect()
 }
 
 /// The path as boards and feet, up to the first touch of a pin.
-fn until_touch(path: &Path) -> Vec<(f64, f64)> {
+pub(crate) fn until_touch(path: &Path) -> Vec<(f64, f64)> {
     let rows = path.rows.iter().map(|row| (row.board, row.feet));
     let Some(touch) = path.touch else { return rows.collect() };
     let feet = Feet::from_metres(touch.entry.y_m).0;

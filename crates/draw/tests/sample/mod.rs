@@ -26,6 +26,19 @@ pub fn path(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Path {
         .expect("a release a person can make")
 }
 
+/// The lane after shots of a dull urethane ball that stray about a line.
+pub fn worn(lane: &Lane, shots: u32, laydown: f64, arrows: f64) -> Lane {
+    let (ball, _) = Ball::new(BallSpec::new("sample", CoverKind::Urethane)).expect("a legal ball");
+    let mut lane = lane.clone();
+    for k in 0..shots {
+        let off = f64::from(k * 7 % 11) / 5.0 - 1.0;
+        let release = Release { laydown: Board(laydown + off), rev_rate: measure::Rpm(330.0), ..Release::default() }
+            .aimed_at(Board(arrows + 1.2 * off), Feet(15.0));
+        lane.wear(&ball, &release, &ContactLaw::default()).expect("a release a person can make");
+    }
+    lane
+}
+
 pub fn band(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Vec<Vec<(f64, f64)>> {
     (0..24)
         .map(|k| {
