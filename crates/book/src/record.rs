@@ -122,7 +122,7 @@ impl Record {
             let mut writing = Writing::new(store);
             let receipts: Result<_, _> = facts.into_iter().map(|(fact, key)| writing.add(fact, &key, at)).collect();
             let receipts = receipts?;
-            writing.reread(|sheet| sheet.map(|_| ()))?;
+            writing.adds_up()?;
             Ok(receipts)
         })
     }

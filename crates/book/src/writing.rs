@@ -148,6 +148,17 @@ impl<'a> Writing<'a> {
         Ok(())
     }
 
+    /// That every sheet that was changed adds up.
+    pub fn adds_up(self) -> Result<(), Error> {
+        for (block, bowler) in self.touched {
+            // Where nothing is counted there is nothing to add up, however long the sheet.
+            if self.store.one::<Block>(block.as_str())?.counting.scoring().is_some() {
+                self.store.sheet(&block, &bowler)?;
+            }
+        }
+        Ok(())
+    }
+
     /// Reads every sheet again that was changed, and hands it to `each` or says why it does not add up.
     pub fn reread(self, mut each: impl FnMut(Result<Sheet, Error>) -> Result<(), Error>) -> Result<(), Error> {
         for (block, bowler) in self.touched {
