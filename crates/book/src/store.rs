@@ -52,6 +52,10 @@ const ROOTS_OF_HAND: &str = "SELECT coalesce(root, seq) FROM fact WHERE bowler =
 const ROOTS_OF_SURFACE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball = ?1 AND kind = 'surface'";
 const ROOTS_OF_NOTES: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind = 'note'";
 
+/// The searches made at every turn, with how many things each is about.
+#[cfg(test)]
+pub(crate) const SEARCHES: &[(&str, usize)] = &[(ROOTS_OF_SHEET, 2), (ROOTS_OF_HAND, 1), (ROOTS_OF_SURFACE, 1)];
+
 impl Store {
     /// Does `work` wholly or not at all, with no other writer beside it. What it did is on disk when this returns.
     pub fn write<T>(&self, work: impl FnOnce(&Self) -> Result<T, Error>) -> Result<T, Error> {
