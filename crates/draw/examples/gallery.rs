@@ -4,7 +4,8 @@
 mod sample;
 
 use draw::{
-    LanePicture, Theme, Trace, deck, film_by_board, leave_glyph, moving_deck, pocket_map, strike_map, wear_picture,
+    LanePicture, Theme, Trace, bag_picture, block_picture, deck, film_by_board, leave_glyph, moving_deck, pocket_map,
+    strike_map, wear_picture,
 };
 use measure::Hand;
 use std::error::Error;
@@ -30,6 +31,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     let worn = sample::worn(&lane, 90, 15.0, 9.5);
     let (before, after) = (sample::path(&lane, 15.0, 9.5, 330.0), sample::path(&worn, 18.0, 11.0, 330.0));
     let moved = [Trace { label: "before", path: &before }, Trace { label: "now", path: &after }];
+    let balls = ["dull strong solid, sanded at 1500", "shiny weak pearl"];
+    let (weighed, long) = (sample::weighed(3, 5), sample::weighed(8, 12));
+    let prepared = [
+        "dull strong solid, as it is (1000)",
+        "dull strong solid, 3000",
+        "shiny weak pearl, as it is",
+        "shiny weak pearl, 1500",
+        "urethane, as it is (2000)",
+    ];
     for (name, theme) in [("light", Theme::Light), ("dark", Theme::Dark)] {
         let picture = |hand, traces, band| LanePicture {
             lane: &lane,
@@ -67,6 +77,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             ("film", film_by_board(film, Hand::Right, &[2.0, 12.0, 22.0, 32.0, 40.0], "Film of the house lane", theme)),
             ("wear", wear_picture(&lane, &worn, Hand::Right, &moved, "What 90 shots took", theme)),
             ("wear-left", wear_picture(&lane, &worn, Hand::Left, &moved[..1], "What 90 shots took", theme)),
+            ("block", block_picture(&sample::block(8, 14), &balls, "Six games on a dry pair", theme)),
+            ("block-one", block_picture(&sample::block(1, 3), &balls, "One game, one run", theme)),
+            ("bag", bag_picture(&weighed, &play::choose(&weighed, 2)?, &prepared, "Two of three balls", theme)),
+            ("bag-long", bag_picture(&long, &play::choose(&long, 1)?, &prepared, "One ball for eight games", theme)),
             ("map", pocket_map(&map, &lines, "Where the pocket is", theme)),
         ];
         for (kind, drawing) in drawings {

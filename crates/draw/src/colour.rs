@@ -59,6 +59,9 @@ impl Theme {
 /// Dashes that tell traces apart without colour; the first is solid.
 pub(crate) const DASHES: [&str; 4] = ["", "7 4", "2 3.5", "10 3 2 3"];
 
+/// How strongly the accent may be laid on a lane so that ink on it still reads (contrast of 4.5, WCAG 2.2 AA).
+pub(crate) const UNDER_INK: f64 = 0.42;
+
 /// Ten even stops of inferno (S. van der Walt and N. Smith, 2015, public domain): perceptually even, readable by the
 /// colour-blind, and far from the customary blue.
 const INFERNO: [u32; 10] = [
@@ -116,13 +119,35 @@ fn ramp(stops: &[u32], at: f64) -> String {
 mod tests {
     use super::*;
 
+    /// Red, green and blue of `#rrggbb`, 0 to 1.
+    fn channels(colour: &str) -> [f64; 3] {
+        [1, 3, 5].map(|at| f64::from(u8::from_str_radix(&colour[at..at + 2], 16).unwrap()) / 255.0)
+    }
+
+    /// Relative luminance of sRGB.
+    fn luminance(channels: [f64; 3]) -> f64 {
+        let [r, g, b] = channels.map(|v| if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    #[test]
+    fn law_ink_reads_on_the_accent_laid_on_a_lane() {
+        for theme in [Theme::Light, Theme::Dark] {
+            let palette = theme.palette();
+            let (accent, lane) = (channels(palette.accent), channels(palette.lane));
+            for share in [0.0, 0.5, 1.0] {
+                let part = share * UNDER_INK;
+                let ground = luminance(std::array::from_fn(|k| part * accent[k] + (1.0 - part) * lane[k]));
+                let ink = luminance(channels(palette.ink));
+                let contrast = (ink.max(ground) + 0.05) / (ink.min(ground) + 0.05);
+                assert!(contrast >= 4.5, "{theme:?} {share}: {contrast}");
+            }
+        }
+    }
+
     /// Lightness CIE L* of `#rrggbb`.
     fn lightness(colour: &str) -> f64 {
-        let channel = |at: usize| {
-            let v = f64::from(u8::from_str_radix(&colour[at..at + 2], 16).unwrap()) / 255.0;
-            if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
-        };
-        let y = 0.2126 * channel(1) + 0.7152 * channel(3) + 0.0722 * channel(5);
+        let y = luminance(channels(colour));
         if y > 0.008_856 { 116.0 * y.cbrt() - 16.0 } else { 903.3 * y }
     }
 

@@ -1,18 +1,22 @@
 //! Pictures, drawn once as SVG and shown everywhere alike: a lane with its oil and paths, the film by board, maps of
-//! shares, the deck with what fell, and a leave as a sign.
+//! shares, the deck with what fell, and a leave as a sign; a lane as it wears, a block as it goes, a bag over a block.
 //!
 //! Text stays text, numbers are fixed to two decimals, and nothing depends on the machine: the same input gives the same
 //! bytes. A [`Drawing`] also renders itself as PNG, with a font of its own.
 
+mod bag;
+mod block;
 mod change;
 mod colour;
 mod contour;
 mod deck;
+mod ends;
 mod film;
 mod frame;
 mod glyph;
 mod lane;
 mod map;
+mod moves;
 mod moving;
 mod oil;
 mod png;
@@ -22,6 +26,8 @@ mod spread;
 mod trace;
 mod wear;
 
+pub use bag::bag_picture;
+pub use block::block_picture;
 pub use colour::Theme;
 pub use deck::deck;
 pub use film::film_by_board;

@@ -3,7 +3,7 @@
 use crate::colour::{Theme, share};
 use crate::contour::segments;
 use crate::oil::block;
-use crate::scale::steps;
+use crate::scale::{steps, ticks_between};
 use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
 use play::{EntryMap, Line, WorthMap};
 use std::fmt::Write;
@@ -149,15 +149,9 @@ impl Axis {
         self.at(self.values[low] * (1.0 - part) + self.values[low + 1] * part)
     }
 
-    /// Round values, four to nine of them.
+    /// Round values, nine at most.
     fn ticks(&self) -> Vec<f64> {
-        let span = (self.last - self.first).abs().max(1e-6);
-        let steps = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0];
-        let step = steps.into_iter().find(|step| span / step <= 8.0).unwrap_or(span / 4.0);
-        let low = self.first.min(self.last);
-        let begin = (low / step).ceil() as i32;
-        let end = ((low + span) / step).floor() as i32;
-        (begin..=end).map(|k| f64::from(k) * step).collect()
+        ticks_between(self.first, self.last, 8.0)
     }
 }
 

@@ -179,15 +179,12 @@ fn volume_changed(fresh: &Lane, now: &Lane) -> String {
 
 /// What became of the oil, line by line; nothing where friction is given and nothing wears.
 fn in_words(fresh: &Lane, now: &Lane, played: Option<&Trace>) -> Vec<String> {
-    let Some((trace, wear)) = played.and_then(|trace| Some((trace, Wear::of(fresh, now, trace.path)?))) else {
-        return Vec::new();
-    };
+    let Some(wear) = played.and_then(|trace| Wear::of(fresh, now, trace.path)) else { return Vec::new() };
     let end = fresh.pattern_end().map_or_else(String::new, |end| format!("{} ft", number(end.0)));
     vec![
         format!("gone of all oil: {:.0} %", 100.0 * wear.gone),
         format!(
-            "gone along “{}”: {:.0} % to 15 ft, {:.0} % after",
-            fit(trace.label, 11.0, 120.0),
+            "gone along the first line: {:.0} % to 15 ft, {:.0} % after",
             100.0 * wear.heads_gone,
             100.0 * wear.middle_gone
         ),

@@ -116,3 +116,71 @@ pub fn made_up_rack() -> play::Story {
         ball_radius_m: 0.1085,
     }
 }
+
+/// A block made up: our line moves in as the lanes dry, and from the second game on most runs play the second ball.
+pub fn block(runs: u32, looks: u32) -> play::Block {
+    let lane = Lane::new(Coating::Step { low: 0.04, high: 0.2, middle: Feet(40.0), width: Feet(2.0) });
+    let stage = |run: u32, look: u32, other: f64| {
+        let (worn, off) = (f64::from(look.saturating_sub(1)) / 12.0, f64::from(run * 5 % 7) / 7.0 - 0.43);
+        let late = f64::from(look) + 2.0 * off > 4.5;
+        let laydown = 17.0 + other + 9.0 * worn + 1.5 * off * (0.2 + worn) - if late { 2.0 } else { 0.0 };
+        let arrows = 10.5 + 0.5 * other + 4.5 * worn + off * (0.2 + worn);
+        let mut line = line(laydown.round(), 1.8, 0.61 - 0.13 * worn + 0.05 * off - 0.02 * other);
+        line.arrows = Board(arrows);
+        let first = 0.6 - 0.42 * worn.sqrt() * (1.0 + 0.3 * off);
+        (line, usize::from(late), first)
+    };
+    let lanes = |run: u32, look: u32| {
+        [0.0, 1.0].map(|other| {
+            let ((line, ball, first), (before, ..)) =
+                (stage(run, look, other), stage(run, look.saturating_sub(1), other));
+            let moved = play::Move {
+                feet_boards: line.release.laydown.0 - before.release.laydown.0,
+                eyes_boards: line.arrows.0 - before.arrows.0,
+            };
+            let stay = line.worth - 0.03;
+            play::LaneStage { lane: lane.clone(), ball, line, moved, stay, first, balls: Vec::new() }
+        })
+    };
+    let run = |run: u32| {
+        let stages = (0..looks).map(|look| play::Stage {
+            frames: 5 * look.saturating_sub(1),
+            practised: look > 0,
+            lanes: lanes(run, look),
+        });
+        play::Run { stages: stages.collect(), throws: 100 }
+    };
+    play::Block { runs: (0..runs).map(run).collect() }
+}
+
+/// A bag weighed, made up: three balls, two of them with two surfaces, over so many games in so many worlds. The dull ball
+/// is best fresh, the shiny one late; the third strikes nowhere at first.
+pub fn weighed(games: u32, worlds: u32) -> play::Weighed {
+    let ball = |cover| Ball::new(BallSpec::new("sample", cover)).expect("a legal ball").0;
+    let prepared = |place, surface| play::Prepared { place, surface, ball: ball(CoverKind::Reactive) };
+    let prepared =
+        vec![prepared(0, None), prepared(0, Some(0)), prepared(1, None), prepared(1, Some(0)), prepared(2, None)];
+    let mean = |one: usize, games: u32, world: u32| {
+        let (late, off) = (f64::from(games), f64::from(world * 3 % 5) - 2.0);
+        match one {
+            0 => Some(205.0 - 5.5 * late + 1.2 * off),
+            1 => Some(201.0 - 5.0 * late + off),
+            2 => Some(192.0 - 0.4 * late - 1.5 * off),
+            3 => Some(188.0 - 1.5 * late),
+            _ => (games > 0).then_some(196.0 - 2.4 * late + 2.0 * off),
+        }
+    };
+    let moments: Vec<play::Moment> = (0..worlds)
+        .flat_map(|world| (0..=games).map(move |games| play::Moment { games, world: world as usize }))
+        .collect();
+    let form = |one: usize, moment: &play::Moment| {
+        let mean = mean(one, moment.games, moment.world as u32)?;
+        Some(play::Form {
+            line: line(15.0, 1.5, 0.5),
+            game: play::GameScore { mean, error: 0.7, sd: 26.0, conversion: 0.9 },
+        })
+    };
+    let forms = (0..prepared.len()).map(|one| moments.iter().map(|moment| form(one, moment)).collect()).collect();
+    let world = |k: u32| play::World { oil: 1.0, friction: 1.0, lane: k as usize % 2, run: k };
+    play::Weighed { prepared, worlds: (0..worlds).map(world).collect(), moments, forms }
+}
