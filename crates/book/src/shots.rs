@@ -63,40 +63,76 @@ impl Record {
     /// # Errors
     /// [`Error::Import`] with every fault and its line. Nothing is imported then.
     pub fn import_csv(&mut self, from: impl Read, batch: &Key, at: Timestamp) -> Result<Imported, Error> {
-        let mut rows = csv::ReaderBuilder::new().has_headers(false).trim(csv::Trim::All).from_reader(from);
+        let mut rows = csv::ReaderBuilder::new().has_headers(false).trim(csv::Trim::All).from_reader(Lines::of(from));
         self.store.write(|store| {
             let mut import = Import::new(store);
             let mut record = StringRecord::new();
-            let header = if rows.read_record(&mut record)? { record.clone() } else { StringRecord::new() };
-            let columns = Columns::read(&header, &mut import);
-            loop {
-                let more = rows.read_record(&mut record);
-                let line = record.position().map_or(0, csv::Position::line);
-                match more {
-                    Ok(false) => break,
-                    // Without its columns no row means anything; only the header is told.
-                    Ok(true) if columns.is_none() => break,
-                    Ok(true) => {}
-                    Err(why) => {
-                        let line = why.position().map_or(line, csv::Position::line);
-                        let lasting = matches!(why.kind(), csv::ErrorKind::Io(_));
-                        import.faults.push(line, why.into());
-                        if lasting {
-                            break;
+            rows.read_record(&mut record)?;
+            // Without its columns no row means anything; only the header is told then.
+            if let Some(columns) = Columns::read(&record, &mut import) {
+                loop {
+                    let more = rows.read_record(&mut record);
+                    // The reader stands behind the line break, before any empty lines that follow.
+                    let line = rows.position().line() - 1;
+                    match more {
+                        Ok(false) => break,
+                        Ok(true) => {
+                            let shot = Cells { columns: &columns, record: &record }.shot(line, batch, at);
+                            if let Some(shot) = import.noted(line, shot)? {
+                                import.add(line, shot)?;
+                            }
                         }
-                        continue;
-                    }
-                }
-                if let Some(columns) = &columns {
-                    let row = Cells { columns, record: &record };
-                    let shot = row.shot(line, batch, at);
-                    if let Some(shot) = import.noted(line, shot)? {
-                        import.add(line, shot)?;
+                        Err(why) if matches!(why.kind(), csv::ErrorKind::Io(_)) => return Err(why.into()),
+                        Err(why) => import.faults.push(line, why.into()),
                     }
                 }
             }
             import.finish()
         })
+    }
+}
+
+/// A text whose lines, however they end, end in LF, the last one too: so that they can be counted.
+struct Lines<R> {
+    from: R,
+    last: u8,
+}
+
+impl<R: Read> Lines<R> {
+    const fn of(from: R) -> Self {
+        Self { from, last: b'\n' }
+    }
+}
+
+impl<R: Read> Read for Lines<R> {
+    fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
+        loop {
+            let many = self.from.read(into)?;
+            if many == 0 {
+                let ends = matches!(self.last, b'\n' | b'\r');
+                self.last = b'\n';
+                return match into.first_mut() {
+                    Some(first) if !ends => {
+                        *first = b'\n';
+                        Ok(1)
+                    }
+                    _ => Ok(0),
+                };
+            }
+            let mut kept = 0;
+            for at in 0..many {
+                let byte = into[at];
+                if byte != b'\n' || self.last != b'\r' {
+                    into[kept] = if byte == b'\r' { b'\n' } else { byte };
+                    kept += 1;
+                }
+                self.last = byte;
+            }
+            // A lone half of a line break is no end of the text.
+            if kept > 0 {
+                return Ok(kept);
+            }
+        }
     }
 }
 

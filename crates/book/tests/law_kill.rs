@@ -65,7 +65,7 @@ fn law_no_acknowledged_shot_is_lost_to_a_kill() {
         while acknowledged(&printed, &name).is_empty() {
             assert_ne!(output.read_line(&mut printed).unwrap(), 0, "the child ended by itself: {printed}");
         }
-        let wait = Stream::keyed(1, "killed after", u64::from(round)).uniform() * 30_000.0;
+        let wait = Stream::keyed(1, "killed after", u64::from(round)).uniform() * 60_000.0;
         std::thread::sleep(Duration::from_micros(wait as u64));
         child.kill().unwrap();
         child.wait().unwrap();

@@ -48,7 +48,7 @@ fn law_whoever_waits_in_vain_is_told_and_may_try_again() {
     assert!(busy.unwrap_err().to_string().contains("nothing was logged; try again with the same key"));
     assert!(start.elapsed() >= Duration::from_millis(200));
     // Reading goes on meanwhile.
-    assert!(record.sheet(&scene::id("two"), &scene::anna()).unwrap().games.is_empty());
+    assert_eq!(record.sheet(&scene::id("two"), &scene::anna()).unwrap().games, []);
     other.execute_batch("ROLLBACK").unwrap();
     assert!(!record.log(shot("two", "none"), &key("k"), at(0)).unwrap().again);
     assert_eq!(scene.marks("two"), ["X"]);
