@@ -77,7 +77,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             ("film", film_by_board(film, Hand::Right, &[2.0, 12.0, 22.0, 32.0, 40.0], "Film of the house lane", theme)),
             ("wear", wear_picture(&lane, &worn, Hand::Right, &moved, "What 90 shots took", theme)),
             ("wear-left", wear_picture(&lane, &worn, Hand::Left, &moved[..1], "What 90 shots took", theme)),
-            ("block", block_picture(&sample::block(8, 14), &balls, "Six games on a dry pair", theme)),
+            ("block", block_picture(&sample::block(8, 22), &balls, "Ten games on a dry pair", theme)),
             ("block-one", block_picture(&sample::block(1, 3), &balls, "One game, one run", theme)),
             ("bag", bag_picture(&weighed, &play::choose(&weighed, 2)?, &prepared, "Two of three balls", theme)),
             ("bag-long", bag_picture(&long, &play::choose(&long, 1)?, &prepared, "One ball for eight games", theme)),

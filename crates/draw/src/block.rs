@@ -2,7 +2,7 @@
 
 use crate::colour::{Theme, UNDER_INK};
 use crate::ends::{End, name_ends};
-use crate::moves::{MoveMark, moves, sign, words};
+use crate::moves::{MoveMark, moves, sign, tell};
 use crate::scale::{Rise, ticks_between};
 use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
 use play::{Block, Outlook};
@@ -11,8 +11,10 @@ const WIDTH: f64 = 360.0;
 /// Edges of the charts; to the right of them stand the names of the lines.
 const LEFT: f64 = 34.0;
 const RIGHT: f64 = 282.0;
-/// Room before the first game, where there is something to show of the lane before practice.
+/// Room before the first game, where the fresh lane is not the one on which the block begins.
 const PRACTICE: f64 = 28.0;
+/// Ends of games closer than this are not told apart.
+const CLOSEST: f64 = 6.0;
 const STRIKES: f64 = 92.0;
 const BOARDS: f64 = 108.0;
 /// Height of a row of moves, of a ball, and of the words above a chart.
@@ -113,7 +115,7 @@ impl Course {
     }
 
     fn move_rows(&self) -> usize {
-        self.moves.iter().map(|mark| mark.row + 1).max().unwrap_or(0)
+        self.moves.iter().filter_map(|mark| mark.row).max().map_or(0, |last| last + 1)
     }
 
     fn height(&self) -> f64 {
@@ -181,14 +183,15 @@ impl Course {
         let feet = self.curve("feet", ("feet", palette.ink, ""), |s| s.laydown);
         let eyes = self.curve("eyes", ("eyes", palette.traces[2], "7 3"), |s| s.arrows);
         let place = |mark: &MoveMark| (self.xs[mark.stage], rise.at(feet.values[mark.stage].0));
-        let row = |mark: &MoveMark| rise.bottom - rise.height - MOVE_ROW * (self.move_rows() - mark.row - 1) as f64;
-        for mark in &self.moves {
-            let ((x, y), to) = (place(mark), row(mark));
-            let look = format!("class=\"stem\" stroke=\"{}\" stroke-width=\"0.8\"", palette.quiet);
+        let foot = |row: usize| rise.bottom - rise.height - MOVE_ROW * (self.move_rows() - row - 1) as f64;
+        let told = || self.moves.iter().filter_map(|mark| Some((mark, foot(mark.row?))));
+        let look = format!("class=\"stem\" stroke=\"{}\" stroke-width=\"0.8\"", palette.quiet);
+        for (mark, to) in told() {
+            let (x, y) = place(mark);
             scene.line((x, y), (x, to), &look);
         }
-        for mark in &self.moves {
-            words(scene, mark, place(mark).0, row(mark));
+        for (mark, foot) in told() {
+            tell(scene, mark, place(mark).0, foot);
         }
         for curve in [&eyes, &feet] {
             self.band(scene, rise, curve);
@@ -275,15 +278,17 @@ impl Course {
                 free = x + 8.0;
             }
         }
-        let zero = if self.stages.iter().any(before_games) { "; 0 is after practice" } else { "" };
-        let words = format!("games everybody has bowled{zero}");
+        let zero = if self.stages.iter().any(before_games) { "; 0 is as the block begins" } else { "" };
+        let words = format!("games bowled{zero}");
         scene.note(f64::midpoint(LEFT, RIGHT), top + 27.0, &words, Anchor::Middle);
     }
 
-    /// Whole games and their places.
+    /// Whole games and their places; of very many only some.
     fn game_ends(&self) -> impl Iterator<Item = (f64, f64)> {
-        let whole = self.stages.iter().zip(&self.xs).filter(|(stage, _)| stage.practised && stage.games.fract() == 0.0);
-        whole.map(|(stage, x)| (stage.games, *x))
+        let games = self.stages.last().map_or(1.0, |stage| stage.games);
+        let every = (games * CLOSEST / (RIGHT - LEFT - PRACTICE)).ceil().max(1.0);
+        let whole = move |stage: &Outlook| stage.practised && stage.games % every == 0.0;
+        self.stages.iter().zip(&self.xs).filter(move |(stage, _)| whole(stage)).map(|(stage, x)| (stage.games, *x))
     }
 
     /// The stage at which the fresh line has stopped paying in half of the runs.
@@ -313,12 +318,12 @@ fn in_use(stages: &[Outlook]) -> &[Outlook] {
     &stages[..stages.len().saturating_sub(1).max(stages.len().min(1))]
 }
 
-/// Practice is over and no frame is bowled.
+/// Practice and what others bowled are over, and no frame is bowled.
 fn before_games(stage: &Outlook) -> bool {
     stage.practised && stage.games == 0.0
 }
 
-/// Places across: games to scale, and room before them for the lane before practice.
+/// Places across: games to scale, and room before them for the fresh lane, where the block begins later.
 fn places(stages: &[Outlook]) -> Vec<f64> {
     let last = stages.last().map_or(1.0, |stage| stage.games).max(1e-6);
     let practice = stages.iter().any(before_games);

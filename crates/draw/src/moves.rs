@@ -8,28 +8,32 @@ const RIGHTMOST: f64 = 348.0;
 /// Width of a character of a move, at most.
 const CHARACTER: f64 = 4.9;
 
+/// Rows of words, at most.
+const MOST_ROWS: usize = 4;
+
 /// A move or a change of ball.
 pub(crate) struct MoveMark {
     pub stage: usize,
     /// Boards of the feet, in.
     pub feet_in: i32,
     pub words: String,
-    /// The row its words stand in.
-    pub row: usize,
+    /// The row its words stand in; None where they have no room and the sign alone is drawn.
+    pub row: Option<usize>,
 }
 
-/// What at least half of the runs do at a stage, with the words set in rows so that none covers another.
+/// What at least half of the runs do at a stage, and where another ball becomes the commonest; with the words set in rows
+/// so that none covers another.
 pub(crate) fn moves(stages: &[Outlook], xs: &[f64]) -> Vec<MoveMark> {
+    let whole = |boards: f64| boards.round() as i32;
     let ball = |k: usize| stages[k].balls.first().map(|ball| ball.0);
     let mut free: Vec<f64> = Vec::new();
     let mut marks = Vec::new();
     for k in 1..stages.len() {
         let stage = &stages[k];
-        if stage.moves < 0.5 {
-            continue;
-        }
-        let whole = |boards: f64| (boards / stage.moves).round() as i32;
-        let (feet, eyes) = (whole(stage.feet_moved.0), whole(stage.eyes_moved.0));
+        let (feet, eyes) = match stage.moves {
+            0.5.. => (whole(stage.feet_moved.0 / stage.moves), whole(stage.eyes_moved.0 / stage.moves)),
+            _ => (0, 0),
+        };
         let words = match (move_in_words(feet, eyes), ball(k) == ball(k - 1)) {
             (None, true) => continue,
             (Some(words), true) => words,
@@ -37,11 +41,12 @@ pub(crate) fn moves(stages: &[Outlook], xs: &[f64]) -> Vec<MoveMark> {
             (Some(words), false) => format!("{words}, ball"),
         };
         let (from, to) = extent(xs[k], &words);
-        let row = free.iter().position(|end| *end < from).unwrap_or(free.len());
-        if row == free.len() {
-            free.push(to);
+        let another = (free.len() < MOST_ROWS).then_some(free.len());
+        let row = free.iter().position(|end| *end < from).or(another);
+        if let Some(row) = row {
+            free.resize(free.len().max(row + 1), to);
+            free[row] = to;
         }
-        free[row] = to;
         marks.push(MoveMark { stage: k, feet_in: feet, words, row });
     }
     marks
@@ -70,7 +75,7 @@ fn extent(x: f64, words: &str) -> (f64, f64) {
 }
 
 /// Writes what a move is over its stem; stems of others end behind the words.
-pub(crate) fn words(scene: &mut Scene, mark: &MoveMark, x: f64, foot: f64) {
+pub(crate) fn tell(scene: &mut Scene, mark: &MoveMark, x: f64, foot: f64) {
     let palette = scene.palette;
     let (from, to) = extent(x, &mark.words);
     scene.rect(from - 1.0, foot - 10.5, to - from + 2.0, 10.5, &format!("fill=\"{}\"", palette.paper));
@@ -129,8 +134,13 @@ mod tests {
     fn law_a_move_of_some_is_told_as_they_make_it_and_that_of_few_not() {
         let mut stages = stages(&[(0.0, 0.0), (1.5, 0.75), (1.5, 0.75)]);
         (stages[1].moves, stages[2].moves) = (0.75, 0.4);
-        let marks = moves(&stages, &[34.0, 54.0, 74.0]);
-        assert_eq!(marks.iter().map(|mark| mark.words.as_str()).collect::<Vec<_>>(), ["2 & 1 in"]);
+        let words = |stages: &[Outlook]| -> Vec<String> {
+            moves(stages, &[34.0, 54.0, 74.0]).into_iter().map(|mark| mark.words).collect()
+        };
+        assert_eq!(words(&stages), ["2 & 1 in"]);
+        // Another ball may become the commonest although few change at once.
+        stages[2].balls = vec![(1, 0.6), (0, 0.4)];
+        assert_eq!(words(&stages), ["2 & 1 in", "ball"]);
     }
 
     #[test]
@@ -139,7 +149,9 @@ mod tests {
         let marks = moves(&stages(&[(2.0, 1.0); 16]), &xs);
         assert_eq!(marks.len(), 15);
         let placed: Vec<(usize, (f64, f64))> =
-            marks.iter().map(|mark| (mark.row, extent(xs[mark.stage], &mark.words))).collect();
+            marks.iter().filter_map(|mark| Some((mark.row?, extent(xs[mark.stage], &mark.words)))).collect();
+        // Close as they are, at most one in four goes without words.
+        assert!(placed.len() >= 11 && placed.iter().all(|(row, _)| *row < MOST_ROWS), "{}", placed.len());
         for (k, (row, (from, to))) in placed.iter().enumerate() {
             assert!(*from > 0.0 && *to < 360.0);
             assert!(placed[..k].iter().all(|(other, (_, end))| other != row || end < from));

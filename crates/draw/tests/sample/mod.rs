@@ -148,7 +148,7 @@ pub fn block(runs: u32, looks: u32) -> play::Block {
             practised: look > 0,
             lanes: lanes(run, look),
         });
-        play::Run { stages: stages.collect(), throws: 100 }
+        play::Run { stages: stages.collect(), throws: 100, taken: Microlitres(0.0) }
     };
     play::Block { runs: (0..runs).map(run).collect() }
 }
