@@ -188,8 +188,11 @@ impl Rack {
     pub fn release(&self, poses: &[PinBody; 10], present: Mask, time_s: f64, mut see: impl FnMut(&View)) {
         let mut scene = self.scene(present & FULL_RACK, &mut Stream::keyed(0, "release", 0));
         scene.pins = *poses;
-        for state in scene.state.iter_mut().filter(|state| **state == State::Asleep) {
-            *state = State::Awake;
+        for i in 0..10 {
+            if scene.state[i] == State::Asleep {
+                scene.state[i] = State::Awake;
+                scene.sweep_m_s[i] = scene.pins[i].sweep_m_s(self.shape.reach_m);
+            }
         }
         scene.ball_gone = true;
         while scene.time_s < time_s {
