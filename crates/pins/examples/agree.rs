@@ -1,75 +1,105 @@
-//! The special engine beside a general one: the same constants, the same entries.
+//! The special engine beside a general one: the same constants, the same entries, racks of their own.
 //!
-//! `cargo run --release -p pins --example agree -- [racks] [general_step_ms] [friction]`
+//! `cargo run --release -p pins --example agree -- [racks] [bodies_hz] [ratio] [first_entry] [last_entry] [step_ms]`
 //!
-//! The last scales the friction of ball and pins against pins. The two engines give a blow's friction another direction
-//! (examples/blows.rs), so that without friction they should agree best.
+//! The general engine resolves every blow as a spring (examples/shared/resolved.rs): of `bodies_hz` between ball and pins,
+//! `ratio` times softer on the deck. Here ten times as many racks are thrown, at `step_ms`. The test is that of
+//! examples/shared/sampling.rs.
 
 use pins::{BallBody, Constants, Rack};
-use std::collections::BTreeMap;
 use std::time::Instant;
 
 #[path = "shared/entries.rs"]
 mod entries;
 #[path = "shared/general.rs"]
 mod general;
+#[path = "shared/resolved.rs"]
+mod resolved;
+#[path = "shared/sampling.rs"]
+mod sampling;
+#[path = "shared/smooth.rs"]
+mod smooth;
+
+use sampling::{Sample, Verdict};
 
 /// Board and angle of the entries compared.
 const ENTRIES: [(f64, f64); 8] =
     [(17.5, 6.0), (17.5, 4.0), (16.5, 7.0), (15.5, 4.0), (18.5, 5.0), (19.0, 5.0), (14.5, 6.0), (16.0, 2.0)];
 
+/// The general engine's racks are numbered from here, so that the two samples have none in common.
+const APART: u64 = 1_000_000;
+
 fn main() {
     let number = |n: usize, default: f64| std::env::args().nth(n).and_then(|a| a.parse().ok()).unwrap_or(default);
-    let (racks, step_ms, friction) = (number(1, 100.0) as u64, number(2, 0.25), number(3, 1.0));
-    let mut constants = Constants { restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
-    constants.ball_pin.friction *= friction;
-    constants.pin_pin.friction *= friction;
-    constants.ball_deck = general::ball_deck(&constants);
-    let (rack, peer) = (Rack::new(constants), general::General::new(constants, step_ms / 1e3));
+    let (racks, bodies_hz, ratio) = (number(1, 100.0) as u64, number(2, 1000.0), number(3, 10.0));
+    let (first, last) = (number(4, 1.0) as usize, number(5, 8.0) as usize);
+    let surroundings_hz = bodies_hz / ratio;
+    let step_s = 1.0 / (32.0 * bodies_hz.max(surroundings_hz));
+    let constants = Constants {
+        restitution_jitter: 0.0,
+        friction_jitter: 0.0,
+        step_s: number(6, 1.0) / 1e3,
+        ..Constants::default()
+    };
+    let rack = Rack::new(constants);
+    let peer = resolved::Resolved::new(constants, resolved::Springs { step_s, bodies_hz, surroundings_hz });
     let ball = BallBody::of_pounds(15.0);
     println!(
-        "{racks} racks each; general engine at {step_ms} ms; {friction} of the friction\nentry       strikes        pins left       ms a rack"
+        "{racks} racks there, ten times as many here at {} ms; springs of {bodies_hz} and {surroundings_hz} Hz, {:.1} steps a ms",
+        constants.step_s * 1e3,
+        1e-3 / step_s
     );
-    for (board, degrees) in ENTRIES {
-        let mut sums = [(0.0, 0.0, 0.0, 0.0); 2];
-        let mut leaves: BTreeMap<u16, [u32; 2]> = BTreeMap::new();
-        for i in 0..racks {
-            let mut stream = entries::stream(i);
-            let entry = entries::rolling(board + 0.5 * (stream.uniform() - 0.5), degrees, 7.3, &ball);
-            let start = Instant::now();
-            let ours = rack.throw(&entry, &ball, &mut stream.clone()).expect("a legal throw").standing;
-            let between = Instant::now();
-            let (theirs, _) = peer.throw(&entry, &ball, &mut stream);
-            let times = [between - start, between.elapsed()];
-            for (k, standing) in [ours, theirs].into_iter().enumerate() {
-                let left = f64::from(standing.count_ones());
-                sums[k].0 += f64::from(u8::from(standing == 0)) / racks as f64;
-                sums[k].1 += left / racks as f64;
-                sums[k].2 += left * left / racks as f64;
-                sums[k].3 += times[k].as_secs_f64() * 1e3 / racks as f64;
-                leaves.entry(standing).or_default()[k] += 1;
-            }
+    for (board, degrees) in &ENTRIES[first - 1..last] {
+        let throw = |index: u64, leave: &mut dyn FnMut(&ball::Entry, &mut measure::stream::Stream) -> u16| {
+            let mut stream = entries::stream(index);
+            let entry = entries::rolling(board + 0.5 * (stream.uniform() - 0.5), *degrees, 7.3, &ball);
+            leave(&entry, &mut stream)
+        };
+        let (mut ours, mut theirs) = (Sample::default(), Sample::default());
+        for index in 0..10 * racks {
+            ours.add(throw(index, &mut |entry, stream| {
+                rack.throw(entry, &ball, stream).expect("a legal throw").standing
+            }));
         }
-        let [ours, theirs] = sums;
-        let p = f64::midpoint(ours.0, theirs.0);
-        let strike_error = (2.0 * p * (1.0 - p) / racks as f64).sqrt();
-        let variance = |s: (f64, f64, f64, f64)| s.2 - s.1 * s.1;
-        let left_error = ((variance(ours) + variance(theirs)) / racks as f64).sqrt();
-        println!(
-            "{board:4} {degrees}deg  {:5.1} {:5.1} ({:+.1} s.e.)  {:.2} {:.2} ({:+.1} s.e.)  {:.2} {:.1}",
-            100.0 * ours.0,
-            100.0 * theirs.0,
-            (ours.0 - theirs.0) / strike_error.max(1e-9),
-            ours.1,
-            theirs.1,
-            (ours.1 - theirs.1) / left_error.max(1e-9),
-            ours.3,
-            theirs.3
-        );
-        let mut order: Vec<_> = leaves.into_iter().collect();
-        order.sort_by_key(|&(mask, [a, b])| (std::cmp::Reverse(a + b), mask));
-        let names: Vec<String> =
-            order.iter().take(7).map(|&(mask, [a, b])| format!("{} {a}/{b}", entries::name(mask))).collect();
-        println!("            {}", names.join(", "));
+        let start = Instant::now();
+        for index in APART..APART + racks {
+            theirs.add(throw(index, &mut |entry, stream| peer.throw(entry, &ball, stream).0));
+        }
+        let spent_ms = start.elapsed().as_secs_f64() * 1e3 / racks as f64;
+        show(*board, *degrees, &ours, &theirs, spent_ms);
     }
+}
+
+fn show(board: f64, degrees: f64, ours: &Sample, theirs: &Sample, spent_ms: f64) {
+    let verdict = Verdict::of(ours, theirs);
+    let share = |part: u32, sample: &Sample| 100.0 * f64::from(part) / f64::from(sample.racks());
+    println!(
+        "{board} at {degrees}: {}, least chance {:.4}; strikes {:.1} {:.1} (p {:.3}); left {:.3} {:.3} (p {:.3}); {spent_ms:.0} ms",
+        if verdict.agrees() { "agrees" } else { "DIFFERS" },
+        verdict.least(),
+        share(ours.strikes(), ours),
+        share(theirs.strikes(), theirs),
+        verdict.strikes,
+        ours.left().0,
+        theirs.left().0,
+        verdict.left,
+    );
+    let pins: Vec<String> = (0..10)
+        .map(|pin| {
+            let (here, there) = (share(ours.standing(pin), ours), share(theirs.standing(pin), theirs));
+            format!("{} {here:.1}/{there:.1} (p {:.3})", pin + 1, verdict.pins[pin])
+        })
+        .collect();
+    println!("  standing: {}", pins.join(", "));
+    let mut leaves: Vec<u16> = (0..1024).filter(|&mask| ours.0[mask as usize] + theirs.0[mask as usize] > 0).collect();
+    leaves.sort_by_key(|&mask| std::cmp::Reverse(ours.0[mask as usize] + 10 * theirs.0[mask as usize]));
+    let named: Vec<String> = leaves
+        .iter()
+        .take(8)
+        .map(|&mask| {
+            let (here, there) = (share(ours.0[mask as usize], ours), share(theirs.0[mask as usize], theirs));
+            format!("{} {here:.1}/{there:.1}", entries::name(mask))
+        })
+        .collect();
+    println!("  leaves: {}", named.join(", "));
 }

@@ -1,4 +1,5 @@
-//! One blow of a ball on the head pin, alone: this engine's law, the differential law of friction, and a general engine.
+//! One blow of a ball on the head pin, alone: this engine's law, the differential law of friction, and a general engine by
+//! its own law and with blows resolved as springs.
 //!
 //! `cargo run --release -p pins --example blows`
 
@@ -12,6 +13,10 @@ use pins::{BallBody, Constants, Surface, strike};
 mod entries;
 #[path = "shared/general.rs"]
 mod general;
+#[path = "shared/resolved.rs"]
+mod resolved;
+#[path = "shared/smooth.rs"]
+mod smooth;
 
 /// Both bodies and where they touch.
 struct Meeting {
@@ -80,12 +85,13 @@ fn show(name: &str, m: &Meeting, c: &Constants, [pin, spin, ball]: [DVec3; 3]) {
     let after = (ball + ball_spin.cross(arms.0) - pin - spin.cross(arms.1)).dot(m.normal);
     let normal = impulse.dot(m.normal);
     println!(
-        "{name:22} restitution {:.3}, friction {:.3}; pin {:.2} m/s at {:.2} degrees, turning {:.1} rad/s about its axis",
+        "{name:25} restitution {:.3}, friction {:.3}; pin {:.2} m/s at {:.2} degrees, turning {:.1} rad/s about its axis, down {:.3}",
         -after / before,
         (impulse - m.normal * normal).length() / normal,
         pin.length(),
         pin.x.atan2(pin.y).to_degrees(),
-        spin.z
+        spin.z,
+        -pin.z
     );
 }
 
@@ -105,6 +111,11 @@ fn main() {
         for step_ms in [1.0, 0.5, 0.25, 0.125] {
             let peer = general::General::new(c, step_ms / 1e3);
             show(&format!("general, {step_ms} ms"), &start, &c, peer.blow(&entry, &ball));
+        }
+        for hz in [1000.0, 2000.0, 4000.0, 8000.0] {
+            let springs = resolved::Springs { step_s: 1.0 / (32.0 * hz), bodies_hz: hz, surroundings_hz: hz };
+            let (pin, ball) = resolved::Resolved::new(c, springs).blow(&entry, &ball, false, 0.006);
+            show(&format!("general, springs of {hz} Hz"), &start, &c, [pin.velocity_m_s, pin.spin_rad_s(), ball]);
         }
     }
 }

@@ -10,7 +10,7 @@
 #![allow(dead_code)]
 
 use ball::Entry;
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use measure::stream::Stream;
 use measure::{court, math};
 use pins::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
@@ -27,7 +27,7 @@ pub struct General {
     pin: SharedShape,
 }
 
-fn vector(x: f64, y: f64, z: f64) -> Vector {
+pub fn vector(x: f64, y: f64, z: f64) -> Vector {
     Vector::new(x as f32, y as f32, z as f32)
 }
 
@@ -76,17 +76,14 @@ impl General {
     pub fn throw(&self, entry: &Entry, ball: &BallBody, stream: &mut Stream) -> (u16, u32) {
         let c = &self.constants;
         let mut world = self.world(court::GRAVITY_M_S2);
-        let mut slab = |half: [f64; 3], at: [f64; 3], pair: Surface| {
-            let shape = ColliderBuilder::cuboid(half[0] as f32, half[1] as f32, half[2] as f32);
-            world.insert_collider(self.coat(shape.translation(vector(at[0], at[1], at[2])), pair), None);
-        };
-        let (edge, pit, kick) = (court::WIDTH_M / 2.0, court::PIT_BEHIND_HEAD_PIN_M, 30.0625 * INCH_M);
-        let (middle, long) = ((pit - 2.0) / 2.0, f64::midpoint(pit, 2.0));
-        slab([edge, long, 0.1], [0.0, middle, -0.1], c.pin_deck);
-        for side in [-1.0, 1.0] {
-            let gutter = (kick - edge) / 2.0;
-            slab([gutter, long, 0.1], [side * (edge + gutter), middle, -0.1 - 1.875 * INCH_M], c.pin_deck);
-            slab([0.1, 2.0, 1.0], [side * (kick + 0.1), 0.0, 0.5], c.kickback);
+        for Slab { half_m: [x, y, z], at_m: [x_m, y_m, z_m], kind } in slabs() {
+            let pair = match kind {
+                Kind::Kickback => c.kickback,
+                Kind::Cushion => c.cushion,
+                _ => c.pin_deck,
+            };
+            let shape = ColliderBuilder::cuboid(x as f32, y as f32, z as f32);
+            world.insert_collider(self.coat(shape.translation(vector(x_m, y_m, z_m)), pair), None);
         }
         let pins: Vec<RigidBodyHandle> = court::PIN_SPOTS_IN
             .into_iter()
@@ -97,7 +94,7 @@ impl General {
             })
             .collect();
         let ball_handle = self.insert_ball(&mut world, entry, ball);
-        self.run(&mut world, &pins, ball_handle, pit)
+        run(&mut world, &(), &pins, ball_handle)
     }
 
     /// Lets the ball strike the head pin with nothing else about, not even weight: velocity and spin of the pin, velocity of
@@ -140,77 +137,150 @@ impl General {
     }
 
     fn insert_pin(&self, world: &mut PhysicsWorld, x_m: f64, y_m: f64) -> RigidBodyHandle {
-        let (solid, mass) = (Profile::published().solid(), self.constants.pin_mass_kg);
-        let across = (mass * solid.transverse_gyration_m.powi(2)) as f32;
-        let inertia = Vector::new(across, across, (mass * solid.axial_gyration_m.powi(2)) as f32);
-        let body = RigidBodyBuilder::dynamic()
-            .translation(vector(x_m, y_m, solid.cg_height_m))
-            .additional_mass_properties(MassProperties::new(Vector::ZERO, mass as f32, inertia))
-            .gyroscopic_forces_enabled(true)
-            .sleeping(true);
         let skin = self.coat(ColliderBuilder::new(self.pin.clone()), told(self.constants.pin_pin));
-        world.insert(body, skin).0
+        world.insert(pin_body(&self.constants, x_m, y_m), skin).0
     }
 
     fn insert_ball(&self, world: &mut PhysicsWorld, entry: &Entry, ball: &BallBody) -> RigidBodyHandle {
-        let speed = math::hypot(entry.velocity_m_s.x, entry.velocity_m_s.y);
-        let back = 0.03 / speed;
-        let inertia = (ball.mass_kg * ball.gyration_m * ball.gyration_m) as f32;
-        let body = RigidBodyBuilder::dynamic()
-            .translation(vector(
-                entry.x_m - entry.velocity_m_s.x * back,
-                entry.y_m - court::HEAD_PIN_M - entry.velocity_m_s.y * back,
-                ball.radius_m,
-            ))
-            .linvel(vector(entry.velocity_m_s.x, entry.velocity_m_s.y, 0.0))
-            .angvel(vector(entry.spin_rad_s.x, entry.spin_rad_s.y, entry.spin_rad_s.z))
-            .additional_mass_properties(MassProperties::new(
-                Vector::ZERO,
-                ball.mass_kg as f32,
-                Vector::new(inertia, inertia, inertia),
-            ));
         let skin = self.coat(ColliderBuilder::ball(ball.radius_m as f32), told(self.constants.ball_pin));
-        world.insert(body, skin).0
+        world.insert(ball_body(entry, ball), skin).0
     }
+}
 
-    /// Steps until nothing more can fall, by the special engine's rules.
-    fn run(&self, world: &mut PhysicsWorld, pins: &[RigidBodyHandle], ball: RigidBodyHandle, pit: f64) -> (u16, u32) {
-        let mut gone = [false; 10];
-        let mut ball_gone = false;
-        for step in 1.. {
-            world.step();
-            if step % 16 != 0 {
+/// What a collider is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    Pin,
+    Ball,
+    Floor,
+    Kickback,
+    Cushion,
+}
+
+/// What a collider was marked as.
+pub fn kind_of(collider: &Collider) -> Kind {
+    [Kind::Pin, Kind::Ball, Kind::Floor, Kind::Kickback, Kind::Cushion][collider.user_data as usize]
+}
+
+/// A box that stands still: half its size and its middle.
+pub struct Slab {
+    pub half_m: [f64; 3],
+    pub at_m: [f64; 3],
+    pub kind: Kind,
+}
+
+/// Deck, gutters, kickbacks and cushion, as the special engine has them.
+pub fn slabs() -> Vec<Slab> {
+    let (edge, pit, kick) = (court::WIDTH_M / 2.0, court::PIT_BEHIND_HEAD_PIN_M, 30.0625 * INCH_M);
+    let (middle, long) = ((pit - 2.0) / 2.0, f64::midpoint(pit, 2.0));
+    let gutter = (kick - edge) / 2.0;
+    let slab = |half_m, at_m, kind| Slab { half_m, at_m, kind };
+    let mut all = vec![
+        slab([edge, long, 0.1], [0.0, middle, -0.1], Kind::Floor),
+        slab([2.0, 0.1, 3.0], [0.0, pit + 0.6 + 0.1, 0.0], Kind::Cushion),
+    ];
+    for side in [-1.0, 1.0] {
+        all.push(slab([gutter, long, 0.1], [side * (edge + gutter), middle, -0.1 - 1.875 * INCH_M], Kind::Floor));
+        all.push(slab([0.1, 3.0, 2.0], [side * (kick + 0.1), 0.0, 0.5], Kind::Kickback));
+    }
+    all
+}
+
+/// A pin asleep on its spot, that never goes back to sleep.
+pub fn pin_body(constants: &Constants, x_m: f64, y_m: f64) -> RigidBodyBuilder {
+    let (solid, mass) = (Profile::published().solid(), constants.pin_mass_kg);
+    let across = (mass * solid.transverse_gyration_m.powi(2)) as f32;
+    let inertia = Vector::new(across, across, (mass * solid.axial_gyration_m.powi(2)) as f32);
+    RigidBodyBuilder::dynamic()
+        .translation(vector(x_m, y_m, solid.cg_height_m))
+        .additional_mass_properties(MassProperties::new(Vector::ZERO, mass as f32, inertia))
+        .gyroscopic_forces_enabled(true)
+        .sleeping(true)
+}
+
+/// The ball where the special engine starts it.
+pub fn ball_body(entry: &Entry, ball: &BallBody) -> RigidBodyBuilder {
+    let back = 0.03 / math::hypot(entry.velocity_m_s.x, entry.velocity_m_s.y);
+    let inertia = (ball.mass_kg * ball.gyration_m * ball.gyration_m) as f32;
+    RigidBodyBuilder::dynamic()
+        .translation(vector(
+            entry.x_m - entry.velocity_m_s.x * back,
+            entry.y_m - court::HEAD_PIN_M - entry.velocity_m_s.y * back,
+            ball.radius_m,
+        ))
+        .linvel(vector(entry.velocity_m_s.x, entry.velocity_m_s.y, 0.0))
+        .angvel(vector(entry.spin_rad_s.x, entry.spin_rad_s.y, entry.spin_rad_s.z))
+        .can_sleep(false)
+        .additional_mass_properties(MassProperties::new(
+            Vector::ZERO,
+            ball.mass_kg as f32,
+            Vector::new(inertia, inertia, inertia),
+        ))
+}
+
+/// How often a rack is looked at, seconds.
+const LOOK_S: f64 = 0.008;
+
+/// Steps until nothing more can fall, by the special engine's rules: which pins stand, and the steps taken.
+pub fn run(
+    world: &mut PhysicsWorld,
+    hooks: &dyn PhysicsHooks,
+    pins: &[RigidBodyHandle],
+    ball: RigidBodyHandle,
+) -> (u16, u32) {
+    let (step_s, pit, edge) =
+        (f64::from(world.integration_parameters.dt), court::PIT_BEHIND_HEAD_PIN_M, court::WIDTH_M / 2.0);
+    let every = (LOOK_S / step_s).round().max(1.0) as u32;
+    let mut gone = [false; 10];
+    let mut ball_gone = false;
+    for step in 1.. {
+        world.step_with_events(hooks, &());
+        if step % every != 0 {
+            continue;
+        }
+        if !ball_gone && f64::from(world.bodies[ball].translation().y) > pit + 0.2 {
+            world.remove_body(ball);
+            ball_gone = true;
+        }
+        let (mut upright, mut moving, mut restless, mut standing) = (Vec::new(), Vec::new(), !ball_gone, 0);
+        for (i, &handle) in pins.iter().enumerate() {
+            if gone[i] {
                 continue;
             }
-            if !ball_gone && f64::from(world.bodies[ball].translation().y) > pit + 0.2 {
-                world.remove_body(ball);
-                ball_gone = true;
+            let pin = &world.bodies[handle];
+            let (at, up) = (pin.translation(), (*pin.rotation() * Vector::Z).z);
+            let (at, velocity) = (DVec3::new(at.x.into(), at.y.into(), at.z.into()), pin.linvel());
+            let sweep = f64::from(velocity.length() + pin.angvel().length() * 0.234);
+            let past = at.y - pit;
+            let in_pit = (past > 0.05 && at.z < -0.05) || (past > 0.2 && velocity.y > 0.0) || past > 0.5 || at.z < -0.5;
+            if in_pit || (at.x.abs() > edge + 0.1 && at.z < 0.05 && sweep < 1.0) {
+                world.remove_body(handle);
+                gone[i] = true;
+                continue;
             }
-            let (mut may_stand, mut restless, mut standing) = (false, !ball_gone, 0);
-            for (i, &handle) in pins.iter().enumerate() {
-                if gone[i] {
-                    continue;
-                }
-                let pin = &world.bodies[handle];
-                let (at, up) = (pin.translation(), (*pin.rotation() * Vector::Z).z);
-                let past = f64::from(at.y) - pit;
-                if (past > 0.05 && at.z < -0.05) || past > 0.5 || at.z < -0.5 {
-                    world.remove_body(handle);
-                    gone[i] = true;
-                    continue;
-                }
-                let sweep = pin.linvel().length() + pin.angvel().length() * 0.234;
-                let lying = up < 0.6;
-                may_stand |= !lying;
-                restless |= if lying { sweep > 0.4 } else { up < 0.996 || sweep > 0.15 };
-                if up > 0.985 && (at.z - 0.1473).abs() < 0.01 {
-                    standing |= 1 << i;
-                }
+            if up < 0.6 {
+                moving.push((at.truncate(), DVec2::new(velocity.x.into(), velocity.y.into()), sweep));
+            } else {
+                upright.push(at.truncate());
+                restless |= up < 0.996 || sweep > 0.15;
             }
-            if (!may_stand && ball_gone) || !restless || f64::from(step) * self.step_s > 6.0 {
-                return (standing, step);
+            if up > 0.985 && (at.z - 0.1473).abs() < 0.01 {
+                standing |= 1 << i;
             }
         }
-        unreachable!("the time limit ends the loop")
+        // A fallen pin is harmless when it is slow, or not fast and far from all that stands or leaving it.
+        let harmless = |&(at, velocity, sweep): &(DVec2, DVec2, f64)| {
+            let leaves = |&other: &DVec2| {
+                let toward = other - at;
+                let gap = toward.length() - 0.2337 - 0.0605;
+                gap > 0.3 || (gap > 0.0 && velocity.dot(toward) < 0.0)
+            };
+            sweep < 0.4 || (sweep < 2.0 && upright.iter().all(leaves))
+        };
+        restless |= !moving.iter().all(harmless);
+        if (upright.is_empty() && ball_gone) || !restless || f64::from(step) * step_s > 6.0 {
+            return (standing, step);
+        }
     }
+    unreachable!("the time limit ends the loop")
 }
