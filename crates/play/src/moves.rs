@@ -33,7 +33,7 @@ impl Move {
     #[must_use]
     pub fn of(&self, release: &Release) -> Release {
         let laydown = (release.laydown.0 + self.feet_boards).clamp(1.0, 39.0);
-        aimed(release, Board(laydown), Board(aim(release).0 + self.eyes_boards))
+        pointed(release, Board(laydown), Board(aim(release).0 + self.eyes_boards), Feet(ARROWS_FT))
     }
 
     /// The move that leads from one release to another.
@@ -48,16 +48,10 @@ pub(crate) fn aim(release: &Release) -> Board {
     Board::from_metres(release.laydown.to_metres() + toward_hand_m)
 }
 
-/// The same release laid down on a board and pointed at one at the arrows.
-fn aimed(release: &Release, laydown: Board, arrows: Board) -> Release {
-    pointed(release, laydown, arrows, Feet(ARROWS_FT))
-}
-
 /// The same release laid down on a board and pointed at one at some distance; at most 9 degrees to either side.
 pub(crate) fn pointed(release: &Release, laydown: Board, target: Board, at: Feet) -> Release {
-    let across_m = target.to_metres() - laydown.to_metres();
-    let launch = Degrees::from_radians(across_m.atan2(at.to_metres()));
-    Release { laydown, launch: Degrees(launch.0.clamp(-9.0, 9.0)), ..*release }
+    let aimed = Release { laydown, ..*release }.aimed_at(target, at);
+    Release { launch: Degrees(aimed.launch.0.clamp(-9.0, 9.0)), ..aimed }
 }
 
 #[cfg(test)]

@@ -43,7 +43,7 @@ impl<'a, P: Payoff> Look<'a, P> {
             FAN_BOARDS.map(|feet| Move { feet_boards: feet, eyes_boards: 0.5 * feet }.of(&start))
         };
         let tries: Vec<Release> = starts.iter().copied().chain(starts.iter().flat_map(fan)).collect();
-        self.best_of(&tries, NEAR_THROWS)
+        self.best_of(&tries, NEAR_THROWS, 1)
     }
 
     /// The best line anywhere, looked for with a glance at the whole lane. Misses a peak narrower than two boards.
@@ -59,14 +59,14 @@ impl<'a, P: Payoff> Look<'a, P> {
                 })
             })
             .collect();
-        self.best_of(&tries, GLANCE_THROWS)
+        self.best_of(&tries, GLANCE_THROWS, 2)
     }
 
-    fn best_of(&self, tries: &[Release], throws: u32) -> Option<Line> {
-        const CLIMBERS: usize = 2;
+    /// The best of so many that are moved from the best of these tries to a best nearby.
+    fn best_of(&self, tries: &[Release], throws: u32, climbers: usize) -> Option<Line> {
         const APART_BOARDS: f64 = 1.5;
         let worths = self.bench.worths(self.payoff, tries, throws);
-        let starts = best_apart(tries.iter().copied().zip(worths), CLIMBERS, APART_BOARDS);
+        let starts = best_apart(tries.iter().copied().zip(worths), climbers, APART_BOARDS);
         let climbed: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(self.payoff, *start)).collect();
         let best = climbed.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
         Some(self.at(&best.release)).filter(|line| line.worth > 0.0)

@@ -8,7 +8,7 @@ use crate::kit::Kind;
 
 /// Prepare for an oil pattern and find the line to play.
 ///
-/// `read`, `throw`, `line`, `carry` and `leave` work without arguments, on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
+/// `read`, `throw`, `line`, `carry`, `leave`, `block` and `bag` work without arguments, on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
 /// feet from the foul line. Exit status: 0 done, 2 bad input, 1 anything else.
 #[derive(Debug, Parser)]
 #[command(name = "boardwise", version, max_term_width = 100)]
@@ -35,6 +35,10 @@ pub enum Command {
     Carry(Carry),
     /// How to make a leave: where to stand and aim, how often it falls, what a miss leaves.
     Leave(Leave),
+    /// Forecast how a pair of lanes changes over a block, and the moves it will ask for.
+    Block(Block),
+    /// Rank balls and surfaces over a block, and pick the set worth carrying.
+    Bag(Bag),
     /// Copy the demo kit into a new folder, to start from.
     Demo {
         /// The folder to make; it must not exist yet.
@@ -249,6 +253,70 @@ pub struct Leave {
     /// Draw that rack in motion (in SVG; PNG stays still).
     #[arg(long)]
     pub moving: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Which event, and what to change about it.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Kit")]
+pub struct EventKit {
+    /// Event file, or an event of the demo kit.
+    #[arg(long, value_name = "FILE|ID", default_value = "short-32-squad")]
+    pub event: String,
+    /// Lane file, or a lane of the demo kit, on every lane instead of the event's patterns.
+    #[arg(long, value_name = "FILE|ID")]
+    pub lane: Option<String>,
+    /// Bag file, or the demo kit's bag, instead of the first bowler's.
+    #[arg(long, value_name = "FILE|ID")]
+    pub bag: Option<String>,
+    /// Bowler file, or a bowler of the demo kit, instead of the event's first bowler.
+    #[arg(long, value_name = "FILE|ID")]
+    pub bowler: Option<String>,
+    /// Games on each pair instead of the event's.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub games: Option<u32>,
+}
+
+/// Flags of `block`.
+#[derive(Debug, Args)]
+pub struct Block {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// Ball of the bag to start with; left out, the one that strikes most on the fresh lane.
+    #[arg(long, value_name = "ID")]
+    pub ball: Option<String>,
+    /// Frames after which the line is looked for anew.
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub look: u32,
+    /// Times to run the block, each with other throws: how sure the forecast is.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub runs: u32,
+    /// Draw the oil, fresh and at the end, instead of the timeline.
+    #[arg(long)]
+    pub oil: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `bag`.
+#[derive(Debug, Args)]
+pub struct Bag {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// How many balls to take; the one for spares comes on top.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub take: usize,
+    /// Surfaces to try on every ball but plastic, beside the one it has: grits, or `polished`; `none` tries no other.
+    #[arg(long, value_name = "SURFACES", value_delimiter = ',', default_value = "1000,polished")]
+    pub surfaces: Vec<String>,
+    /// Worlds to weigh in: how oily and how grippy the lane may turn out to be, and how others bowl.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=64))]
+    pub worlds: u32,
     /// Where the answer goes.
     #[command(flatten)]
     pub output: Output,

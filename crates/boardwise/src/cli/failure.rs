@@ -34,6 +34,9 @@ pub enum Failure {
     /// Chances from the tables that cannot be: a fault of the program.
     #[error("the score of a game: {0}")]
     Score(#[from] score::Error),
+    /// A block that cannot be bowled although its event was checked: a fault of the program.
+    #[error("the block: {0}")]
+    Block(#[from] play::BlockError),
     /// A picture that could not be turned into pixels.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),

@@ -1,7 +1,10 @@
 //! The command line.
 
 mod arguments;
+mod bag;
+mod block;
 mod carry;
+mod event;
 mod failure;
 mod leave;
 mod leaves;
@@ -51,6 +54,8 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Line(asked) => line::run(asked),
         Command::Carry(asked) => carry::run(asked),
         Command::Leave(asked) => leave::run(asked),
+        Command::Block(asked) => block::run(asked),
+        Command::Bag(asked) => bag::run(asked),
         Command::Demo { folder } => demo(folder),
         Command::Schema { kind } => {
             let text = serde_json::to_string_pretty(&kit::schema(*kind)).map_err(Failure::Json)?;

@@ -104,19 +104,25 @@ impl Scene {
     }
 }
 
-/// A file of that name, else the demo kit's.
-fn find<T>(
+/// A file of that name, else the demo kit's, read as what it is.
+pub(super) fn find<T>(
     what: &'static str,
     name: &str,
     demo: &[Entry],
     parse: impl Fn(&str, &[u8]) -> Result<Loaded<T>, Fault>,
 ) -> Result<Loaded<T>, Fault> {
+    let (name, bytes) = bytes_of(what, name, demo)?;
+    parse(&name, &bytes)
+}
+
+/// A file of that name, else the demo kit's: its name for people and its bytes.
+pub(super) fn bytes_of(what: &'static str, name: &str, demo: &[Entry]) -> Result<(String, Vec<u8>), Fault> {
     match demo.iter().find(|entry| entry.id == name) {
-        Some(entry) if !Path::new(name).is_file() => parse(entry.path, entry.text.as_bytes()),
+        Some(entry) if !Path::new(name).is_file() => Ok((entry.path.to_owned(), entry.text.as_bytes().to_vec())),
         None if Path::new(name).symlink_metadata().is_err() => {
             Err(Fault::Missing { what, name: name.to_owned(), known: demo.iter().map(|e| e.id.to_owned()).collect() })
         }
-        _ => parse(name, &kit::read(name)?),
+        _ => Ok((name.to_owned(), kit::read(name)?)),
     }
 }
 

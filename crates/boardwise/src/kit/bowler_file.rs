@@ -139,6 +139,6 @@ fn key_of(error: &lane::LaneError) -> &'static str {
 }
 
 /// A file's name without folder and extension.
-fn stem(name: &str) -> String {
+pub(super) fn stem(name: &str) -> String {
     std::path::Path::new(name).file_stem().map_or_else(|| name.to_owned(), |s| s.to_string_lossy().into_owned())
 }

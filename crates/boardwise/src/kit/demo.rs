@@ -39,12 +39,15 @@ pub const BOWLERS: [Entry; 4] = [
     entry!("two-handed", "bowlers/two-handed.toml"),
 ];
 
+/// The events; the first is the default.
+pub const EVENTS: [Entry; 1] = [entry!("short-32-squad", "events/short-32-squad.toml")];
+
 const BAG: Entry = entry!("demo", "bag.toml");
 const README: Entry = entry!("readme", "README.md");
 
 /// Every file of the kit.
 pub fn files() -> impl Iterator<Item = Entry> {
-    LANES.into_iter().chain(BOWLERS).chain([BAG, README])
+    LANES.into_iter().chain(BOWLERS).chain(EVENTS).chain([BAG, README])
 }
 
 /// The bags.

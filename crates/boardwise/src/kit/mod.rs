@@ -18,6 +18,7 @@
 mod bag_file;
 mod bowler_file;
 mod demo;
+mod event_file;
 mod fault;
 mod lane_file;
 mod locate;
@@ -29,7 +30,8 @@ mod tables;
 
 pub use bag_file::{KitBag, KitBall, parse_bag};
 pub use bowler_file::parse_bowler;
-pub use demo::{BAGS, BOWLERS, Entry, LANES, files, lane_ids, write_to};
+pub use demo::{BAGS, BOWLERS, EVENTS, Entry, LANES, files, lane_ids, write_to};
+pub use event_file::{CutTable, Fetch, KitEvent, KitPair, KitSeat, SurfaceRule, parse_event};
 pub use fault::{Fault, Mistake};
 pub use lane_file::{KitLane, parse_lane};
 pub use schema::{Kind, schema};

@@ -4,6 +4,7 @@ use schemars::Schema;
 
 use super::bag_file::BagFile;
 use super::bowler_file::BowlerFile;
+use super::event_file::EventFile;
 use super::lane_file::LaneFile;
 
 /// A kind of file.
@@ -15,6 +16,8 @@ pub enum Kind {
     Bag,
     /// A bowler file.
     Bowler,
+    /// An event file.
+    Event,
 }
 
 /// The schema of a kind of file, generated from the type that reads it.
@@ -23,5 +26,6 @@ pub fn schema(kind: Kind) -> Schema {
         Kind::Lane => schemars::schema_for!(LaneFile),
         Kind::Bag => schemars::schema_for!(BagFile),
         Kind::Bowler => schemars::schema_for!(BowlerFile),
+        Kind::Event => schemars::schema_for!(EventFile),
     }
 }

@@ -11,7 +11,7 @@ pub enum BagError {
     #[error("0 balls: ask for at least one")]
     NoneAsked,
     /// More balls than there are.
-    #[error("{asked} balls: the bag has {has} beside the one for spares")]
+    #[error("{asked} balls: there are {has} for full racks")]
     TooMany {
         /// How many were asked for.
         asked: usize,

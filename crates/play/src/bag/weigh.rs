@@ -78,8 +78,6 @@ pub struct Weighed {
     pub moments: Vec<Moment>,
     /// By ball, then by moment; None where the ball strikes nowhere.
     pub forms: Vec<Vec<Option<Form>>>,
-    /// The ball for spares, by its place in the bag; not among the prepared unless it is the only ball.
-    pub spare: Option<usize>,
 }
 
 /// Standard deviation of the logarithm of a lane's oil over what its sheet says, and of its dry friction (our judgement; no
@@ -101,8 +99,7 @@ pub fn weigh_bag(
 ) -> Result<Weighed, BlockError> {
     plan.block.check()?;
     let seat = plan.block.our_seat();
-    let spare = seat.spare_ball.as_ref().and_then(|spare| seat.balls.iter().position(|ball| ball.id == spare.id));
-    let prepared = prepared(&seat.balls, spare, &plan.surfaces);
+    let prepared = prepared(&seat.balls, &plan.surfaces);
     let worlds = worlds(plan.worlds.max(1), plan.block.seed);
     let lanes = stages(plan, &worlds, carry)?;
     let moments: Vec<Moment> =
@@ -139,14 +136,13 @@ pub fn weigh_bag(
         forms
     });
     let forms = forms.collect();
-    Ok(Weighed { prepared, worlds, moments, forms, spare })
+    Ok(Weighed { prepared, worlds, moments, forms })
 }
 
-/// Every ball with every surface it may carry. Plastic and the spare ball stay as they are, and the spare ball is not weighed
-/// where there is another.
-fn prepared(balls: &[Ball], spare: Option<usize>, surfaces: &[Surface]) -> Vec<Prepared> {
-    let weighed = balls.iter().enumerate().filter(|(place, _)| balls.len() == 1 || Some(*place) != spare);
-    weighed
+/// Every ball with every surface it may carry; plastic stays as it is.
+fn prepared(balls: &[Ball], surfaces: &[Surface]) -> Vec<Prepared> {
+    let every = balls.iter().enumerate();
+    every
         .flat_map(|(place, ball)| {
             let own = Prepared { place, surface: None, ball: ball.clone() };
             let tried = surfaces.iter().enumerate().filter(|_| ball.cover.kind != CoverKind::Plastic);

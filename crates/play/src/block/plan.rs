@@ -10,9 +10,9 @@ use thiserror::Error;
 pub struct Seat {
     /// Who.
     pub bowler: Bowler,
-    /// The balls brought, at least one. Ours may change among them; the others keep to the one they start with.
+    /// The balls brought for full racks, at least one. Ours may change among them; the others keep to the one they start with.
     pub balls: Vec<Ball>,
-    /// The ball to start with, by its place; found where not given.
+    /// The ball to start with, by its place; left out, for ours the one that strikes most on the fresh lane, for others the first.
     pub starts_with: Option<usize>,
     /// The line to start on; found on the fresh lane where not given.
     pub line: Option<Release>,
@@ -31,6 +31,8 @@ pub struct BlockPlan {
     pub ours: usize,
     /// Practice throws of each bowler on each lane, before the first frame.
     pub practice_shots: u32,
+    /// Games that the others have bowled on the pair before we come to it.
+    pub games_before: u32,
     /// Games.
     pub games: u32,
     /// Frames after which our line is looked for anew.
@@ -84,12 +86,17 @@ impl BlockPlan {
         let most_seat = self.seats.len() as u32 - 1;
         let bounds = [
             ("ours", self.ours as u32, 0, most_seat),
-            ("games", self.games, 1, 100),
+            ("games_before", self.games_before, 0, 100),
+            ("games", self.games, 1, 1000),
             ("practice_shots", self.practice_shots, 0, 100),
             ("frames_a_look", self.frames_a_look, 1, 1000),
             ("runs", self.runs, 1, 1000),
         ];
-        for (key, value, low, high) in bounds {
+        let balls = self
+            .seats
+            .iter()
+            .filter_map(|seat| Some(("ball", seat.starts_with? as u32, 0, seat.balls.len() as u32 - 1)));
+        for (key, value, low, high) in bounds.into_iter().chain(balls) {
             if !(low..=high).contains(&value) {
                 return Err(BlockError::Value { key, value, low, high });
             }

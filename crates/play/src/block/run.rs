@@ -7,7 +7,7 @@ use crate::{Bowler, Hit, Line, Move, Payoff, Search, Strikes};
 use ball::Ball;
 use lane::{ContactLaw, Finish, Lane, Path, Release};
 use measure::stream::Stream;
-use measure::{Board, Feet, Hand, court};
+use measure::{Board, Feet, Hand, Microlitres, court};
 use pins::carry::Carry;
 use rayon::prelude::*;
 use score::{Pin, PinSet};
@@ -53,9 +53,9 @@ pub struct LaneStage {
 /// The pair at some moment.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stage {
-    /// Frames that everybody has bowled; stage 0 is before practice and has none.
+    /// Frames that everybody has bowled; stage 0 is the pair with fresh oil.
     pub frames: u32,
-    /// Whether practice is over.
+    /// Whether what others bowled before us, and practice, is over.
     pub practised: bool,
     /// Both lanes.
     pub lanes: [LaneStage; 2],
@@ -68,6 +68,8 @@ pub struct Run {
     pub stages: Vec<Stage>,
     /// Throws that wore the lanes.
     pub throws: u64,
+    /// Oil that left the two lanes with the balls.
+    pub taken: Microlitres,
 }
 
 /// A forecast: the same block several times, each with other throws.
@@ -87,11 +89,12 @@ pub fn forecast_block(plan: &BlockPlan, carry: &Carry, progress: &(dyn Fn(f64) +
     let frames = plan.games * FRAMES;
     let whole = f64::from(plan.runs * frames);
     let told = || progress(f64::from(done.fetch_add(1, Ordering::Relaxed) + 1) / whole);
-    let started = starting_lines(plan, carry)?;
+    let started = starts(plan, carry)?;
     let runs = (0..plan.runs).into_par_iter().map(|index| {
         let mut pair = OnPair::new(plan, carry, &started, index);
         let mut stages = vec![pair.look(0, false, true)];
-        if plan.practice_shots > 0 {
+        pair.bowled_before()?;
+        if plan.practice_shots + plan.games_before > 0 {
             pair.practise()?;
             stages.push(pair.look(0, true, true));
         }
@@ -104,7 +107,7 @@ pub fn forecast_block(plan: &BlockPlan, carry: &Carry, progress: &(dyn Fn(f64) +
             }
             told();
         }
-        Ok(Run { stages, throws: pair.throws })
+        Ok(Run { stages, throws: pair.throws, taken: pair.taken })
     });
     Ok(Block { runs: runs.collect::<Result<_, BlockError>>()? })
 }
@@ -116,9 +119,10 @@ pub fn forecast_block(plan: &BlockPlan, carry: &Carry, progress: &(dyn Fn(f64) +
 /// As [`forecast_block`].
 pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32) -> Result<Vec<[Lane; 2]>, BlockError> {
     plan.check()?;
-    let started = starting_lines(plan, carry)?;
+    let started = starts(plan, carry)?;
     let mut pair = OnPair::new(plan, carry, &started, run);
     pair.ours_adapts = true;
+    pair.bowled_before()?;
     let mut left = vec![pair.lanes.clone()];
     pair.practise()?;
     for frame in 0..plan.games * FRAMES {
@@ -143,35 +147,55 @@ fn seen(lane: &Lane, hand: Hand) -> Lane {
 /// What somebody plays on each lane: the ball's place and the release.
 type Playing = [(usize, Release); 2];
 
-/// What everybody starts with on the fresh lanes, in the order of the seats.
-fn starting_lines(plan: &BlockPlan, carry: &Carry) -> Result<Vec<Playing>, BlockError> {
-    let start = |(index, seat): (usize, &Seat)| {
-        let chosen: Vec<usize> = match seat.starts_with {
-            Some(ball) => vec![ball],
-            None if index == plan.ours => (0..seat.balls.len()).collect(),
-            None => vec![0],
-        };
-        plan.pair.each_ref().map(|lane| {
-            let best = chosen.iter().filter_map(|&ball| {
-                let lane = seen(lane, seat.bowler.hand);
-                let payoff = Strikes::new(carry, &seat.balls[ball], seat.bowler.hand, plan.pocket);
-                let look = Look::new(&lane, &seat.balls[ball], &seat.bowler, &payoff, &search(plan));
-                let line = match seat.line {
-                    Some(line) => Some(look.at(&line)),
-                    None => look.anywhere(),
-                };
-                line.map(|line| (ball, line))
-            });
-            // Where nothing strikes at all the bowler's own release has to do.
-            best.max_by(|a, b| a.1.worth.total_cmp(&b.1.worth))
-                .map_or((chosen[0], seat.bowler.release), |(ball, line)| (ball, line.release))
+/// The best line of each ball looked at, by its place.
+type Forms = Vec<Option<Line>>;
+
+/// What a bowler starts with on the fresh lanes.
+struct Start {
+    playing: Playing,
+    forms: [Forms; 2],
+}
+
+/// What everybody starts with, in the order of the seats.
+fn starts(plan: &BlockPlan, carry: &Carry) -> Result<Vec<Start>, BlockError> {
+    let all: Vec<Start> = plan
+        .seats
+        .par_iter()
+        .enumerate()
+        .map(|(index, seat)| {
+            let on = |lane: &Lane| start(plan, carry, seat, index == plan.ours, lane);
+            let left = on(&plan.pair[0]);
+            let right = if plan.pair[0] == plan.pair[1] { left.clone() } else { on(&plan.pair[1]) };
+            Start { playing: [left.0, right.0], forms: [left.1, right.1] }
         })
-    };
-    let lines: Vec<Playing> = plan.seats.par_iter().enumerate().map(start).collect();
-    for (_, release) in lines.iter().flatten() {
+        .collect();
+    for (_, release) in all.iter().flat_map(|start| start.playing) {
         release.check()?;
     }
-    Ok(lines)
+    Ok(all)
+}
+
+/// What a bowler starts with on a lane, and the best line of each ball looked at: all of ours, the first ball of others.
+fn start(plan: &BlockPlan, carry: &Carry, seat: &Seat, ours: bool, lane: &Lane) -> ((usize, Release), Forms) {
+    let lane = seen(lane, seat.bowler.hand);
+    let look_at = |ball: usize| {
+        let payoff = Strikes::new(carry, &seat.balls[ball], seat.bowler.hand, plan.pocket);
+        let look = Look::new(&lane, &seat.balls[ball], &seat.bowler, &payoff, &search(plan));
+        match seat.line {
+            Some(line) if seat.starts_with.unwrap_or(0) == ball => Some(look.at(&line)),
+            _ => look.anywhere(),
+        }
+    };
+    let starts_with = seat.starts_with.or((!ours).then_some(0));
+    let looked = |ball: usize| ours || starts_with == Some(ball);
+    let forms: Forms =
+        (0..seat.balls.len()).into_par_iter().map(|ball| looked(ball).then(|| look_at(ball)).flatten()).collect();
+    let worth = |ball: usize| forms[ball].as_ref().map_or(0.0, |line| line.worth);
+    let ball = starts_with
+        .unwrap_or_else(|| (0..seat.balls.len()).max_by(|&a, &b| worth(a).total_cmp(&worth(b))).unwrap_or_default());
+    // Where nothing strikes at all the bowler's own release has to do.
+    let release = forms[ball].as_ref().map_or(seat.bowler.release, |line| line.release);
+    ((ball, release), forms)
 }
 
 /// The pair in the middle of a run.
@@ -186,26 +210,33 @@ struct OnPair<'a> {
     /// Everybody's last first ball on each lane.
     last_hit: Vec<[Option<Hit>; 2]>,
     /// Each of our balls' best line as last known, by lane.
-    forms: [Vec<Option<Line>>; 2],
+    forms: [Forms; 2],
     ours_adapts: bool,
     throws: u64,
+    taken: Microlitres,
 }
 
 impl<'a> OnPair<'a> {
-    fn new(plan: &'a BlockPlan, carry: &'a Carry, started: &[Playing], run: u32) -> Self {
-        let none = || vec![None; plan.our_seat().balls.len()];
+    fn new(plan: &'a BlockPlan, carry: &'a Carry, started: &[Start], run: u32) -> Self {
         Self {
             plan,
             carry,
             run,
             lanes: plan.pair.clone(),
-            playing: started.to_vec(),
-            first: started[plan.ours],
+            playing: started.iter().map(|start| start.playing).collect(),
+            first: started[plan.ours].playing,
             last_hit: vec![[None; 2]; plan.seats.len()],
-            forms: [none(), none()],
+            forms: started[plan.ours].forms.clone(),
             ours_adapts: false,
             throws: 0,
+            taken: Microlitres(0.0),
         }
+    }
+
+    /// What the others bowled before we came.
+    fn bowled_before(&mut self) -> Result<(), BlockError> {
+        let ours = self.plan.ours;
+        (0..self.plan.games_before * FRAMES).try_for_each(|frame| self.frame_of(frame, |seat| seat != ours))
     }
 
     /// Everybody's practice: first balls at full racks, lane after lane.
@@ -222,7 +253,11 @@ impl<'a> OnPair<'a> {
 
     /// One frame of everybody. Neighbours in the order stand on different lanes, and everybody changes lanes after it.
     fn frame(&mut self, frame: u32) -> Result<(), BlockError> {
-        for seat in 0..self.plan.seats.len() {
+        self.frame_of(frame, |_| true)
+    }
+
+    fn frame_of(&mut self, frame: u32, bowls: impl Fn(usize) -> bool) -> Result<(), BlockError> {
+        for seat in (0..self.plan.seats.len()).filter(|&seat| bowls(seat)) {
             let lane = (frame as usize + seat) % 2;
             let left = self.first_ball(seat, lane)?;
             if frame % FRAMES + 1 < FRAMES {
@@ -296,14 +331,15 @@ impl<'a> OnPair<'a> {
         let off: [f64; 6] = core::array::from_fn(|_| stream.normal());
         let release = kept_possible(who.spread.apply(meant, &off));
         let law = ContactLaw::default();
-        let path = if who.hand == Hand::Left {
+        let (path, taken) = if who.hand == Hand::Left {
             let mut mirror = self.lanes[lane].mirrored();
-            let (path, _) = mirror.wear(ball, &release, &law)?;
+            let worn = mirror.wear(ball, &release, &law)?;
             self.lanes[lane] = mirror.mirrored();
-            path
+            worn
         } else {
-            self.lanes[lane].wear(ball, &release, &law)?.0
+            self.lanes[lane].wear(ball, &release, &law)?
         };
+        self.taken.0 += taken.on_cover.0 + taken.soaked.0;
         Ok((path, stream))
     }
 

@@ -1,8 +1,9 @@
 //! What a block comes to over its runs.
 
-use super::run::{Block, FRAMES, LaneStage};
+use super::run::{Block, FRAMES, LaneStage, Run};
 use crate::bench::mean_and_sd;
-use lane::{Field, Lane, Path};
+use ball::Ball;
+use lane::{ContactLaw, Field, Fineness, Lane, Path};
 use measure::Microlitres;
 
 /// What became of a lane's oil.
@@ -134,6 +135,24 @@ impl Block {
             balls,
             forms: forms.collect(),
         }
+    }
+
+    /// What became of a lane's oil by a stage, mean over the runs, along the line of the fresh lane. None where nothing wears.
+    pub fn wear(&self, stage: usize, lane: usize, balls: &[Ball]) -> Option<Wear> {
+        let of_run = |run: &Run| {
+            let (fresh, now) = (&run.stages[0].lanes[lane], &run.stages[stage].lanes[lane]);
+            let (law, fine) = (ContactLaw::default(), Fineness::default());
+            let path = lane::throw(&fresh.lane, balls.get(fresh.ball)?, &fresh.line.release, &law, fine).ok()?;
+            Wear::of(&fresh.lane, &now.lane, &path)
+        };
+        let all: Vec<Wear> = self.runs.iter().map(of_run).collect::<Option<_>>()?;
+        let mean = |value: &dyn Fn(&Wear) -> f64| mean_and_sd(&all.iter().map(value).collect::<Vec<_>>()).0;
+        Some(Wear {
+            gone: mean(&|w| w.gone),
+            heads_gone: mean(&|w| w.heads_gone),
+            middle_gone: mean(&|w| w.middle_gone),
+            beyond: Microlitres(mean(&|w| w.beyond.0)),
+        })
     }
 
     /// Games after which the first line of a lane no longer pays (ten points of strikes behind the best), run by run; None for a run in which it pays
