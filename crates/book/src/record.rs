@@ -249,7 +249,10 @@ impl Record {
     pub fn check(&self) -> Result<(), Error> {
         self.store.full_check()?;
         self.store.read(|store| {
-            store.each_row(Seq(0), |row| store.whole_row(row).map(|_| ()))?;
+            store.each_row(Seq(0), |row| {
+                let seq = row.seq;
+                row.logged_exactly().map(|_| ()).map_err(|why| store.no_fact(seq, &why))
+            })?;
             store.sheets(None)?.iter().try_for_each(|(block, bowler)| store.sheet(block, bowler).map(|_| ()))
         })
     }

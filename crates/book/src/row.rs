@@ -146,26 +146,30 @@ impl Row {
         self.felt = shot.felt;
     }
 
+    /// The fact it holds and nothing else.
+    ///
+    /// # Errors
+    /// As [`Row::logged`], and if a field is filled that its kind does not have.
+    pub fn logged_exactly(self) -> Result<Logged, Error> {
+        // What is filled in beyond the fact is found by laying the fact out again.
+        let (kind, logged) = (self.kind, self.clone().logged()?);
+        if Self::from(logged.clone()) == self { Ok(logged) } else { Err(Error::TooMuch { kind }) }
+    }
+
     /// The fact it holds.
     ///
     /// # Errors
-    /// If a field is missing that its kind needs, or one is filled that its kind does not have.
+    /// If a field is missing that its kind needs.
     pub fn logged(self) -> Result<Logged, Error> {
         let (seq, key, at, kind) = (Seq(self.seq), self.key.clone(), self.at, self.kind);
         let (corrects, undoes) = (self.corrects, self.undoes);
-        // What is filled in beyond the fact is found by laying the fact out again.
-        let given = self.clone();
         let fact = match (kind, undoes, corrects) {
             (Kind::Undo, Some(of), None) => Fact::Undo { of: Seq(of) },
             (Kind::Undo, ..) => return Err(Error::Lacks { kind, field: "undoes" }),
             (_, _, Some(of)) => Fact::Correction { of: Seq(of), to: Box::new(self.content()?) },
             _ => self.content()?,
         };
-        let logged = Logged { seq, key, at, fact };
-        if Self::from(logged.clone()) != given {
-            return Err(Error::TooMuch { kind });
-        }
-        Ok(logged)
+        Ok(Logged { seq, key, at, fact })
     }
 
     fn content(self) -> Result<Fact, Error> {

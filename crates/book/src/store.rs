@@ -159,8 +159,12 @@ impl Store {
     /// A row of the log as the fact it holds. A row that holds none was not written by this program.
     pub fn whole_row(&self, row: Row) -> Result<Logged, Error> {
         let seq = row.seq;
-        row.logged()
-            .map_err(|why| Error::Damaged { path: self.place.path.clone(), what: format!("fact number {seq}: {why}") })
+        row.logged().map_err(|why| self.no_fact(seq, &why))
+    }
+
+    /// The damage of a row that holds no fact, or more than one.
+    pub fn no_fact(&self, seq: i64, why: &Error) -> Error {
+        Error::Damaged { path: self.place.path.clone(), what: format!("fact number {seq}: {why}") }
     }
 
     /// The sheets that anything was ever logged on, and those of one bowler if one is named.

@@ -31,6 +31,8 @@ pub(crate) mod sealed {
         const COLUMNS: &'static str;
 
         fn id(&self) -> &str;
+        /// What people call it.
+        fn name(&mut self) -> &mut String;
         fn values(&self) -> Vec<ToSqlOutput<'_>>;
         fn read(row: &Row<'_>) -> rusqlite::Result<Self>;
         /// What is wrong with it by itself, or because it belongs to what is not there.
@@ -61,6 +63,10 @@ impl Table for Bowler {
         self.id.as_str()
     }
 
+    fn name(&mut self) -> &mut String {
+        &mut self.name
+    }
+
     fn values(&self) -> Vec<ToSqlOutput<'_>> {
         vec![text(self.id.as_str()), text(&self.name), text(hand::word(self.hand))]
     }
@@ -81,6 +87,10 @@ impl Table for Ball {
 
     fn id(&self) -> &str {
         self.id.as_str()
+    }
+
+    fn name(&mut self) -> &mut String {
+        &mut self.name
     }
 
     fn values(&self) -> Vec<ToSqlOutput<'_>> {
@@ -133,6 +143,10 @@ impl Table for Lane {
         self.id.as_str()
     }
 
+    fn name(&mut self) -> &mut String {
+        &mut self.name
+    }
+
     fn values(&self) -> Vec<ToSqlOutput<'_>> {
         vec![text(self.id.as_str()), text(&self.name)]
     }
@@ -152,6 +166,10 @@ impl Table for Event {
 
     fn id(&self) -> &str {
         self.id.as_str()
+    }
+
+    fn name(&mut self) -> &mut String {
+        &mut self.name
     }
 
     fn values(&self) -> Vec<ToSqlOutput<'_>> {
@@ -175,6 +193,10 @@ impl Table for Block {
 
     fn id(&self) -> &str {
         self.id.as_str()
+    }
+
+    fn name(&mut self) -> &mut String {
+        &mut self.name
     }
 
     fn values(&self) -> Vec<ToSqlOutput<'_>> {

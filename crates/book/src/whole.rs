@@ -99,7 +99,7 @@ impl Whole<'_> {
             let parsed = serde_json::from_str::<Row>(entry.get()).map_err(Error::from);
             let fact = parsed.and_then(|row| {
                 let number = row.seq;
-                Ok((number, renumbered(row, &here)?.logged()?))
+                Ok((number, renumbered(row, &here)?.logged_exactly()?))
             });
             if let Some((number, logged)) = import.noted(line, fact)?
                 && let Some(seq) =
@@ -131,7 +131,7 @@ where
         let line = counter.line_of(entry);
         let parsed = serde_json::from_str::<T>(entry.get()).map_err(Error::from);
         if let Some(new) = import.noted(line, parsed)? {
-            let listed = import.writing.list(&new);
+            let listed = import.writing.list_by_id(new);
             import.noted(line, listed)?;
         }
     }

@@ -41,6 +41,14 @@ impl<'a> Writing<'a> {
         }
     }
 
+    /// The same for one from another record: it may have another name there, and keeps the one it has here.
+    pub fn list_by_id<T: Table>(&mut self, mut new: T) -> Result<bool, Error> {
+        if let Some(mut old) = self.store.find::<T>(new.id())? {
+            std::mem::swap(old.name(), new.name());
+        }
+        self.list(&new)
+    }
+
     /// Adds a fact to the log, unless it was logged before under the same key.
     pub fn add(&mut self, fact: Fact, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
         let root = match fact {

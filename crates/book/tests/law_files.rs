@@ -2,7 +2,7 @@
 
 mod scene;
 
-use book::{Error, Fact, Faults, Felt, Hit, Imported, Record, Seq, Shot, Surface};
+use book::{Bowler, Error, Fact, Faults, Felt, Hit, Imported, Record, Seq, Shot, Surface};
 use measure::Board;
 use scene::{Scene, anna, at, csv, empty, id, json, key, shot};
 
@@ -84,6 +84,13 @@ fn law_two_records_are_joined_by_import() {
     assert_eq!(marks(&desk.record, "two"), marks(&phone.record, "two"));
     assert_eq!(marks(&desk.record, "free"), ["9"]);
     assert_eq!(own.seq, Seq(1));
+    // A name that was changed here stays; anything else of the same id would be another bowler.
+    desk.record.rename::<Bowler>("anna", "Anna B.").unwrap();
+    assert_eq!(desk.record.import_json(&json(&phone.record)).unwrap(), Imported { added: 0, again: 12 });
+    assert_eq!(desk.record.get::<Bowler>("anna").unwrap().name, "Anna B.");
+    let other = json(&phone.record).replacen("\"hand\":\"right\"", "\"hand\":\"left\"", 1);
+    let told = faults(desk.record.import_json(&other)).to_string();
+    assert!(told.contains("already another bowler \"anna\""), "{told}");
     desk.record.check().unwrap();
 }
 
@@ -108,7 +115,7 @@ fn law_every_fault_of_a_json_file_is_told_and_nothing_imported() {
         let told = text.lines().find(|told| told.starts_with(&line)).unwrap_or_else(|| panic!("{line} of {text}"));
         assert!(told.contains(&why.replace('\\', "")), "{told}");
     }
-    assert!(copy.facts(Seq(0)).unwrap().is_empty() && copy.all::<book::Bowler>().unwrap().is_empty());
+    assert!(copy.facts(Seq(0)).unwrap().is_empty() && copy.all::<Bowler>().unwrap().is_empty());
     for (text, why) in [
         ("{", "not the JSON"),
         ("[]", "not the JSON"),

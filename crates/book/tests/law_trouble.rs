@@ -132,6 +132,28 @@ fn law_an_index_that_lies_is_found_by_the_full_check() {
 }
 
 #[test]
+fn law_facts_that_say_too_much_or_too_little_are_found_by_the_full_check() {
+    for (sql, words) in [
+        (
+            "INSERT INTO fact (key, at, kind, text, ball) VALUES ('x', '2026-04-11T09:30:00Z', 'note', 'a', 'anna-dull')",
+            "field",
+        ),
+        ("INSERT INTO fact (key, at, kind) VALUES ('x', '2026-04-11T09:30:00Z', 'note')", "needs `text`"),
+        ("INSERT INTO fact (key, at, kind, text) VALUES ('x', 'yesterday', 'note', 'a')", "as year"),
+        (
+            "INSERT INTO fact (key, at, kind, block, bowler, standing)
+             VALUES ('x', '2026-04-11T09:30:00Z', 'shot', 'two', 'anna', '77')",
+            "fact number 201",
+        ),
+    ] {
+        let (_folder, path) = closed();
+        Connection::open(&path).unwrap().execute_batch(sql).unwrap();
+        let why = Record::open(&path).unwrap().check().unwrap_err().to_string();
+        assert!(why.contains("is damaged") && why.contains(words), "{why}");
+    }
+}
+
+#[test]
 fn law_a_hand_on_the_file_cannot_change_what_was_logged() {
     let (_folder, path) = closed();
     let db = Connection::open(&path).unwrap();
