@@ -106,7 +106,7 @@ fn refused(from: &str, to: &str, words: &[&str]) {
     let output = run(&["block", "--event", &event]);
     let said = String::from_utf8_lossy(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{said}");
-    assert!(output.stdout.is_empty());
+    assert_eq!(output.stdout, b"");
     for word in words {
         assert!(said.contains(word), "\"{word}\" in\n{said}");
     }

@@ -25,13 +25,13 @@ const CAPTION: f64 = 21.0;
 /// Draws a forecast of a block, one lane of the pair below the other: strikes of the line found and of the fresh lane's line,
 /// where feet and eyes go, the moves made by at least half of the runs, and the balls in use.
 ///
-/// Games count to the right. Lines are means over the runs, bands one standard deviation to each side. `balls` names our
+/// `lanes` are the numbers of the two. Games count to the right. Lines are means over the runs, bands one standard deviation to each side. `balls` names our
 /// balls by their place. A move is what those runs do that make it, in boards: "2 & 1 in" is feet 2 and eyes 1 away from
 /// the bowling hand.
-pub fn block_picture(block: &Block, balls: &[&str], title: &str, theme: Theme) -> Drawing {
-    let lanes = [0, 1].map(|lane| Course::of(block, lane));
-    let scales = Scales::of(&lanes);
-    let height = 46.0 + lanes.iter().map(Course::height).sum::<f64>();
+pub fn block_picture(block: &Block, lanes: [u32; 2], balls: &[&str], title: &str, theme: Theme) -> Drawing {
+    let courses = [0, 1].map(|lane| Course::of(block, lane));
+    let scales = Scales::of(&courses);
+    let height = 46.0 + courses.iter().map(Course::height).sum::<f64>();
     let mut scene = Scene::new(WIDTH, height, title, theme);
     let words = match block.runs.len() {
         0 => "nothing was forecast".to_owned(),
@@ -40,9 +40,9 @@ pub fn block_picture(block: &Block, balls: &[&str], title: &str, theme: Theme) -
     };
     scene.note(12.0, 37.0, &words, Anchor::Start);
     let mut top = 46.0;
-    for (k, lane) in lanes.iter().enumerate() {
-        lane.draw(&mut scene, top, k, &scales, balls);
-        top += lane.height();
+    for (number, course) in lanes.into_iter().zip(&courses) {
+        course.draw(&mut scene, top, number, &scales, balls);
+        top += course.height();
     }
     scene.finish()
 }
@@ -123,10 +123,10 @@ impl Course {
         22.0 + 2.0 * CAPTION + STRIKES + BOARDS + 10.0 + rows + 42.0
     }
 
-    fn draw(&self, scene: &mut Scene, top: f64, lane: usize, scales: &Scales, balls: &[&str]) {
+    fn draw(&self, scene: &mut Scene, top: f64, lane: u32, scales: &Scales, balls: &[&str]) {
         let palette = scene.palette;
         let kind = Type { size: 12.0, colour: palette.ink, bold: true, anchor: Anchor::Start };
-        scene.text(12.0, top + 16.0, &format!("lane {}", lane + 1), kind);
+        scene.text(12.0, top + 16.0, &format!("lane {lane}"), kind);
         scene.note(56.0, top + 16.0, &self.pays_in_words(), Anchor::Start);
         let foot = top + 22.0 + CAPTION + STRIKES;
         let strikes = Rise { low: 0.0, high: scales.most_strikes, bottom: foot, height: STRIKES };

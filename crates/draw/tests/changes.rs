@@ -109,7 +109,7 @@ fn law_worn_lanes_draw_small_and_whole_whatever_is_on_them() {
 #[test]
 fn law_lines_of_a_block_lie_where_the_outlook_says() {
     let block = sample::block(5, 8);
-    let drawing = block_picture(&block, &["dull", "shiny"], "", Theme::Light);
+    let drawing = block_picture(&block, [1, 2], &["dull", "shiny"], "", Theme::Light);
     let read = |class: &str, lane: usize| places(attributes(drawing.svg(), class, "points")[lane]);
     for lane in 0..2 {
         let outlook = block.outlook(lane);
@@ -138,7 +138,7 @@ fn law_lines_of_a_block_lie_where_the_outlook_says() {
 #[test]
 fn law_a_balls_bar_is_as_high_as_its_share_of_the_runs() {
     let block = sample::block(5, 10);
-    let drawing = block_picture(&block, &["dull"], "", Theme::Dark);
+    let drawing = block_picture(&block, [1, 2], &["dull"], "", Theme::Dark);
     let heights: Vec<f64> =
         attributes(drawing.svg(), "ball", "height").iter().map(|v| v.parse().expect("a number")).collect();
     let shares = |lane: usize| {
@@ -164,7 +164,7 @@ fn law_odd_blocks_and_bags_still_draw() {
     stage.moved.feet_boards = f64::NAN;
     let empty = play::Block { runs: Vec::new() };
     for block in [&sample::block(1, 1), &sample::block(3, 2), &sample::block(1, 40), &broken, &empty] {
-        let drawing = block_picture(block, &["</text><script>"], "<b>", Theme::Light);
+        let drawing = block_picture(block, [1, 2], &["</text><script>"], "<b>", Theme::Light);
         assert!(
             !drawing.svg().contains("<script") && !drawing.svg().contains("NaN") && !drawing.svg().contains(">inf")
         );
@@ -219,8 +219,9 @@ fn law_what_a_ball_would_add_is_what_the_larger_set_gains() {
 
 #[test]
 fn keep_block_pictures() {
-    let picture =
-        |theme| block_picture(&sample::block(3, 6), &["dull strong solid", "shiny weak pearl"], "A block", theme);
+    let picture = |theme| {
+        block_picture(&sample::block(3, 6), [1, 2], &["dull strong solid", "shiny weak pearl"], "A block", theme)
+    };
     insta::assert_snapshot!("block_light", picture(Theme::Light).svg());
     insta::assert_snapshot!("block_dark", picture(Theme::Dark).svg());
 }

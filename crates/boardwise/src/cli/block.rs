@@ -3,6 +3,8 @@
 use std::fmt::Write;
 use std::time::Instant;
 
+use draw::{Trace, block_picture, wear_picture};
+use lane::{ContactLaw, Fineness, throw};
 use play::{Block, BlockPlan, LaneStage, Outlook, Wear, forecast_block};
 use serde_json::{Value, json};
 
@@ -31,6 +33,7 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
         let block = with_progress(|share| forecast_block(&plan, carry, share))?;
         told.push(Told { pair, plan, block, seconds: start.elapsed().as_secs_f64() });
     }
+    draw_it(asked, &event, &told)?;
     if asked.output.json {
         let pairs: Vec<Value> = told.iter().map(pair_json).collect();
         output::print_json(&json!({
@@ -48,6 +51,28 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
         }
         output::print(&text)
     }
+}
+
+/// The first pair's picture.
+fn draw_it(asked: &arguments::Block, event: &KitEvent, told: &[Told<'_>]) -> Result<(), Failure> {
+    let Some(told) = told.first().filter(|_| picture::wanted(&asked.output)) else { return Ok(()) };
+    let seat = told.plan.our_seat();
+    if !asked.oil {
+        let balls: Vec<&str> = seat.balls.iter().map(|ball| ball.id.as_str()).collect();
+        let title = format!("{}: {}", event.name, seat.bowler.name);
+        let numbers = told.pair.numbers;
+        return picture::write(&asked.output, |theme| block_picture(&told.block, numbers, &balls, &title, theme));
+    }
+    let stages = &told.block.runs[0].stages;
+    let ends = [&stages[0], &stages[stages.len() - 1]].map(|stage| &stage.lanes[0]);
+    let paths = ends.map(|stage| {
+        throw(&stage.lane, &seat.balls[stage.ball], &stage.line.release, &ContactLaw::default(), Fineness::default())
+    });
+    let [Ok(first), Ok(last)] = paths else { return Ok(()) };
+    let traces = [Trace { label: "first line", path: &first }, Trace { label: "last line", path: &last }];
+    let title = format!("lane {} after {} games", told.pair.numbers[0], told.plan.games);
+    let hand = seat.bowler.hand;
+    picture::write(&asked.output, |theme| wear_picture(&ends[0].lane, &ends[1].lane, hand, &traces, &title, theme))
 }
 
 /// The event with another ball for us to start with.
