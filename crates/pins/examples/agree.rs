@@ -31,7 +31,7 @@ const APART: u64 = 1_000_000;
 
 fn main() {
     let number = |n: usize, default: f64| std::env::args().nth(n).and_then(|a| a.parse().ok()).unwrap_or(default);
-    let (racks, bodies_hz, ratio) = (number(1, 100.0) as u64, number(2, 1000.0), number(3, 10.0));
+    let (racks, bodies_hz, ratio) = (number(1, 100.0) as u64, number(2, 1000.0), number(3, 5.0));
     let (first, last) = (number(4, 1.0) as usize, number(5, 8.0) as usize);
     let surroundings_hz = bodies_hz / ratio;
     let step_s = 1.0 / (32.0 * bodies_hz.max(surroundings_hz));
@@ -64,9 +64,12 @@ fn main() {
         let start = Instant::now();
         for index in APART..APART + racks {
             theirs.add(throw(index, &mut |entry, stream| peer.throw(entry, &ball, stream).0));
+            let thrown = theirs.racks();
+            if thrown % 100 == 0 || u64::from(thrown) == racks {
+                let spent_ms = start.elapsed().as_secs_f64() * 1e3 / f64::from(thrown);
+                show(*board, *degrees, &ours, &theirs, spent_ms);
+            }
         }
-        let spent_ms = start.elapsed().as_secs_f64() * 1e3 / racks as f64;
-        show(*board, *degrees, &ours, &theirs, spent_ms);
     }
 }
 
@@ -74,7 +77,8 @@ fn show(board: f64, degrees: f64, ours: &Sample, theirs: &Sample, spent_ms: f64)
     let verdict = Verdict::of(ours, theirs);
     let share = |part: u32, sample: &Sample| 100.0 * f64::from(part) / f64::from(sample.racks());
     println!(
-        "{board} at {degrees}: {}, least chance {:.4}; strikes {:.1} {:.1} (p {:.3}); left {:.3} {:.3} (p {:.3}); {spent_ms:.0} ms",
+        "{board} at {degrees}, {} racks there: {}, least chance {:.4}; strikes {:.1} {:.1} (p {:.3}); left {:.3} {:.3} (p {:.3}); {spent_ms:.0} ms",
+        theirs.racks(),
         if verdict.agrees() { "agrees" } else { "DIFFERS" },
         verdict.least(),
         share(ours.strikes(), ours),

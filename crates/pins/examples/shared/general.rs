@@ -10,10 +10,10 @@
 #![allow(dead_code)]
 
 use ball::Entry;
-use glam::{DVec2, DVec3};
+use glam::DVec3;
 use measure::stream::Stream;
 use measure::{court, math};
-use pins::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
+use pins::profile::{BASE_RADIUS_M, BELLY_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
 use pins::{BallBody, Constants, Surface};
 use rapier3d::prelude::*;
 
@@ -220,6 +220,74 @@ pub fn ball_body(entry: &Entry, ball: &BallBody) -> RigidBodyBuilder {
 
 /// How often a rack is looked at, seconds.
 const LOOK_S: f64 = 0.008;
+/// From a pin's centre of gravity to the top of its head.
+const REACH_M: f64 = 0.2337;
+
+/// A pin of the general engine, looked at.
+struct Looked {
+    place: DVec3,
+    velocity: DVec3,
+    up: f64,
+    /// Height of the centre of gravity over a standing pin's.
+    rise: f64,
+    sweep: f64,
+    falls: bool,
+    mass_kg: f64,
+    energy_j: f64,
+}
+
+impl Looked {
+    fn at(pin: &RigidBody, cg_height: f64) -> Self {
+        let wide = |v: Vector| DVec3::new(v.x.into(), v.y.into(), v.z.into());
+        let (place, velocity, spin) = (wide(pin.translation()), wide(pin.linvel()), wide(pin.angvel()));
+        let axis = wide(*pin.rotation() * Vector::Z);
+        let per_inertia = wide(pin.mass_properties().local_mprops.inv_principal_inertia);
+        let along = spin.dot(axis);
+        let across = (spin.length_squared() - along * along).max(0.0);
+        let turning = across / per_inertia.x + along * along / per_inertia.z;
+        // As fast as the head can be swung round: turning about its own axis moves none of a pin.
+        let swing = (across + (along * per_inertia.x / per_inertia.z).powi(2)).sqrt() * REACH_M;
+        let mass_kg = f64::from(pin.mass());
+        let energy_j = 0.5 * (mass_kg * velocity.length_squared() + turning);
+        Self {
+            place,
+            velocity,
+            up: axis.z,
+            rise: place.z - cg_height,
+            sweep: velocity.length() + swing,
+            falls: spin.cross(axis).z < 0.0,
+            mass_kg,
+            energy_j,
+        }
+    }
+
+    fn is_lost(&self) -> bool {
+        let past = self.place.y - court::PIT_BEHIND_HEAD_PIN_M;
+        let in_pit = (past > 0.05 && self.place.z < -0.05) || (past > 0.2 && self.velocity.y > 0.0) || past > 0.5;
+        let beside = self.place.x.abs() > court::WIDTH_M / 2.0 + 0.1 && self.place.z < 0.05;
+        in_pit || self.place.z < -0.5 || (beside && self.sweep < 1.0)
+    }
+
+    fn is_down(&self) -> bool {
+        self.up < 0.6 || self.rise < -0.022 || (self.up < 0.96 && self.rise < 0.01 && self.falls)
+    }
+
+    fn stands_for_good(&self, cg_height: f64) -> bool {
+        let weight_n = self.mass_kg * court::GRAVITY_M_S2;
+        let barrier_j = weight_n * (math::hypot(cg_height, BASE_RADIUS_M) - cg_height);
+        self.up > 0.988 && self.rise.abs() < 0.01 && self.energy_j + weight_n * self.rise < 0.9 * barrier_j
+    }
+
+    /// Whether a fallen pin is slow, or not fast and far from all that stand or leaving them.
+    fn is_harmless(&self, standing: &[DVec3]) -> bool {
+        let leaves = |other: &DVec3| {
+            let toward = (*other - self.place).truncate();
+            let gap = toward.length() - REACH_M - BELLY_RADIUS_M;
+            gap > 0.3 || (gap > 0.0 && self.velocity.truncate().dot(toward) < 0.0)
+        };
+        self.sweep < 0.4 || (self.sweep < 2.0 && standing.iter().all(leaves))
+    }
+}
 
 /// Steps until nothing more can fall, by the special engine's rules: which pins stand, and the steps taken.
 pub fn run(
@@ -228,8 +296,8 @@ pub fn run(
     pins: &[RigidBodyHandle],
     ball: RigidBodyHandle,
 ) -> (u16, u32) {
-    let (step_s, pit, edge) =
-        (f64::from(world.integration_parameters.dt), court::PIT_BEHIND_HEAD_PIN_M, court::WIDTH_M / 2.0);
+    let cg_height = Profile::published().solid().cg_height_m;
+    let step_s = f64::from(world.integration_parameters.dt);
     let every = (LOOK_S / step_s).round().max(1.0) as u32;
     let mut gone = [false; 10];
     let mut ball_gone = false;
@@ -238,47 +306,34 @@ pub fn run(
         if step % every != 0 {
             continue;
         }
-        if !ball_gone && f64::from(world.bodies[ball].translation().y) > pit + 0.2 {
+        if !ball_gone && f64::from(world.bodies[ball].translation().y) > court::PIT_BEHIND_HEAD_PIN_M + 0.217 {
             world.remove_body(ball);
             ball_gone = true;
         }
-        let (mut upright, mut moving, mut restless, mut standing) = (Vec::new(), Vec::new(), !ball_gone, 0);
+        let mut is_open = !ball_gone && world.bodies[ball].linvel().y > 0.3;
+        let (mut fallen, mut upright, mut standing) = (Vec::new(), Vec::new(), 0);
         for (i, &handle) in pins.iter().enumerate() {
             if gone[i] {
                 continue;
             }
-            let pin = &world.bodies[handle];
-            let (at, up) = (pin.translation(), (*pin.rotation() * Vector::Z).z);
-            let (at, velocity) = (DVec3::new(at.x.into(), at.y.into(), at.z.into()), pin.linvel());
-            let sweep = f64::from(velocity.length() + pin.angvel().length() * 0.234);
-            let past = at.y - pit;
-            let in_pit = (past > 0.05 && at.z < -0.05) || (past > 0.2 && velocity.y > 0.0) || past > 0.5 || at.z < -0.5;
-            if in_pit || (at.x.abs() > edge + 0.1 && at.z < 0.05 && sweep < 1.0) {
+            let pin = Looked::at(&world.bodies[handle], cg_height);
+            if pin.is_lost() {
                 world.remove_body(handle);
                 gone[i] = true;
                 continue;
             }
-            if up < 0.6 {
-                moving.push((at.truncate(), DVec2::new(velocity.x.into(), velocity.y.into()), sweep));
-            } else {
-                upright.push(at.truncate());
-                restless |= up < 0.996 || sweep > 0.15;
-            }
-            if up > 0.985 && (at.z - 0.1473).abs() < 0.01 {
+            if pin.up > 0.985 && pin.rise.abs() < 0.01 {
                 standing |= 1 << i;
             }
+            if pin.is_down() {
+                fallen.push(pin);
+            } else {
+                is_open |= !pin.stands_for_good(cg_height);
+                upright.push(pin.place);
+            }
         }
-        // A fallen pin is harmless when it is slow, or not fast and far from all that stands or leaving it.
-        let harmless = |&(at, velocity, sweep): &(DVec2, DVec2, f64)| {
-            let leaves = |&other: &DVec2| {
-                let toward = other - at;
-                let gap = toward.length() - 0.2337 - 0.0605;
-                gap > 0.3 || (gap > 0.0 && velocity.dot(toward) < 0.0)
-            };
-            sweep < 0.4 || (sweep < 2.0 && upright.iter().all(leaves))
-        };
-        restless |= !moving.iter().all(harmless);
-        if (upright.is_empty() && ball_gone) || !restless || f64::from(step) * step_s > 6.0 {
+        is_open |= !upright.is_empty() && !fallen.iter().all(|pin| pin.is_harmless(&upright));
+        if !is_open || f64::from(step) * step_s > 6.0 {
             return (standing, step);
         }
     }
