@@ -127,7 +127,8 @@ impl Course {
         let palette = scene.palette;
         let kind = Type { size: 12.0, colour: palette.ink, bold: true, anchor: Anchor::Start };
         scene.text(12.0, top + 16.0, &format!("lane {lane}"), kind);
-        scene.note(56.0, top + 16.0, &self.pays_in_words(), Anchor::Start);
+        // Lane numbers may have three digits.
+        scene.note(74.0, top + 16.0, &self.pays_in_words(), Anchor::Start);
         let foot = top + 22.0 + CAPTION + STRIKES;
         let strikes = Rise { low: 0.0, high: scales.most_strikes, bottom: foot, height: STRIKES };
         let foot = foot + CAPTION + MOVE_ROW * self.move_rows() as f64 + BOARDS;

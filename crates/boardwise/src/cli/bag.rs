@@ -47,8 +47,7 @@ pub(super) fn run(asked: &arguments::Bag) -> Result<(), Failure> {
     let told = Told { event: &event, pair, block: &plan.block, tried, weighed, choice, seconds };
     let names: Vec<String> = (0..told.weighed.prepared.len()).map(|one| told.name(one)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    let title = format!("{}: {}", event.name, event.seats[0].bowler.name);
-    picture::write(&asked.output, |theme| draw::bag_picture(&told.weighed, &told.choice, &names, &title, theme))?;
+    picture::write(&asked.output, |theme| draw::bag_picture(&told.weighed, &told.choice, &names, &event.name, theme))?;
     if asked.output.json { output::print_json(&told.json()) } else { output::print(&told.words()) }
 }
 

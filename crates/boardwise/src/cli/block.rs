@@ -59,9 +59,8 @@ fn draw_it(asked: &arguments::Block, event: &KitEvent, told: &[Told<'_>]) -> Res
     let seat = told.plan.our_seat();
     if !asked.oil {
         let balls: Vec<&str> = seat.balls.iter().map(|ball| ball.id.as_str()).collect();
-        let title = format!("{}: {}", event.name, seat.bowler.name);
         let numbers = told.pair.numbers;
-        return picture::write(&asked.output, |theme| block_picture(&told.block, numbers, &balls, &title, theme));
+        return picture::write(&asked.output, |theme| block_picture(&told.block, numbers, &balls, &event.name, theme));
     }
     let stages = &told.block.runs[0].stages;
     let ends = [&stages[0], &stages[stages.len() - 1]].map(|stage| &stage.lanes[0]);
