@@ -99,6 +99,17 @@ impl<'a> Strikes<'a> {
         Approach { roll: if rolls { 1.0 } else { approach.roll }, ..approach }
     }
 
+    /// The chance that a finish leaves just these pins standing; none standing is a strike.
+    pub fn chance_of(&self, finish: &Finish, standing: PinSet) -> f64 {
+        let Some(touch) = touch(finish) else { return f64::from(u8::from(standing == PinSet::ALL)) };
+        if standing.is_empty() {
+            return self.carry.strike(&self.approach(&touch));
+        }
+        let mut leaves = Leaves::default();
+        self.carry.leaves(&self.approach(&touch), self.hand, &mut leaves);
+        leaves.probability(standing.bits())
+    }
+
     /// What balls leave, given where each first touches a pin; None for those that touch none.
     pub fn leaves_of(&self, touches: &[Option<PinTouch>]) -> FirstBall {
         let n = touches.len().max(1) as f64;

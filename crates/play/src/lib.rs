@@ -5,7 +5,9 @@
 //! what becomes of the misses. [`SpareGame`] does the same for every leave; [`rank_by_game`] puts the two together as
 //! the score of a game. [`Story`] tells one rack, instant by instant.
 
+mod advice;
 mod bag;
+mod belief;
 mod bench;
 mod block;
 mod bowler;
@@ -20,7 +22,9 @@ mod spare;
 mod spread;
 mod story;
 
+pub use advice::{Advice, Change, NextShot, Situation, Verdict, advise};
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
+pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update};
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };

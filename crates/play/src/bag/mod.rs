@@ -5,4 +5,5 @@ mod choose;
 mod weigh;
 
 pub use choose::{BagError, Choice, Chosen, StandIn, choose};
+pub(crate) use weigh::with_friction;
 pub use weigh::{BagPlan, Form, Moment, Prepared, Weighed, World, weigh_bag};
