@@ -96,7 +96,8 @@ pub struct Shot {
     pub ball: Option<BallId>,
     /// The lane, if it is another than the one remembered. It holds for this shot alone.
     pub lane: Option<LaneId>,
-    /// If it was forgotten at first: the shot just before which it was thrown.
+    /// If it was forgotten at first: the shot just before which it was thrown. A correction that says nothing here leaves
+    /// it where it is.
     pub before: Option<Seq>,
     /// Where it crossed the arrows.
     pub arrows: Option<Board>,

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 
-use crate::fact::{Fact, Logged, Seq};
+use crate::fact::{Fact, Logged, Seq, Shot};
 use crate::word::Key;
 
 /// A fact that stands, as it was last corrected, at the place where it was first logged.
@@ -14,6 +14,16 @@ pub(crate) struct Settled {
     pub key: Key,
     pub at: Timestamp,
     pub fact: Fact,
+}
+
+impl Settled {
+    /// What it should have said. A shot that was put before another stays there, unless the correction says where else.
+    fn correct(&mut self, mut to: Fact) {
+        if let (Fact::Shot(Shot { before: there, .. }), Fact::Shot(Shot { before, .. })) = (&self.fact, &mut to) {
+            *before = before.or(*there);
+        }
+        self.fact = to;
+    }
 }
 
 /// The facts that are taken back. An undo that is itself taken back takes nothing back, so the latest are read first.
@@ -41,7 +51,7 @@ pub(crate) fn settle(log: Vec<Logged>) -> Vec<Settled> {
             Fact::Undo { .. } => {}
             // Where the fact it corrects is taken back, the correction has nothing to say.
             Fact::Correction { of, to } => {
-                standing.entry(of).and_modify(|settled: &mut Settled| settled.fact = *to);
+                standing.entry(of).and_modify(|settled: &mut Settled| settled.correct(*to));
             }
             fact => {
                 standing.insert(seq, Settled { seq, key, at, fact });

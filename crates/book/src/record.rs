@@ -104,8 +104,12 @@ impl Record {
     /// [`Error::KeyTaken`] if the key stands for another fact; whatever else is wrong with the fact, with what it names,
     /// or with the sheet it would make; [`Error::Busy`], [`Error::DiskFull`]. Nothing is written then.
     pub fn log(&mut self, fact: impl Into<Fact>, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
-        let mut receipts = self.log_all([(fact.into(), key.clone())], at)?;
-        receipts.pop().ok_or(Error::NoSuchFact { seq: Seq(0) })
+        self.store.write(|store| {
+            let mut writing = Writing::new(store);
+            let receipt = writing.add(fact.into(), key, at)?;
+            writing.adds_up()?;
+            Ok(receipt)
+        })
     }
 
     /// Writes several facts down, all or none. Only the sheets they lead to in the end must add up, so that a sheet can

@@ -165,6 +165,8 @@ fn law_a_forgotten_shot_goes_where_it_was_thrown() {
     assert_eq!(scene.marks("two"), ["9/"]);
     let forgotten = scene.log(Shot { before: Some(next), ..shot("two", "10") }).unwrap();
     assert_eq!(scene.marks("two"), ["9- X"]);
+    scene.correct(forgotten, Shot { felt: Some(Felt::Fast), ..shot("two", "10") }).unwrap();
+    assert_eq!(scene.marks("two"), ["9- X"]);
     let inside = scene.log(Shot { before: Some(forgotten), ..shot("two", "10") });
     assert!(matches!(inside, Err(Error::NoPlace { .. })), "{inside:?}");
     let bens = scene.log(Shot { before: Some(nine), bowler: id("ben"), ..shot("two", "10") });

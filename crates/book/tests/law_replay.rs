@@ -79,9 +79,14 @@ impl List {
                     _ => None,
                 })
                 .unwrap_or_else(|| self.0[index].clone());
-            let place = match kept {
-                Kept::Shot { before: Some(before), .. } => 2 * before,
-                _ => 2 * index + 1,
+            // A correction says what fell; where the ball was put, it stays.
+            let before = match &self.0[index] {
+                Kept::Shot { before, .. } => *before,
+                _ => None,
+            };
+            let place = match before {
+                Some(before) => 2 * before,
+                None => 2 * index + 1,
             };
             standing.push((place, index, kept));
         }
