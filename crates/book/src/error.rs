@@ -253,6 +253,9 @@ pub enum Error {
     /// The file's JSON cannot be read.
     #[error("not the JSON of a record: {0}")]
     Json(#[from] serde_json::Error),
+    /// An entry of the file that says something else than an entry may.
+    #[error("{}", placeless(.0))]
+    Entry(#[source] serde_json::Error),
     /// Two facts of a file with one number.
     #[error("the file has two facts with seq {seq}")]
     NumberTwice {
@@ -270,6 +273,17 @@ pub enum Error {
     /// The file's CSV cannot be read or written.
     #[error("not the CSV of shots: {0}")]
     Csv(#[from] csv::Error),
+    /// A row with cells missing or too many.
+    #[error("the row has {cells} cells, the header {columns}: fill in or take out commas")]
+    RowLength {
+        /// Its cells.
+        cells: u64,
+        /// Those of the header.
+        columns: u64,
+    },
+    /// A row that is no text.
+    #[error("the row is not UTF-8: save the file as UTF-8")]
+    NotUtf8,
     /// A column that must be there.
     #[error("column `{column}` is missing: needed are block, bowler, and one of standing, down and foul")]
     MissingColumn {
@@ -336,6 +350,12 @@ impl Error {
             _ => None,
         }
     }
+}
+
+/// What the reader of an entry says, without the place in the entry: the line in the file is told beside it.
+fn placeless(why: &serde_json::Error) -> String {
+    let why = why.to_string();
+    why.rsplit_once(" at line ").map_or(why.clone(), |(what, _)| what.to_owned())
 }
 
 fn meant(nearest: Option<&str>) -> String {

@@ -141,6 +141,20 @@ impl Record {
 
     /// Takes an earlier fact back, a correction or another undo too.
     ///
+    /// ```
+    /// # use book::Shot;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = book::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// # let (block, anna, at) = ("qualifying".parse()?, "anna".parse()?, "2026-04-11T09:30:00Z".parse()?);
+    /// let strike = record.log(Shot::standing(&block, &anna, "none".parse()?), &"k1".parse()?, at)?;
+    /// let undo = record.undo(strike.seq, &"k2".parse()?, at)?;
+    /// assert!(record.sheet(&block, &anna)?.deliveries.is_empty());
+    /// record.undo(undo.seq, &"k3".parse()?, at)?;
+    /// assert_eq!(record.sheet(&block, &anna)?.games[0].to_string(), "X");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// As [`Record::log`]; [`Error::NoSuchFact`], [`Error::Undone`].
     pub fn undo(&mut self, of: Seq, key: &Key, at: Timestamp) -> Result<Receipt, Error> {

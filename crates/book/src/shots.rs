@@ -60,6 +60,21 @@ impl Record {
     /// A row without a key gets `BATCH:LINE`, so that the same file sent twice is imported once; a row without a time
     /// gets `at`. Lines may end in LF or CRLF, and the file may begin with a byte order mark.
     ///
+    /// ```
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = book::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// let (batch, at) = ("old sheet".parse()?, "2026-04-11T09:30:00Z".parse()?);
+    /// let rows = "block,bowler,standing\nqualifying,anna,7-10\nqualifying,ana,7\n";
+    /// let why = record.import_csv(rows.as_bytes(), &batch, at).unwrap_err().to_string();
+    /// assert!(why.ends_with("line 3: the record has no bowler \"ana\": did you mean \"anna\"? add it first"));
+    ///
+    /// let rows = rows.replace(",ana,", ",anna,");
+    /// assert_eq!(record.import_csv(rows.as_bytes(), &batch, at)?.added, 2);
+    /// assert_eq!(record.import_csv(rows.as_bytes(), &batch, at)?.again, 2);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`Error::Import`] with every fault and its line. Nothing is imported then.
     pub fn import_csv(&mut self, from: impl Read, batch: &Key, at: Timestamp) -> Result<Imported, Error> {
@@ -83,7 +98,7 @@ impl Record {
                             }
                         }
                         Err(why) if matches!(why.kind(), csv::ErrorKind::Io(_)) => return Err(why.into()),
-                        Err(why) => import.faults.push(line, why.into()),
+                        Err(why) => import.faults.push(line, unreadable(why)),
                     }
                 }
             }
@@ -133,6 +148,17 @@ impl<R: Read> Read for Lines<R> {
                 return Ok(kept);
             }
         }
+    }
+}
+
+/// What is wrong with a row, without the reader's own opinion of which line it is on.
+fn unreadable(why: csv::Error) -> Error {
+    match why.kind() {
+        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
+            Error::RowLength { cells: *len, columns: *expected_len }
+        }
+        csv::ErrorKind::Utf8 { .. } => Error::NotUtf8,
+        _ => why.into(),
     }
 }
 

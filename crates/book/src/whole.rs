@@ -42,6 +42,18 @@ struct Version {
 impl Record {
     /// Writes everything there is as JSON, an entry a line. What it writes can be imported and gives the same again.
     ///
+    /// ```
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = book::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// let mut all = Vec::new();
+    /// record.export_json(&mut all)?;
+    /// let mut other = book::Record::open(folder.path().join("other.record"))?;
+    /// other.import_json(std::str::from_utf8(&all)?)?;
+    /// assert_eq!(other.bag(&"anna".parse()?)?, record.bag(&"anna".parse()?)?);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// If the record cannot be read, or the export cannot be written.
     pub fn export_json(&self, to: &mut impl Write) -> Result<(), Error> {
@@ -96,7 +108,7 @@ impl Whole<'_> {
         let mut counter = lines.counter();
         for entry in &self.facts {
             let line = counter.line_of(entry);
-            let parsed = serde_json::from_str::<Row>(entry.get()).map_err(Error::from);
+            let parsed = serde_json::from_str::<Row>(entry.get()).map_err(Error::Entry);
             let fact = parsed.and_then(|row| {
                 let number = row.seq;
                 Ok((number, renumbered(row, &here)?.logged_exactly()?))
@@ -129,7 +141,7 @@ where
     let mut counter = lines.counter();
     for entry in entries {
         let line = counter.line_of(entry);
-        let parsed = serde_json::from_str::<T>(entry.get()).map_err(Error::from);
+        let parsed = serde_json::from_str::<T>(entry.get()).map_err(Error::Entry);
         if let Some(new) = import.noted(line, parsed)? {
             let listed = import.writing.list_by_id(new);
             import.noted(line, listed)?;

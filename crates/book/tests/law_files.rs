@@ -115,6 +115,7 @@ fn law_every_fault_of_a_json_file_is_told_and_nothing_imported() {
         let told = text.lines().find(|told| told.starts_with(&line)).unwrap_or_else(|| panic!("{line} of {text}"));
         assert!(told.contains(&why.replace('\\', "")), "{told}");
     }
+    assert!(!text.contains("line 1 column"), "{text}");
     assert!(copy.facts(Seq(0)).unwrap().is_empty() && copy.all::<Bowler>().unwrap().is_empty());
     for (text, why) in [
         ("{", "not the JSON"),
@@ -207,7 +208,7 @@ fn law_every_fault_of_a_csv_file_is_told_and_nothing_imported() {
         (9, "arrows_board = \"fifteen\": use a board"),
         (10, "arrows_board = 41 is not on the lane"),
         (11, "at = \"yesterday\": use a time like"),
-        (12, "found record with 3 fields"),
+        (12, "the row has 3 cells, the header 8"),
         (13, "block = \"\": must not be empty"),
         (14, "down = 12 is out of range"),
         (15, "frame 1, ball 2: 3 cannot stand"),
@@ -257,5 +258,5 @@ fn law_bytes_that_are_no_text_are_a_fault_of_their_line() {
     let mut scene = Scene::new();
     let bytes = b"block,bowler,standing\ntwo,anna,10\ntwo,an\xffna,none\n";
     let result = scene.record.import_csv(bytes.as_slice(), &key("file"), at(0));
-    check(result, &[(3, "invalid utf-8")]);
+    check(result, &[(3, "not UTF-8")]);
 }
