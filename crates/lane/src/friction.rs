@@ -119,6 +119,23 @@ impl Contact {
         dry * self.dry_friction + (1.0 - dry) * film
     }
 
+    /// The even film that a dry cover feels as it feels one which runs straight from one thickness to another: what stands through the
+    /// film is averaged, for at the end of the oil the last micrometre does all the work.
+    pub(crate) fn mean_film_m(&self, from_m: f64, to_m: f64) -> f64 {
+        const SAMPLES: u32 = 16;
+        if self.lane_share_per_m == 0.0 || (to_m - from_m).abs() < 1e-15 {
+            return from_m.midpoint(to_m);
+        }
+        let standing = |k: u32| {
+            let film_m = from_m + (to_m - from_m) * (f64::from(k) + 0.5) / f64::from(SAMPLES);
+            let lambda = self.lane_share_per_m * film_m;
+            1.0 / (1.0 + lambda * math::sqrt(lambda))
+        };
+        let mean = (0..SAMPLES).map(standing).sum::<f64>() / f64::from(SAMPLES);
+        let wet = (1.0 / mean - 1.0).max(0.0);
+        math::cbrt(wet * wet) / self.lane_share_per_m
+    }
+
     /// Film gained by the track in a pass over a lane film, when the ball already carries `track_m` there.
     ///
     /// `sweep` is lane area over ball area passed, |v| / (R |ω_h|): about 1.7 at release, 1 when rolling.

@@ -120,6 +120,9 @@ impl Approach {
         let mut first: Option<(u8, f64, f64)> = None;
         for (k, (x_in, behind_in)) in court::PIN_SPOTS_IN.into_iter().enumerate() {
             let (px, py) = (x_in * 0.0254, court::HEAD_PIN_M + behind_in * 0.0254);
+            if first.is_some_and(|(_, _, best)| py - reach_m > best) {
+                continue;
+            }
             // A few rounds of the straight-line solution along the local tangent.
             let mut y = py - 0.5 * reach_m;
             let mut hit = false;

@@ -86,7 +86,8 @@ impl Release {
     /// Direction of the angular velocity: (−cos t cos a, −cos t sin a, sin t) for rotation a and tilt t.
     pub fn spin_direction(&self) -> DVec3 {
         let (a, t) = (self.rotation.to_radians(), self.tilt.to_radians());
-        DVec3::new(-math::cos(t) * math::cos(a), -math::cos(t) * math::sin(a), math::sin(t))
+        let level = math::cos(t);
+        DVec3::new(-level * math::cos(a), -level * math::sin(a), math::sin(t))
     }
 
     /// Angular velocity at release, rad/s.
@@ -98,7 +99,12 @@ impl Release {
     ///
     /// The positive axis point is where the spin axis leaves the ball on the bowling-hand side.
     pub fn core_in_lane(&self, ball: &Ball) -> DMat3 {
-        let axis = -self.spin_direction();
+        Self::core_about(self.spin_direction(), ball)
+    }
+
+    /// As [`core_in_lane`](Self::core_in_lane), where the direction of the spin is known.
+    pub(crate) fn core_about(spin_direction: DVec3, ball: &Ball) -> DMat3 {
+        let axis = -spin_direction;
         let up = DVec3::Z.reject_from_normalized(axis).try_normalize().unwrap_or(DVec3::Y);
         DMat3::from_cols(axis, up, axis.cross(up)) * ball.core_axes
     }

@@ -1,6 +1,7 @@
 //! Arithmetic of the kernels: plain operations that every vector width rounds alike.
 
 use super::pack::Constants;
+use measure::math::sqrt_f32;
 
 // In the kernels below `if` on values compiles to a select; f32::min and max would add NaN handling to every lane.
 #[inline(always)]
@@ -13,19 +14,25 @@ pub(super) fn most(a: f32, b: f32) -> f32 {
     if a > b { a } else { b }
 }
 
-/// Rounds to the nearest whole number by way of the mantissa: the number and its low bits.
+/// Rounds to the nearest whole number by way of the mantissa; also as an integer, which wraps below nothing.
 #[inline(always)]
 pub(super) fn nearest(v: f32) -> (f32, u32) {
     const SHIFT: f32 = 12_582_912.0; // 1.5 · 2^23
     let shifted = v + SHIFT;
-    (shifted - SHIFT, shifted.to_bits())
+    (shifted - SHIFT, shifted.to_bits().wrapping_sub(SHIFT.to_bits()))
 }
 
-/// 1 − exp(−u) for u ≥ 0, within 3e-5: the sixteenth power of a short series.
+/// 1/√v for v ≥ 0, and something great for nothing.
+#[inline(always)]
+pub(super) fn per_root(v: f32) -> f32 {
+    1.0 / (sqrt_f32(v) + 1e-18)
+}
+
+/// 1 − exp(−u) for u ≥ 0, within 1e-5: the sixteenth power of a short series.
 #[inline(always)]
 pub(super) fn one_minus_exp(u: f32) -> f32 {
-    let v = u * (1.0 / 16.0);
-    let root = 1.0 / (1.0 + v * (1.0 + v * (0.5 + v * (1.0 / 6.0))));
+    let v = least(u, 12.0) * (1.0 / 16.0);
+    let root = 1.0 - v * (1.0 - v * (0.5 - v * ((1.0 / 6.0) - v * (1.0 / 24.0))));
     let p4 = root * root * (root * root);
     let p8 = p4 * p4;
     1.0 - p8 * p8
@@ -63,4 +70,12 @@ pub(super) fn free_turn(b: &[f32; 3], w: &[f32; 3], k: &Constants) -> [f32; 3] {
         (b[2] * w[0] - b[0] * w[2]) * k.per_inertia[1],
         (b[0] * w[1] - b[1] * w[0]) * k.per_inertia[2],
     ]
+}
+
+/// The cubic through four values at −1, 0, 1 and 2: what multiplies 1, t, t² and t³.
+#[inline(always)]
+pub(super) fn cubic(p: f32, q: f32, r: f32, s: f32) -> [f32; 4] {
+    let bend = 0.5 * (p + r) - q;
+    let twist = (1.0 / 6.0) * (s - p) + 0.5 * (q - r);
+    [q, r - q - bend - twist, bend, twist]
 }

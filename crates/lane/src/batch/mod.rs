@@ -11,6 +11,7 @@
 // short-circuits, loops by index over arrays that stand side by side. Written the usual way they ran five times slower.
 #![allow(
     clippy::inline_always,
+    clippy::manual_midpoint,
     clippy::needless_bitwise_bool,
     clippy::needless_range_loop,
     clippy::too_many_lines,
@@ -19,9 +20,12 @@
 
 mod advance;
 mod arithmetic;
+mod floor;
 mod pack;
 mod track;
+mod window;
 
+use crate::field::{ACROSS, ALONG};
 use crate::friction::{Contact, ContactLaw};
 use crate::path::{Approach, PinTouch, Place, Side};
 use crate::release::Release;
@@ -34,38 +38,34 @@ use measure::math;
 use measure::{Board, Feet, court};
 use pack::Pack;
 
-/// Rows from the foul line to the head pin.
-pub const ROWS: usize = 960;
+/// Rows from the foul line to the head pin: the ball moves on and feels the lane once a row.
+pub const ROWS: usize = 300;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
+/// Parts of a row, in each of which the oil is read and exchanged.
+const PARTS: usize = 4;
+/// Every foot and every node of the lane's fields lies on a line between rows or parts.
+const _: () = assert!(ROWS.is_multiple_of(60) && (ROWS * PARTS).is_multiple_of(ALONG - 1));
 /// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
 const WIDTH: usize = 32;
-/// Steps of track memory: a power of two that holds one revolution down to about 120 rpm.
-const MEMORY: usize = 256;
-/// Nodes across a row of lane, padded to a power of two.
-const NODES: usize = 128;
+/// One number of each throw of a pack.
+type Each = [f32; WIDTH];
+/// Nodes across a row of lane.
+const NODES: usize = ACROSS;
 
 /// A lane cut into rows for one ball: what the batch engine reads.
 #[derive(Clone, Debug)]
 pub struct Runway {
-    rows: Vec<Row>,
+    /// At each node across, row after row: film in metres in each part of the row, or friction where that is given.
+    coat: Vec<[[f32; PARTS]; ROWS]>,
+    /// At each node across, row after row: rise across and along, times gravity; empty where the lane is level.
+    pull: Vec<[[f32; 2]; ROWS]>,
     oiled: bool,
-    sloped: bool,
     pattern_end: Option<Feet>,
     contact: Contact,
     ball: Ball,
     lane: Lane,
-}
-
-/// The middle of one row, at every node across.
-#[derive(Clone, Debug)]
-#[repr(align(64))]
-struct Row {
-    /// Film in metres, or friction where that is given.
-    coat: [f32; NODES],
-    /// Rise across and along, times gravity.
-    pull: [[f32; NODES]; 2],
 }
 
 /// What came of one throw.
@@ -89,26 +89,42 @@ impl Runway {
     /// Cuts a lane for a ball under a contact law.
     pub fn new(lane: &Lane, ball: &Ball, law: &ContactLaw) -> Self {
         let oiled = lane.film().is_some();
-        let rows = (0..ROWS)
-            .map(|k| {
-                let y_m = Feet(ROW_FT * (k as f64 + 0.5)).to_metres();
-                let mut row = Row { coat: [0.0; NODES], pull: [[0.0; NODES]; 2] };
-                for node in 0..NODES {
-                    let x_m = Board(0.5 + 0.5 * node.min(crate::field::ACROSS - 1) as f64).to_metres();
-                    let (Coat::Oil(value) | Coat::Friction(value)) = lane.coat(x_m, y_m);
-                    row.coat[node] = value as f32;
-                    let pull = -court::GRAVITY_M_S2 * lane.slope(x_m, y_m);
-                    (row.pull[0][node], row.pull[1][node]) = (pull.x as f32, pull.y as f32);
-                }
-                row
+        let contact = law.between(ball, lane.surface_ra_m);
+        let at = |node: usize, feet: f64| {
+            let x_m = Board(0.5 + 0.5 * node as f64).to_metres();
+            (x_m, Feet(feet).to_metres())
+        };
+        let coat_at = |node: usize, feet: f64| {
+            let (x_m, y_m) = at(node, feet);
+            let (Coat::Oil(value) | Coat::Friction(value)) = lane.coat(x_m, y_m);
+            value
+        };
+        let coat = |node: usize, row: usize| {
+            core::array::from_fn(|part| {
+                let feet = |parts: f64| ROW_FT * (row as f64 + (part as f64 + parts) / PARTS as f64);
+                let value = if oiled {
+                    contact.mean_film_m(coat_at(node, feet(0.0)), coat_at(node, feet(1.0)))
+                } else {
+                    coat_at(node, feet(0.5))
+                };
+                value as f32
             })
-            .collect();
+        };
+        let pull = |node: usize, row: usize| {
+            let (x_m, y_m) = at(node, ROW_FT * (row as f64 + 0.5));
+            let pull = -court::GRAVITY_M_S2 * lane.slope(x_m, y_m);
+            [pull.x as f32, pull.y as f32]
+        };
         Self {
-            rows,
+            coat: (0..NODES).map(|node| core::array::from_fn(|row| coat(node, row))).collect(),
+            pull: if lane.shape.is_some() {
+                (0..NODES).map(|node| core::array::from_fn(|row| pull(node, row))).collect()
+            } else {
+                Vec::new()
+            },
             oiled,
-            sloped: lane.shape.is_some(),
             pattern_end: lane.pattern_end(),
-            contact: law.between(ball, lane.surface_ra_m),
+            contact,
             ball: ball.clone(),
             lane: lane.clone(),
         }
@@ -131,15 +147,14 @@ impl Runway {
             let side = if pack.gutter_x[i] > 0.0 { Side::Hand } else { Side::Away };
             (Feet(f64::from(pack.gutter_row[i]) * ROW_FT + 0.5 * ROW_FT), side)
         });
-        let speed_m_s = math::hypot(f64::from(pack.vx[i]), f64::from(pack.vy[i]));
-        let lean_end = f64::from(pack.vx[i] / pack.vy[i]);
+        let speed_m_s = math::hypot(f64::from(pack.end_vx[i]), f64::from(pack.end_vy[i]));
+        let lean_end = f64::from(pack.end_vx[i] / pack.end_vy[i]);
         let y_m = Feet(APPROACH_FT).to_metres();
         let lean = f64::from(pack.approach_lean[i]);
         let approach = Approach {
             x_m: f64::from(pack.approach_x[i]),
             y_m,
             lean,
-            // Leans are means over rows: the first half a row before its line, the last half a row before the end.
             bend_per_m: (lean_end - lean) / (court::HEAD_PIN_M - y_m),
         };
         let touch =
@@ -161,7 +176,7 @@ impl Runway {
             },
             exit: self.pattern_end.filter(|&end| reached(end)).map(|feet| Place { board: board(pack.exit_x[i]), feet }),
             arrows: board(pack.arrows_x[i]),
-            time_s: pack.time[i].into(),
+            time_s: pack.end_time[i].into(),
         }
     }
 }

@@ -1,82 +1,200 @@
-//! The film on the track of each ball of a pack: the last revolution only.
+//! The film on the track of each ball of a pack: what was left there one revolution ago.
 
-use super::arithmetic::{least, most, nearest};
+use super::arithmetic::{cubic, least, most, nearest, one_minus_exp, per_root};
 use super::pack::{Constants, Pack};
-use super::{MEMORY, WIDTH};
-use measure::math::sqrt_f32 as sqrt;
+use super::window::{Window, abreast};
+use super::{Each, PARTS, ROW_M, ROWS, WIDTH};
+use alloc::boxed::Box;
+use alloc::vec;
+use core::f32::consts::TAU;
 
-/// Finds the film each track carries ahead of its contact: what was left there one revolution ago, as far as the ring of
-/// then and the ring of now overlap.
-#[inline(always)]
-pub(super) fn recall(pack: &mut Pack, index: usize, k: &Constants) {
-    const TURN: f32 = core::f32::consts::TAU;
-    let m = &pack.memory;
-    let longest = least(index as f32, (MEMORY - 3) as f32);
-    let slot = |bits: u32| (index as u32).wrapping_sub(bits & (MEMORY as u32 - 1)) & (MEMORY as u32 - 1);
-    let (mut guess, mut slots, mut then) = ([0.0f32; WIDTH], [0u32; WIDTH], [0.0f32; WIDTH]);
-    for i in 0..WIDTH {
-        let (rows, bits) = nearest(least(most(TURN / most(pack.turn[i], 1e-6), 1.0), longest));
-        (guess[i], slots[i]) = (rows, slot(bits));
+/// What the track of each throw remembers, throw by throw and in each row by row: neighbours in time are neighbours in memory,
+/// and are read four at once.
+pub(super) struct Track {
+    /// Angle turned and the contact in the core's frame, at the middle of each row.
+    passed: Box<[[[f32; 4]; PASSED]; WIDTH]>,
+    /// Film left in each part of each row, behind `BEFORE` parts of nothing.
+    film: Box<[[f32; FILM]; WIDTH]>,
+    /// The row in which the ball passed here a revolution ago (not whole, and less than nothing in the first revolution), and
+    /// how many rows of then one row of now is worth.
+    then: Each,
+    steps: Each,
+    /// The windows read: their slots, the whole rows and parts of those, and what is seen through them.
+    passed_slot: [u32; WIDTH],
+    film_slot: [u32; WIDTH],
+    whole_row: Each,
+    whole_part: Each,
+    passed_seen: [Window; 4],
+    film_seen: [Window; 3],
+    /// The same side by side: angle turned and contact in four rows; twelve parts of film.
+    rows: [[Each; 4]; 4],
+    parts: [[Each; 4]; 3],
+}
+
+/// Room for a row behind the head pin and for the last window, in whole lines of the cache, an odd number of them: else every throw
+/// would claim the same places in it.
+const PASSED: usize = 4 * ((ROWS + 4) / 8 * 2 + 1);
+const FILM: usize = 4 * PASSED;
+const _: () = assert!(PASSED > ROWS + 3 && FILM > BEFORE + (ROWS + 1) * PARTS);
+const BEFORE: usize = 4;
+
+/// Where the middle of a part lies from the middle of its row, in rows.
+pub(super) fn off_middle(part: usize) -> f32 {
+    (part as f32 + 0.5) / PARTS as f32 - 0.5
+}
+
+/// The same for each throw.
+fn for_each<T: Clone>(value: T) -> Box<[T; WIDTH]> {
+    let all: Box<[T]> = vec![value; WIDTH].into_boxed_slice();
+    all.try_into().unwrap_or_else(|_| unreachable!("as many as throws"))
+}
+
+impl Track {
+    pub fn new() -> Self {
+        const UNSEEN: Window = [[0.0; 4]; WIDTH];
+        Self {
+            passed: for_each([[0.0; 4]; PASSED]),
+            film: for_each([0.0; FILM]),
+            then: [0.0; WIDTH],
+            steps: [1.0; WIDTH],
+            passed_slot: [0; WIDTH],
+            film_slot: [0; WIDTH],
+            whole_row: [0.0; WIDTH],
+            whole_part: [0.0; WIDTH],
+            passed_seen: [UNSEEN; 4],
+            film_seen: [UNSEEN; 3],
+            rows: [[[0.0; WIDTH]; 4]; 4],
+            parts: [[[0.0; WIDTH]; 4]; 3],
+        }
     }
-    for i in 0..WIDTH {
-        then[i] = m.turned[(slots[i] as usize & (MEMORY - 1)) * WIDTH + i];
+
+    /// Forgets everything; the balls turn by `turn` in the first row.
+    pub fn clear(&mut self, turn: &Each) {
+        for i in 0..WIDTH {
+            self.film[i][..BEFORE].fill(0.0);
+            // Read before they are written, and then of no consequence.
+            for row in 0..4 {
+                self.passed[i][row] = [(row as f32 + 0.5) * turn[i], 0.0, 0.0, 1.0];
+            }
+            self.then[i] = -TAU / turn[i] - 1.0;
+        }
+        self.steps = [1.0; WIDTH];
     }
-    let mut shares = [0.0f32; WIDTH];
-    for i in 0..WIDTH {
-        // The ball turned a little slower then: one secant step, to a fraction of a row.
-        let since = most(pack.turned[i] - then[i], 1e-6);
-        let rows = least(most(guess[i] * TURN / since, 1.0), longest);
-        let (whole, bits) = nearest(rows - 0.5);
-        (slots[i], shares[i]) = (slot(bits), rows - whole);
+
+    /// Chooses the rows and parts of the last revolution to look at for two rows: as many rows on as in the last row.
+    #[inline(always)]
+    pub fn choose(&mut self, row: usize) {
+        let last = most(row as f32 - 3.0, 1.0);
+        for i in 0..WIDTH {
+            let expected = self.then[i] + self.steps[i];
+            let (whole, bits) = nearest(least(most(expected, 1.0), last));
+            (self.whole_row[i], self.passed_slot[i]) = (whole, bits.wrapping_sub(1));
+            let part = most(least(expected, last), -0.5) * PARTS as f32;
+            let (whole, bits) = nearest(part - 0.5);
+            (self.whole_part[i], self.film_slot[i]) = (whole, bits.wrapping_add(BEFORE as u32 - 1));
+        }
     }
-    let mut when = [0.0f32; WIDTH];
-    let (mut lx, mut ly, mut lz, mut film) = ([0.0f32; WIDTH], [0.0f32; WIDTH], [0.0f32; WIDTH], [0.0f32; WIDTH]);
-    for i in 0..WIDTH {
-        let back = |rows: usize| ((slots[i] as usize).wrapping_sub(rows) & (MEMORY - 1)) * WIDTH + i;
-        let (near, far) = (back(0), back(1));
-        let between = |values: &[f32; MEMORY * WIDTH]| values[near] + shares[i] * (values[far] - values[near]);
-        (lx[i], ly[i], lz[i], when[i]) = (between(&m.cx), between(&m.cy), between(&m.cz), between(&m.time));
-        // A cubic for the film: it lies in short peaks, which straight lines would wear down a little each revolution.
-        let (p, q, r, s) = (m.film[back(usize::MAX)], m.film[near], m.film[far], m.film[back(2)]);
-        let t = shares[i];
-        let cubic = q + 0.5 * t * (r - p + t * (2.0 * p - 5.0 * q + 4.0 * r - s + t * (3.0 * (q - r) + s - p)));
-        film[i] = most(cubic, 0.0);
-    }
-    for i in 0..WIDTH {
-        let (cx, cy, cz) = (pack.cx[i], pack.cy[i], pack.cz[i]);
-        let (ax, ay, az) = (pack.ax[i], pack.ay[i], pack.az[i]);
-        let slant = ax * cx + ay * cy + az * cz;
-        let ring = sqrt(most(1.0 - slant * slant, 1e-12));
-        let moved = ax * lx[i] + ay * ly[i] + az * lz[i] - slant;
-        let shift = k.radius * moved.abs() / ring;
-        let overlap = most(1.0 - shift * k.per_stripe, 0.0);
-        // exp(−age/τ), where a revolution is far shorter than τ.
-        let turned = pack.turned[i];
-        let age = (pack.time[i] - when[i]) * k.per_absorption;
-        let kept = 1.0 / (1.0 + age * (1.0 + age * (0.5 + age * (1.0 / 6.0))));
-        // The first row to meet its own stripe stands for what of that stripe lies before its middle.
-        let past = (turned - TURN) / most(pack.turn[i], 1e-6);
-        let met = if past < 0.0 {
-            0.0
-        } else if past < 1.0 {
-            0.5 + past
-        } else {
-            1.0
-        };
-        let remembered = TURN < 0.9 * pack.turn[i] * (MEMORY - 2) as f32;
-        pack.before[i] = if remembered { met * overlap * film[i] * kept } else { 0.0 };
+
+    /// Reads them, for one throw.
+    #[inline(always)]
+    pub fn look(&mut self, i: usize) {
+        let slot = (self.passed_slot[i] as usize).min(PASSED - 4);
+        for (k, window) in self.passed_seen.iter_mut().enumerate() {
+            window[i] = self.passed[i][slot + k];
+        }
+        let slot = (self.film_slot[i] as usize).min(FILM - 12);
+        for (k, window) in self.film_seen.iter_mut().enumerate() {
+            window[i].copy_from_slice(&self.film[i][slot + 4 * k..slot + 4 * k + 4]);
+        }
     }
 }
 
-/// Writes this row into the track's memory.
+/// Sets what was read side by side.
 #[inline(always)]
-pub(super) fn remember(pack: &mut Pack, index: usize) {
-    let at = (index & (MEMORY - 1)) * WIDTH;
-    let m = &mut pack.memory;
-    m.turned[at..at + WIDTH].copy_from_slice(&pack.turned);
-    m.time[at..at + WIDTH].copy_from_slice(&pack.time);
-    m.cx[at..at + WIDTH].copy_from_slice(&pack.cx);
-    m.cy[at..at + WIDTH].copy_from_slice(&pack.cy);
-    m.cz[at..at + WIDTH].copy_from_slice(&pack.cz);
-    m.film[at..at + WIDTH].copy_from_slice(&pack.laid);
+pub(super) fn turn_over(track: &mut Track) {
+    for k in 0..4 {
+        track.rows[k] = abreast(&track.passed_seen[k]);
+    }
+    for k in 0..3 {
+        track.parts[k] = abreast(&track.film_seen[k]);
+    }
+}
+
+/// Finds the film each track carries ahead of its contact in each part of this row: what was left there one revolution ago, as
+/// far as the ring of then and the ring of now overlap.
+#[inline(always)]
+pub(super) fn recall(pack: &mut Pack, row: usize, k: &Constants) {
+    let track = &mut pack.track;
+    let second = row % 2;
+    let last = most((row - second) as f32 - 3.0, 1.0) + second as f32;
+    let rows = &track.rows;
+    let [p0, p1, p2, p3] = &track.parts[second];
+    let [p4, p5, p6, _] = &track.parts[second + 1];
+    for i in 0..WIDTH {
+        let per_turn = 1.0 / (rows[2][0][i] - rows[1][0][i]);
+        let t = (pack.turned[i] - TAU - rows[1][0][i]) * per_turn;
+        let steps = pack.turn[i] * per_turn;
+        let then = track.whole_row[i] + t;
+        (track.then[i], track.steps[i]) = (then, steps);
+        // How far the ring has moved over, in stripes: the latitude about the axis of now, at four rows of then.
+        let (ax, ay, az) = (pack.ax[i], pack.ay[i], pack.az[i]);
+        let slant = ax * pack.cx[i] + ay * pack.cy[i] + az * pack.cz[i];
+        let scale = k.radius * k.per_stripe * per_root(most(1.0 - slant * slant, 1e-12));
+        let latitude = |row: usize| {
+            let (x, y, z) = (rows[row][1][i], rows[row][2][i], rows[row][3][i]);
+            (ax * x + ay * y + az * z - slant) * scale
+        };
+        let ring = cubic(latitude(0), latitude(1), latitude(2), latitude(3));
+        // The axis turns within the row too.
+        let (dx, dy, dz) = (pack.axis_turn[0][i], pack.axis_turn[1][i], pack.axis_turn[2][i]);
+        let turning = |row: usize| (dx * rows[row][1][i] + dy * rows[row][2][i] + dz * rows[row][3][i]) * scale;
+        let level = (dx * pack.cx[i] + dy * pack.cy[i] + dz * pack.cz[i]) * scale;
+        let (near, far) = (turning(1) - level, turning(2) - level);
+        let age = (row as f32 - then) * ROW_M * pack.per_vy[i];
+        let kept = 1.0 - one_minus_exp(age * k.per_absorption);
+        let film = [p0[i], p1[i], p2[i], p3[i], p4[i], p5[i], p6[i]];
+        // In parts, were the ball turning as fast as then.
+        let place = most(least(then, last), -0.5) * PARTS as f32 - (track.whole_part[i] + (second * PARTS) as f32);
+        for part in 0..PARTS {
+            let off = off_middle(part);
+            let u = t + steps * off;
+            let moved =
+                ring[0] + u * (ring[1] + u * (ring[2] + u * ring[3])) + off * (near + 0.5 * (t + u) * (far - near));
+            let overlap = most(1.0 - moved.abs(), 0.0);
+            // A cubic: the film lies in short peaks, which straight lines would wear down a little each revolution.
+            let u = least(most(place + (steps - 1.0) * (off * PARTS as f32), -0.5), 1.5);
+            let peak = cubic(film[part], film[part + 1], film[part + 2], film[part + 3]);
+            let left = most(peak[0] + u * (peak[1] + u * (peak[2] + u * peak[3])), 0.0);
+            // The first part to meet its own stripe stands for what of that stripe it covers.
+            let past = (then + 0.5 + steps * off) * PARTS as f32 + 0.5;
+            let met = least(past, 1.0);
+            let before = met * overlap * left * kept;
+            pack.before[part][i] = if past > 0.0 { before } else { 0.0 };
+        }
+    }
+}
+
+/// Writes where this row passed into the track's memory.
+#[inline(always)]
+pub(super) fn pass(pack: &mut Pack, row: usize) {
+    let mut here = [[0.0; 4]; WIDTH];
+    for i in 0..WIDTH {
+        here[i] = [pack.turned[i], pack.cx[i], pack.cy[i], pack.cz[i]];
+    }
+    for i in 0..WIDTH {
+        pack.track.passed[i][row] = here[i];
+    }
+}
+
+/// Writes the film that this row left into the track's memory.
+#[inline(always)]
+pub(super) fn keep(pack: &mut Pack, row: usize) {
+    let mut left = [[0.0; PARTS]; WIDTH];
+    for i in 0..WIDTH {
+        left[i] = [pack.laid[0][i], pack.laid[1][i], pack.laid[2][i], pack.laid[3][i]];
+    }
+    let at = BEFORE + row * PARTS;
+    for i in 0..WIDTH {
+        pack.track.film[i][at..at + PARTS].copy_from_slice(&left[i]);
+    }
 }
