@@ -23,6 +23,8 @@ pub enum Change {
     Speed(Mph),
     /// More hand, or less where less than nothing: axis rotation.
     Hand(Degrees),
+    /// Another line with the same ball: feet and eyes, and perhaps the way it is thrown.
+    Line(Move),
     /// Another ball, by its place, on its own line.
     Ball(usize),
 }
@@ -75,7 +77,7 @@ pub struct Situation {
     pub ball: usize,
     /// The line as meant so far.
     pub release: Release,
-    /// Other balls that may be taken, each with a line of its own ([`Belief::line`]).
+    /// Other lines that may be taken, with the ball in hand or another ([`Belief::line`]).
     pub others: Vec<(usize, Release)>,
 }
 
@@ -150,7 +152,7 @@ fn price(change: Change) -> f64 {
     match change {
         Change::Stay => 0.0,
         Change::Move(_) => MOVE_PRICE,
-        Change::Speed(_) | Change::Hand(_) => WAY_PRICE,
+        Change::Speed(_) | Change::Hand(_) | Change::Line(_) => WAY_PRICE,
         Change::Ball(_) => BALL_PRICE,
     }
 }

@@ -24,7 +24,7 @@ mod story;
 
 pub use advice::{Advice, Change, NextShot, Situation, Verdict, advise};
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
-pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update};
+pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by};
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };

@@ -50,12 +50,9 @@ impl<'a> Player<'a> {
     fn follow_advice(&mut self, lane: usize, fresh_look: bool) {
         let Some(belief) = &self.belief else { return };
         let (ball, release) = self.playing[lane];
-        let others = if fresh_look {
-            let others = (0..belief.balls().len()).filter(|&other| other != ball);
-            others.filter_map(|other| Some((other, belief.line(lane, other, &[release], &CARRY)?.release))).collect()
-        } else {
-            Vec::new()
-        };
+        let asked = (0..belief.balls().len()).filter(|&other| fresh_look || other == ball);
+        let others =
+            asked.filter_map(|other| Some((other, belief.line(lane, other, &[release], &CARRY)?.release))).collect();
         let advice = advise(belief, &Situation { lane, ball, release, others }, &CARRY);
         if advice.verdict == Verdict::Change {
             let best = &advice.choices[0];

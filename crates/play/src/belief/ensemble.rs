@@ -1,13 +1,14 @@
-//! The guesses with their weights, and what they come to.
+//! The guesses, and what they come to.
 
 use super::evidence::{Seen, with_surprise};
 use super::guess::{Guess, Prior, SIZE};
+use super::moving::move_by;
 use crate::bag::with_friction;
 use crate::near::Look;
 use crate::spread::Spread;
 use crate::{Bowler, Line, Payoff, Pocket, Search, Strikes};
 use ball::Ball;
-use lane::{ContactLaw, Lane, LaneError, Release, Runway};
+use lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway, Side};
 use measure::math;
 use measure::stream::Stream;
 use pins::carry::Carry;
@@ -17,13 +18,8 @@ use rayon::prelude::*;
 const GUESSES: usize = 96;
 /// Throws of a guess behind the likelihood of a shot.
 const THROWS: u32 = 32;
-/// Below this share of guesses that still count the ensemble is drawn anew.
-const TOO_FEW: f64 = 0.5;
 /// Throws behind a line found.
 const LINE_THROWS: u32 = 256;
-/// How much of the spread is put back around guesses drawn twice (kernel of Liu & West 2001, which keeps mean and variance).
-const KERNEL: f64 = 0.2;
-
 /// A mean with its spread over the guesses.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Told {
@@ -31,6 +27,25 @@ pub struct Told {
     pub mean: f64,
     /// Standard deviation.
     pub sd: f64,
+}
+
+impl Told {
+    /// Of these values.
+    pub fn of(values: &[f64]) -> Self {
+        let n = values.len().max(1) as f64;
+        let mean = values.iter().sum::<f64>() / n;
+        let square = values.iter().map(|value| (value - mean).powi(2)).sum::<f64>();
+        Self { mean, sd: math::sqrt(square / n) }
+    }
+}
+
+/// The board a ball comes in on; beyond the edge for one that was lost in a gutter, the lane's edge.
+fn came_in(finish: &Finish) -> f64 {
+    match (finish.touch, finish.gutter) {
+        (Some(touch), _) => touch.board().0,
+        (None, Some((_, Side::Away))) => 39.5,
+        (None, _) => 0.5,
+    }
 }
 
 /// The belief about a pair of lanes and a bowler.
@@ -44,8 +59,6 @@ pub struct Belief {
     fresh: [Lane; 2],
     now: [Lane; 2],
     guesses: Vec<Guess>,
-    /// Weights; they sum to 1.
-    weights: Vec<f64>,
     seed: u64,
     shots: u64,
 }
@@ -62,7 +75,6 @@ impl Belief {
             now: fresh.clone(),
             fresh,
             guesses: (0..GUESSES).map(guess).collect(),
-            weights: vec![1.0 / GUESSES as f64; GUESSES],
             seed,
             shots: 0,
         }
@@ -78,15 +90,14 @@ impl Belief {
             fresh: now.clone(),
             now,
             guesses: vec![Guess::AS_TOLD],
-            weights: vec![1.0],
             seed,
             shots: 0,
         }
     }
 
-    /// The guesses with their weights, which sum to 1.
-    pub fn guesses(&self) -> impl Iterator<Item = (&Guess, f64)> {
-        self.guesses.iter().zip(self.weights.iter().copied())
+    /// The guesses, all alike in weight.
+    pub fn guesses(&self) -> &[Guess] {
+        &self.guesses
     }
 
     /// The bowler it is about.
@@ -101,17 +112,15 @@ impl Belief {
 
     /// The mean of a quantity over the guesses, with its spread.
     pub fn told(&self, value: impl Fn(&Guess) -> f64) -> Told {
-        let mean = self.guesses().map(|(guess, weight)| weight * value(guess)).sum::<f64>();
-        let square = self.guesses().map(|(guess, weight)| weight * (value(guess) - mean).powi(2)).sum::<f64>();
-        Told { mean, sd: math::sqrt(square) }
+        Told::of(&self.guesses.iter().map(value).collect::<Vec<_>>())
     }
 
     /// The mean guess.
     pub fn mean_guess(&self) -> Guess {
         let mut numbers = [0.0; SIZE];
-        for (guess, weight) in self.guesses() {
+        for guess in &self.guesses {
             for (sum, number) in numbers.iter_mut().zip(guess.numbers) {
-                *sum += weight * number;
+                *sum += number / self.guesses.len() as f64;
             }
         }
         Guess { numbers }
@@ -151,30 +160,37 @@ impl Belief {
         seen.meant.check()?;
         let offs = Spread::points(THROWS, self.seed.wrapping_add(self.shots));
         let strikes = self.strikes(carry, seen.ball);
-        let likelihoods: Vec<f64> = self
+        // By guess: where the throws come in and pass the arrows in the mean, and how likely they show what was seen.
+        let looked: Vec<(f64, f64, f64)> = self
             .guesses
             .par_iter()
             .map(|guess| {
                 let releases = self.releases(guess, &seen.meant, &offs);
                 let finishes = self.runway(seen.lane, seen.ball, guess).throw_many(&releases);
-                let each: Vec<f64> =
-                    finishes.iter().zip(&offs).map(|(finish, off)| seen.likelihood(&strikes, finish, off)).collect();
-                each.iter().sum::<f64>() / each.len() as f64
+                let n = finishes.len() as f64;
+                let likely = finishes.iter().zip(&offs).map(|(finish, off)| seen.likelihood(&strikes, finish, off));
+                let likely = likely.sum::<f64>() / n;
+                (
+                    finishes.iter().map(came_in).sum::<f64>() / n,
+                    finishes.iter().map(|f| f.arrows.0).sum::<f64>() / n,
+                    likely,
+                )
             })
             .collect();
-        let typical = likelihoods.iter().zip(&self.weights).map(|(l, w)| l * w).sum::<f64>();
-        for (weight, likelihood) in self.weights.iter_mut().zip(&likelihoods) {
-            *weight *= with_surprise(*likelihood, typical);
+        let came_in: Vec<f64> = looked.iter().map(|one| one.0).collect();
+        let likely: Vec<f64> = looked.iter().map(|one| one.2).collect();
+        let typical = likely.iter().sum::<f64>() / likely.len() as f64;
+        let likely: Vec<f64> = likely.iter().map(|one| with_surprise(*one, typical)).collect();
+        let mut numbers: Vec<[f64; SIZE]> = self.guesses.iter().map(|guess| guess.numbers).collect();
+        move_by(&mut numbers, &came_in, &likely);
+        if let Some(arrows) = seen.arrows {
+            let passed: Vec<f64> = looked.iter().map(|one| one.1).collect();
+            let likely: Vec<f64> =
+                passed.iter().map(|is| seen.arrows_likelihood(arrows, *is, &self.bowler.spread)).collect();
+            move_by(&mut numbers, &passed, &likely);
         }
-        let whole: f64 = self.weights.iter().sum();
-        if whole > 0.0 {
-            self.weights.iter_mut().for_each(|weight| *weight /= whole);
-        } else {
-            self.weights.fill(1.0 / self.guesses.len() as f64);
-        }
-        let count = 1.0 / self.weights.iter().map(|weight| weight * weight).sum::<f64>();
-        if count < TOO_FEW * self.guesses.len() as f64 {
-            self.draw_anew();
+        for (guess, numbers) in self.guesses.iter_mut().zip(numbers) {
+            guess.numbers = numbers;
         }
         self.shots += 1;
         self.thrown(seen.lane, &self.balls[seen.ball].clone(), &self.mean_guess().today(&seen.meant))
@@ -188,49 +204,10 @@ impl Belief {
         self.now[lane].wear(ball, release, &self.law).map(|_| ())
     }
 
-    /// Draws as many guesses by their weights, each moved a little, so that mean and spread stay.
-    fn draw_anew(&mut self) {
-        let mean = self.mean_guess();
-        let mut sd = [0.0; SIZE];
-        for (guess, weight) in self.guesses() {
-            for (sum, (number, mean)) in sd.iter_mut().zip(guess.numbers.iter().zip(mean.numbers)) {
-                *sum += weight * (number - mean).powi(2);
-            }
-        }
-        let kept = math::sqrt(1.0 - KERNEL * KERNEL);
-        let mut stream = Stream::keyed(self.seed, "guesses anew", self.shots);
-        let start = stream.uniform();
-        let (mut at, mut reached) = (0, self.weights[0]);
-        let drawn = (0..GUESSES).map(|k| {
-            let share = (k as f64 + start) / GUESSES as f64;
-            while reached < share && at + 1 < GUESSES {
-                at += 1;
-                reached += self.weights[at];
-            }
-            let numbers = core::array::from_fn(|n| {
-                let centre = mean.numbers[n] + kept * (self.guesses[at].numbers[n] - mean.numbers[n]);
-                centre + KERNEL * math::sqrt(sd[n]) * stream.normal()
-            });
-            Guess { numbers }
-        });
-        let drawn = drawn.collect();
-        self.guesses = drawn;
-        self.weights.fill(1.0 / self.guesses.len() as f64);
-    }
-
-    /// So many guesses drawn evenly by weight: the same ones for the same belief.
+    /// So many of the guesses, spread over all.
     pub fn sample(&self, count: usize) -> Vec<Guess> {
-        let (mut at, mut reached) = (0, self.weights[0]);
-        (0..count)
-            .map(|k| {
-                let share = (k as f64 + 0.5) / count as f64;
-                while reached < share && at + 1 < self.weights.len() {
-                    at += 1;
-                    reached += self.weights[at];
-                }
-                self.guesses[at]
-            })
-            .collect()
+        let all = self.guesses.len();
+        (0..count).map(|k| self.guesses[(2 * k + 1) * all / (2 * count) % all]).collect()
     }
 
     /// The best line for a ball on a lane as the mean guess has it, near lines known, or anywhere if none is.
@@ -257,8 +234,6 @@ impl Belief {
                 finishes.iter().map(|finish| strikes.worth(finish)).sum::<f64>() / f64::from(THROWS)
             })
             .collect();
-        let mean = each.iter().zip(&self.weights).map(|(s, w)| s * w).sum::<f64>();
-        let square = each.iter().zip(&self.weights).map(|(s, w)| w * (s - mean).powi(2)).sum::<f64>();
-        Told { mean, sd: math::sqrt(square) }
+        Told::of(&each)
     }
 }

@@ -1,6 +1,6 @@
 //! What was seen of a shot, and how likely a throw would have shown it.
 
-use crate::{Hit, Payoff, Strikes};
+use crate::{Hit, Payoff, Spread, Strikes};
 use lane::{Finish, Release};
 use measure::Board;
 use score::PinSet;
@@ -66,6 +66,13 @@ impl Seen {
         let arrows = near(self.arrows, finish.arrows, ARROWS_BOARDS);
         let breakpoint = near(self.breakpoint, finish.breakpoint.board, BREAKPOINT_BOARDS);
         leave * hit * arrows * breakpoint * self.felt(off)
+    }
+
+    /// How likely this board is seen at the arrows where shots pass on another in the mean.
+    pub(super) fn arrows_likelihood(&self, seen: Board, mean: f64, spread: &Spread) -> f64 {
+        // Launch in degrees moves the board at 15 ft by 2.95 boards a degree.
+        let stray = spread.laydown_boards.hypot(2.95 * spread.launch.0).hypot(ARROWS_BOARDS);
+        (-0.5 * ((seen.0 - mean) / stray).powi(2)).exp()
     }
 
     /// How likely deviations are felt so. Deviations are in the order of a spread: laydown, launch, speed, rev rate, rotation, tilt.
