@@ -3,8 +3,8 @@
 use jiff::Timestamp;
 
 use crate::Error;
-use crate::error::Faults;
 use crate::fact::{Fact, Seq};
+use crate::faults::Faults;
 use crate::sheet::{Delivery, Sheet};
 use crate::store::Store;
 use crate::word::Key;

@@ -38,6 +38,7 @@
 mod bag;
 mod error;
 mod fact;
+mod faults;
 mod import;
 mod open;
 mod reading;
@@ -53,8 +54,9 @@ mod word;
 mod writing;
 
 pub use bag::{BallLife, SurfaceWork};
-pub use error::{Error, Fault, Faults};
+pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
+pub use faults::{Fault, Faults};
 pub use import::Imported;
 pub use record::{Note, Record};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};

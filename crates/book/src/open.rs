@@ -44,10 +44,12 @@ fn open_with(path: &Path, wait: Duration, steps: &[&str]) -> Result<Store, Error
 impl Store {
     /// The version of the file, 0 for an empty one.
     fn identify(&self, ours: i64) -> Result<i64, Error> {
-        let mark: i64 = self.pragma("application_id")?;
-        let version: i64 = self.pragma("user_version")?;
-        let sql = "SELECT count(*) FROM sqlite_schema";
-        let tables: i64 = self.ask(|| self.db.query_row(sql, [], |row| row.get(0)))?;
+        // All three of one state: somebody else may be beginning the record at this moment.
+        let (mark, version, tables) = self.read(|store| {
+            let sql = "SELECT count(*) FROM sqlite_schema";
+            let tables: i64 = store.ask(|| store.db.query_row(sql, [], |row| row.get(0)))?;
+            Ok((store.pragma::<i64>("application_id")?, store.pragma::<i64>("user_version")?, tables))
+        })?;
         let path = || self.place.path.clone();
         match (mark, version, tables) {
             (0, 0, 0) => Ok(0),
@@ -95,8 +97,7 @@ impl Store {
     fn settle_in(&self) -> Result<(), Error> {
         // The write-ahead log takes one sync for each fact where a rollback journal takes five, and readers never wait
         // for a writer. FULL syncs at every commit; the default of this mode would not.
-        let mode: String =
-            self.ask(|| self.db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0)))?;
+        let mode = self.patiently(|| self.db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0)))?;
         if mode != "wal" {
             return Err(Error::NoWriteAhead { path: self.place.path.clone(), mode });
         }
@@ -106,6 +107,21 @@ impl Store {
             self.db.pragma_update(None, "fullfsync", true)?;
             self.db.pragma_update(None, "checkpoint_fullfsync", true)
         })
+    }
+
+    /// Asks again while others write, for what the database does not itself wait for.
+    fn patiently(&self, question: impl Fn() -> rusqlite::Result<String>) -> Result<String, Error> {
+        const PAUSE: Duration = Duration::from_millis(5);
+        let mut waited = Duration::ZERO;
+        loop {
+            match self.ask(&question) {
+                Err(Error::Busy { .. }) if waited < self.place.wait => {
+                    std::thread::sleep(PAUSE);
+                    waited += PAUSE;
+                }
+                answer => return answer,
+            }
+        }
     }
 
     /// Takes the steps the file has not seen, each wholly or not at all, each after a copy of the file as it was.

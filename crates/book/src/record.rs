@@ -21,6 +21,7 @@ use crate::writing::Writing;
 ///
 /// Several processes may have the same file open; they write one after another. What a call to log returned for is on
 /// disk. What returned an error changed nothing.
+#[derive(Debug)]
 pub struct Record {
     pub(crate) store: Store,
 }

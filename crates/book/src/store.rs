@@ -13,6 +13,7 @@ use crate::tables::sealed::Table;
 use crate::word::{BallId, BlockId, BowlerId, Key};
 
 /// An open file.
+#[derive(Debug)]
 pub struct Store {
     pub(crate) db: Connection,
     pub(crate) place: Place,

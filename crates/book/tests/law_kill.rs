@@ -108,7 +108,7 @@ fn law_processes_that_write_at_once_lose_nothing() {
 }
 
 #[test]
-fn law_processes_that_begin_a_record_at_once_agree() {
+fn law_openers_that_begin_a_record_at_once_agree() {
     let folder = tempfile::tempdir().unwrap();
     for round in 0..10 {
         let path = folder.path().join(format!("{round}.record"));
