@@ -11,12 +11,14 @@ mod belief;
 mod bench;
 mod block;
 mod bowler;
+mod card;
 mod carry;
 mod game;
 mod line;
 mod moves;
 mod near;
 mod pocket;
+mod practice;
 mod search;
 mod spare;
 mod spread;
@@ -29,11 +31,13 @@ pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
 pub use bowler::{Bowler, BowlerError, Range};
+pub use card::{Card, Facts, Reason, verb};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
 pub use game::{GameScore, rank_by_game};
 pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use moves::Move;
 pub use pocket::{Hit, Payoff, Pocket};
+pub use practice::{PracticeShot, plan_practice};
 pub use search::{Lines, Search, find_lines};
 pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};
 pub use spread::Spread;

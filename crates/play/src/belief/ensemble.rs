@@ -1,6 +1,6 @@
 //! The guesses, and what they come to.
 
-use super::evidence::{Seen, with_surprise};
+use super::evidence::{Seen, arrows_likelihood, with_surprise};
 use super::guess::{Guess, Prior, SIZE};
 use super::moving::move_by;
 use crate::bag::with_friction;
@@ -9,8 +9,8 @@ use crate::spread::Spread;
 use crate::{Bowler, Line, Payoff, Pocket, Search, Strikes};
 use ball::Ball;
 use lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway, Side};
-use measure::math;
 use measure::stream::Stream;
+use measure::{Board, Feet, math};
 use pins::carry::Carry;
 use rayon::prelude::*;
 
@@ -186,7 +186,7 @@ impl Belief {
         if let Some(arrows) = seen.arrows {
             let passed: Vec<f64> = looked.iter().map(|one| one.1).collect();
             let likely: Vec<f64> =
-                passed.iter().map(|is| seen.arrows_likelihood(arrows, *is, &self.bowler.spread)).collect();
+                passed.iter().map(|is| arrows_likelihood(arrows, *is, &self.bowler.spread)).collect();
             move_by(&mut numbers, &passed, &likely);
         }
         for (guess, numbers) in self.guesses.iter_mut().zip(numbers) {
@@ -224,16 +224,61 @@ impl Belief {
 
     /// The chance of a strike for a line now, over the guesses.
     pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Told {
-        let offs = Spread::points(THROWS, self.seed);
         let strikes = self.strikes(carry, ball);
-        let each: Vec<f64> = self
-            .guesses
+        Told::of(&self.of_each(lane, ball, meant, |finish| strikes.worth(finish)))
+    }
+
+    /// The board a line comes in on now, mean over the bowler's shots, over the guesses.
+    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Told {
+        Told::of(&self.boards(lane, ball, meant))
+    }
+
+    /// The board a line comes in on now, mean over the bowler's shots, guess by guess.
+    pub(crate) fn boards(&self, lane: usize, ball: usize, meant: &Release) -> Vec<f64> {
+        self.of_each(lane, ball, meant, came_in)
+    }
+
+    /// How far one shot strays about that, boards, by the mean guess.
+    pub(crate) fn stray(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
+        let guess = self.mean_guess();
+        let releases = self.releases(&guess, meant, &Spread::points(THROWS, self.seed));
+        let finishes = self.runway(lane, ball, &guess).throw_many(&releases);
+        Told::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
+    }
+
+    /// The belief left if only those guesses are kept whose value is; None if none is.
+    pub(crate) fn part(&self, values: &[f64], keep: impl Fn(f64) -> bool) -> Option<Self> {
+        let kept = self.guesses.iter().zip(values).filter(|(_, value)| keep(**value));
+        let guesses: Vec<Guess> = kept.map(|(guess, _)| *guess).collect();
+        (!guesses.is_empty()).then(|| Self { guesses, ..self.clone() })
+    }
+
+    /// Mean over a guess's throws of a line, guess by guess.
+    pub(crate) fn of_each(
+        &self,
+        lane: usize,
+        ball: usize,
+        meant: &Release,
+        value: impl Fn(&Finish) -> f64 + Sync,
+    ) -> Vec<f64> {
+        let offs = Spread::points(THROWS, self.seed);
+        self.guesses
             .par_iter()
             .map(|guess| {
                 let finishes = self.runway(lane, ball, guess).throw_many(&self.releases(guess, meant, &offs));
-                finishes.iter().map(|finish| strikes.worth(finish)).sum::<f64>() / f64::from(THROWS)
+                finishes.iter().map(&value).sum::<f64>() / f64::from(THROWS)
             })
-            .collect();
-        Told::of(&each)
+            .collect()
+    }
+
+    /// Oil left at a place of what the pattern says, over the guesses: wear, and how the lane differs from what was told. None where
+    /// friction is given or there was no oil.
+    pub fn oil_left(&self, lane: usize, board: Board, feet: Feet) -> Option<Told> {
+        let (x_m, y_m) = (board.to_metres(), feet.to_metres());
+        let fresh = self.fresh[lane].film()?.thickness_m.at(x_m, y_m);
+        let now = self.now[lane].film()?.thickness_m.at(x_m, y_m);
+        (fresh > 1e-9).then(|| {
+            self.told(|guess| math::pow((now / fresh).min(1.0), guess.wear(lane)) * guess.oil(lane, board.0, feet.0))
+        })
     }
 }

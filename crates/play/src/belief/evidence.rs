@@ -68,13 +68,6 @@ impl Seen {
         leave * hit * arrows * breakpoint * self.felt(off)
     }
 
-    /// How likely this board is seen at the arrows where shots pass on another in the mean.
-    pub(super) fn arrows_likelihood(&self, seen: Board, mean: f64, spread: &Spread) -> f64 {
-        // Launch in degrees moves the board at 15 ft by 2.95 boards a degree.
-        let stray = spread.laydown_boards.hypot(2.95 * spread.launch.0).hypot(ARROWS_BOARDS);
-        (-0.5 * ((seen.0 - mean) / stray).powi(2)).exp()
-    }
-
     /// How likely deviations are felt so. Deviations are in the order of a spread: laydown, launch, speed, rev rate, rotation, tilt.
     fn felt(&self, off: &[f64; 6]) -> f64 {
         // Out is toward the hand, which launch counts as positive.
@@ -89,6 +82,13 @@ impl Seen {
             Some(Feel::HandLate) => toward(3, -1.0),
         }
     }
+}
+
+/// How likely a board is seen at the arrows where shots pass on another in the mean.
+pub(super) fn arrows_likelihood(seen: Board, mean: f64, spread: &Spread) -> f64 {
+    // Launch moves the board at 15 ft by 2.95 boards a degree.
+    let stray = spread.laydown_boards.hypot(2.95 * spread.launch.0).hypot(ARROWS_BOARDS);
+    (-0.5 * ((seen.0 - mean) / stray).powi(2)).exp()
 }
 
 /// The likelihood of a shot by a guess, with a floor for what no guess foresees; `typical` is its mean over the guesses.
