@@ -42,8 +42,7 @@ fn apart(differential: f64, one: TrackForm, other: TrackForm) -> (f64, f64) {
 
 #[test]
 fn keep_how_far_the_film_of_one_revolution_is_from_the_grid() {
-    // Measured here and told in docs/path.md: boards, worst and mean. Without flare the rings lie on each other and the grid wears the film
-    // more evenly; with flare most of the difference is gone.
+    // Measured here and told in docs/path.md: boards, worst and mean. No source: it says what the batch leaves out.
     for (differential, worst, mean) in [(0.0, 0.961, 0.479), (0.02, 0.610, 0.351), (0.05, 0.446, 0.205)] {
         let (found_worst, found_mean) = apart(differential, TrackForm::Ring, TrackForm::Grid);
         assert!(

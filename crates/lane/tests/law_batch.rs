@@ -179,6 +179,31 @@ fn law_centre_of_gravity_offset_moves_the_ball_a_few_boards_a_millimetre() {
 }
 
 #[test]
+fn law_no_release_that_is_allowed_breaks_the_batch() {
+    // No turn at all, a ball that spins on the spot, one that hardly arrives: whatever comes of them, it is a number.
+    let ball = ball(0.06, 0.0, Surface::sanded(2000.0));
+    let mut releases = Vec::new();
+    for speed in [5.0, 10.0, 40.0] {
+        for rev_rate in [0.0, 20.0, 300.0, 900.0] {
+            for (rotation, tilt) in [(-30.0, -30.0), (0.0, 0.0), (60.0, 90.0), (120.0, 20.0)] {
+                for loft in [0.0, 2.3, 15.0] {
+                    let (speed, rev_rate) = (measure::Mph(speed), Rpm(rev_rate));
+                    let (rotation, tilt, loft) = (Degrees(rotation), Degrees(tilt), Feet(loft));
+                    releases.push(Release { speed, rev_rate, rotation, tilt, loft, ..Release::default() });
+                }
+            }
+        }
+    }
+    for (release, finish) in
+        releases.iter().zip(Runway::new(&oil(), &ball, &ContactLaw::default()).throw_many(&releases))
+    {
+        let places = [finish.arrows.0, finish.breakpoint.board.0, finish.time_s];
+        let touch = finish.touch.is_none_or(|t| t.board().0.is_finite() && t.entry.spin_rad_s.is_finite());
+        assert!(touch && places.iter().all(|v| v.is_finite()) && finish.time_s > 0.0, "{release:?} {finish:?}");
+    }
+}
+
+#[test]
 fn keep_the_batch_bit_for_bit() {
     // Same bits on every machine and vector width; a change here needs a changelog line.
     let ball = ball(0.05, 0.015, Surface::sanded(1000.0));

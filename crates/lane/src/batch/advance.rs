@@ -311,6 +311,11 @@ fn glide<const FULL: bool>(pack: &mut Pack, i: usize, k: &Constants, b: &[f32; 3
     let hy = (m[1] + twelfth * (m[2] * d[0] - m[0] * d[2])) * half;
     let hz = (m[2] + twelfth * (m[0] * d[1] - m[1] * d[0])) * half;
     let t2 = hx * hx + hy * hy + hz * hz;
+    let per_t = per_root(t2);
+    let turned = 2.0 * t2 * per_t;
+    // The series below hold for half a turn in a row; a ball that spins on the spot turns faster, and has long lost its way.
+    let within = least(1.5 * per_t, 1.0);
+    let (hx, hy, hz, t2) = (hx * within, hy * within, hz * within, t2 * (within * within));
     let cos = 1.0 - t2 * (0.5 - t2 * ((1.0 / 24.0) - t2 * (1.0 / 720.0)));
     let sinc = 1.0 - t2 * ((1.0 / 6.0) - t2 * ((1.0 / 120.0) - t2 * (1.0 / 5040.0)));
     let (ex, ey, ez) = (hx * sinc, hy * sinc, hz * sinc);
@@ -326,8 +331,6 @@ fn glide<const FULL: bool>(pack: &mut Pack, i: usize, k: &Constants, b: &[f32; 3
     pack.place[i] = if FULL { x - out_of_core(&a, &k.offset).0 } else { x };
     pack.time[i] += span;
     pack.per_vy[i] = per_vy;
-    // Twice half the angle.
-    let turned = 2.0 * t2 * per_root(t2);
     pack.turned[i] += turned;
     pack.turn[i] = turned * (1.0 / rows);
     // Where the contact and the rotation axis lie in the core's frame, half way through what the next row will give, taken to be

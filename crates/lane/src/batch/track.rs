@@ -37,6 +37,8 @@ const PASSED: usize = 4 * ((ROWS + 4) / 8 * 2 + 1);
 const FILM: usize = 4 * PASSED;
 const _: () = assert!(PASSED > ROWS + 3 && FILM > BEFORE + (ROWS + 1) * PARTS);
 const BEFORE: usize = 4;
+/// A ball that turns less in a row never meets its own track; it must not divide by nothing.
+const LEAST_TURN: f32 = 1e-6;
 
 /// Where the middle of a part lies from the middle of its row, in rows.
 pub(super) fn off_middle(part: usize) -> f32 {
@@ -76,7 +78,7 @@ impl Track {
             for row in 0..4 {
                 self.passed[i][row] = [(row as f32 + 0.5) * turn[i], 0.0, 0.0, 1.0];
             }
-            self.then[i] = -TAU / turn[i] - 1.0;
+            self.then[i] = -TAU / most(turn[i], LEAST_TURN) - 1.0;
         }
         self.steps = [1.0; WIDTH];
     }
@@ -131,7 +133,7 @@ pub(super) fn recall(pack: &mut Pack, row: usize, k: &Constants) {
     let [p0, p1, p2, p3] = &track.parts[second];
     let [p4, p5, p6, _] = &track.parts[second + 1];
     for i in 0..WIDTH {
-        let per_turn = 1.0 / (rows[2][0][i] - rows[1][0][i]);
+        let per_turn = 1.0 / most(rows[2][0][i] - rows[1][0][i], LEAST_TURN);
         let t = (pack.turned[i] - TAU - rows[1][0][i]) * per_turn;
         let steps = pack.turn[i] * per_turn;
         let then = track.whole_row[i] + t;
@@ -150,7 +152,7 @@ pub(super) fn recall(pack: &mut Pack, row: usize, k: &Constants) {
         let turning = |row: usize| (dx * rows[row][1][i] + dy * rows[row][2][i] + dz * rows[row][3][i]) * scale;
         let level = (dx * pack.cx[i] + dy * pack.cy[i] + dz * pack.cz[i]) * scale;
         let (near, far) = (turning(1) - level, turning(2) - level);
-        let age = (row as f32 - then) * ROW_M * pack.per_vy[i];
+        let age = most(row as f32 - then, 0.0) * ROW_M * pack.per_vy[i];
         let kept = 1.0 - one_minus_exp(age * k.per_absorption);
         let film = [p0[i], p1[i], p2[i], p3[i], p4[i], p5[i], p6[i]];
         // In parts, were the ball turning as fast as then.
