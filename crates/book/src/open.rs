@@ -14,6 +14,9 @@ const STEPS: &[&str] = &[include_str!("../migrations/001_record.sql")];
 /// Marks a file as a record, in the header field that databases have for it: "bkrc".
 const MARK: i64 = 0x626b_7263;
 
+/// One connection is used by one thread at a time.
+const FLAGS: OpenFlags = OpenFlags::SQLITE_OPEN_READ_WRITE.union(OpenFlags::SQLITE_OPEN_NO_MUTEX);
+
 /// Opens the record in a file, or begins one where there is no file.
 pub(crate) fn open(path: &Path, wait: Duration) -> Result<Store, Error> {
     open_with(path, wait, STEPS)
@@ -23,7 +26,7 @@ fn open_with(path: &Path, wait: Duration, steps: &[&str]) -> Result<Store, Error
     // Made absolute so that no path is taken for one of the database's special names.
     let path = std::path::absolute(path).map_err(|_| Error::CannotOpen { path: path.to_owned() })?;
     let place = Place { path, wait };
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let flags = FLAGS | OpenFlags::SQLITE_OPEN_CREATE;
     let db = Connection::open_with_flags(&place.path, flags).map_err(|why| place.error(why))?;
     let store = Store { db, place };
     store.ask(|| store.db.busy_timeout(wait))?;
@@ -127,17 +130,18 @@ impl Store {
     /// Takes the steps the file has not seen, each wholly or not at all, each after a copy of the file as it was.
     fn migrate(&self, steps: &[&str]) -> Result<(), Error> {
         for (step, sql) in (1..).zip(steps) {
-            let before: i64 = self.pragma("user_version")?;
-            if before >= step {
+            if self.pragma::<i64>("user_version")? >= step {
                 continue;
             }
-            if before > 0 {
-                self.copy_to(&self.backup_path(before))?;
-            }
+            // Nobody else writes from the copy to the end of the step, so that the copy lacks nothing.
             self.write(|store| {
+                let before: i64 = store.pragma("user_version")?;
                 // Somebody else may have taken the step since.
-                if store.pragma::<i64>("user_version")? >= step {
+                if before >= step {
                     return Ok(());
+                }
+                if before > 0 {
+                    store.beside()?.copy_to(&store.backup_path(before))?;
                 }
                 store.ask(|| {
                     store.db.execute_batch(sql)?;
@@ -147,6 +151,13 @@ impl Store {
             })?;
         }
         Ok(())
+    }
+
+    /// The file opened once more, for copies are not made within a transaction.
+    fn beside(&self) -> Result<Self, Error> {
+        let db = self.ask(|| Connection::open_with_flags(&self.place.path, FLAGS))?;
+        self.ask(|| db.busy_timeout(self.place.wait))?;
+        Ok(Self { db, place: self.place.clone() })
     }
 
     /// A free name beside the file for a copy of this version.

@@ -46,6 +46,26 @@ fn law_an_older_record_is_copied_before_each_step() {
 }
 
 #[test]
+fn law_openers_that_migrate_at_once_make_one_copy_of_each_version() {
+    let folder = tempfile::tempdir().unwrap();
+    for round in 0..5 {
+        let path = folder.path().join(format!("{round}.record"));
+        log(&mut Record::open(&path).unwrap(), "kept").unwrap();
+        let opener = || {
+            let path = path.clone();
+            std::thread::spawn(move || open_with(&path, Duration::from_secs(30), &later()).map(drop))
+        };
+        for opener in [opener(), opener(), opener(), opener()] {
+            opener.join().unwrap().unwrap();
+        }
+        let copy = Record::open(folder.path().join(format!("{round}.record.v1.backup"))).unwrap();
+        assert_eq!(copy.notes().unwrap()[0].text, "kept");
+        drop(copy);
+        assert_eq!(names(folder.path()).len(), 3 * (round + 1), "{:?}", names(folder.path()));
+    }
+}
+
+#[test]
 fn law_a_step_that_fails_leaves_the_record_as_it_was() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("a.record");
