@@ -35,7 +35,7 @@ fn racks(c: &mut Criterion) {
         );
     });
     // Its single blows come out the same at 0.25 ms and less, and not at more (examples/blows.rs).
-    for step_ms in [0.5, 0.25] {
+    for step_ms in [1.0, 0.5, 0.25] {
         let peer = general::General::new(constants, step_ms / 1e3);
         let mut index = 0;
         group.sample_size(10).measurement_time(Duration::from_secs(20));

@@ -5,9 +5,10 @@
 
 use glam::DVec3;
 use measure::court;
+use measure::stream::Stream;
 use pins::body::{BallMotion, PinBody, Rigid};
 use pins::profile::Profile;
-use pins::{BallBody, Constants, Surface, strike};
+use pins::{BallBody, Constants, Rack, Surface, View, strike};
 
 #[path = "shared/entries.rs"]
 mod entries;
@@ -116,6 +117,82 @@ fn main() {
             let springs = resolved::Springs { step_s: 1.0 / (32.0 * hz), bodies_hz: hz, surroundings_hz: hz };
             let (pin, ball) = resolved::Resolved::new(c, springs).blow(&entry, &ball, false, 0.006);
             show(&format!("general, springs of {hz} Hz"), &start, &c, [pin.velocity_m_s, pin.spin_rad_s(), ball]);
+        }
+    }
+    println!("the same on the deck, 20 ms on");
+    for (board, degrees) in [(17.5, 6.0), (14.5, 6.0)] {
+        let entry = entries::rolling(board, degrees, 7.3, &ball);
+        on_deck(&c, &entry, &ball);
+    }
+    pressed(&c);
+}
+
+fn tell(name: &str, pin: &PinBody) {
+    let (v, w) = (pin.velocity_m_s, pin.spin_rad_s());
+    println!("{name:36} velocity {v:.2} m/s, spin {w:.1} rad/s, leaning {:.3} rad", pin.axis.z.min(1.0).acos());
+}
+
+/// A pin pressed by the ball into the deck it stands on: how long the deck's blow takes against the ball's decides.
+fn on_deck(c: &Constants, entry: &ball::Entry, ball: &BallBody) {
+    for step_ms in [1.0, 0.25, 0.01] {
+        let quiet = Constants {
+            spot_jitter_m: 0.0,
+            restitution_jitter: 0.0,
+            friction_jitter: 0.0,
+            step_s: step_ms / 1e3,
+            ..*c
+        };
+        let mut seen = None;
+        let mut see = |view: &View| {
+            if view.time_s < 0.020_001 {
+                seen = Some(view.pins[0]);
+            }
+        };
+        let mut stream = Stream::keyed(1, "one pin", 0);
+        Rack::new(quiet).watch(1, entry, ball, &mut stream, &mut see).expect("a legal throw");
+        tell(&format!("here, {step_ms} ms"), &seen.expect("steps"));
+    }
+    for (bodies_hz, surroundings_hz) in [
+        (32000.0, 3200.0),
+        (32000.0, 1600.0),
+        (8000.0, 800.0),
+        (2000.0, 100.0),
+        (2000.0, 200.0),
+        (1000.0, 200.0),
+        (1000.0, 1000.0),
+        (1000.0, 4000.0),
+    ] {
+        let step_s = 1.0 / (32.0 * f64::max(bodies_hz, surroundings_hz));
+        let peer = resolved::Resolved::new(*c, resolved::Springs { step_s, bodies_hz, surroundings_hz });
+        tell(&format!("springs {bodies_hz}, deck {surroundings_hz} Hz"), &peer.blow(entry, ball, true, 0.02).0);
+    }
+}
+
+/// A pin flying into a second that stands a little before a third, in the air.
+fn pressed(c: &Constants) {
+    let rack = Rack::new(Constants { step_s: 1e-4, ..*c });
+    let springs = resolved::Springs { step_s: 1.0 / 64e3, bodies_hz: 2000.0, surroundings_hz: 2000.0 };
+    let peer = resolved::Resolved::new(*c, springs);
+    for gap_m in [0.000_1, 0.003, 0.03] {
+        println!("three pins in a row, the last two {} mm apart", gap_m * 1e3);
+        let mut poses = [rack.upright(0.0, 0.0); 10];
+        let apart = 2.0 * pins::profile::BELLY_RADIUS_M + gap_m;
+        for (pin, at) in
+            poses.iter_mut().zip([[0.0, 0.0], [0.03, 0.2], [0.0, 0.2 + (apart * apart - 0.0009_f64).sqrt()]])
+        {
+            pin.centre_m += DVec3::new(at[0], at[1], 2.0);
+        }
+        poses[0].velocity_m_s.y = 8.0;
+        poses[0].axis = DVec3::new(0.1, 0.2, 1.0).normalize();
+        let mut last = poses;
+        rack.release(&poses, 0b111, 0.02, |view| last = *view.pins);
+        let there = peer.release(&poses[..3], false, 0.02);
+        for (i, (here, there)) in last.iter().zip(&there).enumerate() {
+            tell(
+                &format!("pin {i} here, without its fall"),
+                &PinBody { velocity_m_s: here.velocity_m_s + DVec3::Z * (court::GRAVITY_M_S2 * 0.02), ..*here },
+            );
+            tell(&format!("pin {i} there"), there);
         }
     }
 }

@@ -15,18 +15,21 @@ const SUPPORTS: usize = 64;
 /// Thickness of the discs that fill the corner at the base, inches: the edge itself, and two between it and the lowest
 /// sphere.
 const DISCS: [f64; 3] = [0.0, 0.25, 0.95];
+/// Shares of a lobe's length at which a search for the nearest point first looks.
+const LOOKS: [f64; 7] = [0.0, 0.17, 0.33, 0.5, 0.67, 0.83, 1.0];
 /// Cosine beyond which the base's edge is lower than the lowest sphere: the sphere reaches R (1 - c) less than the base,
 /// the edge r sin.
 const EDGE_COSINE: f64 = 0.8;
 
 /// Part of the axis on which the nearest sphere is unique: belly or head.
 #[derive(Clone, Copy, Debug)]
-#[expect(clippy::struct_field_names, reason = "each is in metres")]
 pub(crate) struct Lobe {
     pub lo_m: f64,
     pub hi_m: f64,
     /// Largest sphere of the lobe, for a quick bound.
     pub radius_m: f64,
+    /// Where a search looks first: axial places and the radii there.
+    pub looks: [(f64, f64); LOOKS.len()],
 }
 
 /// A disc across the axis, thickened by a radius all round: it touches the base and the side from within.
@@ -110,10 +113,11 @@ impl Shape {
         let (lo_m, hi_m) = (lowest - solid.cg_height_m, CAP_START_M - solid.cg_height_m);
         let belly_radius_m = crate::profile::BELLY_RADIUS_M;
         let empty = Support { lo: 0.0, hi: 0.0, per_cosine: 0.0, place_m: [0.0; SUPPORTS + 1] };
+        let no_looks = [(0.0, 0.0); LOOKS.len()];
         let mut shape = Self {
             solid,
-            belly: Lobe { lo_m, hi_m: neck, radius_m: belly_radius_m },
-            head: Lobe { lo_m: neck, hi_m, radius_m: CAP_RADIUS_M },
+            belly: Lobe { lo_m, hi_m: neck, radius_m: belly_radius_m, looks: no_looks },
+            head: Lobe { lo_m: neck, hi_m, radius_m: CAP_RADIUS_M, looks: no_looks },
             reach_m: crate::profile::HEIGHT_M - solid.cg_height_m,
             lo_m,
             per_m: 1.0 / step,
@@ -122,6 +126,13 @@ impl Shape {
             belly_support: empty.clone(),
             head_support: empty,
         };
+        let looks = |lobe: Lobe| {
+            LOOKS.map(|share| {
+                let place_m = lobe.lo_m + share * (lobe.hi_m - lobe.lo_m);
+                (place_m, shape.sphere(place_m).0)
+            })
+        };
+        (shape.belly.looks, shape.head.looks) = (looks(shape.belly), looks(shape.head));
         // R' falls from the base to its least value between belly and neck, and from the head's shoulder to the cap.
         let steepest = shape.extreme_slope(lo_m, neck, -1.0);
         let shoulder = shape.extreme_slope(neck, hi_m, 1.0);

@@ -42,7 +42,7 @@ pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radi
     let along = w.dot(pin.axis);
     let square = (w.length_squared() - along * along).max(0.0);
     let mut best = Touch::far(f64::INFINITY);
-    for lobe in [shape.belly, shape.head] {
+    for lobe in [&shape.belly, &shape.head] {
         let guess = along.clamp(lobe.lo_m, lobe.hi_m);
         let bound = math::sqrt(square + (along - guess) * (along - guess)) - lobe.radius_m - radius_m;
         if bound >= best.gap_m {
@@ -69,19 +69,15 @@ pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radi
     best
 }
 
-/// Shares of a lobe's length at which a search first looks.
-const LOOKS: [f64; 7] = [0.0, 0.17, 0.33, 0.5, 0.67, 0.83, 1.0];
-
 /// Least sqrt((s-t)^2 + rho^2) - R(t) over a lobe, by Newton's method from the best of some looks, kept downhill: toward
 /// the neck the valley is not convex.
-fn nearest_sphere(shape: &Shape, lobe: Lobe, along: f64, square: f64, guess: f64) -> f64 {
+fn nearest_sphere(shape: &Shape, lobe: &Lobe, along: f64, square: f64, guess: f64) -> f64 {
     let apart = |t: f64| math::sqrt(square + (along - t) * (along - t)).max(1e-9);
     let look = |t: f64| apart(t) - shape.sphere(t).0;
     let mut t = guess;
     let mut gap = look(t);
-    for share in LOOKS {
-        let other = lobe.lo_m + share * (lobe.hi_m - lobe.lo_m);
-        let there = look(other);
+    for &(other, radius) in &lobe.looks {
+        let there = apart(other) - radius;
         if there < gap {
             (t, gap) = (other, there);
         }
@@ -127,14 +123,14 @@ pub(crate) fn pin_and_pin(shape: &Shape, a: &PinBody, b: &PinBody) -> Touch {
     }
     let axes = Axes { da: d.dot(a.axis), db: d.dot(b.axis), ab: a.axis.dot(b.axis), dd };
     // Both as one capsule, before each lobe for itself.
-    let whole = Lobe { lo_m: shape.belly.lo_m, hi_m: shape.head.hi_m, radius_m: shape.belly.radius_m };
-    let (t, u) = axes.closest_on_segments(whole, whole);
+    let whole = Lobe { hi_m: shape.head.hi_m, ..shape.belly };
+    let (t, u) = axes.closest_on_segments(&whole, &whole);
     let bound = axes.distance(t, u) - 2.0 * whole.radius_m;
     if bound > NEAR_M {
         return Touch::far(bound);
     }
-    let (belly, head) = (shape.belly, shape.head);
-    let bounded = |lobe_a: Lobe, lobe_b: Lobe| {
+    let (belly, head) = (&shape.belly, &shape.head);
+    let bounded = |lobe_a, lobe_b| {
         let (t, u) = axes.closest_on_segments(lobe_a, lobe_b);
         Try { bound_m: axes.distance(t, u) - lobe_a.radius_m - lobe_b.radius_m, lobe_a, lobe_b, t, u }
     };
@@ -171,16 +167,16 @@ pub(crate) fn pin_and_pin(shape: &Shape, a: &PinBody, b: &PinBody) -> Touch {
 }
 
 /// A lobe of each of two pins, with a lower bound of their distance and where on the axes it is reached.
-struct Try {
+struct Try<'a> {
     bound_m: f64,
-    lobe_a: Lobe,
-    lobe_b: Lobe,
+    lobe_a: &'a Lobe,
+    lobe_b: &'a Lobe,
     t: f64,
     u: f64,
 }
 
 /// Closest points of one pin's base and a lobe of another; the normal points from the other to the base.
-fn base_and_pin(shape: &Shape, based: &PinBody, other: &PinBody, lobe: Lobe, guess: f64) -> Touch {
+fn base_and_pin(shape: &Shape, based: &PinBody, other: &PinBody, lobe: &Lobe, guess: f64) -> Touch {
     let mut best = Touch::far(f64::INFINITY);
     for disc in shape.base {
         let (mut u, mut point) = (guess, based.centre_m);
@@ -214,7 +210,7 @@ impl Axes {
     }
 
     #[inline]
-    fn closest_on_segments(&self, a: Lobe, b: Lobe) -> (f64, f64) {
+    fn closest_on_segments(&self, a: &Lobe, b: &Lobe) -> (f64, f64) {
         let det = 1.0 - self.ab * self.ab;
         let middle = f64::midpoint(a.lo_m, a.hi_m);
         let t = if det > 1e-9 { (self.ab * self.db - self.da) / det } else { middle };
@@ -225,17 +221,10 @@ impl Axes {
     }
 
     /// The given places, or better ones from a coarse look: bellies can come close in two valleys.
-    fn best_start(&self, shape: &Shape, a: Lobe, b: Lobe, t: f64, u: f64) -> (f64, f64) {
-        let looks = |lobe: Lobe| {
-            LOOKS.map(|share| {
-                let place = lobe.lo_m + share * (lobe.hi_m - lobe.lo_m);
-                (place, shape.sphere(place).0)
-            })
-        };
+    fn best_start(&self, shape: &Shape, a: &Lobe, b: &Lobe, t: f64, u: f64) -> (f64, f64) {
         let mut best = (self.distance(t, u) - shape.sphere(t).0 - shape.sphere(u).0, t, u);
-        let others = looks(b);
-        for (t, r_a) in looks(a) {
-            for (u, r_b) in others {
+        for &(t, r_a) in &a.looks {
+            for &(u, r_b) in &b.looks {
                 let gap = self.distance(t, u) - r_a - r_b;
                 if gap < best.0 {
                     best = (gap, t, u);
@@ -247,7 +236,7 @@ impl Axes {
 
     /// Least D - R(t) - R(u) over two lobes, by Newton's method kept downhill and inside. Toward the neck the valley is not
     /// convex: a whole step may climb, so it is halved until it does not.
-    fn nearest_spheres(&self, shape: &Shape, a: Lobe, b: Lobe, t: f64, u: f64) -> (f64, f64) {
+    fn nearest_spheres(&self, shape: &Shape, a: &Lobe, b: &Lobe, t: f64, u: f64) -> (f64, f64) {
         let (mut t, mut u) = self.best_start(shape, a, b, t, u);
         let ((mut r_a, mut slope_a, mut bend_a), (mut r_b, mut slope_b, mut bend_b)) =
             (shape.sphere(t), shape.sphere(u));

@@ -182,3 +182,43 @@ fn truth_balls_on_pins_go_as_the_differential_law_of_friction_says() {
         assert!((a.velocity_m_s - exact_a.velocity_m_s).length() < 0.02, "{step}: the ball");
     }
 }
+
+/// A pin that lands on a flat floor leaning, as it slides: the floor's friction stops the slip early in the blow and holds
+/// it from then on, so that at the end the point of contact stands still across the floor and parts at e times its
+/// approach. In closed form, both being planar: J from v' = 0 across and -e v along the normal.
+#[test]
+fn truth_a_leaning_pin_that_lands_sticks_where_it_touches() {
+    let mut stuck = 0;
+    for step in 1..=12 {
+        let lean = 0.05 * f64::from(step);
+        let surface = Surface { restitution: 0.62, friction: 0.313 };
+        let mut body = pin(DVec3::ZERO);
+        body.axis = DVec3::new(lean.sin(), 0.0, lean.cos());
+        body.velocity_m_s = DVec3::new(0.6, 0.0, -1.8);
+        // The lowest point of the base's edge.
+        let arm = body.axis * (-5.80 * INCH_M) + DVec3::new(lean.cos(), 0.0, -lean.sin()) * (2.031 / 2.0 * INCH_M);
+        let (across, up) = (DVec3::X, DVec3::Z);
+        let inertia = PIN_KG * (3.62 * INCH_M).powi(2);
+        let turn = |along: DVec3| arm.cross(along).y;
+        let k_across = 1.0 / PIN_KG + turn(across) * turn(across) / inertia;
+        let k_up = 1.0 / PIN_KG + turn(up) * turn(up) / inertia;
+        let k_both = turn(across) * turn(up) / inertia;
+        let (wanted_across, wanted_up) = (-0.6, 1.62 * 1.8);
+        let det = k_across * k_up - k_both * k_both;
+        let j_across = (wanted_across * k_up - wanted_up * k_both) / det;
+        let j_up = (wanted_up * k_across - wanted_across * k_both) / det;
+        // Only where friction can hold all along after the slip has stopped.
+        if (k_both / k_across).abs() > 0.9 * surface.friction || (j_across / j_up).abs() > 0.9 * surface.friction {
+            continue;
+        }
+        stuck += 1;
+        let mut floor = PinBody { per_mass: 0.0, per_transverse: 0.0, per_axial: 0.0, ..pin(DVec3::ZERO) };
+        strike(&mut body, &mut floor, arm, up, surface);
+        let after = body.velocity_at(arm);
+        assert!(after.x.abs() < 0.02, "{lean}: the point still slips at {} m/s", after.x);
+        close(after.z, 0.62 * 1.8, 0.02);
+        close(body.velocity_m_s.x, 0.6 + j_across / PIN_KG, 0.01);
+        close(body.velocity_m_s.z, -1.8 + j_up / PIN_KG, 0.01);
+    }
+    assert!(stuck > 2, "{stuck} leans of which this is true");
+}

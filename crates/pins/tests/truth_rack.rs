@@ -108,7 +108,8 @@ fn truth_light_hits_leave_twos_fives_eights_and_tens() {
     let light: Vec<Outcome> = [2.0, 4.0, 6.0, 8.0]
         .into_iter()
         .flat_map(|degrees| (0..13).map(move |k| (13.75 + 0.25 * f64::from(k), degrees)))
-        .flat_map(|(board, degrees)| throw(&rack, board, degrees, 60))
+        // The 2-8 is one miss in two hundred: sixty racks an entry would leave it to luck.
+        .flat_map(|(board, degrees)| throw(&rack, board, degrees, 200))
         .filter(|o| !o.is_strike())
         .collect();
     for pins in [&[2][..], &[2, 8], &[5], &[8], &[10]] {

@@ -248,7 +248,7 @@ impl Looked {
         // As fast as the head can be swung round: turning about its own axis moves none of a pin.
         let swing = (across + (along * per_inertia.x / per_inertia.z).powi(2)).sqrt() * REACH_M;
         let mass_kg = f64::from(pin.mass());
-        let energy_j = 0.5 * (mass_kg * velocity.length_squared() + turning);
+        let energy_j = f64::midpoint(mass_kg * velocity.length_squared(), turning);
         Self {
             place,
             velocity,
