@@ -73,8 +73,8 @@ impl Track {
     /// Forgets everything; the balls turn by `turn` in the first row.
     pub fn clear(&mut self, turn: &Each) {
         for i in 0..WIDTH {
-            self.film[i][..BEFORE].fill(0.0);
-            // Read before they are written, and then of no consequence.
+            // A ball that turns often in a row reads these before they are written; no throw may find what another left.
+            self.film[i][..BEFORE + 4 * PARTS].fill(0.0);
             for row in 0..4 {
                 self.passed[i][row] = [(row as f32 + 0.5) * turn[i], 0.0, 0.0, 1.0];
             }
@@ -83,7 +83,8 @@ impl Track {
         self.steps = [1.0; WIDTH];
     }
 
-    /// Chooses the rows and parts of the last revolution to look at for two rows: as many rows on as in the last row.
+    /// Chooses the rows and parts of the last revolution to look at for two rows, as many rows on as in the last row, and no later than
+    /// those whose neighbours have all been written.
     #[inline(always)]
     pub fn choose(&mut self, row: usize) {
         let last = most(row as f32 - 3.0, 1.0);
