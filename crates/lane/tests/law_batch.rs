@@ -44,7 +44,6 @@ fn worst(lane: &Lane, ball: &Ball, law: &ContactLaw, loft: f64, every: usize, fi
     let releases: Vec<Release> = releases(loft).into_iter().step_by(every).collect();
     let finishes = Runway::new(lane, ball, law).throw_many(&releases);
     let (mut board, mut angle, mut compared) = (0.0f64, 0.0f64, 0);
-    let runway = Runway::new(&oil(), &ball, &ContactLaw::default());
     for (release, finish) in releases.iter().zip(finishes) {
         let path = throw_to(lane, lane.pattern_end(), ball, release, law, fineness).unwrap();
         // A graze of a pin behind magnifies any difference, so only balls that meet the head pin are compared.
