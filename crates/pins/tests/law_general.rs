@@ -96,9 +96,7 @@ fn truth_pins_on_the_deck_bounce_slide_and_topple_as_in_a_general_engine() {
         let off = (here.velocity_m_s - there.velocity_m_s).length();
         assert!(off < 0.1, "velocity {} here, {} there", here.velocity_m_s, there.velocity_m_s);
         let turned = (here.spin_rad_s() - there.spin_rad_s()).length();
-        if false && turned > 0.4 {
-            continue;
-        }
-        assert!(turned < 4.0, "spin {} here, {} there", here.spin_rad_s(), there.spin_rad_s());
+        // A pin that slides at 1 m/s is 0.43 rad/s astray, the rest less than 0.2.
+        assert!(turned < 0.5, "spin {} here, {} there", here.spin_rad_s(), there.spin_rad_s());
     }
 }
