@@ -1,0 +1,138 @@
+//! What any belief must keep to.
+
+#[allow(dead_code, reason = "the rules of thumb use the rest")]
+mod typical;
+
+use lane::Release;
+use measure::{Board, Degrees, Feet, Hand, Mph};
+use play::{Advice, Belief, Bowler, Change, Hit, Prior, Range, Seen, Situation, Spread, Verdict, advise};
+use typical::{CARRY, dull, pattern, shiny};
+
+fn bowler() -> Bowler {
+    Bowler {
+        name: "typical".into(),
+        hand: Hand::Right,
+        release: Release::default(),
+        spread: Spread::default(),
+        range: Range { speed: (Mph(17.5), Mph(18.5)), rotation: (Degrees(40.0), Degrees(50.0)) },
+    }
+}
+
+fn belief() -> Belief {
+    let lane = pattern(40.0, 0.3);
+    Belief::new([lane.clone(), lane], bowler(), vec![dull(), shiny()], &Prior::default(), 4)
+}
+
+/// A line that comes in at the pocket by the mean guess.
+fn line(belief: &Belief) -> Release {
+    belief.line(0, 0, &[], &CARRY).expect("something strikes").release
+}
+
+fn shot(meant: Release, hit: Hit, standing: &str) -> Seen {
+    Seen {
+        lane: 0,
+        ball: 0,
+        meant,
+        standing: standing.parse().expect("pins"),
+        hit: Some(hit),
+        arrows: None,
+        breakpoint: None,
+        feel: None,
+    }
+}
+
+fn after(belief: &Belief, shots: &[Seen]) -> Belief {
+    let mut belief = belief.clone();
+    for seen in shots {
+        belief.saw(seen, &CARRY).expect("possible");
+    }
+    belief
+}
+
+#[test]
+fn law_high_hits_raise_where_the_line_comes_in_and_light_ones_lower_it() {
+    let belief = belief();
+    let meant = line(&belief);
+    let before = belief.comes_in(0, 0, &meant).mean;
+    let high = after(&belief, &[shot(meant, Hit::High, "4"), shot(meant, Hit::High, "4-9")]);
+    let light = after(&belief, &[shot(meant, Hit::Light, "2-8"), shot(meant, Hit::Light, "5")]);
+    assert!(high.comes_in(0, 0, &meant).mean > before + 0.2);
+    assert!(light.comes_in(0, 0, &meant).mean < before - 0.2);
+    // Seeing makes surer, and the other lane learns a part of it.
+    assert!(high.comes_in(0, 0, &meant).sd < belief.comes_in(0, 0, &meant).sd);
+    let other = |belief: &Belief| belief.comes_in(1, 0, &meant).mean;
+    assert!(other(&high) > other(&light) + 0.1);
+}
+
+#[test]
+fn law_boards_nobody_crossed_stay_unsure() {
+    let belief = belief();
+    let meant = line(&belief);
+    let shots: Vec<Seen> =
+        (0..12).map(|k| shot(meant, if k % 3 == 0 { Hit::High } else { Hit::Pocket }, "10")).collect();
+    let after = after(&belief, &shots);
+    // Far on the other side against where the line crosses; the oil of the whole lane they have in common.
+    let sd = |belief: &Belief, board: f64| belief.told(|guess| guess.oil(0, board, 38.0).ln()).sd;
+    let kept = sd(&after, 36.0) / sd(&belief, 36.0);
+    assert!(kept > 0.8, "{kept}");
+    let friction = |belief: &Belief| belief.told(|guess| guess.friction(0).ln()).sd;
+    assert!(friction(&after) < friction(&belief));
+}
+
+#[test]
+fn law_a_belief_and_its_advice_repeat_on_any_number_of_threads() {
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| {
+            let belief = belief();
+            let meant = line(&belief);
+            let belief = after(&belief, &[shot(meant, Hit::High, "4")]);
+            advise(&belief, &Situation { lane: 0, ball: 0, release: meant, others: Vec::new() }, &CARRY)
+        })
+    };
+    assert_eq!(on(1), on(3));
+}
+
+fn advice(belief: &Belief, meant: Release) -> Advice {
+    advise(belief, &Situation { lane: 0, ball: 0, release: meant, others: Vec::new() }, &CARRY)
+}
+
+#[test]
+fn law_one_bad_throw_is_no_reason_to_move_and_a_line_far_off_is() {
+    let belief = belief();
+    let meant = line(&belief);
+    let once = after(
+        &belief,
+        &[shot(meant, Hit::Pocket, "none"), shot(meant, Hit::Pocket, "10"), shot(meant, Hit::High, "4")],
+    );
+    let told = advice(&once, meant);
+    assert_ne!(told.verdict, Verdict::Change, "{:?}", told.choices[0]);
+    // Four boards inside of it the ball comes in light; moving back strikes more.
+    let off = play::Move { feet_boards: 4.0, eyes_boards: 4.0 }.of(&meant);
+    let told = advice(&belief, off);
+    assert_eq!(told.verdict, Verdict::Change);
+    assert!(matches!(told.choices[0].change, Change::Move(moved) if moved.eyes_boards < 0.0), "{:?}", told.choices[0]);
+    assert!(told.choices.iter().any(|choice| choice.change == Change::Stay), "staying is always among them");
+    assert!(told.choices.is_sorted_by(|a, b| a.net >= b.net));
+}
+
+#[test]
+fn law_shots_wear_the_lane_of_the_belief() {
+    let belief = belief();
+    let meant = line(&belief);
+    let at = Feet(8.0);
+    let across_m = meant.launch.to_radians().tan() * at.to_metres();
+    let board = Board::from_metres(meant.laydown.to_metres() + across_m);
+    let left = |belief: &Belief| belief.oil_left(0, board, at).expect("oil there").mean;
+    let after = after(&belief, &[shot(meant, Hit::Pocket, "none"); 8]);
+    assert!(left(&after) < left(&belief) - 0.02);
+}
+
+#[test]
+fn law_an_impossible_shot_is_refused_and_changes_nothing() {
+    let mut belief = belief();
+    let guesses = belief.guesses().to_vec();
+    let impossible = Release { speed: Mph(f64::NAN), ..Release::default() };
+    assert!(belief.saw(&shot(impossible, Hit::Pocket, "none"), &CARRY).is_err());
+    assert_eq!(belief.guesses(), guesses);
+}
