@@ -114,3 +114,47 @@ fn law_every_key_of_an_answer_is_told() {
         }
     }
 }
+
+/// One bowler who knows ball and line: quick to begin.
+const EVENT: &str = r#"name = "club night"
+practice_shots = 0
+[[pair]]
+lanes = [7, 8]
+patterns = ["house-40-walled", "house-40-walled"]
+games = 1
+[[bowler]]
+file = "right-straighter"
+ball = "strong-solid"
+line = { laydown = 20, arrows = 13 }
+"#;
+
+#[test]
+fn law_every_key_at_the_lanes_is_told() {
+    let folder = tempfile::TempDir::new().unwrap();
+    std::fs::write(folder.path().join("event.toml"), EVENT).unwrap();
+    // What `undo` and `fix` say is told under `log`; a shot of `sheet` too.
+    for (arguments, also) in [
+        (&["start", "--event", "event.toml"][..], ""),
+        (&["next"], ""),
+        (&["log", "10", "--hit", "light", "--felt", "fast", "--arrows", "12", "--breakpoint", "6"], ""),
+        (&["next"], ""),
+        (&["move", "2", "1"], ""),
+        (&["undo"], "log"),
+        (&["fix", "1", "7"], "log"),
+        (&["sheet", "--target", "200"], "log"),
+        (&["export", "all.json"], ""),
+        (&["import", "all.json"], ""),
+    ] {
+        let mut command = Command::cargo_bin("boardwise").unwrap();
+        let asked = command.current_dir(folder.path()).args(arguments).args(["--json", "--record", "a.record"]);
+        let output = asked.output().unwrap();
+        let mut found = Vec::new();
+        keys(&serde_json::from_slice(&output.stdout).unwrap(), &mut found);
+        assert!(found.len() >= 4, "{arguments:?}: {found:?}");
+        let also = if also.is_empty() { "" } else { section(also) };
+        let told = [section(arguments[0]), also, shared()].concat();
+        for key in found {
+            assert!(tells(&told, &key), "{}: the key {key} is not told", arguments[0]);
+        }
+    }
+}

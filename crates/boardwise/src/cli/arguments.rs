@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::at_lanes::arguments as at_lanes;
 use crate::kit::Kind;
 
 /// Prepare for an oil pattern and find the line to play.
@@ -39,6 +40,24 @@ pub enum Command {
     Block(Block),
     /// Rank balls and surfaces over a block, and pick the set worth carrying.
     Bag(Bag),
+    /// Begin a block at the lanes: bowler, balls, lanes and event go into the record.
+    Start(at_lanes::Start),
+    /// Log a shot: what stands, and what was seen of it.
+    Log(at_lanes::Log),
+    /// Take back what was logged last in the block.
+    Undo(at_lanes::Undo),
+    /// Put a shot right that was logged wrongly.
+    Fix(at_lanes::Fix),
+    /// The score sheet: frames, maximum, pace, what the game may come to, what a target needs.
+    Sheet(at_lanes::Sheet),
+    /// Say that feet, eyes, speed, hand or ball are another from now on.
+    Move(at_lanes::Move),
+    /// The next shot: stay, move or change, by what was logged; or the spare, if something stands.
+    Next(at_lanes::Next),
+    /// Write the whole record, or its shots, to a file.
+    Export(at_lanes::Export),
+    /// Add a whole record, or shots, from a file.
+    Import(at_lanes::Import),
     /// Copy the demo kit into a new folder, to start from.
     Demo {
         /// The folder to make; it must not exist yet.

@@ -1,64 +1,147 @@
 //! The event that a command is about, and the blocks it is made of.
 
+use std::cell::RefCell;
 use std::path::Path;
 
 use ball::{Ball, CoverKind};
 use lane::Release;
 use measure::{Feet, Hand};
 use play::{BlockPlan, Pocket, Seat, spare_ball};
+use serde::{Deserialize, Serialize};
 
 use super::arguments::EventKit;
-use super::scene::{bytes_of, find};
+use super::scene::bytes_of;
 use super::throw::ARROWS_FT;
-use crate::kit::{self, Fault, KitEvent, KitPair, KitSeat, SurfaceRule, parse_event};
+use crate::kit::{self, Fault, KitEvent, KitPair, KitSeat, Loaded, SurfaceRule, parse_event};
 
 /// Reads an event and what it names; what is possible but outside the rules is said on standard error.
 pub fn load(asked: &EventKit) -> Result<KitEvent, Fault> {
-    let (name, bytes) = bytes_of("event", &asked.event, &kit::EVENTS)?;
-    let beside = Path::new(&asked.event).parent().filter(|_| Path::new(&asked.event).is_file());
-    let fetch = |what: &'static str, id: &str| {
-        let demo: &[kit::Entry] = match what {
-            "lane" => &kit::LANES,
-            "bag" => &kit::BAGS,
-            _ => &kit::BOWLERS,
-        };
-        // A file beside the event wins over one of the same name elsewhere.
-        match beside.map(|folder| folder.join(id)).filter(|path| path.is_file()) {
-            Some(path) => {
-                let name = path.to_string_lossy();
-                Ok((name.clone().into_owned(), kit::read(&name)?))
-            }
-            None => bytes_of(what, id, demo),
-        }
-    };
-    let mut loaded = parse_event(&name, &bytes, &fetch)?;
-    let warnings = &mut loaded.warnings;
-    let event = &mut loaded.value;
-    if let Some(lane) = &asked.lane {
-        let lane = find("lane", lane, &kit::LANES, kit::parse_lane)?;
-        warnings.extend(lane.warnings);
-        for pair in &mut event.pairs {
-            pair.lanes = [lane.value.clone(), lane.value.clone()];
-        }
-    }
-    if let Some(bowler) = &asked.bowler {
-        let bowler = find("bowler", bowler, &kit::BOWLERS, kit::parse_bowler)?;
-        warnings.extend(bowler.warnings);
-        // Another bowler's line would say nothing.
-        event.seats[0] = KitSeat { bowler: bowler.value, line: None, ..event.seats[0].clone() };
-    }
-    if let Some(bag) = &asked.bag {
-        let bag = find("bag", bag, &kit::BAGS, kit::parse_bag)?;
-        warnings.extend(bag.warnings);
-        event.seats[0] = KitSeat { bag: bag.value, ball: None, line: None, ..event.seats[0].clone() };
-    }
-    for pair in &mut event.pairs {
-        pair.games = asked.games.unwrap_or(pair.games);
-    }
-    for warning in warnings {
+    let loaded = EventFiles::read(asked)?.parse()?;
+    for warning in loaded.warnings {
         eprintln!("warning: {warning}");
     }
     Ok(loaded.value)
+}
+
+/// A file as it was read: its name for people and what it holds.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Text {
+    name: String,
+    text: String,
+}
+
+/// A file that the event names, with what it is and the name by which the event knows it.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Named {
+    what: String,
+    id: String,
+    file: Text,
+}
+
+/// An event with every file that it names or that replaces one of them, as they were read: enough to have the event again anywhere.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EventFiles {
+    event: Text,
+    named: Vec<Named>,
+    lane: Option<Text>,
+    bag: Option<Text>,
+    bowler: Option<Text>,
+    games: Option<u32>,
+}
+
+impl EventFiles {
+    /// Reads the files.
+    pub fn read(asked: &EventKit) -> Result<Self, Fault> {
+        let (name, bytes) = bytes_of("event", &asked.event, &kit::EVENTS)?;
+        let beside = Path::new(&asked.event).parent().filter(|_| Path::new(&asked.event).is_file());
+        let named = RefCell::new(Vec::new());
+        let fetch = |what: &'static str, id: &str| {
+            let demo: &[kit::Entry] = match what {
+                "lane" => &kit::LANES,
+                "bag" => &kit::BAGS,
+                _ => &kit::BOWLERS,
+            };
+            // A file beside the event wins over one of the same name elsewhere.
+            let (name, bytes) = match beside.map(|folder| folder.join(id)).filter(|path| path.is_file()) {
+                Some(path) => {
+                    let name = path.to_string_lossy();
+                    (name.clone().into_owned(), kit::read(&name)?)
+                }
+                None => bytes_of(what, id, demo)?,
+            };
+            let file = Text::of(&name, bytes.clone())?;
+            named.borrow_mut().push(Named { what: what.to_owned(), id: id.to_owned(), file });
+            Ok((name, bytes))
+        };
+        // What cannot be is told here already.
+        parse_event(&name, &bytes, &fetch)?;
+        let instead = |what, asked: &Option<String>, demo| {
+            let read = asked.as_ref().map(|asked| bytes_of(what, asked, demo)).transpose()?;
+            read.map(|(name, bytes)| Text::of(&name, bytes)).transpose()
+        };
+        Ok(Self {
+            event: Text::of(&name, bytes)?,
+            lane: instead("lane", &asked.lane, &kit::LANES)?,
+            bag: instead("bag", &asked.bag, &kit::BAGS)?,
+            bowler: instead("bowler", &asked.bowler, &kit::BOWLERS)?,
+            games: asked.games,
+            named: named.into_inner(),
+        })
+    }
+
+    /// The event in them.
+    pub fn parse(&self) -> Result<Loaded<KitEvent>, Fault> {
+        let fetch = |what: &'static str, id: &str| {
+            let known = || self.named.iter().map(|named| named.id.clone()).collect();
+            let found = self.named.iter().find(|named| named.what == what && named.id == id);
+            let found = found.ok_or_else(|| Fault::Missing { what, name: id.to_owned(), known: known() })?;
+            Ok((found.file.name.clone(), found.file.text.as_bytes().to_vec()))
+        };
+        let mut loaded = parse_event(&self.event.name, self.event.text.as_bytes(), &fetch)?;
+        let Loaded { value: event, warnings } = &mut loaded;
+        if let Some(lane) = &self.lane {
+            let lane = lane.parse(kit::parse_lane, warnings)?;
+            for pair in &mut event.pairs {
+                pair.lanes = [lane.clone(), lane.clone()];
+            }
+        }
+        if let Some(bowler) = &self.bowler {
+            let bowler = bowler.parse(kit::parse_bowler, warnings)?;
+            // Another bowler's line would say nothing.
+            event.seats[0] = KitSeat { bowler, line: None, ..event.seats[0].clone() };
+        }
+        if let Some(bag) = &self.bag {
+            let bag = bag.parse(kit::parse_bag, warnings)?;
+            event.seats[0] = KitSeat { bag, ball: None, line: None, ..event.seats[0].clone() };
+        }
+        for pair in &mut event.pairs {
+            pair.games = self.games.unwrap_or(pair.games);
+        }
+        Ok(loaded)
+    }
+}
+
+impl Text {
+    fn of(name: &str, bytes: Vec<u8>) -> Result<Self, Fault> {
+        let name = name.to_owned();
+        match String::from_utf8(bytes) {
+            Ok(text) => Ok(Self { name, text }),
+            Err(why) => Err(Fault::NotText { name, at: why.utf8_error().valid_up_to() }),
+        }
+    }
+
+    fn parse<T>(
+        &self,
+        parse: impl Fn(&str, &[u8]) -> Result<Loaded<T>, Fault>,
+        warnings: &mut Vec<String>,
+    ) -> Result<T, Fault> {
+        let loaded = parse(&self.name, self.text.as_bytes())?;
+        warnings.extend(loaded.warnings);
+        Ok(loaded.value)
+    }
 }
 
 /// The block on one pair, ours in the first seat. Whoever brings a plastic ball beside others keeps it for spares.
@@ -77,7 +160,8 @@ pub fn plan(event: &KitEvent, pair: &KitPair, frames_a_look: u32, runs: u32, see
     }
 }
 
-fn seat(seat: &KitSeat) -> Seat {
+/// A seat of the block: who bowls with which balls.
+pub fn seat(seat: &KitSeat) -> Seat {
     let bag = seat.bag.bag.balls();
     let spare = spare_ball(bag);
     let asked = seat.ball.map(|place| &bag[place]);

@@ -37,6 +37,12 @@ pub enum Failure {
     /// A block that cannot be bowled although its event was checked: a fault of the program.
     #[error("the block: {0}")]
     Block(#[from] play::BlockError),
+    /// Something that cannot be written into the record, or a record that cannot be read.
+    #[error(transparent)]
+    Record(#[from] book::Error),
+    /// A throw that cannot be although it was checked: a fault of the program.
+    #[error("a throw: {0}")]
+    Throw(#[from] lane::LaneError),
     /// A picture that could not be turned into pixels.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
@@ -45,7 +51,12 @@ pub enum Failure {
 impl Failure {
     /// 2 for bad input, 1 for anything else.
     pub fn status(&self) -> ExitCode {
-        ExitCode::from(if matches!(self, Self::Input(_)) { 2 } else { 1 })
+        let bad_input = match self {
+            Self::Input(_) => true,
+            Self::Record(error) => !failed(error),
+            _ => false,
+        };
+        ExitCode::from(if bad_input { 2 } else { 1 })
     }
 
     /// The message for people, pointing into the file where there is one.
@@ -62,4 +73,21 @@ impl Failure {
         }
         text
     }
+}
+
+/// Whether the record itself failed, rather than what was to be written into it.
+fn failed(error: &book::Error) -> bool {
+    use book::Error::{Busy, CannotOpen, Damaged, Database, DiskFull, NoCopy, NoWriteAhead, ReadOnly, Write};
+    matches!(
+        error,
+        Busy { .. }
+            | CannotOpen { .. }
+            | Damaged { .. }
+            | Database { .. }
+            | DiskFull { .. }
+            | NoCopy { .. }
+            | NoWriteAhead { .. }
+            | ReadOnly { .. }
+            | Write(_)
+    )
 }

@@ -1,6 +1,7 @@
 //! The command line.
 
 mod arguments;
+mod at_lanes;
 mod bag;
 mod block;
 mod carry;
@@ -56,6 +57,15 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Leave(asked) => leave::run(asked),
         Command::Block(asked) => block::run(asked),
         Command::Bag(asked) => bag::run(asked),
+        Command::Start(asked) => at_lanes::start(asked),
+        Command::Log(asked) => at_lanes::log(asked),
+        Command::Undo(asked) => at_lanes::undo(asked),
+        Command::Fix(asked) => at_lanes::fix(asked),
+        Command::Sheet(asked) => at_lanes::sheet(asked),
+        Command::Move(asked) => at_lanes::go(asked),
+        Command::Next(asked) => at_lanes::next(asked),
+        Command::Export(asked) => at_lanes::export(asked),
+        Command::Import(asked) => at_lanes::import(asked),
         Command::Demo { folder } => demo(folder),
         Command::Schema { kind } => {
             let text = serde_json::to_string_pretty(&kit::schema(*kind)).map_err(Failure::Json)?;

@@ -1,8 +1,8 @@
 //! What leaves the program: standard output, and files that are whole or not there.
 
-use std::fs;
+use std::fs::{self, File};
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
@@ -50,12 +50,38 @@ pub fn check_place(flag: &str, path: &Path) -> Result<(), Fault> {
 
 /// Writes a file beside its place, then moves it there, so that it is whole or not there.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let beside = path.with_file_name(format!(".{name}.partial-{}", std::process::id()));
-    let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, path));
-    written.map_err(|source| {
-        // What is left of a failed write is ours and of no use; that it cannot be removed changes nothing.
-        let _ = fs::remove_file(&beside);
-        Failure::Write { path: path.to_owned(), source }
-    })
+    Staged::write(path, bytes)?.keep()
+}
+
+/// A file laid ready beside its place; gone again unless it is kept.
+pub struct Staged {
+    beside: PathBuf,
+    path: PathBuf,
+}
+
+impl Staged {
+    /// Lays it ready.
+    pub fn write(path: &Path, bytes: &[u8]) -> Result<Self, Failure> {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let beside = path.with_file_name(format!(".{name}.partial-{}", std::process::id()));
+        let staged = Self { beside, path: path.to_owned() };
+        let written = File::create(&staged.beside).and_then(|mut file| {
+            file.write_all(bytes)?;
+            // On disk before it takes its place: a power cut leaves the old file or the new one.
+            file.sync_all()
+        });
+        written.map(|()| staged).map_err(|source| Failure::Write { path: path.to_owned(), source })
+    }
+
+    /// Moves it to its place.
+    pub fn keep(self) -> Result<(), Failure> {
+        fs::rename(&self.beside, &self.path).map_err(|source| Failure::Write { path: self.path.clone(), source })
+    }
+}
+
+impl Drop for Staged {
+    fn drop(&mut self) {
+        // Nothing is left once it was kept; what is left of a failed write is ours and of no use.
+        let _ = fs::remove_file(&self.beside);
+    }
 }

@@ -98,8 +98,27 @@ pub struct LayoutTable {
 pub struct KitBag {
     /// The balls, checked.
     pub bag: Bag,
-    /// How each ball was finished, in the words of the file, in the bag's order.
-    finishes: Vec<Option<String>>,
+    /// What the file says of each ball beside, in the bag's order.
+    beside: Vec<Beside>,
+}
+
+/// What a file says of a ball that is told, not computed with.
+#[derive(Clone, Debug)]
+struct Beside {
+    finish: Option<String>,
+    prepared: Prepared,
+    games: f64,
+}
+
+/// A surface as the file states it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Prepared {
+    /// Measured roughness Ra, micrometres.
+    RaUm(f64),
+    /// Grit of the last pad.
+    Grit(f64),
+    /// Polished.
+    Polished,
 }
 
 /// A ball of a bag, with its finish in words.
@@ -109,13 +128,17 @@ pub struct KitBall {
     pub ball: Ball,
     /// How it was finished, in the words of the file.
     pub finish: Option<String>,
+    /// Its surface as last prepared.
+    pub prepared: Prepared,
+    /// Games since.
+    pub games: f64,
 }
 
 impl KitBag {
     /// The balls, in the order of the file.
     pub fn balls(&self) -> impl Iterator<Item = KitBall> {
-        let with_finish = self.bag.balls().iter().zip(&self.finishes);
-        with_finish.map(|(ball, finish)| KitBall { ball: ball.clone(), finish: finish.clone() })
+        let told = self.bag.balls().iter().zip(self.beside.clone());
+        told.map(|(ball, Beside { finish, prepared, games })| KitBall { ball: ball.clone(), finish, prepared, games })
     }
 
     /// The ball of that id.
@@ -142,7 +165,7 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
     let page = Page::new(name, bytes)?;
     let file: BagFile = page.parse()?;
     let mut warnings = Vec::new();
-    let mut balls: Vec<Ball> = Vec::new();
+    let (mut balls, mut beside): (Vec<Ball>, Vec<Beside>) = (Vec::new(), Vec::new());
     for (k, table) in file.ball.iter().enumerate() {
         let at = |keys: &[&'static str]| {
             let mut path = vec![Step::Key("ball"), Step::At(k)];
@@ -152,7 +175,9 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
         if table.id.trim().is_empty() {
             return Err(page.fault(&at(&["id"]), "id = \"\": give the ball a short name"));
         }
-        let spec = table.spec(&page, &at)?;
+        let prepared = table.surface.prepared(&page, &at)?;
+        let spec = table.spec(prepared, &page, &at)?;
+        beside.push(Beside { finish: table.finish.clone(), prepared, games: table.games });
         let (ball, notes) = Ball::new(spec).map_err(|e| page.fault(&at(place_of(&e)), &e))?;
         warnings.extend(notes.iter().map(|w| page.warning(&at(place(w.key)), w)));
         if balls.iter().any(|other| other.id == ball.id) {
@@ -161,12 +186,29 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
         balls.push(ball);
     }
     let bag = Bag::new(balls).map_err(|e| page.fault(&[Step::Key("ball")], &e))?;
-    let finishes = file.ball.into_iter().map(|table| table.finish).collect();
-    Ok(Loaded { value: KitBag { bag, finishes }, warnings })
+    Ok(Loaded { value: KitBag { bag, beside }, warnings })
+}
+
+impl SurfaceTable {
+    fn prepared<'a>(&self, page: &Page<'_>, at: &impl Fn(&[&'static str]) -> Vec<Step<'a>>) -> Result<Prepared, Fault> {
+        match (self.ra_um, self.grit, self.polished) {
+            (Some(ra_um), None, None) => Ok(Prepared::RaUm(ra_um)),
+            (None, Some(grit), None) => {
+                Ok(Prepared::Grit(page.within(&at(&["surface", "grit"]), "grit", grit, 50.0, 20_000.0)?))
+            }
+            (None, None, Some(true)) => Ok(Prepared::Polished),
+            _ => Err(page.fault(&at(&["surface"]), "surface: give one of ra_um, grit, polished = true")),
+        }
+    }
 }
 
 impl BallTable {
-    fn spec<'a>(&self, page: &Page<'_>, at: &impl Fn(&[&'static str]) -> Vec<Step<'a>>) -> Result<BallSpec, Fault> {
+    fn spec<'a>(
+        &self,
+        prepared: Prepared,
+        page: &Page<'_>,
+        at: &impl Fn(&[&'static str]) -> Vec<Step<'a>>,
+    ) -> Result<BallSpec, Fault> {
         let usual = BallSpec::new(
             &self.id,
             match self.cover {
@@ -175,13 +217,10 @@ impl BallTable {
                 CoverWord::Plastic => CoverKind::Plastic,
             },
         );
-        let surface = match (&self.surface.ra_um, &self.surface.grit, &self.surface.polished) {
-            (Some(ra_um), None, None) => Surface::measured(ra_um * 1e-6),
-            (None, Some(grit), None) => {
-                Surface::sanded(page.within(&at(&["surface", "grit"]), "grit", *grit, 50.0, 20_000.0)?)
-            }
-            (None, None, Some(true)) => Surface::polished(),
-            _ => return Err(page.fault(&at(&["surface"]), "surface: give one of ra_um, grit, polished = true")),
+        let surface = match prepared {
+            Prepared::RaUm(ra_um) => Surface::measured(ra_um * 1e-6),
+            Prepared::Grit(grit) => Surface::sanded(grit),
+            Prepared::Polished => Surface::polished(),
         };
         let layout = match &self.layout {
             Some(table) => table.layout(page, at)?,

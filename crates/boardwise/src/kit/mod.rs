@@ -28,7 +28,7 @@ mod shape;
 mod source;
 mod tables;
 
-pub use bag_file::{KitBag, KitBall, parse_bag};
+pub use bag_file::{KitBag, KitBall, Prepared, parse_bag};
 pub use bowler_file::parse_bowler;
 pub use demo::{BAGS, BOWLERS, EVENTS, Entry, LANES, files, lane_ids, write_to};
 pub use event_file::{CutTable, Fetch, KitEvent, KitPair, KitSeat, SurfaceRule, parse_event};

@@ -1,0 +1,183 @@
+//! What is thought of the lanes after the shots logged: the belief, built again from the first shot on.
+
+use book::{Delivery, Felt, Sheet};
+use lane::Release;
+use measure::Hand;
+use pins::carry::Carry;
+use play::{Belief, Feel, Hit, Prior, Seen};
+use score::Roll;
+
+use super::desk::{Desk, Setting};
+use super::line::Lines;
+use crate::cli::{Failure, event};
+
+/// The belief with what it rests on.
+pub struct Believed {
+    /// The belief.
+    pub belief: Belief,
+    /// First balls it learned from, oldest first.
+    pub seen: Vec<Seen>,
+    /// First balls it could not learn from: fouls, pins that were only counted, a ball or lane that is not known.
+    pub unread: usize,
+}
+
+/// What others throw at the lanes while we bowl.
+struct Other {
+    ball: ball::Ball,
+    /// By lane.
+    lines: [Option<Release>; 2],
+}
+
+impl Believed {
+    /// From the shots of a sheet.
+    pub fn of(
+        desk: &Desk,
+        setting: &Setting,
+        sheet: &Sheet,
+        lines: &Lines,
+        carry: &Carry,
+        seed: u64,
+    ) -> Result<Self, Failure> {
+        let seat = &setting.seat;
+        let own = &seat.bowler.release;
+        let belief =
+            Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
+        let mut all = Self { belief, seen: Vec::new(), unread: 0 };
+        let others = others(desk, setting);
+        all.before(desk, setting, sheet, lines, &others)?;
+        for delivery in &sheet.deliveries {
+            if delivery.thrown.is_some_and(|thrown| !thrown.first_at_rack) {
+                continue;
+            }
+            let lane = delivery.lane.as_ref().and_then(|lane| desk.begun.lanes.iter().position(|one| one == lane));
+            let Some(lane) = lane else {
+                all.unread += 1;
+                continue;
+            };
+            let meant = lines.on(lane, Some(delivery.place)).release(own);
+            all.first_ball(desk, setting, delivery, lane, meant, carry)?;
+            // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
+            if delivery.thrown.is_none_or(|thrown| thrown.ball == 1) {
+                for (k, other) in others.iter().enumerate() {
+                    all.throw(other, (lane + k + 1) % 2)?;
+                }
+            }
+        }
+        Ok(all)
+    }
+
+    fn first_ball(
+        &mut self,
+        desk: &Desk,
+        setting: &Setting,
+        delivery: &Delivery,
+        lane: usize,
+        meant: Release,
+        carry: &Carry,
+    ) -> Result<(), Failure> {
+        let shot = &delivery.shot;
+        let in_bag = delivery.ball.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+        let thrown = in_bag.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
+        let ball = thrown.and_then(|thrown| setting.seat.balls.iter().position(|one| one.id == thrown.id));
+        if let (Roll::Standing(standing), Some(ball)) = (shot.roll, ball) {
+            let seen = Seen {
+                lane,
+                ball,
+                meant,
+                standing,
+                hit: shot.hit.map(hit),
+                arrows: shot.arrows,
+                breakpoint: shot.breakpoint,
+                feel: shot.felt.map(feel),
+            };
+            self.belief.saw(&seen, carry)?;
+            self.seen.push(seen);
+            return Ok(());
+        }
+        // It tells nothing we could read, but it wears the lane.
+        self.unread += 1;
+        if let Some(thrown) = thrown {
+            self.belief.thrown(lane, thrown, &meant)?;
+        }
+        Ok(())
+    }
+
+    /// What was thrown before our first shot: games that others bowled on this oil, and practice.
+    fn before(
+        &mut self,
+        desk: &Desk,
+        setting: &Setting,
+        sheet: &Sheet,
+        lines: &Lines,
+        others: &[Other],
+    ) -> Result<(), Failure> {
+        const FRAMES: u32 = 10;
+        for frame in 0..setting.event.pairs[desk.begun.pair].games_before * FRAMES {
+            for (k, other) in others.iter().enumerate() {
+                self.throw(other, (frame as usize + k + 1) % 2)?;
+            }
+        }
+        if sheet.block.counting.scoring().is_none() {
+            // Practice is what is being logged.
+            return Ok(());
+        }
+        let first = sheet.deliveries.first().map(|first| first.place);
+        let in_hand = sheet.deliveries.first().and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
+        let in_hand = in_hand.and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+        let in_hand = in_hand.map(|place| setting.event.seats[0].bag.bag.balls()[place].clone());
+        for _ in 0..setting.event.practice_shots {
+            for lane in 0..2 {
+                if let Some(ball) = &in_hand {
+                    let meant = lines.on(lane, first).release(&setting.seat.bowler.release);
+                    self.belief.thrown(lane, ball, &meant)?;
+                }
+                for other in others {
+                    self.throw(other, lane)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn throw(&mut self, other: &Other, lane: usize) -> Result<(), Failure> {
+        if let Some(line) = &other.lines[lane] {
+            self.belief.thrown(lane, &other.ball, line)?;
+        }
+        Ok(())
+    }
+}
+
+/// Everybody else who bowls with our hand. The other hand's track lies across the lane: it is left out.
+fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
+    let hand: Hand = setting.seat.bowler.hand;
+    let rest = setting.event.seats.iter().skip(1).zip(&desk.begun.others);
+    rest.map(|(other, lines)| {
+        let seat = event::seat(other);
+        let ball = seat.balls[seat.starts_with.unwrap_or_default()].clone();
+        let same = other.bowler.hand == hand;
+        let lines = lines.map(|line| line.filter(|_| same).map(|line| line.release(&other.bowler.release)));
+        Other { ball, lines }
+    })
+    .collect()
+}
+
+/// A hit as the belief knows it: square on the head pin is high.
+fn hit(hit: book::Hit) -> Hit {
+    match hit {
+        book::Hit::Pocket => Hit::Pocket,
+        book::Hit::High | book::Hit::Nose => Hit::High,
+        book::Hit::Light => Hit::Light,
+        book::Hit::OtherSide => Hit::OtherSide,
+    }
+}
+
+fn feel(felt: Felt) -> Feel {
+    match felt {
+        Felt::Good => Feel::Good,
+        Felt::Fast => Feel::Fast,
+        Felt::Slow => Feel::Slow,
+        Felt::In => Feel::In,
+        Felt::Out => Feel::Out,
+        Felt::HandLate => Feel::HandLate,
+    }
+}

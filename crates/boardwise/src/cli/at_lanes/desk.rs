@@ -1,0 +1,212 @@
+//! The record and the block begun last: where they lie, and what is known of them.
+
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+
+use book::{BallId, BlockId, BowlerId, Key, LaneId, Record, Sheet};
+use etcetera::BaseStrategy;
+use jiff::Timestamp;
+use lane::Lane;
+use play::Seat;
+use serde::{Deserialize, Serialize};
+
+use super::meant::Meant;
+use crate::cli::event::{self, EventFiles};
+use crate::cli::{Failure, output};
+use crate::kit::{Fault, KitEvent, KitPair};
+
+/// What is kept beside the record of the block begun last, so that later commands need no other file.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Begun {
+    /// Version of this file.
+    pub schema: u32,
+    /// The block.
+    pub block: BlockId,
+    /// Whose sheet it is.
+    pub bowler: BowlerId,
+    /// The last fact written down at its beginning.
+    pub since: Key,
+    /// Which pair of the event, from 0 on.
+    pub pair: usize,
+    /// The event.
+    pub files: EventFiles,
+    /// The two lanes as the record calls them.
+    pub lanes: [LaneId; 2],
+    /// The balls of the bag in order, as the record calls them.
+    pub balls: Vec<BallId>,
+    /// The best line of each of our balls for full racks on the fresh lanes, by lane.
+    pub forms: [Vec<Option<Meant>>; 2],
+    /// What everybody else is taken to throw, by place in the event and by lane.
+    pub others: Vec<[Option<Meant>; 2]>,
+}
+
+/// An open record with the block begun last.
+pub struct Desk {
+    /// The record.
+    pub record: Record,
+    /// Its file.
+    pub place: PathBuf,
+    /// The block.
+    pub begun: Begun,
+}
+
+/// The event that a block is of.
+pub struct Setting {
+    /// The event.
+    pub event: KitEvent,
+    /// Our seat.
+    pub seat: Seat,
+    /// Both lanes, fresh, from our hand's side.
+    pub fresh: [Lane; 2],
+    /// Numbers of the lanes.
+    pub numbers: [u32; 2],
+}
+
+impl Begun {
+    /// The event again.
+    pub fn setting(&self) -> Result<Setting, Fault> {
+        // Warnings were shown when the block began.
+        let event = self.files.parse()?.value;
+        Ok(Setting::of(event, self.pair))
+    }
+
+    /// As a file.
+    pub fn bytes(&self) -> Result<Vec<u8>, Failure> {
+        serde_json::to_vec(self).map_err(Failure::Json)
+    }
+
+    /// The version written now.
+    pub const SCHEMA: u32 = 1;
+}
+
+impl Setting {
+    /// On one pair of an event.
+    pub fn of(event: KitEvent, pair: usize) -> Self {
+        let ours = &event.seats[0];
+        let KitPair { numbers, lanes, .. } = &event.pairs[pair];
+        let fresh = lanes.each_ref().map(|lane| lane.seen_by(ours.bowler.hand));
+        Self { seat: event::seat(ours), fresh, numbers: *numbers, event }
+    }
+
+    /// A lane of the pair by its number.
+    pub fn lane(&self, number: u32) -> Result<usize, Fault> {
+        let [first, second] = self.numbers;
+        self.numbers.iter().position(|&one| one == number).ok_or_else(|| Fault::Flag {
+            flag: "--lane".to_owned(),
+            value: number.to_string(),
+            allowed: format!("the pair has lanes {first} and {second}"),
+        })
+    }
+
+    /// A ball of the whole bag by its id.
+    pub fn ball(&self, id: &str) -> Result<usize, Fault> {
+        let balls = self.event.seats[0].bag.bag.balls();
+        balls.iter().position(|ball| ball.id == id).ok_or_else(|| Fault::Missing {
+            what: "ball",
+            name: id.to_owned(),
+            known: balls.iter().map(|ball| ball.id.clone()).collect(),
+        })
+    }
+}
+
+/// Where the record lies: as asked, else in the user's own folder, which is made for it.
+pub fn place(asked: Option<&Path>) -> Result<PathBuf, Failure> {
+    if let Some(asked) = asked {
+        output::check_place("--record", asked)?;
+        return Ok(asked.to_owned());
+    }
+    let none = |allowed: String| Fault::Flag { flag: "--record".to_owned(), value: "(left out)".to_owned(), allowed };
+    let folders =
+        etcetera::choose_base_strategy().map_err(|why| none(format!("no folder of your own ({why}): name a file")))?;
+    let folder = folders.data_dir().join("boardwise");
+    std::fs::create_dir_all(&folder).map_err(|source| Failure::Write { path: folder.clone(), source })?;
+    Ok(folder.join("boardwise.record"))
+}
+
+/// The file beside a record that keeps the block begun last.
+pub fn beside(place: &Path) -> PathBuf {
+    let name = place.file_name().unwrap_or_default().to_string_lossy();
+    place.with_file_name(format!("{name}.block.json"))
+}
+
+/// Opens a record that must be there already.
+pub fn open(asked: Option<&Path>) -> Result<(Record, PathBuf), Failure> {
+    let place = place(asked)?;
+    if place.symlink_metadata().is_err() {
+        return Err(absent(&place, "there is no record; `boardwise start` begins one").into());
+    }
+    Ok((Record::open(&place)?, place))
+}
+
+fn absent(place: &Path, allowed: &str) -> Fault {
+    Fault::Flag { flag: "--record".to_owned(), value: place.display().to_string(), allowed: allowed.to_owned() }
+}
+
+impl Desk {
+    /// Opens the record and the block begun last in it.
+    pub fn open(asked: Option<&Path>) -> Result<Self, Failure> {
+        let (record, place) = open(asked)?;
+        let kept = beside(&place);
+        if kept.symlink_metadata().is_err() {
+            return Err(absent(&place, "no block has been begun here; `boardwise start` begins one").into());
+        }
+        let name = kept.display().to_string();
+        let bytes = std::fs::read(&kept).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;
+        let begun: Begun = serde_json::from_slice(&bytes).map_err(|why| {
+            absent(&kept, &format!("not the file of a block that this version wrote ({why}); begin the block again"))
+        })?;
+        if begun.schema != Begun::SCHEMA || begun.pair > 1000 {
+            let (found, ours) = (begun.schema, Begun::SCHEMA);
+            let allowed = format!("of version {found}, this program reads {ours}; begin the block again");
+            return Err(absent(&kept, &allowed).into());
+        }
+        Ok(Self { record, place, begun })
+    }
+
+    /// The sheet of the block.
+    pub fn sheet(&self) -> Result<Sheet, Failure> {
+        Ok(self.record.sheet(&self.begun.block, &self.begun.bowler)?)
+    }
+
+    /// The lines that were logged in this block, in order: number of the fact, lane by its number, line.
+    pub fn lines(&self) -> Result<Vec<(book::Seq, u32, Meant)>, Failure> {
+        let notes = self.record.notes()?;
+        let ours = notes.into_iter().filter(|note| {
+            note.block.as_ref() == Some(&self.begun.block) && note.bowler.as_ref() == Some(&self.begun.bowler)
+        });
+        Ok(ours.filter_map(|note| Meant::read(&note.text).map(|(lane, meant)| (note.seq, lane, meant))).collect())
+    }
+}
+
+/// A word of the record as it was typed.
+pub fn word<T: FromStr<Err = book::Error>>(flag: &str, typed: &str) -> Result<T, Fault> {
+    typed.parse().map_err(|why: book::Error| Fault::Flag {
+        flag: flag.to_owned(),
+        value: typed.to_owned(),
+        allowed: why.to_string(),
+    })
+}
+
+/// A key that nobody else makes.
+pub fn fresh_key() -> Result<Key, Failure> {
+    Ok(format!("{}-{}", Timestamp::now().as_nanosecond(), std::process::id()).parse()?)
+}
+
+/// What is logged beside a shot or a move, by the end of its key.
+pub const BALL: &str = "ball";
+/// A remark.
+pub const NOTE: &str = "note";
+/// A line on each lane of the pair.
+pub const LANES: [&str; 2] = ["lane-1", "lane-2"];
+
+/// The key of a fact that belongs to another.
+pub fn beside_key(key: &Key, part: &str) -> Result<Key, Failure> {
+    Ok(format!("{key}/{part}").parse()?)
+}
+
+/// The key that facts logged together have in common.
+pub fn stem(key: &Key) -> &str {
+    let parted = key.as_str().rsplit_once('/').filter(|(_, part)| [BALL, NOTE].contains(part) || LANES.contains(part));
+    parted.map_or(key.as_str(), |(stem, _)| stem)
+}

@@ -1,0 +1,60 @@
+//! What a person types of a shot.
+
+use book::{BallId, Felt, Hit, Shot};
+use measure::Board;
+use score::{Deck, PinSet, Roll};
+
+use super::arguments::Details;
+use super::desk::{Desk, Setting, word};
+use crate::kit::Fault;
+
+/// What stands, from the words for it. `deck` is what stood before.
+pub fn roll(typed: &str, deck: Deck) -> Result<Roll, Fault> {
+    let refuse = |allowed: String| Fault::Flag { flag: "PINS".to_owned(), value: typed.to_owned(), allowed };
+    match (typed.trim().to_lowercase().as_str(), deck) {
+        ("x" | "/" | "none", _) => Ok(Roll::ALL_DOWN),
+        ("foul" | "f", _) => Ok(Roll::Foul),
+        ("all", Deck::Pins(pins)) => Ok(Roll::Standing(pins)),
+        ("all", Deck::Count(_)) => Ok(Roll::Down(0)),
+        (pins, _) => pins.parse::<PinSet>().map(Roll::Standing).map_err(|why| {
+            refuse(format!("{why}. What stands: pins as in 3-10, none or X for all down, all if nothing fell, foul"))
+        }),
+    }
+}
+
+/// The board of a flag.
+pub fn board(flag: &str, typed: Option<f64>) -> Result<Option<Board>, Fault> {
+    let on_lane = |value: f64| Board(value).on_lane().then_some(Board(value));
+    typed
+        .map(|value| {
+            on_lane(value).ok_or_else(|| Fault::Flag {
+                flag: flag.to_owned(),
+                value: value.to_string(),
+                allowed: "boards go from 0.5 to 39.5, counted from the bowling-hand side".to_owned(),
+            })
+        })
+        .transpose()
+}
+
+impl Details {
+    /// The ball named, as the record calls it.
+    pub fn ball(&self, desk: &Desk, setting: &Setting) -> Result<Option<BallId>, Fault> {
+        self.ball.as_deref().map(|id| setting.ball(id).map(|place| desk.begun.balls[place].clone())).transpose()
+    }
+
+    /// The shot with all that is said here but the ball.
+    pub fn put(&self, desk: &Desk, setting: &Setting, shot: Shot) -> Result<Shot, Fault> {
+        let hit: Option<Hit> = self.hit.as_deref().map(|typed| word("--hit", typed)).transpose()?;
+        let felt: Option<Felt> = self.felt.as_deref().map(|typed| word("--felt", typed)).transpose()?;
+        let lane =
+            self.lane.map(|number| setting.lane(number).map(|lane| desk.begun.lanes[lane].clone())).transpose()?;
+        Ok(Shot {
+            arrows: board("--arrows", self.arrows)?.or(shot.arrows),
+            breakpoint: board("--breakpoint", self.breakpoint)?.or(shot.breakpoint),
+            hit: hit.or(shot.hit),
+            felt: felt.or(shot.felt),
+            lane: lane.or(shot.lane),
+            ..shot
+        })
+    }
+}
