@@ -14,6 +14,7 @@ use tempfile::TempDir;
 /// One bowler, one game, two balls: quick.
 const EVENT: &str = r#"name = "club night"
 practice_shots = 1
+cut = { after_games = 4, pins = 760 }
 [[pair]]
 lanes = [7, 8]
 patterns = ["short-32-flat", "house-40-walled"]
@@ -154,6 +155,8 @@ fn law_the_sheet_is_that_of_the_rules() {
     let totals: Vec<f64> = frames.iter().map(|frame| number(&frame["cumulative"])).collect();
     assert_eq!(totals, [30.0, 57.0, 76.0, 85.0, 95.0, 104.0, 124.0, 143.0, 152.0, 180.0]);
     assert_eq!((last["next"].clone(), number(&last["maximum"])), (Value::Null, 180.0));
+    // 760 - 180 in three games.
+    assert!((number(&evening.json(&["sheet"])["cut"]["average_needed"]) - 580.0 / 3.0).abs() < 1e-9);
     evening.refused(&["log", "X"], &["PINS X", "game 1 of 1 is complete", "no eleventh frame", "boardwise start"]);
     evening.refused(&["next"], &["the block is complete"]);
 }
@@ -238,6 +241,7 @@ fn law_the_sheet_tells_what_a_target_needs() {
     for said in ["at most 220", "one strike", "frame 10, ball 1 at a full rack", "lane 8"] {
         assert!(words.contains(said), "{said} in\n{words}");
     }
+    assert_eq!(number(&out["cut"]["average_needed"]), 190.0, "no game is over yet");
     let other = evening.json(&["sheet", "--block", "club night, 7-8"]);
     assert_eq!(other["games"], out["games"]);
     evening.refused(&["sheet", "--block", "club night, 7-9"], &["--block", "did you mean \"club night, 7-8\""]);
@@ -346,6 +350,9 @@ fn law_the_record_lies_where_the_system_says_and_nothing_elsewhere() {
         let output = command.args(arguments).output().unwrap();
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     };
+    // Nothing is made for a record that is not there.
+    let output = Command::cargo_bin("boardwise").unwrap().env("XDG_DATA_HOME", data.path()).args(["log", "X"]).output();
+    assert_eq!((output.unwrap().status.code(), names(data.path())), (Some(2), Vec::new()));
     run(&["start", "--event", "event.toml"], Some(data.path()));
     run(&["log", "X"], Some(data.path()));
     assert_eq!(names(home.path()), Vec::<String>::new());

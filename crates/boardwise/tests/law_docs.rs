@@ -118,6 +118,7 @@ fn law_every_key_of_an_answer_is_told() {
 /// One bowler who knows ball and line: quick to begin.
 const EVENT: &str = r#"name = "club night"
 practice_shots = 0
+cut = { after_games = 1, pins = 190 }
 [[pair]]
 lanes = [7, 8]
 patterns = ["house-40-walled", "house-40-walled"]

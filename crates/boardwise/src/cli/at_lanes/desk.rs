@@ -110,18 +110,27 @@ impl Setting {
     }
 }
 
-/// Where the record lies: as asked, else in the user's own folder, which is made for it.
+/// Where the record lies: as asked, else in the user's own folder.
 pub fn place(asked: Option<&Path>) -> Result<PathBuf, Failure> {
     if let Some(asked) = asked {
         output::check_place("--record", asked)?;
         return Ok(asked.to_owned());
     }
-    let none = |allowed: String| Fault::Flag { flag: "--record".to_owned(), value: "(left out)".to_owned(), allowed };
-    let folders =
-        etcetera::choose_base_strategy().map_err(|why| none(format!("no folder of your own ({why}): name a file")))?;
-    let folder = folders.data_dir().join("boardwise");
-    std::fs::create_dir_all(&folder).map_err(|source| Failure::Write { path: folder.clone(), source })?;
-    Ok(folder.join("boardwise.record"))
+    let folders = etcetera::choose_base_strategy().map_err(|why| Fault::Flag {
+        flag: "--record".to_owned(),
+        value: "(left out)".to_owned(),
+        allowed: format!("this system names no folder for your data ({why}); name a file"),
+    })?;
+    Ok(folders.data_dir().join("boardwise").join("boardwise.record"))
+}
+
+/// The same for what may begin a record: the user's own folder is made where there is none.
+pub fn new_place(asked: Option<&Path>) -> Result<PathBuf, Failure> {
+    let place = place(asked)?;
+    if let (None, Some(folder)) = (asked, place.parent()) {
+        std::fs::create_dir_all(folder).map_err(|source| Failure::Write { path: folder.to_owned(), source })?;
+    }
+    Ok(place)
 }
 
 /// The file beside a record that keeps the block begun last.

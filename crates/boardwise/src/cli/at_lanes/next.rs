@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use book::Sheet;
 use pins::carry::Carry;
-use play::{Advice, Belief, Card, Facts, Line, NextShot, Situation, Told, Verdict, advise, verb};
+use play::{Advice, Belief, Card, Change, Facts, Line, NextShot, Situation, Told, Verdict, advise, verb};
 use score::{Deck, Leave, PinSet};
 use serde_json::{Value, json};
 
@@ -103,15 +103,16 @@ impl Question {
         // Writing to a string cannot fail.
         let _ = writeln!(text, "\nlane {}, {}: {}", self.number(), balls[at.ball], Meant::of(&at.release).words());
         for (k, one) in rest(&advice).take(2).enumerate() {
-            let _ = writeln!(
-                text,
-                "{}  {}: {} in 100, {} against staying; better in {:.0}% of what may be",
-                k + 2,
-                verb(one, &balls),
-                interval(one.strike, false),
-                interval(one.gain, true),
-                100.0 * one.better
-            );
+            let against = match one.change {
+                Change::Stay => String::new(),
+                _ => format!(
+                    ", {} against staying; better in {:.0}% of what may be",
+                    interval(one.gain, true),
+                    100.0 * one.better
+                ),
+            };
+            let strikes = interval(one.strike, false);
+            let _ = writeln!(text, "{}  {}: {strikes} in 100{against}", k + 2, verb(one, &balls));
         }
         let _ = write!(
             text,
@@ -151,7 +152,7 @@ const OTHER_BALLS: usize = 2;
 fn rest(advice: &Advice) -> impl Iterator<Item = &NextShot> {
     let said = match advice.verdict {
         Verdict::Change => advice.choices.first(),
-        _ => advice.choices.iter().find(|one| one.change == play::Change::Stay),
+        _ => advice.choices.iter().find(|one| one.change == Change::Stay),
     };
     let said = said.map(|one| one.change);
     advice.choices.iter().filter(move |one| Some(one.change) != said)

@@ -58,3 +58,34 @@ impl Details {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cli::at_lanes::meant::Meant;
+    use proptest::prelude::*;
+
+    #[test]
+    fn law_words_for_what_stands() {
+        let ten = Deck::Pins("10".parse().unwrap());
+        for down in ["x", "X", "/", "none", " None "] {
+            assert_eq!(roll(down, ten).unwrap(), Roll::ALL_DOWN);
+        }
+        assert_eq!(roll("all", ten).unwrap(), Roll::Standing("10".parse().unwrap()));
+        assert_eq!(roll("all", Deck::Count(3)).unwrap(), Roll::Down(0));
+        assert_eq!(roll("F", Deck::FULL).unwrap(), Roll::Foul);
+        assert!(roll("-", ten).is_err() && roll("", ten).is_err() && roll("+3", ten).is_err());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn law_no_words_panic(text in "\\PC{0,40}", more in "line on lane [0-9]{1,20}: laydown \\PC{0,9}, arrows \\PC{0,9}, [0-9e.-]{1,9} mph, \\PC{0,9} degrees of rotation") {
+            let _ = roll(&text, Deck::FULL);
+            if let Some((lane, meant)) = Meant::read(&more) {
+                prop_assert_eq!(Meant::read(&meant.note(lane)), Some((lane, meant)));
+            }
+        }
+    }
+}

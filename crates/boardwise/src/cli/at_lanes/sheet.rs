@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use book::{BallId, BlockId, BowlerId, LaneId, Record, Sheet};
+use book::{BallId, BlockId, BowlerId, Record, Sheet};
 use score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
 use serde_json::{Value, json};
 
@@ -23,13 +23,15 @@ pub(in crate::cli) fn run(asked: &arguments::Sheet) -> Result<(), Failure> {
         Some(block) => (other(&desk::open(place)?.0, block, asked.bowler.as_deref())?, None),
     };
     let outlook = Outlook::of(&sheet)?;
+    let cut = begun.as_ref().map(|begun| Cut::of(begun, &sheet)).transpose()?.flatten();
     if asked.desk.json {
         let mut answer = standing::json(&sheet, begun.as_ref());
         answer["deliveries"] = sheet.deliveries.iter().enumerate().map(|(k, one)| shot_json(k + 1, one)).collect();
         answer["forecast"] = outlook.as_ref().map_or(Value::Null, |outlook| outlook.json(asked.target));
+        answer["cut"] = cut.as_ref().map_or(Value::Null, Cut::json);
         return output::print_json(&answer);
     }
-    output::print(&words(&sheet, begun.as_ref(), outlook.as_ref(), asked.target))
+    output::print(&words(&sheet, begun.as_ref(), outlook.as_ref(), cut.as_ref(), asked.target))
 }
 
 /// A sheet of any block.
@@ -145,7 +147,42 @@ impl Outlook {
     }
 }
 
-fn words(sheet: &Sheet, begun: Option<&Begun>, outlook: Option<&Outlook>, target: Option<u16>) -> String {
+/// The cut of the event, where the whole of it is bowled on one pair.
+struct Cut {
+    after_games: u32,
+    pins: u32,
+    /// What each game still to come must average; None once those games are over.
+    average: Option<f64>,
+}
+
+impl Cut {
+    fn of(begun: &Begun, sheet: &Sheet) -> Result<Option<Self>, Failure> {
+        let event = begun.setting()?.event;
+        let Some(cut) = event.cut.filter(|_| event.pairs.len() == 1) else { return Ok(None) };
+        let over: Vec<u16> = sheet.games.iter().filter_map(Game::final_score).collect();
+        let certain: u32 = over.iter().take(cut.after_games as usize).map(|&score| u32::from(score)).sum();
+        let left = cut.after_games.saturating_sub(over.len() as u32);
+        let average = (left > 0).then(|| (f64::from(cut.pins) - f64::from(certain)).max(0.0) / f64::from(left));
+        Ok(Some(Self { after_games: cut.after_games, pins: cut.pins, average }))
+    }
+
+    fn json(&self) -> Value {
+        json!({ "after_games": self.after_games, "expected_pins": self.pins, "average_needed": self.average })
+    }
+
+    fn words(&self) -> String {
+        let needed = self.average.map_or_else(String::new, |average| format!("; {average:.0} a game from here"));
+        format!("cut      {} expected after {} games{needed}\n", self.pins, self.after_games)
+    }
+}
+
+fn words(
+    sheet: &Sheet,
+    begun: Option<&Begun>,
+    outlook: Option<&Outlook>,
+    cut: Option<&Cut>,
+    target: Option<u16>,
+) -> String {
     let mut text = String::new();
     // Writing to a string cannot fail.
     let _ = writeln!(text, "block    {}\nbowler   {}\n", sheet.block.id, sheet.bowler);
@@ -166,11 +203,14 @@ fn words(sheet: &Sheet, begun: Option<&Begun>, outlook: Option<&Outlook>, target
     if sheet.games.len() > 1 {
         let _ = writeln!(text, "total    {} in {} games", sheet.total(), sheet.games.len());
     }
+    if let Some(cut) = cut {
+        text.push_str(&cut.words());
+    }
     if let Some(outlook) = outlook {
         text.push_str(&outlook.words(target));
     }
     if let Some(begun) = begun {
-        text.push_str(&standing::next_words(standing::upcoming(sheet, Some(&begun.lanes)).as_ref(), begun));
+        text.push_str(&standing::next_words(standing::upcoming(sheet, Some(&begun.lanes)).as_ref()));
     }
     text.push_str(&shots(sheet));
     text
@@ -186,7 +226,7 @@ fn shots(sheet: &Sheet) -> String {
             (k + 1).to_string(),
             shot_words(one),
             one.ball.as_ref().map_or_else(dash, BallId::to_string),
-            one.lane.as_ref().map_or_else(dash, LaneId::to_string),
+            one.lane.as_ref().map_or_else(dash, |lane| standing::lane_words(lane).to_owned()),
             one.shot.hit.map_or_else(dash, |hit| hit.to_string()),
             one.shot.felt.map_or_else(dash, |felt| felt.to_string()),
         ]);

@@ -173,14 +173,14 @@ pub fn words(sheet: &Sheet, begun: &Begun) -> String {
             let _ = writeln!(text, "block    {} in {} games so far", sheet.total(), sheet.games.len());
         }
     }
-    text.push_str(&next_words(upcoming(sheet, Some(&begun.lanes)).as_ref(), begun));
+    text.push_str(&next_words(upcoming(sheet, Some(&begun.lanes)).as_ref()));
     text
 }
 
 /// What the next ball is, in words.
-pub fn next_words(next: Option<&Upcoming>, begun: &Begun) -> String {
+pub fn next_words(next: Option<&Upcoming>) -> String {
     let Some(next) = next else { return "next     the block is complete\n".to_owned() };
-    let lane = next.lane.as_ref().map_or_else(String::new, |lane| format!(", {}", lane_words(lane, begun)));
+    let lane = next.lane.as_ref().map_or_else(String::new, |lane| format!(", {}", lane_words(lane)));
     let at = match next.deck {
         Deck::FULL => "a full rack".to_owned(),
         Deck::Pins(pins) => pins.to_string(),
@@ -192,9 +192,7 @@ pub fn next_words(next: Option<&Upcoming>, begun: &Begun) -> String {
     }
 }
 
-/// A lane of the pair as people call it.
-fn lane_words(lane: &LaneId, begun: &Begun) -> String {
-    // The event's name stands before it.
-    let of_pair = lane.as_str().rsplit_once(", ").filter(|_| begun.lanes.contains(lane));
-    of_pair.map_or(lane.as_str(), |(_, name)| name).to_owned()
+/// A lane as people call it: `start` puts the event's name before it.
+pub fn lane_words(lane: &LaneId) -> &str {
+    lane.as_str().rsplit_once(", ").map_or(lane.as_str(), |(_, name)| name)
 }

@@ -34,7 +34,7 @@ pub(in crate::cli) fn run(asked: &Start) -> Result<(), Failure> {
     let setting = Setting::of(loaded.value, pair);
     let ball = asked.ball.as_deref().map(|id| racks_ball(&setting, id)).transpose()?;
     let opening = Opening::find(&setting, ball)?;
-    let place = desk::place(asked.desk.record.as_deref())?;
+    let place = desk::new_place(asked.desk.record.as_deref())?;
     let mut record = Record::open(&place)?;
     let named = Named::of(&record, &setting, counting)?;
     let (entries, begun) = named.entries(&record, &setting, &opening, files, pair)?;

@@ -41,7 +41,8 @@ pub(in crate::cli) fn export(asked: &Export) -> Result<(), Failure> {
 pub(in crate::cli) fn import(asked: &Import) -> Result<(), Failure> {
     let name = asked.file.display().to_string();
     let bytes = fs::read(&asked.file).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;
-    let place = desk::place(asked.desk.record.as_deref())?;
+    let asked_place = asked.desk.record.as_deref();
+    let place = if asked.shots { desk::place(asked_place)? } else { desk::new_place(asked_place)? };
     let in_file = |why: book::Error| match why {
         book::Error::Import { .. }
         | book::Error::Json(_)
