@@ -317,6 +317,19 @@ fn law_where_there_is_nothing_it_is_said() {
     assert!(String::from_utf8_lossy(&output.stderr).contains("is no record"));
     assert_eq!(names(evening.path()), ["a.record", "bag.toml", "event.toml"], "nothing half written");
     let lost = Evening::begun();
+    let kept = lost.path().join("a.record.block.json");
+    let whole: Value = serde_json::from_str(&fs::read_to_string(&kept).unwrap()).unwrap();
+    for (key, wrong, said) in [
+        ("balls", serde_json::json!(["dull"]), "its balls are not those of its event"),
+        ("pair", 3.into(), "begin the block again"),
+        ("schema", 2.into(), "of version 2, this program reads 1"),
+        ("extra", 1.into(), "unknown field `extra`"),
+    ] {
+        let mut bad = whole.clone();
+        bad[key] = wrong;
+        fs::write(&kept, bad.to_string()).unwrap();
+        lost.refused(&["log", "X", "--ball", "spare"], &[said]);
+    }
     fs::write(lost.path().join("a.record.block.json"), "{").unwrap();
     lost.refused(&["log", "X"], &["a.record.block.json", "begin the block again"]);
     fs::remove_file(lost.path().join("a.record.block.json")).unwrap();

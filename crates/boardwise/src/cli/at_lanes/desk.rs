@@ -68,6 +68,11 @@ impl Begun {
     pub fn setting(&self) -> Result<Setting, Fault> {
         // Warnings were shown when the block began.
         let event = self.files.parse()?.value;
+        if self.pair >= event.pairs.len() || self.balls.len() != event.seats[0].bag.bag.balls().len() {
+            let allowed = "its pair or its balls are not those of its event; begin the block again".to_owned();
+            let value = format!("the block {} as it is kept beside the record", self.block);
+            return Err(Fault::Flag { flag: "--record".to_owned(), value, allowed });
+        }
         Ok(Setting::of(event, self.pair))
     }
 
@@ -165,7 +170,7 @@ impl Desk {
         let begun: Begun = serde_json::from_slice(&bytes).map_err(|why| {
             absent(&kept, &format!("not the file of a block that this version wrote ({why}); begin the block again"))
         })?;
-        if begun.schema != Begun::SCHEMA || begun.pair > 1000 {
+        if begun.schema != Begun::SCHEMA {
             let (found, ours) = (begun.schema, Begun::SCHEMA);
             let allowed = format!("of version {found}, this program reads {ours}; begin the block again");
             return Err(absent(&kept, &allowed).into());

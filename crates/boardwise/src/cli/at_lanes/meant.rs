@@ -66,13 +66,15 @@ impl Meant {
         let (arrows, rest) = rest.split_once(", ")?;
         let (speed, rest) = rest.split_once(" mph, ")?;
         let rotation = rest.strip_suffix(" degrees of rotation")?;
-        let number = |text: &str| text.parse::<f64>().ok().filter(|value| value.is_finite());
+        let number = |text: &str| text.parse::<f64>().ok();
         let meant = Self {
             laydown: number(laydown)?,
             arrows: number(arrows)?,
             speed_mph: number(speed)?,
             rotation_deg: number(rotation)?,
         };
+        // Anybody may write a remark in these words: what cannot be thrown is none of ours.
+        meant.release(&Release::default()).check().ok()?;
         Some((lane.parse().ok()?, meant))
     }
 }
@@ -92,6 +94,7 @@ mod tests {
             assert!((back.laydown.0 - laydown).abs() < 0.006 && (back.launch.0 - launch).abs() < 0.006, "{back:?}");
         }
         assert_eq!(Meant::read("line on lane 7: feet in, I think"), None);
+        assert_eq!(Meant::read("line on lane 7: laydown 900, arrows 3, 17 mph, 40 degrees of rotation"), None);
         assert_eq!(Meant::read("line on lane 7: laydown nan, arrows 3, 17 mph, 40 degrees of rotation"), None);
     }
 }
