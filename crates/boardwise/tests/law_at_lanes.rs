@@ -302,6 +302,29 @@ fn law_bad_shots_are_told_by_flag_and_value() {
 }
 
 #[test]
+fn law_a_name_too_long_for_the_record_is_told() {
+    let evening = Evening::begun();
+    fs::write(evening.path().join("long.toml"), EVENT.replace("club night", &"club night ".repeat(8))).unwrap();
+    evening.refused(&["start", "--event", "long.toml"], &["--event", "give the event one of 1 to 40 characters"]);
+}
+
+#[test]
+fn law_practice_counts_nothing_and_stays_on_its_lane() {
+    let evening = Evening::new();
+    evening.json(&["start", "--event", "event.toml", "--counting", "nothing"]);
+    for pins in ["10", "all", "X"] {
+        let answer = evening.json(&["log", pins]);
+        assert_eq!((&answer["shot"]["lane"], &answer["score"]), (&"club night, lane 7".into(), &Value::Null));
+        assert_eq!(answer["next"]["pins"].as_array().unwrap().len(), 10, "every ball at a full rack");
+    }
+    assert_eq!(evening.json(&["log", "7-10", "--lane", "8"])["shot"]["lane"], "club night, lane 8");
+    let sheet = evening.json(&["sheet"]);
+    assert_eq!((&sheet["forecast"], &sheet["games"]), (&Value::Null, &serde_json::json!([])));
+    let words = String::from_utf8(evening.run(&["sheet"]).stdout).unwrap();
+    assert!(words.contains("all ten stand") && words.contains("7-10 stand "), "{words}");
+}
+
+#[test]
 fn law_where_there_is_nothing_it_is_said() {
     let evening = Evening::new();
     for arguments in [&["log", "X"][..], &["undo"], &["sheet"], &["next"], &["move", "1", "1"], &["export", "a.json"]] {

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use book::{Delivery, LaneId, Sheet};
-use score::{Deck, Game, Mark, Roll};
+use score::{Deck, Game, Mark, PinSet, Roll};
 use serde_json::{Value, json};
 
 use super::desk::Begun;
@@ -149,7 +149,9 @@ pub fn shot_words(delivery: &Delivery) -> String {
         Roll::Standing(_) if delivery.thrown.is_some_and(|thrown| thrown.is_strike()) => "strike".to_owned(),
         Roll::Standing(_) if delivery.thrown.is_some_and(|thrown| thrown.is_spare()) => "spare".to_owned(),
         Roll::Standing(pins) if pins.is_empty() => "all down".to_owned(),
-        Roll::Standing(pins) => format!("{pins} stands"),
+        Roll::Standing(PinSet::ALL) => "all ten stand".to_owned(),
+        Roll::Standing(pins) if pins.len() == 1 => format!("{pins} stands"),
+        Roll::Standing(pins) => format!("{pins} stand"),
     };
     match delivery.thrown {
         Some(thrown) => format!("game {}, frame {}, ball {}: {stands}", delivery.game, thrown.frame, thrown.ball),

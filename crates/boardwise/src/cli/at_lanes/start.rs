@@ -142,7 +142,8 @@ struct Named {
 /// Names of the event and the bowler must leave room for what is put behind them.
 fn id<T: std::str::FromStr>(text: &str, what: &str) -> Result<T, Fault> {
     text.parse().map_err(|_| {
-        let allowed = format!("{what} as name: give the event or the bowler a name of 1 to 40 characters in its file");
+        let allowed =
+            format!("no name for the record: give {what} one of 1 to 40 characters, in one line, in its file");
         flag("--event", text, allowed)
     })
 }
@@ -150,7 +151,7 @@ fn id<T: std::str::FromStr>(text: &str, what: &str) -> Result<T, Fault> {
 impl Named {
     fn of(record: &Record, setting: &Setting, counting: Counting) -> Result<Self, Failure> {
         let event = &setting.event.name;
-        let bowler: BowlerId = id(&setting.event.seats[0].bowler.name, "a bowler's name serves")?;
+        let bowler: BowlerId = id(&setting.event.seats[0].bowler.name, "the bowler")?;
         let hand = setting.event.seats[0].bowler.hand;
         if record.get::<Bowler>(bowler.as_str()).is_ok_and(|known| known.hand != hand) {
             let allowed =
@@ -176,12 +177,12 @@ impl Named {
             let plain = one.ball.id.as_str();
             let of_another = known.iter().any(|ball| ball.id.as_str() == plain && ball.bowler != bowler);
             let name = if of_another { format!("{bowler}: {plain}") } else { plain.to_owned() };
-            id(&name, "a ball's id serves")
+            id(&name, "the ball")
         };
         let balls = setting.event.seats[0].bag.balls().map(|one| ball(&one)).collect::<Result<_, _>>()?;
         let lanes =
-            [id(&format!("{event}, lane {first}"), "it serves")?, id(&format!("{event}, lane {second}"), "it serves")?];
-        let (event, block) = (id(event, "an event's name serves")?, id(&block, "a block's name serves")?);
+            [id(&format!("{event}, lane {first}"), "the event")?, id(&format!("{event}, lane {second}"), "the event")?];
+        let (event, block) = (id(event, "the event")?, id(&block, "the event")?);
         Ok(Self { bowler, event, block, counting, lanes, balls })
     }
 
