@@ -7,7 +7,7 @@ use ball::{Ball, Surface};
 use lane::{ContactLaw, Fineness, Lane, Release, Runway, throw};
 use measure::stream::Stream;
 use measure::{Board, Degrees, Feet, Hand, Mph};
-use play::{Bowler, Line, Lines, Move, Range, Search, Spread, Wear, find_lines};
+use play::{Bowler, Line, Lines, Move, Payoff, Range, Search, Spread, Wear, find_lines};
 use typical::{dull, pattern, plastic, shiny, strikes, urethane};
 
 fn bowler() -> Bowler {
@@ -30,17 +30,20 @@ fn best(lane: &Lane, ball: &Ball) -> Line {
     lines(lane, ball).lines.remove(0)
 }
 
-/// Where good lines lie: mean laydown and launch of all that strike nine tenths as often as the best. The best itself lies somewhere on a flat top.
-fn middle_of_good_lines(lane: &Lane, ball: &Ball) -> Release {
-    let map = lines(lane, ball).map;
-    let good = 0.9 * map.worth.iter().copied().fold(0.0, f64::max);
-    let (mut laydown, mut launch, mut count) = (0.0, 0.0, 0.0);
-    for (k, _) in map.worth.iter().enumerate().filter(|(_, worth)| **worth >= good) {
-        laydown += map.laydown[k % map.laydown.len()];
-        launch += map.launch_deg[k / map.laydown.len()];
-        count += 1.0;
-    }
-    Release { laydown: Board(laydown / count), launch: Degrees(launch / count), ..Release::default() }
+/// How far in the best of the parallel lines to this one lies, boards of feet (eyes seven tenths of that): the top of the parabola through the
+/// strikes of the best and its neighbours, all on the same deviations.
+fn best_parallel(lane: &Lane, ball: &Ball, line: &Release) -> f64 {
+    let (runway, payoff) = (Runway::new(lane, ball, &ContactLaw::default()), strikes(ball));
+    let at = |feet: f64| {
+        let moved = Move { feet_boards: feet, eyes_boards: 0.7 * feet }.of(line);
+        let finishes = runway.throw_many(&Spread::default().releases(&moved, 8192, 1));
+        finishes.iter().map(|finish| payoff.worth(finish)).sum::<f64>() / 8192.0
+    };
+    let tries: Vec<(f64, f64)> = (-6..=10_i32).map(|k| 0.5 * f64::from(k)).map(|feet| (feet, at(feet))).collect();
+    let top = (1..tries.len() - 1).max_by(|&a, &b| tries[a].1.total_cmp(&tries[b].1)).expect("some");
+    let (low, here, high) = (tries[top - 1].1, tries[top].1, tries[top + 1].1);
+    let bend: f64 = 2.0 * here - low - high;
+    tries[top].0 + 0.25 * (high - low) / bend.max(1e-9)
 }
 
 /// The lane after shots with the bowler's spread along a line.
@@ -74,8 +77,8 @@ fn law_after_eighteen_urethane_shots_reactive_balls_move_in_and_find_room() {
     let worn = after(18, &fresh, &urethane(), &line);
     for ball in [dull(), shiny()] {
         let (before, now) = (best(&fresh, &ball), best(&worn, &ball));
-        let moved = Move::between(&middle_of_good_lines(&fresh, &ball), &middle_of_good_lines(&worn, &ball));
-        assert!(moved.feet_boards > 0.25 && moved.eyes_boards > 0.25, "{moved:?}");
+        let moved = best_parallel(&worn, &ball, &before.release) - best_parallel(&fresh, &ball, &before.release);
+        assert!(moved > 0.25, "{moved}");
         // Room as the share of shots that find the pocket.
         let sure = before.pocket_error.hypot(now.pocket_error);
         assert!(now.pocket > before.pocket + sure, "{} {} ± {sure}", before.pocket, now.pocket);

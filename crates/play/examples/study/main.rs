@@ -1,6 +1,6 @@
 //! Is the advice worth following? Blocks of three games on hidden lanes, bowled by four policies on the same seeds.
 //!
-//! `cargo run --release -p play --example study -- BLOCKS [FIRST]` prints one line a block and the comparison at the end. The lanes differ from
+//! `cargo run --release -p play --example study -- BLOCKS [FIRST]` prints one line a block and the comparison at the end, and draws `study.svg`. The lanes differ from
 //! what the policies are told: oil in all and by place, friction, tilt, length, how fast they wear, the oil exchange and the covers' reach; so does the
 //! bowler's day. Policies see what a bowler sees: the pins that stand and how the ball hit, one call in ten wrong.
 
@@ -9,6 +9,7 @@
 mod typical;
 
 mod bowl;
+mod plot;
 mod policy;
 mod world;
 
@@ -60,7 +61,14 @@ fn main() {
             1.96 * points_error
         );
     }
-    calibration(&told);
+    let bins = calibration(&told);
+    let name = ["never move", "usual 2 and 1", "ours", "lane known"];
+    let bar = |k: usize| {
+        let (mean, error) = mean_and_error(&of(k).collect::<Vec<_>>());
+        (name[k], mean, 1.96 * error)
+    };
+    let bars: Vec<plot::Bar> = (0..name.len()).map(bar).collect();
+    std::fs::write("study.svg", plot::picture(told.len(), &bars, &bins)).expect("a place to write to");
 }
 
 fn mean_and_error(values: &[f64]) -> (f64, f64) {
@@ -71,19 +79,21 @@ fn mean_and_error(values: &[f64]) -> (f64, f64) {
 }
 
 /// Predicted chances of strikes against what happened, and how often intervals held.
-fn calibration(told: &[(u64, Vec<Told>)]) {
+fn calibration(told: &[(u64, Vec<Told>)]) -> Vec<plot::Bin> {
     let shots: Vec<(f64, bool)> = told.iter().flat_map(|(_, one)| one[2].predicted.iter().copied()).collect();
     let n = shots.len().max(1) as f64;
     let base = shots.iter().filter(|shot| shot.1).count() as f64 / n;
     let hit = |struck: bool| f64::from(u8::from(struck));
     let brier = shots.iter().map(|(p, struck)| (p - hit(*struck)).powi(2)).sum::<f64>() / n;
     println!("strikes: {} shots, Brier score {brier:.4}, base rate's {:.4}", shots.len(), base * (1.0 - base));
+    let mut bins = Vec::new();
     for k in 0..10 {
         let bin: Vec<_> = shots.iter().filter(|(p, _)| (*p * 10.0) as usize == k).collect();
         if bin.len() >= 20 {
             let mean = bin.iter().map(|one| one.0).sum::<f64>() / bin.len() as f64;
             let happened = bin.iter().filter(|one| one.1).count() as f64 / bin.len() as f64;
             println!("  predicted {mean:.3} happened {happened:.3} of {}", bin.len());
+            bins.push((mean, happened, bin.len()));
         }
     }
     let held: Vec<(&'static str, f64)> = told.iter().flat_map(|(_, one)| one[2].off.iter().copied()).collect();
@@ -95,4 +105,5 @@ fn calibration(told: &[(u64, Vec<Told>)]) {
         let inside = all.iter().filter(|off| off.abs() < 1.2816).count() as f64 / all.len() as f64;
         println!("  80% interval of {name}: held {:.1}% of {}", 100.0 * inside, all.len());
     }
+    bins
 }
