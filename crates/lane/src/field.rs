@@ -70,6 +70,17 @@ impl Field {
         (near[i] * (1.0 - s) + near[i + 1] * s) * (1.0 - t) + (far[i] * (1.0 - s) + far[i + 1] * s) * t
     }
 
+    /// From a function of a node's column and row.
+    pub fn from_nodes(mut value: impl FnMut(usize, usize) -> f64) -> Self {
+        Self { values: (0..ACROSS * ALONG).map(|k| value(k % ACROSS, k / ACROSS)).collect() }
+    }
+
+    /// The value on a column of nodes at a distance, feet; beyond the ends the nearest value holds.
+    pub(crate) fn along(&self, column: usize, feet: f64) -> f64 {
+        let (row, t) = cell(feet / NODE_FT, ALONG);
+        self.values[row * ACROSS + column] * (1.0 - t) + self.values[(row + 1) * ACROSS + column] * t
+    }
+
     /// Mean over each board at a distance, from the bowling-hand side: the average of the bilinear surface.
     pub fn boards_at(&self, feet: Feet) -> [f64; court::BOARDS] {
         let y_m = feet.to_metres();

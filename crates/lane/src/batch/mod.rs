@@ -29,7 +29,7 @@ use crate::field::{ACROSS, ALONG};
 use crate::friction::{Contact, ContactLaw};
 use crate::path::{Approach, PinTouch, Place, Side};
 use crate::release::Release;
-use crate::surface::{Coat, Ground, Lane};
+use crate::surface::{Coat, Coating, Ground, Lane, Shape};
 use crate::throw::APPROACH_FT;
 use alloc::vec::Vec;
 use ball::{Ball, Entry};
@@ -45,6 +45,7 @@ const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
 /// Parts of a row, in each of which the oil is read and exchanged.
 const PARTS: usize = 4;
+const PART_FT: f64 = ROW_FT / PARTS as f64;
 /// Every foot and every node of the lane's fields lies on a line between rows or parts.
 const _: () = assert!(ROWS.is_multiple_of(60) && (ROWS * PARTS).is_multiple_of(ALONG - 1));
 /// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
@@ -90,38 +91,39 @@ impl Runway {
     pub fn new(lane: &Lane, ball: &Ball, law: &ContactLaw) -> Self {
         let oiled = lane.film().is_some();
         let contact = law.between(ball, lane.surface_ra_m);
-        let at = |node: usize, feet: f64| {
-            let x_m = Board(0.5 + 0.5 * node as f64).to_metres();
-            (x_m, Feet(feet).to_metres())
+        // The runway's nodes across are the film's own.
+        let coat_at = |node: usize, feet: f64| match &lane.coating {
+            Coating::Oil(film) => film.thickness_m.along(node, feet),
+            Coating::Friction(field) => field.along(node, feet),
+            Coating::Step { .. } => {
+                let x_m = Board(0.5 + 0.5 * node as f64).to_metres();
+                let (Coat::Oil(value) | Coat::Friction(value)) = lane.coat(x_m, Feet(feet).to_metres());
+                value
+            }
         };
-        let coat_at = |node: usize, feet: f64| {
-            let (x_m, y_m) = at(node, feet);
-            let (Coat::Oil(value) | Coat::Friction(value)) = lane.coat(x_m, y_m);
-            value
-        };
-        let coat = |node: usize, row: usize| {
-            core::array::from_fn(|part| {
-                let feet = |parts: f64| ROW_FT * (row as f64 + (part as f64 + parts) / PARTS as f64);
-                let value = if oiled {
-                    contact.mean_film_m(coat_at(node, feet(0.0)), coat_at(node, feet(1.0)))
-                } else {
-                    coat_at(node, feet(0.5))
-                };
-                value as f32
+        let coat = |node: usize| {
+            let edges: Vec<f64> = (0..=ROWS * PARTS).map(|k| coat_at(node, PART_FT * k as f64)).collect();
+            core::array::from_fn(|row| {
+                core::array::from_fn(|part| {
+                    let k = row * PARTS + part;
+                    let even = if oiled {
+                        contact.mean_film_m(edges[k], edges[k + 1])
+                    } else {
+                        coat_at(node, PART_FT * (k as f64 + 0.5))
+                    };
+                    even as f32
+                })
             })
         };
-        let pull = |node: usize, row: usize| {
-            let (x_m, y_m) = at(node, ROW_FT * (row as f64 + 0.5));
-            let pull = -court::GRAVITY_M_S2 * lane.slope(x_m, y_m);
-            [pull.x as f32, pull.y as f32]
+        let pull = |shape: &Shape, node: usize, row: usize| {
+            let feet = ROW_FT * (row as f64 + 0.5);
+            [&shape.across, &shape.along].map(|rise| (-court::GRAVITY_M_S2 * rise.along(node, feet)) as f32)
         };
         Self {
-            coat: (0..NODES).map(|node| core::array::from_fn(|row| coat(node, row))).collect(),
-            pull: if lane.shape.is_some() {
-                (0..NODES).map(|node| core::array::from_fn(|row| pull(node, row))).collect()
-            } else {
-                Vec::new()
-            },
+            coat: (0..NODES).map(coat).collect(),
+            pull: lane.shape.as_ref().map_or_else(Vec::new, |shape| {
+                (0..NODES).map(|node| core::array::from_fn(|row| pull(shape, node, row))).collect()
+            }),
             oiled,
             pattern_end: lane.pattern_end(),
             contact,

@@ -129,13 +129,17 @@ impl Guess {
     pub fn lane(&self, lane: usize, fresh: &Lane, now: &Lane) -> Lane {
         let coating = match (&fresh.coating, &now.coating) {
             (Coating::Oil(before), Coating::Oil(after)) => {
-                let (wear, before, after) = (self.wear(lane), &before.thickness_m, after);
-                let thickness_m = Field::from_fn(|board, feet| {
-                    let (x_m, y_m) = (board.to_metres(), feet.to_metres());
-                    let (was, is) = (before.at(x_m, y_m), after.thickness_m.at(x_m, y_m));
-                    let worn =
-                        if was > 1e-9 && is < was { was * math::pow(is / was, wear) } else { was + (is - was) * wear };
-                    worn * self.oil(lane, board.0, feet.0)
+                let wear = self.wear(lane);
+                let thickness_m = Field::from_nodes(|column, row| {
+                    let (was, is) = (before.thickness_m.row(row)[column], after.thickness_m.row(row)[column]);
+                    let worn = if (is - was).abs() <= 1e-6 * was {
+                        is
+                    } else if was > 1e-9 && is < was {
+                        was * math::pow(is / was, wear)
+                    } else {
+                        was + (is - was) * wear
+                    };
+                    worn * self.oil(lane, Field::board(column).0, Field::feet(row).0)
                 });
                 Coating::Oil(Film { thickness_m, length: after.length })
             }
