@@ -99,6 +99,24 @@ fn law_a_bag_is_ranked_and_a_set_is_chosen() {
     assert!(home.len() == 1 && home[0] != &taken[0]["ball"] && answer["spare_ball"] == "spare");
 }
 
+#[test]
+fn law_practice_throws_teach_less_and_less() {
+    let (_folder, event) = folder(EVENT);
+    let answer = json(&["practice", "--json", "--event", &event, "--shots", "3"]);
+    let shots = answer["shots"].as_array().unwrap();
+    assert_eq!(shots.len(), 3);
+    let nats: Vec<f64> = shots.iter().map(|shot| number(&shot["teaches_nats"])).collect();
+    assert!(nats[0] > 0.0 && nats.is_sorted_by(|a, b| a >= b), "{nats:?}");
+    assert!(shots.iter().all(|shot| shot["ball"] == "dull" && number(&shot["comes_in_board"]["sd"]) > 0.0));
+    let words = run(&["practice", "--event", &event, "--shots", "1"]);
+    let text = String::from_utf8(words.stdout).unwrap();
+    for said in ["if higher", "if lighter", "foul line"] {
+        assert!(text.contains(said), "{said} in\n{text}");
+    }
+    let none = run(&["practice", "--event", &event, "--shots", "0"]);
+    assert_eq!(none.status.code(), Some(2));
+}
+
 /// The event with something replaced must be refused with all of these words.
 fn refused(from: &str, to: &str, words: &[&str]) {
     assert!(EVENT.contains(from));

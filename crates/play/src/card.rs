@@ -219,8 +219,8 @@ const ENOUGH_WORDS: usize = 8;
 pub fn verb(shot: &NextShot, balls: &[&str]) -> String {
     match shot.change {
         Change::Stay => "Stay".to_owned(),
-        Change::Move(moved) => moved_words(moved),
-        Change::Line(moved) => format!("{}, new line", moved_words(moved)),
+        Change::Move(moved) => verb_of_move(moved),
+        Change::Line(moved) => format!("{}, new line", verb_of_move(moved)),
         Change::Speed(by) => format!("{} {}", mph(by.0.abs()), if by.0 < 0.0 { "slower" } else { "faster" }),
         Change::Hand(by) => {
             if by.0 < 0.0 { "A little less side rotation" } else { "A little more side rotation" }.to_owned()
@@ -233,7 +233,8 @@ fn mph(by: f64) -> String {
     if (by - 0.5).abs() < 0.01 { "Half a mile".to_owned() } else { format!("{by:.1} mph") }
 }
 
-fn moved_words(moved: Move) -> String {
+/// A move as a verb and a size.
+pub fn verb_of_move(moved: Move) -> String {
     let way = |boards: f64| if boards < 0.0 { "out" } else { "in" };
     let size = |boards: f64| {
         let half = (2.0 * boards.abs()).round() / 2.0;

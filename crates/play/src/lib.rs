@@ -31,7 +31,7 @@ pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
 pub use bowler::{Bowler, BowlerError, Range};
-pub use card::{Card, Facts, Reason, verb};
+pub use card::{Card, Facts, Reason, verb, verb_of_move};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
 pub use game::{GameScore, rank_by_game};
 pub use line::{Line, MissRoom, Misses, WorthMap};

@@ -6,7 +6,9 @@
 
 use crate::Move;
 use crate::belief::{Belief, Told};
+use crate::moves::aim;
 use lane::Release;
+use measure::Board;
 use nalgebra::{DMatrix, DVector};
 use pins::carry::Carry;
 
@@ -27,6 +29,13 @@ pub struct PracticeShot {
     pub if_high: Option<Move>,
     /// And if it comes in lighter.
     pub if_light: Option<Move>,
+}
+
+impl PracticeShot {
+    /// The board it is pointed at at the arrows.
+    pub fn aim(&self) -> Board {
+        aim(&self.release)
+    }
 }
 
 /// Chooses `shots` throws on the pair, in the order that teaches most first, from these lines (ball and release) and parallel moves of them.
@@ -97,7 +106,7 @@ mod tests {
     use crate::{Bowler, Prior, Range, Spread};
     use ball::{Ball, BallSpec, CoverKind};
     use lane::{Coating, Direction, Film, Lane, Stroke};
-    use measure::{Board, Degrees, Hand, Microlitres, Mph};
+    use measure::{Degrees, Hand, Microlitres, Mph};
 
     fn belief() -> Belief {
         let stroke =

@@ -40,6 +40,8 @@ pub enum Command {
     Block(Block),
     /// Rank balls and surfaces over a block, and pick the set worth carrying.
     Bag(Bag),
+    /// Plan practice on a pair: which throws teach most about it, in which order, and what each outcome means.
+    Practice(Practice),
     /// Begin a block at the lanes: bowler, balls, lanes and event go into the record.
     Start(at_lanes::Start),
     /// Log a shot: what stands, and what was seen of it.
@@ -339,4 +341,21 @@ pub struct Bag {
     /// Where the answer goes.
     #[command(flatten)]
     pub output: Output,
+}
+
+/// Flags of `practice`.
+#[derive(Debug, Args)]
+pub struct Practice {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// Throws on the pair, both lanes together; left out, twice the event's practice shots.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=40))]
+    pub shots: Option<u32>,
+    /// Print one JSON object and nothing else.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of everything random; the same seed gives the same answer.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
 }

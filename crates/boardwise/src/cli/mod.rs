@@ -12,6 +12,7 @@ mod leaves;
 mod line;
 mod output;
 mod picture;
+mod practice;
 mod read;
 mod scene;
 mod spread;
@@ -57,6 +58,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Leave(asked) => leave::run(asked),
         Command::Block(asked) => block::run(asked),
         Command::Bag(asked) => bag::run(asked),
+        Command::Practice(asked) => practice::run(asked),
         Command::Start(asked) => at_lanes::start(asked),
         Command::Log(asked) => at_lanes::log(asked),
         Command::Undo(asked) => at_lanes::undo(asked),
