@@ -19,10 +19,10 @@ pub fn picture(blocks: usize, bars: &[Bar], bins: &[Bin]) -> String {
     text(&mut svg, 20.0, 24.0, "start", &format!("Pins a game, {blocks} blocks, 95% intervals"));
     let (low, high) =
         bars.iter().fold((f64::MAX, f64::MIN), |at, bar| (at.0.min(bar.1 - bar.2), at.1.max(bar.1 + bar.2)));
-    let across = |pins: f64| 90.0 + 230.0 * (pins - low) / (high - low).max(1e-9);
+    let across = |pins: f64| 130.0 + 210.0 * (pins - low) / (high - low).max(1e-9);
     for (k, (name, mean, half)) in bars.iter().enumerate() {
         let y = 70.0 + 55.0 * k as f64;
-        text(&mut svg, 78.0, y + 4.0, "end", name);
+        text(&mut svg, 116.0, y + 4.0, "end", name);
         let _ = writeln!(
             svg,
             "<line x1=\"{:.1}\" x2=\"{:.1}\" y1=\"{y:.1}\" y2=\"{y:.1}\" stroke=\"#222\" stroke-width=\"2\"/>\
