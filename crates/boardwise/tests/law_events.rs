@@ -24,21 +24,8 @@ ball = "urethane-dull"
 line = { laydown = 14, arrows = 9 }
 "#;
 
-const BAG: &str = r#"[[ball]]
-id = "dull"
-weight_lb = 15
-cover = "reactive"
-surface = { grit = 1000 }
-rg_in = 2.50
-differential_in = 0.050
-[[ball]]
-id = "spare"
-weight_lb = 15
-cover = "plastic"
-surface = { polished = true }
-rg_in = 2.68
-differential_in = 0.010
-"#;
+/// Two balls, quick to look at.
+const BAG: &str = include_str!("answers/two-balls.toml");
 
 /// A folder with this event and the bag beside it; the event's path.
 fn folder(event: &str) -> (TempDir, String) {

@@ -20,21 +20,8 @@ bag = "bag.toml"
 line = { laydown = 20, arrows = 13 }
 "#;
 
-const BAG: &str = r#"[[ball]]
-id = "dull"
-weight_lb = 15
-cover = "reactive"
-surface = { grit = 1000 }
-rg_in = 2.50
-differential_in = 0.050
-[[ball]]
-id = "spare"
-weight_lb = 15
-cover = "plastic"
-surface = { polished = true }
-rg_in = 2.68
-differential_in = 0.010
-"#;
+/// Two balls, quick to look at.
+const BAG: &str = include_str!("answers/two-balls.toml");
 
 /// A block begun by this bowler, and its record.
 fn begun(bowler: &str) -> (TempDir, String) {

@@ -3,7 +3,7 @@
 use crate::field::Field;
 use crate::film::Film;
 use glam::DVec2;
-use measure::{Feet, math};
+use measure::{Feet, Hand, math};
 
 /// What lies on the lane at one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,6 +91,12 @@ impl Lane {
     /// Where the pattern ends, if it has one.
     pub fn pattern_end(&self) -> Option<Feet> {
         self.film().map(|film| film.length)
+    }
+
+    /// A right-hander's lane as a bowler of this hand sees it, or back again.
+    #[must_use]
+    pub fn seen_by(&self, hand: Hand) -> Self {
+        if hand == Hand::Left { self.mirrored() } else { self.clone() }
     }
 
     /// The same lane seen from the other gutter.

@@ -55,6 +55,20 @@ impl FirstBall {
         Self { strike, strike_error, leaves, beyond_table }
     }
 
+    /// What one first ball leaves, by a number drawn evenly from 0 to 1.
+    pub fn drawn(&self, uniform: f64) -> PinSet {
+        let mut at = uniform - self.strike;
+        let mut standing = PinSet::NONE;
+        for one in &self.leaves {
+            if at < 0.0 {
+                break;
+            }
+            at -= one.share;
+            standing = one.leave.pins();
+        }
+        standing
+    }
+
     /// Share of first balls that leave a split.
     pub fn split(&self) -> f64 {
         self.leaves.iter().filter(|l| l.leave.is_split()).fold(0.0, |sum, l| sum + l.share)

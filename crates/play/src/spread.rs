@@ -82,8 +82,8 @@ impl Spread {
             .collect()
     }
 
-    /// The release that a deviation turns an intended one into.
-    pub(crate) fn apply(&self, meant: &Release, z: &[f64; DIMENSIONS as usize]) -> Release {
+    /// The release that deviations turn an intended one into, each in units of its standard deviation: laydown, launch, speed, rev rate, rotation, tilt.
+    pub fn apply(&self, meant: &Release, z: &[f64; 6]) -> Release {
         Release {
             laydown: Board(meant.laydown.0 + self.laydown_boards * z[0]),
             launch: Degrees(meant.launch.0 + self.launch.0 * z[1]),

@@ -135,10 +135,7 @@ pub struct KitLane {
 impl KitLane {
     /// The lane as a bowler of this hand sees it.
     pub fn seen_by(&self, hand: Hand) -> Lane {
-        match hand {
-            Hand::Right => self.lane.clone(),
-            Hand::Left => self.lane.mirrored(),
-        }
+        self.lane.seen_by(hand)
     }
 }
 

@@ -27,7 +27,7 @@ mod window;
 
 use crate::field::{ACROSS, ALONG};
 use crate::friction::{Contact, ContactLaw};
-use crate::path::{Approach, PinTouch, Place, Side};
+use crate::path::{Approach, Path, PinTouch, Place, Side};
 use crate::release::Release;
 use crate::surface::{Coat, Coating, Ground, Lane, Shape};
 use crate::throw::APPROACH_FT;
@@ -84,6 +84,21 @@ pub struct Finish {
     pub arrows: Board,
     /// Time to 60 ft, s.
     pub time_s: f64,
+}
+
+impl From<&Path> for Finish {
+    /// What came of a throw that was followed as a path. A ball that never reached the arrows has the board it started on there.
+    fn from(path: &Path) -> Self {
+        let start = path.rows.first().map_or(0.0, |row| row.board);
+        Self {
+            touch: path.touch,
+            gutter: path.gutter,
+            breakpoint: path.breakpoint,
+            exit: path.exit,
+            arrows: path.arrows.map_or(Board(start), |place| place.board),
+            time_s: path.time_s,
+        }
+    }
 }
 
 impl Runway {

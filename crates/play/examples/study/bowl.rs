@@ -102,26 +102,11 @@ impl Bowled<'_> {
         let release = self.strayed(&meant, &off);
         let thrown = self.world.true_ball(ball, lane);
         let (path, _) = self.lanes[lane].wear(&thrown, &release, &self.world.law).expect("possible");
-        let finish = Finish {
-            touch: path.touch,
-            gutter: path.gutter,
-            breakpoint: path.breakpoint,
-            exit: path.exit,
-            arrows: path.arrows.map_or(meant.laydown, |place| place.board),
-            time_s: path.time_s,
-        };
+        let finish = Finish::from(&path);
         let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
         let mut hit = strikes.hit(&finish);
         let left = strikes.leaves_of(&[finish.touch.filter(|_| finish.gutter.is_none())]);
-        let mut at = draw.uniform() - left.strike;
-        let mut standing = PinSet::NONE;
-        for one in &left.leaves {
-            if at < 0.0 {
-                break;
-            }
-            at -= one.share;
-            standing = one.leave.pins();
-        }
+        let standing = left.drawn(draw.uniform());
         if draw.uniform() < 0.1 {
             hit = [Hit::Pocket, Hit::High, Hit::Light][(draw.uniform() * 3.0) as usize % 3];
         }
@@ -156,17 +141,9 @@ impl Bowled<'_> {
 
     /// Today's throw when this is meant.
     fn strayed(&self, meant: &Release, off: &[f64; 6]) -> Release {
-        let (spread, wider) = (self.world.bowler.spread, self.world.guess.spread());
-        let today = self.world.guess.today(meant);
-        Release {
-            laydown: Board((today.laydown.0 + wider * spread.laydown_boards * off[0]).clamp(0.5, 39.5)),
-            launch: measure::Degrees(today.launch.0 + wider * spread.launch.0 * off[1]),
-            speed: measure::Mph(today.speed.0 + wider * spread.speed.0 * off[2]),
-            rev_rate: measure::Rpm(today.rev_rate.0 + wider * spread.rev_rate.0 * off[3]),
-            rotation: measure::Degrees(today.rotation.0 + wider * spread.rotation.0 * off[4]),
-            tilt: measure::Degrees(today.tilt.0 + wider * spread.tilt.0 * off[5]),
-            ..today
-        }
+        let wider = self.world.guess.spread();
+        let release = self.world.bowler.spread.apply(&self.world.guess.today(meant), &off.map(|z| wider * z));
+        Release { laydown: Board(release.laydown.0.clamp(0.5, 39.5)), ..release }
     }
 
     fn second_ball(&self, score: &Game) -> Roll {

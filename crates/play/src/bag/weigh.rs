@@ -5,7 +5,6 @@ use crate::near::Look;
 use crate::{GameScore, Line, Search, SpareGame, Strikes};
 use ball::{Ball, CoverKind, Surface};
 use lane::{Coating, Film, Lane, Release};
-use measure::Hand;
 use measure::stream::normal_quantile;
 use pins::carry::Carry;
 use pins::spare::{Second, Spares};
@@ -182,10 +181,7 @@ fn stages(plan: &BagPlan, worlds: &[World], carry: &Carry) -> Result<Vec<Vec<Lan
         let pair = plan.block.pair.each_ref().map(|lane| with_oil(lane, world.oil));
         let block = BlockPlan { pair, ..plan.block.clone() };
         let left = traffic(&block, carry, world.run)?;
-        Ok(left
-            .into_iter()
-            .map(|pair| if hand == Hand::Left { pair[world.lane].mirrored() } else { pair[world.lane].clone() })
-            .collect())
+        Ok(left.into_iter().map(|pair| pair[world.lane].seen_by(hand)).collect())
     };
     worlds.par_iter().map(of_world).collect()
 }

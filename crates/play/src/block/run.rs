@@ -139,11 +139,6 @@ fn search(plan: &BlockPlan) -> Search {
     Search { seed: plan.seed, throws_a_line: STATED_THROWS, ..Search::default() }
 }
 
-/// A bowler's lane: from the bowling-hand side.
-fn seen(lane: &Lane, hand: Hand) -> Lane {
-    if hand == Hand::Left { lane.mirrored() } else { lane.clone() }
-}
-
 /// What somebody plays on each lane: the ball's place and the release.
 type Playing = [(usize, Release); 2];
 
@@ -177,7 +172,7 @@ fn starts(plan: &BlockPlan, carry: &Carry) -> Result<Vec<Start>, BlockError> {
 
 /// What a bowler starts with on a lane, and the best line of each ball looked at: all of ours, the first ball of others.
 fn start(plan: &BlockPlan, carry: &Carry, seat: &Seat, ours: bool, lane: &Lane) -> ((usize, Release), Forms) {
-    let lane = seen(lane, seat.bowler.hand);
+    let lane = lane.seen_by(seat.bowler.hand);
     let look_at = |ball: usize| {
         let payoff = Strikes::new(carry, &seat.balls[ball], seat.bowler.hand, plan.pocket);
         let look = Look::new(&lane, &seat.balls[ball], &seat.bowler, &payoff, &search(plan));
@@ -286,7 +281,7 @@ impl<'a> OnPair<'a> {
         let (ball, meant) = self.playing[seat][lane];
         let ball = &who.balls[ball];
         let (path, mut stream) = self.throw(&who.bowler, ball, &meant, lane)?;
-        let finish = finish(&path, &meant);
+        let finish = Finish::from(&path);
         let strikes = Strikes::new(self.carry, ball, who.bowler.hand, self.plan.pocket);
         let hit = strikes.hit(&finish);
         let wrong = !matches!(hit, Hit::Pocket | Hit::Gutter);
@@ -297,17 +292,7 @@ impl<'a> OnPair<'a> {
             self.last_hit[seat][lane] = Some(hit);
         }
         let left = strikes.leaves_of(&[finish.touch.filter(|_| finish.gutter.is_none())]);
-        let mut at = stream.uniform() - left.strike;
-        if at < 0.0 {
-            return Ok(PinSet::NONE);
-        }
-        for one in &left.leaves {
-            at -= one.share;
-            if at < 0.0 {
-                return Ok(one.leave.pins());
-            }
-        }
-        Ok(left.leaves.last().map_or(PinSet::NONE, |one| one.leave.pins()))
+        Ok(left.drawn(stream.uniform()))
     }
 
     /// A second ball at what stands: straight across, pointed at the middle of it; its hook is left out of the aim.
@@ -350,7 +335,7 @@ impl<'a> OnPair<'a> {
 
     fn look_at(&mut self, lane: usize, all_balls: bool) -> LaneStage {
         let seat = self.plan.our_seat();
-        let now = seen(&self.lanes[lane], seat.bowler.hand);
+        let now = self.lanes[lane].seen_by(seat.bowler.hand);
         let search = search(self.plan);
         let strikes = |ball: usize| Strikes::new(self.carry, &seat.balls[ball], seat.bowler.hand, self.plan.pocket);
         let line_at = |ball: usize, release: &Release| {
@@ -389,18 +374,6 @@ impl<'a> OnPair<'a> {
         let moved = Move::between(&release, &line.release);
         let balls = if all_balls { found } else { Vec::new() };
         LaneStage { lane: now, ball, line, moved, stay: stay_worth, first, balls }
-    }
-}
-
-/// A throw's path as what came of it.
-fn finish(path: &Path, meant: &Release) -> Finish {
-    Finish {
-        touch: path.touch,
-        gutter: path.gutter,
-        breakpoint: path.breakpoint,
-        exit: path.exit,
-        arrows: path.arrows.map_or(meant.laydown, |place| place.board),
-        time_s: path.time_s,
     }
 }
 
