@@ -1,6 +1,7 @@
 //! The program: reads the files a bowler writes, asks the libraries, and shows what they say.
 //!
-//! [`kit`] turns files into checked values or into an error that points at the line; [`cli`] is the command line.
+//! [`kit`] turns files into checked values or into an error that points at the line; `job` asks and answers; [`cli`] is the command line.
 
 pub mod cli;
+mod job;
 pub mod kit;

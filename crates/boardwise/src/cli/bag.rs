@@ -9,7 +9,9 @@ use serde_json::{Value, json};
 
 use super::line::with_progress;
 use super::table::table;
-use super::{Failure, arguments, event, output, picture};
+use super::{arguments, event, output, picture};
+use crate::job::Failure;
+use crate::job::event::{plan, surface_cautions};
 use crate::kit::{self, Fault, KitEvent, KitPair};
 
 /// A surface to try, in the words it was asked in.
@@ -23,7 +25,7 @@ pub(super) fn run(asked: &arguments::Bag) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
     let tried = surfaces(&asked.surfaces)?;
     let pair = &event.pairs[0];
-    let block = event::plan(&event, pair, 10, 1, asked.output.seed);
+    let block = plan(&event, pair, 10, 1, asked.output.seed);
     let most = block.our_seat().balls.len();
     if !(1..=most).contains(&asked.take) {
         let all = event.seats[0].bag.bag.balls().len();
@@ -303,7 +305,7 @@ impl Told<'_> {
              The columns after them are for the fresh lane. Adds: what the set loses without it. Stand-in: the other ball that costs least in its place.\n\
              Estimates and no promise; differences of a pin or two are within their error.\n",
         );
-        text.push_str(&event::surface_cautions(self.event.surface_changes));
+        text.push_str(&surface_cautions(self.event.surface_changes));
         text
     }
 

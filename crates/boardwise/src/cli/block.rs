@@ -11,7 +11,9 @@ use serde_json::{Value, json};
 use super::line::with_progress;
 use super::table::table;
 use super::throw::place_json;
-use super::{Failure, arguments, event, output, picture};
+use super::{arguments, event, output, picture};
+use crate::job::Failure;
+use crate::job::event::{plan, side, surface_cautions};
 use crate::kit::{self, Fault, KitEvent, KitPair};
 
 /// A pair with its forecast.
@@ -28,7 +30,7 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
     let carry = kit::carry()?;
     let mut told = Vec::new();
     for pair in &event.pairs {
-        let plan = event::plan(&event, pair, asked.look, asked.runs, asked.output.seed);
+        let plan = plan(&event, pair, asked.look, asked.runs, asked.output.seed);
         let start = Instant::now();
         let block = with_progress(|share| forecast_block(&plan, carry, share))?;
         told.push(Told { pair, plan, block, seconds: start.elapsed().as_secs_f64() });
@@ -40,7 +42,7 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
             "schema": 1,
             "event": event.name,
             "bowler": event.seats[0].bowler.name,
-            "boards_from": event::side(&event),
+            "boards_from": side(&event),
             "pairs": pairs,
             "runs": asked.runs,
         }))
@@ -208,7 +210,7 @@ fn words(event: &KitEvent, told: &Told<'_>) -> String {
          Room: boards by which a shot may be off, both sides together. Oil gone: from the heads / the rest of the pattern, two boards to each side\n\
          of the first line. A forecast is an estimate and no promise.\n",
     );
-    text.push_str(&event::surface_cautions(event.surface_changes));
+    text.push_str(&surface_cautions(event.surface_changes));
     text.push('\n');
     text
 }

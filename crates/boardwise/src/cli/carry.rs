@@ -11,10 +11,12 @@ use score::PinSet;
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::leaves::{leaves_json, name};
-use super::scene::Scene;
+use super::scene;
 use super::table::table;
-use super::{Failure, output, picture};
+use super::{output, picture};
+use crate::job::Failure;
+use crate::job::Scene;
+use crate::job::leaves::{kind, leaves_json, name};
 use crate::kit::{self, Fault, KitBall};
 
 /// Leaves a table lists; the rest are summed.
@@ -24,7 +26,7 @@ pub(super) const INTERVAL_S: f64 = 1.0 / 60.0;
 
 pub(super) fn run(asked: &arguments::Carry) -> Result<(), Failure> {
     picture::check(&asked.output)?;
-    let scene = Scene::load(&asked.kit.as_kit())?;
+    let scene = scene::load(&asked.kit.as_kit())?;
     let one = scene.only_ball("carry")?;
     let approach = approach(asked, one)?;
     let hand = scene.bowler.hand;
@@ -153,18 +155,4 @@ fn words(asked: &arguments::Carry, scene: &Scene, one: &KitBall, first: &FirstBa
         "The error is that of the racks. The pins' bounce and friction are fitted, not measured (docs/pins.md).\n",
     );
     text
-}
-
-/// What sort of leave, in a word.
-pub(super) fn kind(leave: score::Leave) -> String {
-    use score::LeaveKind::{DoubleWood, FullRack, Single, Split, Together, Washout};
-    match leave.kind() {
-        Single => "single",
-        DoubleWood => "double wood",
-        Split => "split",
-        Washout => "washout",
-        FullRack => "full rack",
-        Together => "together",
-    }
-    .to_owned()
 }

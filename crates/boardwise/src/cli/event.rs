@@ -1,191 +1,49 @@
-//! The event that a command is about, and the blocks it is made of.
+//! The event that a command is about.
 
-use std::cell::RefCell;
 use std::path::Path;
-
-use ball::{Ball, CoverKind};
-use lane::Release;
-use measure::{Feet, Hand};
-use play::{BlockPlan, Pocket, Seat, spare_ball};
-use serde::{Deserialize, Serialize};
 
 use super::arguments::EventKit;
 use super::scene::bytes_of;
-use super::throw::ARROWS_FT;
-use crate::kit::{self, Fault, KitEvent, KitPair, KitSeat, Loaded, SurfaceRule, parse_event};
+use crate::job::event::{EventFiles, Sources, side};
+use crate::kit::{self, Fault, KitEvent, KitPair};
 
 /// Reads an event and what it names; what is possible but outside the rules is said on standard error.
 pub fn load(asked: &EventKit) -> Result<KitEvent, Fault> {
-    let loaded = EventFiles::read(asked)?.parse()?;
+    let loaded = files(asked)?.parse()?;
     for warning in loaded.warnings {
         eprintln!("warning: {warning}");
     }
     Ok(loaded.value)
 }
 
-/// A file as it was read: its name for people and what it holds.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Text {
-    name: String,
-    text: String,
-}
-
-/// A file that the event names, with what it is and the name by which the event knows it.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Named {
-    what: String,
-    id: String,
-    file: Text,
-}
-
-/// An event with every file that it names or that replaces one of them, as they were read: enough to have the event again anywhere.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct EventFiles {
-    event: Text,
-    named: Vec<Named>,
-    lane: Option<Text>,
-    bag: Option<Text>,
-    bowler: Option<Text>,
-    games: Option<u32>,
-}
-
-impl EventFiles {
-    /// Reads the files.
-    pub fn read(asked: &EventKit) -> Result<Self, Fault> {
-        let (name, bytes) = bytes_of("event", &asked.event, &kit::EVENTS)?;
-        let beside = Path::new(&asked.event).parent().filter(|_| Path::new(&asked.event).is_file());
-        let named = RefCell::new(Vec::new());
-        let fetch = |what: &'static str, id: &str| {
-            let demo: &[kit::Entry] = match what {
-                "lane" => &kit::LANES,
-                "bag" => &kit::BAGS,
-                _ => &kit::BOWLERS,
-            };
-            // A file beside the event wins over one of the same name elsewhere.
-            let (name, bytes) = match beside.map(|folder| folder.join(id)).filter(|path| path.is_file()) {
-                Some(path) => {
-                    let name = path.to_string_lossy();
-                    (name.clone().into_owned(), kit::read(&name)?)
-                }
-                None => bytes_of(what, id, demo)?,
-            };
-            let file = Text::of(&name, bytes.clone())?;
-            named.borrow_mut().push(Named { what: what.to_owned(), id: id.to_owned(), file });
-            Ok((name, bytes))
+/// Reads the files of an event.
+pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
+    let beside = Path::new(&asked.event).parent().filter(|_| Path::new(&asked.event).is_file());
+    let fetch = |what: &'static str, id: &str| {
+        let demo: &[kit::Entry] = match what {
+            "lane" => &kit::LANES,
+            "bag" => &kit::BAGS,
+            _ => &kit::BOWLERS,
         };
-        // What cannot be is told here already.
-        parse_event(&name, &bytes, &fetch)?;
-        let instead = |what, asked: &Option<String>, demo| {
-            let read = asked.as_ref().map(|asked| bytes_of(what, asked, demo)).transpose()?;
-            read.map(|(name, bytes)| Text::of(&name, bytes)).transpose()
-        };
-        Ok(Self {
-            event: Text::of(&name, bytes)?,
-            lane: instead("lane", &asked.lane, &kit::LANES)?,
-            bag: instead("bag", &asked.bag, &kit::BAGS)?,
-            bowler: instead("bowler", &asked.bowler, &kit::BOWLERS)?,
-            games: asked.games,
-            named: named.into_inner(),
-        })
-    }
-
-    /// The event in them.
-    pub fn parse(&self) -> Result<Loaded<KitEvent>, Fault> {
-        let fetch = |what: &'static str, id: &str| {
-            let known = || self.named.iter().map(|named| named.id.clone()).collect();
-            let found = self.named.iter().find(|named| named.what == what && named.id == id);
-            let found = found.ok_or_else(|| Fault::Missing { what, name: id.to_owned(), known: known() })?;
-            Ok((found.file.name.clone(), found.file.text.as_bytes().to_vec()))
-        };
-        let mut loaded = parse_event(&self.event.name, self.event.text.as_bytes(), &fetch)?;
-        let Loaded { value: event, warnings } = &mut loaded;
-        if let Some(lane) = &self.lane {
-            let lane = lane.parse(kit::parse_lane, warnings)?;
-            for pair in &mut event.pairs {
-                pair.lanes = [lane.clone(), lane.clone()];
+        // A file beside the event wins over one of the same name elsewhere.
+        match beside.map(|folder| folder.join(id)).filter(|path| path.is_file()) {
+            Some(path) => {
+                let name = path.to_string_lossy();
+                Ok((name.clone().into_owned(), kit::read(&name)?))
             }
+            None => bytes_of(what, id, demo),
         }
-        if let Some(bowler) = &self.bowler {
-            let bowler = bowler.parse(kit::parse_bowler, warnings)?;
-            // Another bowler's line would say nothing.
-            event.seats[0] = KitSeat { bowler, line: None, ..event.seats[0].clone() };
-        }
-        if let Some(bag) = &self.bag {
-            let bag = bag.parse(kit::parse_bag, warnings)?;
-            event.seats[0] = KitSeat { bag, ball: None, line: None, ..event.seats[0].clone() };
-        }
-        for pair in &mut event.pairs {
-            pair.games = self.games.unwrap_or(pair.games);
-        }
-        Ok(loaded)
-    }
-}
-
-impl Text {
-    fn of(name: &str, bytes: Vec<u8>) -> Result<Self, Fault> {
-        let name = name.to_owned();
-        match String::from_utf8(bytes) {
-            Ok(text) => Ok(Self { name, text }),
-            Err(why) => Err(Fault::NotText { name, at: why.utf8_error().valid_up_to() }),
-        }
-    }
-
-    fn parse<T>(
-        &self,
-        parse: impl Fn(&str, &[u8]) -> Result<Loaded<T>, Fault>,
-        warnings: &mut Vec<String>,
-    ) -> Result<T, Fault> {
-        let loaded = parse(&self.name, self.text.as_bytes())?;
-        warnings.extend(loaded.warnings);
-        Ok(loaded.value)
-    }
-}
-
-/// The block on one pair, ours in the first seat. Whoever brings a plastic ball beside others keeps it for spares.
-pub fn plan(event: &KitEvent, pair: &KitPair, frames_a_look: u32, runs: u32, seed: u64) -> BlockPlan {
-    BlockPlan {
-        pair: pair.lanes.each_ref().map(|lane| lane.seen_by(Hand::Right)),
-        seats: event.seats.iter().map(seat).collect(),
-        ours: 0,
-        practice_shots: event.practice_shots,
-        games_before: pair.games_before,
-        games: pair.games,
-        frames_a_look,
-        runs,
-        seed,
-        pocket: Pocket::default(),
-    }
-}
-
-/// A seat of the block: who bowls with which balls.
-pub fn seat(seat: &KitSeat) -> Seat {
-    let bag = seat.bag.bag.balls();
-    let spare = spare_ball(bag);
-    let asked = seat.ball.map(|place| &bag[place]);
-    let only_spares = |ball: &Ball| {
-        bag.len() > 1 && Some(ball) == spare && ball.cover.kind == CoverKind::Plastic && Some(ball) != asked
     };
-    let balls: Vec<Ball> = bag.iter().filter(|ball| !only_spares(ball)).cloned().collect();
-    Seat {
-        bowler: seat.bowler.clone(),
-        starts_with: asked.and_then(|asked| balls.iter().position(|ball| ball == asked)),
-        line: seat
-            .line
-            .map(|(laydown, arrows)| Release { laydown, ..seat.bowler.release }.aimed_at(arrows, Feet(ARROWS_FT))),
-        spare_ball: spare.cloned(),
-        balls,
-    }
-}
-
-/// The gutter that our boards count from.
-pub fn side(event: &KitEvent) -> &'static str {
-    match event.seats[0].bowler.hand {
-        Hand::Right => "right",
-        Hand::Left => "left",
-    }
+    let instead =
+        |what, asked: &Option<String>, demo| asked.as_ref().map(|asked| bytes_of(what, asked, demo)).transpose();
+    EventFiles::gather(&Sources {
+        event: bytes_of("event", &asked.event, &kit::EVENTS)?,
+        fetch: &fetch,
+        lane: instead("lane", &asked.lane, &kit::LANES)?,
+        bag: instead("bag", &asked.bag, &kit::BAGS)?,
+        bowler: instead("bowler", &asked.bowler, &kit::BOWLERS)?,
+        games: asked.games,
+    })
 }
 
 /// Who bowls where, for how long: the heading of an answer for people.
@@ -209,19 +67,5 @@ pub fn heading(event: &KitEvent, pair: &KitPair) -> String {
         pair.numbers[0],
         pair.numbers[1],
         side(event)
-    )
-}
-
-/// What the trade and the rules ask of whoever works on a surface.
-pub fn surface_cautions(rule: SurfaceRule) -> String {
-    let when = match rule {
-        SurfaceRule::BeforePractice => "before practice begins",
-        SurfaceRule::UntilPracticeEnds => "until practice ends",
-        SurfaceRule::BetweenGames => "also between games",
-        SurfaceRule::AnyTime => "at any time",
-    };
-    format!(
-        "Surfaces: this event's file lets them be changed {when}; its rules and officials decide. Wear eye protection and a dust mask,\n\
-         keep hands clear of a running spinner, follow the maker's sheet.\n"
     )
 }

@@ -10,13 +10,15 @@ use score::{Leave, PinSet};
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::carry::{INTERVAL_S, kind};
-use super::leaves::{percent, pins_json};
+use super::carry::INTERVAL_S;
 use super::line::with_progress;
-use super::scene::Scene;
+use super::scene;
 use super::table::{degrees, table};
 use super::throw::path;
-use super::{Failure, output, picture, spread};
+use super::{output, picture};
+use crate::job::Scene;
+use crate::job::leaves::{kind, percent, pins_json};
+use crate::job::{Failure, spread};
 use crate::kit::{self, Fault, KitBall};
 
 /// A way to make the leave, with its ball.
@@ -32,7 +34,7 @@ pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
         value: asked.pins.clone(),
         allowed: error.to_string(),
     })?;
-    let scene = Scene::load(&asked.kit)?.for_spares(&asked.kit);
+    let scene = scene::load(&asked.kit)?.for_spares(&asked.kit.ball);
     let (table, rack) = (kit::spares()?, Rack::new(Constants::default()));
     let search = Search { seed: asked.output.seed, ..Search::default() };
     let count = usize::from(asked.lines);

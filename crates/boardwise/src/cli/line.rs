@@ -14,17 +14,19 @@ use score::Leave;
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::leaves::{leave_json, likely, percent};
-use super::scene::Scene;
+use super::scene;
 use super::table::{degrees, table};
 use super::throw::{path, place_json, place_words};
-use super::{Failure, output, picture, spread};
+use super::{output, picture};
+use crate::job::Scene;
+use crate::job::leaves::{leave_json, likely, percent};
+use crate::job::{Failure, spread};
 use crate::kit::{self, Fault, KitBall};
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let pocket = pocket(&asked.pocket)?;
-    let scene = Scene::load(&asked.kit)?;
+    let scene = scene::load(&asked.kit)?;
     let one = scene.only_ball("line")?;
     let ball = &one.ball;
     let search = Search { seed: asked.output.seed, lines: usize::from(asked.lines), ..Search::default() };

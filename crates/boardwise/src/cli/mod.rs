@@ -6,16 +6,13 @@ mod bag;
 mod block;
 mod carry;
 mod event;
-mod failure;
 mod leave;
-mod leaves;
 mod line;
 mod output;
 mod picture;
 mod practice;
 mod read;
 mod scene;
-mod spread;
 mod table;
 mod throw;
 
@@ -26,8 +23,9 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser};
 
 pub use arguments::{Arguments, Command};
-pub use failure::Failure;
 
+pub use crate::job::Failure;
+use crate::job::files;
 use crate::kit::{self, Fault};
 
 /// Runs the program and says how it ended: 0 done, 2 bad input, 1 anything else.
@@ -93,7 +91,7 @@ fn demo(folder: &Path) -> Result<(), Failure> {
     if folder.symlink_metadata().is_ok() {
         return Err(refuse("there is something of that name already; nothing was written. Give a new folder"));
     }
-    output::check_parent(folder).map_err(|_| refuse("the folder that is to hold it does not exist"))?;
+    files::check_parent(folder).map_err(|_| refuse("the folder that is to hold it does not exist"))?;
     kit::write_to(folder).map_err(|source| Failure::Write { path: folder.to_owned(), source })?;
     output::print(&format!(
         "The demo kit is in {0}. Try: boardwise read --lane {0}/lanes/short-32-flat.toml\n",

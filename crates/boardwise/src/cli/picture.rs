@@ -6,8 +6,8 @@ use play::{Lines, Pocket};
 use score::PinSet;
 
 use super::arguments::{Output, Theme};
-use super::scene::Scene;
-use super::{Failure, output};
+use crate::job::Scene;
+use crate::job::{Failure, files};
 use crate::kit::{Fault, KitBall};
 
 /// Width of a PNG.
@@ -17,7 +17,7 @@ const WIDTH_PX: u32 = 1400;
 pub fn check(asked: &Output) -> Result<(), Fault> {
     for (flag, path) in [("--svg", &asked.svg), ("--png", &asked.png)] {
         if let Some(path) = path {
-            output::check_place(flag, path)?;
+            files::check_place(flag, path)?;
         }
     }
     Ok(())
@@ -42,10 +42,10 @@ pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Resu
         None => None,
     };
     if let Some(path) = &asked.svg {
-        output::write(path, drawing.svg().as_bytes())?;
+        files::write(path, drawing.svg().as_bytes())?;
     }
     if let Some((path, bytes)) = png {
-        output::write(path, &bytes)?;
+        files::write(path, &bytes)?;
     }
     Ok(())
 }

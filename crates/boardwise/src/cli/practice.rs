@@ -7,7 +7,9 @@ use play::{Belief, PracticeShot, Prior, plan_practice, verb_of_move};
 use serde_json::{Value, json};
 
 use super::table::table;
-use super::{Failure, arguments, event, output};
+use super::{arguments, event, output};
+use crate::job::Failure;
+use crate::job::event::{seat, side};
 use crate::kit::{self, KitEvent, KitPair};
 
 /// A plan with what it is for.
@@ -22,7 +24,7 @@ struct Told<'a> {
 pub(super) fn run(asked: &arguments::Practice) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
     let pair = &event.pairs[0];
-    let seat = event::seat(&event.seats[0]);
+    let seat = seat(&event.seats[0]);
     let carry = kit::carry()?;
     let start = Instant::now();
     let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
@@ -66,7 +68,7 @@ impl Told<'_> {
             "schema": 1,
             "event": self.event.name,
             "bowler": self.event.seats[0].bowler.name,
-            "boards_from": event::side(self.event),
+            "boards_from": side(self.event),
             "shots": shots,
             "seconds": self.seconds,
         })

@@ -7,13 +7,15 @@ use measure::{Board, Feet};
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::scene::Scene;
+use super::scene;
 use super::table::table;
-use super::{Failure, output, picture};
+use super::{output, picture};
+use crate::job::Failure;
+use crate::job::Scene;
 
 pub(super) fn run(asked: &arguments::Read) -> Result<(), Failure> {
     picture::check(&asked.output)?;
-    let scene = Scene::load(&asked.kit)?;
+    let scene = scene::load(&asked.kit)?;
     let distances = distances(scene.lane.pattern_end());
     picture::write(&asked.output, |theme| picture::film(&scene, &distances, theme))?;
     if asked.output.json { output::print_json(&json(&scene)) } else { output::print(&words(&scene, &distances)) }

@@ -9,18 +9,17 @@ use play::{FirstBall, Pocket, Strikes};
 use serde_json::{Value, json};
 
 use super::arguments;
-use super::leaves::{leaves_json, likely};
-use super::scene::Scene;
+use super::scene;
 use super::table::{degrees, table};
-use super::{Failure, output, picture, spread};
+use super::{output, picture};
+use crate::job::Scene;
+use crate::job::leaves::{leaves_json, likely};
+use crate::job::{ARROWS_FT, Failure, spread};
 use crate::kit::{self, Fault, KitBall};
-
-/// Distance at which `--arrows` aims, and at which arrows are reported.
-pub(super) const ARROWS_FT: f64 = 15.0;
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
     picture::check(&asked.output)?;
-    let scene = Scene::load(&asked.kit)?;
+    let scene = scene::load(&asked.kit)?;
     let release = release(asked, &scene.bowler.release)?;
     let mut thrown: Vec<(&KitBall, Path)> = Vec::new();
     for one in &scene.balls {

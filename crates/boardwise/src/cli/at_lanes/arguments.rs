@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::arguments::EventKit;
+use crate::job::at_lanes::asked::{Details, Shift, Told};
+use crate::job::at_lanes::begin::Beginning;
 
 /// Where things are written down, and how the answer is told.
 #[derive(Debug, Args)]
@@ -24,58 +26,9 @@ pub struct Start {
     /// Which event.
     #[command(flatten)]
     pub kit: EventKit,
-    /// Ball of the bag to start with; left out, the event's, else the one that strikes most on the fresh lanes.
-    #[arg(long, value_name = "ID")]
-    pub ball: Option<String>,
-    /// Which pair of the event, from 1 on.
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..))]
-    pub pair: u32,
-    /// How balls are counted: traditional, current-frame, or nothing for practice and drills.
-    #[arg(long, value_name = "WORD", default_value = "traditional")]
-    pub counting: String,
-    /// Where it is written down.
+    /// What it begins with.
     #[command(flatten)]
-    pub desk: Desk,
-}
-
-/// What was seen of a shot beside the pins.
-#[derive(Debug, Args)]
-#[command(next_help_heading = "What was seen")]
-pub struct Details {
-    /// Ball of the bag: with a first ball from now on, with a second for this shot alone.
-    #[arg(long, value_name = "ID")]
-    pub ball: Option<String>,
-    /// Board at the arrows.
-    #[arg(long, value_name = "BOARD", allow_negative_numbers = true)]
-    pub arrows: Option<f64>,
-    /// Board at the breakpoint.
-    #[arg(long, value_name = "BOARD", allow_negative_numbers = true)]
-    pub breakpoint: Option<f64>,
-    /// How it came to the pins: pocket, high, light, nose, other-side.
-    #[arg(long, value_name = "WORD")]
-    pub hit: Option<String>,
-    /// How it felt: good, fast, slow, in, out, hand-late.
-    #[arg(long, value_name = "WORD")]
-    pub felt: Option<String>,
-    /// Number of the lane, if it is not the one whose turn it is; for this shot alone.
-    #[arg(long, value_name = "NUMBER")]
-    pub lane: Option<u32>,
-}
-
-/// Flags of `log`.
-#[derive(Debug, Args)]
-pub struct Log {
-    /// What stands: pins as in 3-10, `none` or X for all down, `all` if nothing fell, `foul`.
-    pub pins: String,
-    /// What was seen.
-    #[command(flatten)]
-    pub details: Details,
-    /// A remark.
-    #[arg(long, value_name = "TEXT")]
-    pub note: Option<String>,
-    /// A key of your own: the same shot under the same key is logged once.
-    #[arg(long, value_name = "KEY")]
-    pub key: Option<String>,
+    pub beginning: Beginning,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -150,44 +103,6 @@ pub struct Import {
     pub desk: Desk,
 }
 
-/// Flags of `move`.
-#[derive(Debug, Args)]
-pub struct Move {
-    /// Boards at the feet, positive in, away from the bowling hand.
-    #[arg(value_name = "FEET", requires = "eyes", allow_negative_numbers = true)]
-    pub feet: Option<f64>,
-    /// Boards at the target, positive in.
-    #[arg(value_name = "EYES", allow_negative_numbers = true)]
-    pub eyes: Option<f64>,
-    /// The line itself: board of laydown, and board aimed at 15 ft down.
-    #[arg(
-        long,
-        num_args = 2,
-        value_names = ["LAYDOWN", "ARROWS"],
-        conflicts_with = "feet",
-        allow_negative_numbers = true
-    )]
-    pub line: Option<Vec<f64>>,
-    /// Speed meant from now on.
-    #[arg(long, value_name = "MPH", allow_negative_numbers = true)]
-    pub speed: Option<f64>,
-    /// Axis rotation meant from now on.
-    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
-    pub rotation: Option<f64>,
-    /// Ball from now on, on both lanes.
-    #[arg(long, value_name = "ID")]
-    pub ball: Option<String>,
-    /// Number of the lane; left out, the one whose turn it is.
-    #[arg(long, value_name = "NUMBER", conflicts_with = "both")]
-    pub lane: Option<u32>,
-    /// On both lanes.
-    #[arg(long)]
-    pub both: bool,
-    /// Where it is written down.
-    #[command(flatten)]
-    pub desk: Desk,
-}
-
 /// Flags of `next`.
 #[derive(Debug, Args)]
 pub struct Next {
@@ -197,6 +112,28 @@ pub struct Next {
     /// Seed of everything random; the same seed gives the same answer.
     #[arg(long, default_value_t = 1, value_name = "N")]
     pub seed: u64,
+    /// Where it is written down.
+    #[command(flatten)]
+    pub desk: Desk,
+}
+
+/// Flags of `log`.
+#[derive(Debug, Args)]
+pub struct Log {
+    /// The shot.
+    #[command(flatten)]
+    pub told: Told,
+    /// Where it is written down.
+    #[command(flatten)]
+    pub desk: Desk,
+}
+
+/// Flags of `move`.
+#[derive(Debug, Args)]
+pub struct Move {
+    /// What is another.
+    #[command(flatten)]
+    pub shift: Shift,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,

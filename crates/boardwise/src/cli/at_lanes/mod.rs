@@ -1,18 +1,10 @@
-//! The commands at the lanes: a block is begun, shots are logged, taken back and put right, and the next one is talked over.
-//!
-//! Everything is in the record, but for one small file beside it with the event of the block begun last.
+//! The commands at the lanes.
 
 pub mod arguments;
-mod believed;
-mod desk;
 mod line;
 mod log;
-mod meant;
 mod next;
-mod seen;
 mod sheet;
-mod spare;
-mod standing;
 mod start;
 mod transfer;
 

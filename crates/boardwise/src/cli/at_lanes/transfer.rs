@@ -7,13 +7,14 @@ use jiff::Timestamp;
 use serde_json::json;
 
 use super::arguments::{Export, Import};
-use super::desk;
-use crate::cli::{Failure, output};
+use crate::cli::output;
+use crate::job::at_lanes::desk;
+use crate::job::{Failure, files};
 use crate::kit::Fault;
 
 pub(in crate::cli) fn export(asked: &Export) -> Result<(), Failure> {
     let name = asked.file.display().to_string();
-    output::check_place("FILE", &asked.file)?;
+    files::check_place("FILE", &asked.file)?;
     if asked.file.symlink_metadata().is_ok() {
         let allowed = "there is something of that name already; nothing was written. Give a new name".to_owned();
         return Err(Fault::Flag { flag: "FILE".to_owned(), value: name, allowed }.into());
@@ -25,7 +26,7 @@ pub(in crate::cli) fn export(asked: &Export) -> Result<(), Failure> {
     } else {
         record.export_json(&mut bytes)?;
     }
-    output::write(&asked.file, &bytes)?;
+    files::write(&asked.file, &bytes)?;
     let what = if asked.shots { "the shots" } else { "everything" };
     if asked.desk.json {
         return output::print_json(&json!({

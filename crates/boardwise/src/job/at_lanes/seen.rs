@@ -4,7 +4,7 @@ use book::{BallId, Felt, Hit, Shot};
 use measure::Board;
 use score::{Deck, PinSet, Roll};
 
-use super::arguments::Details;
+use super::asked::Details;
 use super::desk::{Desk, Setting, word};
 use crate::kit::Fault;
 
@@ -62,7 +62,7 @@ impl Details {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cli::at_lanes::meant::Meant;
+    use crate::job::at_lanes::meant::Meant;
     use proptest::prelude::*;
 
     #[test]

@@ -11,8 +11,8 @@ use play::Seat;
 use serde::{Deserialize, Serialize};
 
 use super::meant::Meant;
-use crate::cli::event::{self, EventFiles};
-use crate::cli::{Failure, output};
+use crate::job::event::{self, EventFiles};
+use crate::job::{Failure, files};
 use crate::kit::{Fault, KitEvent, KitPair};
 
 /// What is kept beside the record of the block begun last, so that later commands need no other file.
@@ -118,7 +118,7 @@ impl Setting {
 /// Where the record lies: as asked, else in the user's own folder.
 pub fn place(asked: Option<&Path>) -> Result<PathBuf, Failure> {
     if let Some(asked) = asked {
-        output::check_place("--record", asked)?;
+        files::check_place("--record", asked)?;
         return Ok(asked.to_owned());
     }
     let folders = etcetera::choose_base_strategy().map_err(|why| Fault::Flag {
@@ -205,6 +205,22 @@ pub fn word<T: FromStr<Err = book::Error>>(flag: &str, typed: &str) -> Result<T,
 /// A key that nobody else makes.
 pub fn fresh_key() -> Result<Key, Failure> {
     Ok(format!("{}-{}", Timestamp::now().as_nanosecond(), std::process::id()).parse()?)
+}
+
+/// A key of the client's own, with room for what is logged beside it.
+///
+/// # Errors
+/// If it is none.
+pub fn own_key(typed: &str) -> Result<Key, Failure> {
+    const ROOM: usize = 56;
+    let refuse = |allowed: String| Fault::Flag { flag: "--key".to_owned(), value: typed.to_owned(), allowed };
+    let key: Key = word("--key", typed)?;
+    if typed.chars().count() > ROOM || typed.contains('/') {
+        return Err(
+            refuse(format!("at most {ROOM} characters and no /, which is put before what belongs to a shot")).into()
+        );
+    }
+    Ok(key)
 }
 
 /// What is logged beside a shot or a move, by the end of its key.

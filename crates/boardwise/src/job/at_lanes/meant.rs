@@ -5,7 +5,7 @@ use measure::{Board, Degrees, Feet, Mph};
 use play::Move;
 use serde::{Deserialize, Serialize};
 
-use crate::cli::throw::ARROWS_FT;
+use crate::job::ARROWS_FT;
 
 /// What a bowler means to throw; the rest of the release is their own.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

@@ -1,4 +1,4 @@
-//! How a command can fail, and how that is shown.
+//! How a question can fail, and how that is shown.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -6,9 +6,10 @@ use std::process::ExitCode;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme};
 use thiserror::Error;
 
+use super::at_lanes::shots::Turn;
 use crate::kit::Fault;
 
-/// Why a command did not do what was asked.
+/// Why something was not done that was asked.
 #[derive(Debug, Error)]
 pub enum Failure {
     /// Bad input.
@@ -40,6 +41,14 @@ pub enum Failure {
     /// Something that cannot be written into the record, or a record that cannot be read.
     #[error(transparent)]
     Record(#[from] book::Error),
+    /// A shot told for one place on the sheet while the sheet is at another: somebody else logged meanwhile.
+    #[error("{told} is not what comes next{}: another device logged meanwhile", next.map_or_else(String::new, |next| format!(", {next} is")))]
+    NotTheirTurn {
+        /// What it was told for.
+        told: Turn,
+        /// What comes next.
+        next: Option<Turn>,
+    },
     /// A throw that cannot be although it was checked: a fault of the program.
     #[error("a throw: {0}")]
     Throw(#[from] lane::LaneError),

@@ -48,3 +48,17 @@ pub fn likely(first: &FirstBall, count: usize) -> String {
 pub fn percent(share: f64, error: f64) -> String {
     format!("{:.0}% ± {:.0}", 100.0 * share, (100.0 * error).max(1.0))
 }
+
+/// What sort of leave, in a word.
+pub fn kind(leave: score::Leave) -> String {
+    use score::LeaveKind::{DoubleWood, FullRack, Single, Split, Together, Washout};
+    match leave.kind() {
+        Single => "single",
+        DoubleWood => "double wood",
+        Split => "split",
+        Washout => "washout",
+        FullRack => "full rack",
+        Together => "together",
+    }
+    .to_owned()
+}

@@ -3,11 +3,11 @@
 use ball::Ball;
 use lane::{ContactLaw, Fineness, Path, Release, TrackForm, throw_to};
 
-use super::scene::Scene;
+use super::Scene;
 
 /// Shots behind a band. Even if drawn at random, the edge that leaves out one shot in ten would be known to 0.11
 /// standard deviations; evenly spread ones do better.
-pub(super) const SHOTS: u32 = 256;
+pub const SHOTS: u32 = 256;
 
 /// Steps four times the reference's move a path by less than a tenth of a board. The track of one revolution is what the
 /// search throws with too, so that a line's band and its pocket share belong together; with strong flare it lies up to 0.4
@@ -16,7 +16,7 @@ const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 
 /// The bowler's shots around a release, spread evenly over the six ways to be off (scrambled Sobol points, repeatable
 /// by seed). Shots that nobody can throw are left out.
-pub(super) fn shots(scene: &Scene, ball: &Ball, meant: &Release, seed: u64) -> Vec<Path> {
+pub fn shots(scene: &Scene, ball: &Ball, meant: &Release, seed: u64) -> Vec<Path> {
     sample(scene, ball, meant, seed, SHOTS, FINENESS)
 }
 
@@ -30,12 +30,16 @@ fn sample(scene: &Scene, ball: &Ball, meant: &Release, seed: u64, count: u32, fi
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cli::arguments::Kit;
+    use crate::kit::{self, parse_bag, parse_bowler, parse_lane};
     use measure::{Board, Degrees};
 
     fn scene(lane: &str, ball: &str, bowler: &str) -> Scene {
-        let kit = Kit { lane: lane.into(), bag: "demo".into(), ball: vec![ball.into()], bowler: bowler.into() };
-        Scene::load(&kit).unwrap()
+        let of = |entries: &[kit::Entry], id: &str| *entries.iter().find(|entry| entry.id == id).unwrap();
+        let (lane, bag, bowler) = (of(&kit::LANES, lane), kit::BAGS[0], of(&kit::BOWLERS, bowler));
+        let bag = parse_bag(bag.path, bag.text.as_bytes()).unwrap().value;
+        let ball = bag.get(ball).unwrap();
+        let lane = parse_lane(lane.path, lane.text.as_bytes()).unwrap().value;
+        Scene::new(lane, bag, vec![ball], parse_bowler(bowler.path, bowler.text.as_bytes()).unwrap().value)
     }
 
     fn released(scene: &Scene) -> Release {

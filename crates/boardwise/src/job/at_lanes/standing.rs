@@ -7,7 +7,7 @@ use score::{Deck, Game, Mark, PinSet, Roll};
 use serde_json::{Value, json};
 
 use super::desk::Begun;
-use crate::cli::leaves::pins_json;
+use crate::job::leaves::pins_json;
 
 /// The next ball of a sheet.
 #[derive(Clone, Debug, PartialEq)]

@@ -8,8 +8,8 @@ use play::{Belief, Feel, Hit, Prior, Seen};
 use score::Roll;
 
 use super::desk::{Desk, Setting};
-use super::line::Lines;
-use crate::cli::{Failure, event};
+use super::lines::Lines;
+use crate::job::{Failure, event};
 
 /// The belief with what it rests on.
 pub struct Believed {

@@ -1,0 +1,16 @@
+//! At the lanes: a block is begun, shots are written down, taken back and put right, and the next one is talked over.
+//!
+//! Everything is in the record, but for one small file beside it with the event of the block begun last.
+
+pub mod asked;
+pub mod begin;
+pub mod believed;
+pub mod desk;
+pub mod lines;
+pub mod meant;
+pub mod next;
+pub mod outlook;
+pub mod seen;
+pub mod shots;
+pub mod spare;
+pub mod standing;

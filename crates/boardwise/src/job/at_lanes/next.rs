@@ -1,0 +1,206 @@
+//! The next shot, or the spare where something stands.
+
+use book::Sheet;
+use pins::carry::Carry;
+use play::{Advice, Belief, Card, Change, Facts, Line, NextShot, Situation, Told, Verdict, advise, verb};
+use score::{Deck, Leave, PinSet};
+use serde_json::{Value, json};
+
+use super::believed::Believed;
+use super::desk::{Desk, Setting};
+use super::lines::{Lines, lane_up};
+use super::meant::Meant;
+use super::spare::SpareAnswer;
+use super::standing;
+use crate::job::Failure;
+use crate::kit::{self, Fault};
+
+/// What is to be said before a shot.
+pub struct Question<'a> {
+    /// The record and the block.
+    pub desk: &'a Desk,
+    /// The event.
+    pub setting: &'a Setting,
+    /// The sheet.
+    pub sheet: &'a Sheet,
+    /// Which lane of the pair.
+    pub lane: usize,
+    /// Seed.
+    pub seed: u64,
+}
+
+/// What is said.
+pub enum Answer {
+    /// With the next ball at a full rack.
+    FullRack(Box<FullRack>),
+    /// About what stands.
+    Spare(SpareAnswer),
+}
+
+/// What there is to choose from at a full rack.
+pub struct FullRack {
+    /// In a bowler's words.
+    pub card: Card,
+    /// What the reasons rest on.
+    pub facts: Facts,
+    /// Every choice.
+    pub advice: Advice,
+    /// Where the bowler stands.
+    pub at: Situation,
+    /// Names of the balls.
+    pub balls: Vec<String>,
+    /// First balls the belief learned from.
+    pub read: usize,
+    /// First balls it could not read.
+    pub unread: usize,
+}
+
+impl<'a> Question<'a> {
+    /// About the lane of this number, else the one whose turn it is.
+    ///
+    /// # Errors
+    /// If the block is complete or has no such lane.
+    pub fn new(
+        desk: &'a Desk,
+        setting: &'a Setting,
+        sheet: &'a Sheet,
+        lane: Option<u32>,
+        seed: u64,
+    ) -> Result<Self, Failure> {
+        let lane = match lane {
+            Some(number) => setting.lane(number)?,
+            None => lane_up(sheet, desk),
+        };
+        Ok(Self { desk, setting, sheet, lane, seed })
+    }
+
+    /// The number of the lane.
+    pub fn number(&self) -> u32 {
+        self.setting.numbers[self.lane]
+    }
+
+    /// The answer; `believed` is what is thought of the lanes after the shots of the sheet.
+    ///
+    /// # Errors
+    /// If the block is complete, or nobody knows which pins stand.
+    pub fn answer(&self, believed: impl FnOnce(&Lines) -> Result<Believed, Failure>) -> Result<Answer, Failure> {
+        let next = standing::upcoming(self.sheet, Some(&self.desk.begun.lanes)).ok_or_else(|| Fault::Flag {
+            flag: "next".to_owned(),
+            value: String::new(),
+            allowed: "the block is complete: `boardwise start` begins another".to_owned(),
+        })?;
+        match next.deck {
+            Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(self.sheet) => {
+                Ok(Answer::Spare(SpareAnswer::of(self, Leave::new(pins)?)?))
+            }
+            Deck::Count(count) if !next.is_first(self.sheet) => Err(Fault::Flag {
+                flag: "next".to_owned(),
+                value: format!("{count} pins"),
+                allowed: "which pins stand was not logged; `boardwise fix` says it".to_owned(),
+            }
+            .into()),
+            _ => {
+                let lines = Lines::of(self.desk, self.setting)?;
+                let believed = believed(&lines)?;
+                Ok(Answer::FullRack(Box::new(self.full_rack(&believed, &lines)?)))
+            }
+        }
+    }
+
+    fn full_rack(&self, believed: &Believed, lines: &Lines) -> Result<FullRack, Failure> {
+        let carry = kit::carry()?;
+        let Believed { belief, seen, unread, .. } = believed;
+        let at = self.situation(belief, lines, carry);
+        let advice = advise(belief, &at, carry);
+        let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
+        let facts = Facts::of(belief, &at, seen, &advice);
+        let card = Card::from_facts(&facts, &advice, &balls);
+        let balls = balls.iter().map(|&ball| ball.to_owned()).collect();
+        Ok(FullRack { card, facts, advice, at, balls, read: seen.len(), unread: *unread })
+    }
+
+    /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls worth a thought, each on the line it would take now.
+    fn situation(&self, belief: &Belief, lines: &Lines, carry: &Carry) -> Situation {
+        let own = &self.setting.seat.bowler.release;
+        let bag = self.setting.event.seats[0].bag.bag.balls();
+        let known = self.sheet.ball.as_ref().and_then(|ball| self.desk.begun.balls.iter().position(|one| one == ball));
+        let in_hand = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
+        let ball = in_hand.unwrap_or_default();
+        let release = lines.on(self.lane, None).release(own);
+        let mut others: Vec<(usize, Line)> = (0..belief.balls().len())
+            .filter(|&other| other != ball)
+            .filter_map(|other| {
+                let fresh = self.desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own);
+                Some((other, belief.line(self.lane, other, &[fresh], carry)?))
+            })
+            .collect();
+        others.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
+        others.truncate(OTHER_BALLS);
+        let others = others.into_iter().map(|(other, line)| (other, line.release)).collect();
+        Situation { lane: self.lane, ball, release, others }
+    }
+}
+
+/// Other balls that are weighed guess by guess: those that do best in the mean. Each takes as long as the ball in hand.
+const OTHER_BALLS: usize = 2;
+
+impl FullRack {
+    fn names(&self) -> Vec<&str> {
+        self.balls.iter().map(String::as_str).collect()
+    }
+
+    /// The second and third choice in words, with what each is worth: those the card does not say.
+    pub fn rest(&self) -> impl Iterator<Item = (String, &NextShot)> {
+        let balls = self.names();
+        let advice = &self.advice;
+        let said = match advice.verdict {
+            Verdict::Change => advice.choices.first(),
+            _ => advice.choices.iter().find(|one| one.change == Change::Stay),
+        };
+        let said = said.map(|one| one.change);
+        let rest = advice.choices.iter().filter(move |one| Some(one.change) != said).take(2);
+        rest.map(move |one| (verb(one, &balls), one))
+    }
+
+    /// As JSON.
+    pub fn json(&self, question: &Question<'_>) -> Value {
+        let balls = self.names();
+        json!({
+            "schema": 1,
+            "block": question.desk.begun.block.as_str(),
+            "bowler": question.desk.begun.bowler.as_str(),
+            "lane": question.number(),
+            "ball": balls[self.at.ball],
+            "line": Meant::of(&self.at.release),
+            "say": self.card.say,
+            "reason": self.card.reason,
+            "worth": self.card.worth,
+            "comes_in_board": { "mean": self.facts.comes_in.mean, "sd": self.facts.comes_in.sd },
+            "verdict": verdict(self.advice.verdict),
+            "choices": self.advice.choices.iter().map(|one| choice_json(one, &balls)).collect::<Vec<_>>(),
+            "shots_read": self.read,
+            "shots_unread": self.unread,
+        })
+    }
+}
+
+fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Stay => "stay",
+        Verdict::Change => "change",
+        Verdict::TooClose => "too-close",
+    }
+}
+
+fn choice_json(one: &NextShot, balls: &[&str]) -> Value {
+    let told = |told: Told| json!({ "mean": 100.0 * told.mean, "sd": 100.0 * told.sd });
+    json!({
+        "say": verb(one, balls),
+        "ball": balls[one.ball],
+        "line": Meant::of(&one.release),
+        "strike_pct": told(one.strike),
+        "gain_pct": told(one.gain),
+        "better_pct": 100.0 * one.better,
+        "net_pct": 100.0 * one.net,
+    })
+}

@@ -1,0 +1,18 @@
+//! The parts of the job, asked and answered in values: what commands print and pages show.
+//!
+//! Nothing here prints, and nothing here knows a flag parser or a web page: [`crate::cli`] and the pages turn what people say into
+//! these questions, and the answers into text and pictures.
+
+pub mod at_lanes;
+pub mod event;
+mod failure;
+pub mod files;
+pub mod leaves;
+mod scene;
+pub mod spread;
+
+pub use failure::Failure;
+pub use scene::Scene;
+
+/// Distance at which a line is aimed, and at which arrows are reported.
+pub const ARROWS_FT: f64 = 15.0;
