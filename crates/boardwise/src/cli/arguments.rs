@@ -60,6 +60,10 @@ pub enum Command {
     Export(at_lanes::Export),
     /// Add a whole record, or shots, from a file.
     Import(at_lanes::Import),
+    /// Serve the app to browsers: the phone at the lanes, the desk at home.
+    ///
+    /// Only browsers on this machine can open it, unless --network lets devices of the local network be paired by a code.
+    Serve(Serve),
     /// Copy the demo kit into a new folder, to start from.
     Demo {
         /// The folder to make; it must not exist yet.
@@ -358,4 +362,24 @@ pub struct Practice {
     /// Seed of everything random; the same seed gives the same answer.
     #[arg(long, default_value_t = 1, value_name = "N")]
     pub seed: u64,
+}
+
+/// Flags of `serve`.
+#[derive(Debug, Args)]
+pub struct Serve {
+    /// The record; left out, `boardwise.record` in the folder where programs of this user keep their data.
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// Folder of your own lanes, bags, bowlers and events; left out, `kit` beside the record.
+    #[arg(long, value_name = "FOLDER")]
+    pub kit: Option<PathBuf>,
+    /// Port; 0 takes any that is free.
+    #[arg(long, value_name = "N", default_value_t = 4310)]
+    pub port: u16,
+    /// Let devices of the local network be paired, by a code shown here.
+    #[arg(long)]
+    pub network: bool,
+    /// Print one line of JSON for each request to standard error.
+    #[arg(long)]
+    pub log: bool,
 }

@@ -13,6 +13,7 @@ mod picture;
 mod practice;
 mod read;
 mod scene;
+mod serve;
 mod table;
 mod throw;
 
@@ -66,6 +67,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Next(asked) => at_lanes::next(asked),
         Command::Export(asked) => at_lanes::export(asked),
         Command::Import(asked) => at_lanes::import(asked),
+        Command::Serve(asked) => serve::run(asked),
         Command::Demo { folder } => demo(folder),
         Command::Schema { kind } => {
             let text = serde_json::to_string_pretty(&kit::schema(*kind)).map_err(Failure::Json)?;

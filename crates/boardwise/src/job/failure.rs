@@ -52,6 +52,14 @@ pub enum Failure {
     /// A throw that cannot be although it was checked: a fault of the program.
     #[error("a throw: {0}")]
     Throw(#[from] lane::LaneError),
+    /// The app that could not be served.
+    #[error("cannot serve on port {at}: {source}; --port takes another")]
+    Serve {
+        /// The port.
+        at: u16,
+        /// The system's reason.
+        source: std::io::Error,
+    },
     /// A picture that could not be turned into pixels.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
@@ -60,12 +68,16 @@ pub enum Failure {
 impl Failure {
     /// 2 for bad input, 1 for anything else.
     pub fn status(&self) -> ExitCode {
-        let bad_input = match self {
-            Self::Input(_) => true,
+        ExitCode::from(if self.is_bad_input() { 2 } else { 1 })
+    }
+
+    /// Whether what was asked is at fault, rather than the program or the machine.
+    pub fn is_bad_input(&self) -> bool {
+        match self {
+            Self::Input(_) | Self::NotTheirTurn { .. } => true,
             Self::Record(error) => !failed(error),
             _ => false,
-        };
-        ExitCode::from(if bad_input { 2 } else { 1 })
+        }
     }
 
     /// The message for people, pointing into the file where there is one.

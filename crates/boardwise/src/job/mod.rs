@@ -8,6 +8,7 @@ pub mod event;
 mod failure;
 pub mod files;
 pub mod leaves;
+pub mod library;
 mod scene;
 pub mod spread;
 

@@ -12,6 +12,7 @@ use super::lines::Lines;
 use crate::job::{Failure, event};
 
 /// The belief with what it rests on.
+#[derive(Clone)]
 pub struct Believed {
     /// The belief.
     pub belief: Belief,
@@ -19,6 +20,21 @@ pub struct Believed {
     pub seen: Vec<Seen>,
     /// First balls it could not learn from: fouls, pins that were only counted, a ball or lane that is not known.
     pub unread: usize,
+    /// What it had been told, in order: from this it follows alone.
+    told: Vec<Ball>,
+}
+
+/// A first ball as the belief is told of it.
+#[derive(Clone, PartialEq)]
+struct Ball {
+    shot: book::Shot,
+    /// Its ball in the hand.
+    with: Option<book::BallId>,
+    /// Which lane of the pair, if it is known.
+    lane: Option<usize>,
+    meant: Option<Release>,
+    /// Whether the others throw after it.
+    ends_turn: bool,
 }
 
 /// What others throw at the lanes while we bowl.
@@ -39,44 +55,50 @@ impl Believed {
         seed: u64,
     ) -> Result<Self, Failure> {
         let seat = &setting.seat;
-        let own = &seat.bowler.release;
         let belief =
             Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
-        let mut all = Self { belief, seen: Vec::new(), unread: 0 };
-        let others = others(desk, setting);
-        all.before(desk, setting, sheet, lines, &others)?;
-        for delivery in &sheet.deliveries {
-            if delivery.thrown.is_some_and(|thrown| !thrown.first_at_rack) {
-                continue;
-            }
-            let lane = delivery.lane.as_ref().and_then(|lane| desk.begun.lanes.iter().position(|one| one == lane));
-            let Some(lane) = lane else {
-                all.unread += 1;
-                continue;
-            };
-            let meant = lines.on(lane, Some(delivery.place)).release(own);
-            all.first_ball(desk, setting, delivery, lane, meant, carry)?;
-            // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
-            if delivery.thrown.is_none_or(|thrown| thrown.ball == 1) {
-                for (k, other) in others.iter().enumerate() {
-                    all.throw(other, (lane + k + 1) % 2)?;
-                }
-            }
-        }
+        let mut all = Self { belief, seen: Vec::new(), unread: 0, told: Vec::new() };
+        all.before(desk, setting, sheet, lines, &others(desk, setting))?;
+        all.learn(desk, setting, sheet, lines, carry)?;
         Ok(all)
     }
 
-    fn first_ball(
+    /// Whether this belief comes about on the way to what the sheet says.
+    pub fn leads_to(&self, desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> bool {
+        // What was thrown in practice before follows from the first ball: without one it may yet change.
+        !self.told.is_empty() && told(desk, setting, sheet, lines).starts_with(&self.told)
+    }
+
+    /// Learns what the sheet says beyond what was told already, which must lead to it.
+    pub fn learn(
         &mut self,
         desk: &Desk,
         setting: &Setting,
-        delivery: &Delivery,
-        lane: usize,
-        meant: Release,
+        sheet: &Sheet,
+        lines: &Lines,
         carry: &Carry,
     ) -> Result<(), Failure> {
-        let shot = &delivery.shot;
-        let in_bag = delivery.ball.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+        let others = others(desk, setting);
+        for ball in told(desk, setting, sheet, lines).into_iter().skip(self.told.len()) {
+            self.first_ball(desk, setting, &ball, carry)?;
+            // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
+            if let Some(lane) = ball.lane.filter(|_| ball.ends_turn) {
+                for (k, other) in others.iter().enumerate() {
+                    self.throw(other, (lane + k + 1) % 2)?;
+                }
+            }
+            self.told.push(ball);
+        }
+        Ok(())
+    }
+
+    fn first_ball(&mut self, desk: &Desk, setting: &Setting, told: &Ball, carry: &Carry) -> Result<(), Failure> {
+        let (Some(lane), Some(meant)) = (told.lane, told.meant) else {
+            self.unread += 1;
+            return Ok(());
+        };
+        let shot = &told.shot;
+        let in_bag = told.with.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
         let thrown = in_bag.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
         let ball = thrown.and_then(|thrown| setting.seat.balls.iter().position(|one| one.id == thrown.id));
         if let (Roll::Standing(standing), Some(ball)) = (shot.roll, ball) {
@@ -145,6 +167,23 @@ impl Believed {
         }
         Ok(())
     }
+}
+
+/// The first balls of a sheet as the belief is told of them.
+fn told(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
+    let own = &setting.seat.bowler.release;
+    let first = |one: &&Delivery| one.thrown.is_none_or(|thrown| thrown.first_at_rack);
+    let ball = |one: &Delivery| {
+        let lane = one.lane.as_ref().and_then(|lane| desk.begun.lanes.iter().position(|known| known == lane));
+        Ball {
+            shot: one.shot.clone(),
+            with: one.ball.clone(),
+            lane,
+            meant: lane.map(|lane| lines.on(lane, Some(one.place)).release(own)),
+            ends_turn: one.thrown.is_none_or(|thrown| thrown.ball == 1),
+        }
+    };
+    sheet.deliveries.iter().filter(first).map(ball).collect()
 }
 
 /// Everybody else who bowls with our hand. The other hand's track lies across the lane: it is left out.

@@ -10,6 +10,7 @@ pub mod lines;
 pub mod meant;
 pub mod next;
 pub mod outlook;
+pub mod screen;
 pub mod seen;
 pub mod shots;
 pub mod spare;

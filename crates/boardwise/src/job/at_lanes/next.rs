@@ -83,7 +83,7 @@ impl<'a> Question<'a> {
     ///
     /// # Errors
     /// If the block is complete, or nobody knows which pins stand.
-    pub fn answer(&self, believed: impl FnOnce(&Lines) -> Result<Believed, Failure>) -> Result<Answer, Failure> {
+    pub fn answer(&self, mut believed: impl FnMut(&Lines) -> Result<Believed, Failure>) -> Result<Answer, Failure> {
         let next = standing::upcoming(self.sheet, Some(&self.desk.begun.lanes)).ok_or_else(|| Fault::Flag {
             flag: "next".to_owned(),
             value: String::new(),
@@ -122,10 +122,7 @@ impl<'a> Question<'a> {
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls worth a thought, each on the line it would take now.
     fn situation(&self, belief: &Belief, lines: &Lines, carry: &Carry) -> Situation {
         let own = &self.setting.seat.bowler.release;
-        let bag = self.setting.event.seats[0].bag.bag.balls();
-        let known = self.sheet.ball.as_ref().and_then(|ball| self.desk.begun.balls.iter().position(|one| one == ball));
-        let in_hand = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
-        let ball = in_hand.unwrap_or_default();
+        let ball = in_hand(self.desk, self.setting, self.sheet, belief);
         let release = lines.on(self.lane, None).release(own);
         let mut others: Vec<(usize, Line)> = (0..belief.balls().len())
             .filter(|&other| other != ball)
@@ -139,6 +136,14 @@ impl<'a> Question<'a> {
         let others = others.into_iter().map(|(other, line)| (other, line.release)).collect();
         Situation { lane: self.lane, ball, release, others }
     }
+}
+
+/// The ball in hand, by its place among those of the belief.
+pub fn in_hand(desk: &Desk, setting: &Setting, sheet: &Sheet, belief: &Belief) -> usize {
+    let bag = setting.event.seats[0].bag.bag.balls();
+    let known = sheet.ball.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+    let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
+    place.unwrap_or_default()
 }
 
 /// Other balls that are weighed guess by guess: those that do best in the mean. Each takes as long as the ball in hand.

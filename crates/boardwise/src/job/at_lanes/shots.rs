@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use book::{Fact, Key, Logged, Seq, Sheet, Shot};
 use jiff::Timestamp;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::asked::Told;
@@ -22,7 +22,7 @@ pub struct Done {
 }
 
 /// A place on a sheet: which ball of which frame of which game, each from 1 on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Turn {
     /// Game.

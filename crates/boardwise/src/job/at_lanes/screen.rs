@@ -1,0 +1,111 @@
+//! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
+
+use book::Sheet;
+use draw::{Drawing, Expected, Theme, UprightLane};
+use lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
+use measure::{Hand, court};
+use serde_json::{Value, json};
+
+use super::begin::line_json;
+use super::believed::Believed;
+use super::desk::{Desk, Setting};
+use super::lines::{Lines, lane_up};
+use super::outlook::sheet_json;
+use crate::job::Failure;
+
+/// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
+const GUESSES: usize = 16;
+/// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::job::spread`]).
+const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
+/// Shots that fade on the lane.
+const SHOTS: usize = 3;
+
+/// How a block stands, with all that a page needs to log the next shot.
+///
+/// # Errors
+/// If the event of the block cannot be read any more.
+pub fn json(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Value, Failure> {
+    let lines = Lines::of(desk, setting)?;
+    let own = &setting.event.seats[0];
+    let balls = own.bag.balls().map(|one| {
+        let racks = setting.seat.balls.iter().any(|ball| ball.id == one.ball.id);
+        json!({ "id": one.ball.id, "words": one.words(), "for_racks": racks })
+    });
+    let kit_id = |ball: &book::BallId| {
+        let place = desk.begun.balls.iter().position(|one| one == ball)?;
+        own.bag.bag.balls().get(place).map(|ball| ball.id.clone())
+    };
+    let spare = setting.seat.spare_ball.as_ref().map(|ball| ball.id.as_str());
+    Ok(json!({
+        "schema": 1,
+        "block": desk.begun.block.as_str(),
+        "event": setting.event.name,
+        "bowler": own.bowler.name,
+        "hand": match own.bowler.hand { Hand::Right => "right", Hand::Left => "left" },
+        "counting": sheet.block.counting.as_str(),
+        "games": sheet.block.games,
+        "lanes": (0..2).map(|lane| line_json(setting.numbers[lane], &lines.on(lane, None))).collect::<Vec<_>>(),
+        "lane": setting.numbers[lane_up(sheet, desk)],
+        "balls": balls.collect::<Vec<_>>(),
+        "in_hand": sheet.ball.as_ref().and_then(kit_id),
+        "spare_ball": spare,
+        "sheet": sheet_json(sheet, Some(&desk.begun), None)?,
+    }))
+}
+
+/// The lane of the pair as it is believed to be: the present line, the last shots, and the boards nobody has crossed.
+pub fn picture(setting: &Setting, believed: &Believed, lines: &Lines, lane: usize, ball: usize, theme: Theme) -> Drawing {
+    let belief = &believed.belief;
+    let bowler = &setting.seat.bowler;
+    let meant = lines.on(lane, None).release(&bowler.release);
+    let guesses = belief.sample(GUESSES);
+    let paths: Vec<Path> = guesses
+        .iter()
+        .filter_map(|guess| {
+            let ground = belief.lane(lane, guess);
+            let law = ContactLaw::default();
+            throw_to(&ground, None, &belief.ball(ball, lane, guess), &guess.today(&meant), &law, FINENESS).ok()
+        })
+        .collect();
+    let line = ribbon(&paths);
+    let on_lane: Vec<_> = believed.seen.iter().filter(|seen| seen.lane == lane).collect();
+    let mean = belief.lane(lane, &belief.mean_guess());
+    let thrown = |seen: &play::Seen| {
+        let ball = belief.ball(seen.ball, lane, &belief.mean_guess());
+        let path = throw_to(&mean, None, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
+        Some(path.rows.iter().map(|row| (row.board, row.feet)).collect::<Vec<_>>())
+    };
+    let shots: Vec<Vec<(f64, f64)>> = on_lane.iter().rev().take(SHOTS).filter_map(|seen| thrown(seen)).collect();
+    let mut travelled = [false; court::BOARDS];
+    let crossed = shots.iter().flatten();
+    for (board, _) in crossed.filter(|(board, _)| (0.5..39.5).contains(board)) {
+        // A ball's track and the doubt about it cover a board to each side.
+        let middle = (board.round() as usize).clamp(1, court::BOARDS) - 1;
+        for place in middle.saturating_sub(1)..=(middle + 1).min(court::BOARDS - 1) {
+            travelled[place] = true;
+        }
+    }
+    UprightLane {
+        lane: &mean,
+        hand: bowler.hand,
+        title: &format!("lane {} with the present line", setting.numbers[lane]),
+        line: &line,
+        shots: &shots,
+        travelled: &travelled,
+    }
+    .draw(theme)
+}
+
+/// Where eight in ten of the paths run, foot by foot.
+fn ribbon(paths: &[Path]) -> Vec<Expected> {
+    let feet = (0..=60).map(f64::from);
+    feet.filter_map(|feet| {
+        let at = |path: &Path| path.rows.iter().find(|row| (row.feet - feet).abs() < 0.01).map(|row| row.board);
+        let mut boards: Vec<f64> = paths.iter().filter_map(at).collect();
+        boards.sort_by(f64::total_cmp);
+        let last = boards.len().checked_sub(1)?;
+        let quantile = |share: f64| boards[(share * last as f64).round() as usize];
+        Some(Expected { feet, board: quantile(0.5), low: quantile(0.1), high: quantile(0.9) })
+    })
+    .collect()
+}

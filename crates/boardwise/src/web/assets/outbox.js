@@ -1,0 +1,96 @@
+// What was logged on this device and is not yet known to be on the server's disk. Each entry is laid down before anything is sent,
+// has a key of its own, and goes only once the server has said that it is written. Sent twice, it is logged once.
+
+import { ask, Refused } from "./ask.js";
+
+/** @typedef {{ seq: number, path: string, body: any }} Entry */
+/** @typedef {{ sent: (answer: any, entry: Entry) => void, refused: (entry: Entry, why: Refused) => void, waiting: () => void }} Told */
+
+const PREFIX = "boardwise.out.";
+const ASIDE = "boardwise.aside.";
+const SLOWEST_MS = 15000;
+
+/** @param {string} prefix @returns {Entry[]} */
+function kept(prefix) {
+  const all = [];
+  for (let k = 0; k < localStorage.length; k++) {
+    const name = localStorage.key(k);
+    if (!name?.startsWith(prefix)) continue;
+    try {
+      all.push(JSON.parse(localStorage.getItem(name) ?? ""));
+    } catch {
+      // Not ours, or half written by a browser that died: nothing can be made of it.
+    }
+  }
+  return all.sort((a, b) => a.seq - b.seq);
+}
+
+/** @param {string} prefix @param {Entry} entry */
+const name = (prefix, entry) => `${prefix}${entry.body.key}`;
+
+export class Outbox {
+  /** @param {Told} told */
+  constructor(told) {
+    this.told = told;
+    this.busy = false;
+    this.wait = 0;
+    /** @type {number | undefined} */
+    this.timer = undefined;
+    addEventListener("online", () => this.send());
+    document.addEventListener("visibilitychange", () => this.send());
+  }
+
+  /** Not sent yet, oldest first. */
+  entries() {
+    return kept(PREFIX);
+  }
+
+  /** Refused by the server and waiting for the bowler's word. */
+  aside() {
+    return kept(ASIDE);
+  }
+
+  /** Lays an entry down and begins to send. @param {string} path @param {any} body */
+  add(path, body) {
+    const last = this.entries().at(-1)?.seq ?? 0;
+    const entry = { seq: Math.max(Date.now(), last + 1), path, body };
+    localStorage.setItem(name(PREFIX, entry), JSON.stringify(entry));
+    this.send();
+  }
+
+  /** Lets go of what was refused. @param {Entry} entry */
+  drop(entry) {
+    localStorage.removeItem(name(ASIDE, entry));
+  }
+
+  async send() {
+    if (this.busy) return;
+    this.busy = true;
+    clearTimeout(this.timer);
+    try {
+      for (let entry = this.entries()[0]; entry; entry = this.entries()[0]) {
+        const gone = entry;
+        let answer;
+        try {
+          answer = await ask(entry.path, entry.body);
+        } catch (why) {
+          if (why instanceof Refused && why.status >= 400 && why.status < 500 && ![401, 408, 429].includes(why.status)) {
+            localStorage.setItem(name(ASIDE, gone), JSON.stringify(gone));
+            localStorage.removeItem(name(PREFIX, gone));
+            this.told.refused(gone, why);
+            continue;
+          }
+          this.wait = Math.min(SLOWEST_MS, Math.max(1000, 2 * this.wait));
+          this.timer = setTimeout(() => this.send(), this.wait);
+          this.told.waiting();
+          return;
+        }
+        localStorage.removeItem(name(PREFIX, gone));
+        this.wait = 0;
+        this.told.sent(answer, gone);
+      }
+    } finally {
+      this.busy = false;
+    }
+  }
+}

@@ -1,0 +1,50 @@
+//! What all pages have around them.
+
+use maud::{DOCTYPE, Markup, html};
+
+use crate::web::assets::url;
+
+/// The parts of the app.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Room {
+    /// The phone at the lanes.
+    Lanes,
+    /// The devices that are let in.
+    Devices,
+    /// None of them.
+    None,
+}
+
+/// The rooms that a page leads to.
+const ROOMS: [(Room, &str, &str); 1] = [(Room::Lanes, "/lanes", "At the lanes")];
+
+/// A page with its scripts.
+pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                title { (title) " - boardwise" }
+                meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover";
+                meta name="color-scheme" content="light dark";
+                link rel="icon" href=(url("icon.svg")) type="image/svg+xml";
+                link rel="stylesheet" href=(url("style.css"));
+                @for script in scripts {
+                    script type="module" src=(url(script)) {}
+                }
+            }
+            body {
+                a.skip href="#main" { "To the page" }
+                header {
+                    nav aria-label="Parts of the app" {
+                        @for (one, path, words) in ROOMS {
+                            a href=(path) aria-current=[(one == room).then_some("page")] { (words) }
+                        }
+                    }
+                }
+                main #main tabindex="-1" { (inside) }
+            }
+        }
+    }
+}

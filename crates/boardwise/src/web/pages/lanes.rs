@@ -1,0 +1,112 @@
+//! The screen at the lanes. Its places are all there from the start, so that nothing moves under the thumb.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use maud::{Markup, html};
+
+use super::frame::{Room, page};
+use crate::job::library::Shelf;
+use crate::web::state::{App, aside};
+
+/// Rows of the rack, the back row first.
+const ROWS: [&[u8]; 4] = [&[7, 8, 9, 10], &[4, 5, 6], &[2, 3], &[1]];
+/// How a ball may have come to the pins.
+const HITS: [(&str, &str); 5] =
+    [("pocket", "Pocket"), ("high", "High"), ("light", "Light"), ("nose", "Nose"), ("other-side", "Other side")];
+/// How a throw may have felt.
+const FEELINGS: [(&str, &str); 6] =
+    [("good", "Good"), ("fast", "Fast"), ("slow", "Slow"), ("in", "In"), ("out", "Out"), ("hand-late", "Hand late")];
+
+/// The page.
+pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
+    let known = aside(&app, |app| {
+        let events = app.library.all(Shelf::Event);
+        let open = app.block(|_| Ok(())).is_ok();
+        Ok((events, open))
+    });
+    // A shelf that cannot be read shows nothing on it.
+    let (events, open) = known.await.unwrap_or_default();
+    let inside = html! {
+        h1.unseen { "At the lanes" }
+        section #begin aria-label="Begin a block" hidden[open] {
+            h2 { "Begin a block" }
+            p { "Choose the event, then bowl: every ball you log teaches boardwise the lanes." }
+            form #start .stack {
+                label for="event" { "Event" }
+                select #event name="event" {
+                    @for event in &events {
+                        option value=(event.id) { (event.id) @if event.demo { " (demo)" } }
+                    }
+                }
+                label for="pair" { "Pair of the event" }
+                input #pair name="pair" type="number" min="1" max="50" value="1" inputmode="numeric";
+                label for="counting" { "Counts as" }
+                select #counting name="counting" {
+                    option value="traditional" { "Game, traditional scoring" }
+                    option value="current-frame" { "Game, current-frame scoring" }
+                    option value="nothing" { "Practice, nothing is counted" }
+                }
+                button type="submit" .main { "Begin" }
+                p #begun role="status" {}
+            }
+        }
+        section #bowl aria-label="The block" hidden[!open] {
+            div #strip aria-label="Score" {
+                ol #frames {
+                    @for frame in 1..=10 { li data-frame=(frame) { b { (frame) } span.signs {} span.total {} } }
+                }
+                p #standing { span #score {} span #need {} button #unsent type="button" hidden {} }
+            }
+            div #deck role="group" aria-label="Pins: tap those that still stand" {
+                @for row in ROWS {
+                    div {
+                        @for pin in row {
+                            button type="button" data-pin=(pin) aria-pressed="false" aria-label={ "Pin " (pin) " stands" } { (pin) }
+                        }
+                    }
+                }
+            }
+            div #lane aria-live="off" {}
+            div #card aria-live="polite" {
+                p #say {}
+                p #reason {}
+                p #worth {}
+                div #choices role="group" aria-label="Choices" {}
+            }
+            div #actions {
+                button #undo type="button" { "Undo" }
+                button #more type="button" aria-expanded="false" aria-controls="details" { "More" }
+                button #down type="button" aria-pressed="false" { "All down" }
+                button #done type="button" .main disabled { "Done" }
+            }
+            form #details hidden {
+                fieldset { legend { "How it hit" }
+                    @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
+                }
+                fieldset { legend { "How it felt" }
+                    @for (word, words) in FEELINGS { label.chip { input type="radio" name="felt" value=(word); span { (words) } } }
+                }
+                div.pair {
+                    label for="arrows" { "Board at the arrows" }
+                    input #arrows name="arrows" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                    label for="breakpoint" { "Board at the breakpoint" }
+                    input #breakpoint name="breakpoint" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                    label for="ball" { "Ball" }
+                    select #ball name="ball" {}
+                    label for="note" { "Note" }
+                    input #note name="note" maxlength="200" autocomplete="off";
+                }
+                div.row {
+                    button #foul type="button" aria-pressed="false" { "Foul" }
+                    button #none type="button" { "Nothing fell" }
+                    button #clear type="button" { "Clear" }
+                    button #other type="button" { "New block" }
+                }
+            }
+            div #refused role="alert" hidden {}
+        }
+        p #trouble role="status" {}
+    };
+    page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
+}

@@ -1,0 +1,31 @@
+//! The pages, made on this side; scripts fill them.
+
+mod devices;
+mod frame;
+mod lanes;
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use maud::{Markup, html};
+
+use super::state::App;
+pub use devices::{devices, pair};
+use frame::{Room, page};
+pub use lanes::lanes;
+
+/// The first page: the lanes, where the tool is needed with least time.
+pub async fn start() -> Redirect {
+    Redirect::to("/lanes")
+}
+
+/// For every path that leads nowhere.
+pub async fn nowhere(State(_app): State<Arc<App>>) -> Response {
+    let text: Markup = html! {
+        h1 { "There is nothing here" }
+        p { a href="/lanes" { "To the lanes" } }
+    };
+    (StatusCode::NOT_FOUND, page("Nothing here", Room::None, &[], &text)).into_response()
+}
