@@ -27,6 +27,7 @@ mod scene;
 mod spread;
 mod table;
 mod trace;
+mod upright;
 mod wear;
 
 pub use bag::bag_picture;
@@ -42,4 +43,5 @@ pub use moving::moving_deck;
 pub use png::DrawError;
 pub use scene::Drawing;
 pub use trace::Trace;
+pub use upright::{Expected, UprightLane};
 pub use wear::wear_picture;
