@@ -4,6 +4,7 @@
 //! Text stays text, numbers are fixed to two decimals, and nothing depends on the machine: the same input gives the same
 //! bytes. A [`Drawing`] also renders itself as PNG, with a font of its own.
 
+mod account;
 mod bag;
 mod block;
 mod change;
@@ -30,6 +31,7 @@ mod trace;
 mod upright;
 mod wear;
 
+pub use account::{Share, account_picture};
 pub use bag::bag_picture;
 pub use block::block_picture;
 pub use colour::Theme;
