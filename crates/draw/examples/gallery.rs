@@ -4,12 +4,12 @@
 mod sample;
 
 use draw::{
-    LanePicture, Theme, Trace, bag_picture, block_picture, deck, film_by_board, leave_glyph, moving_deck, pocket_map,
-    strike_map, wear_picture,
+    Handout, LanePicture, Paper, Theme, Trace, bag_picture, block_picture, deck, film_by_board, leave_glyph,
+    moving_deck, pocket_map, strike_map, wear_picture,
 };
 use measure::Hand;
 use std::error::Error;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Twice the width of a phone.
 const WIDTH_PX: u32 = 720;
@@ -88,6 +88,39 @@ fn main() -> Result<(), Box<dyn Error>> {
             std::fs::write(folder.join(format!("{kind}-{name}.png")), drawing.png(WIDTH_PX)?)?;
             println!("{kind}-{name}: {} bytes of SVG", drawing.svg().len());
         }
+    }
+    handouts(&folder, &lane, &all)
+}
+
+fn handouts(folder: &Path, lane: &lane::Lane, traces: &[Trace]) -> Result<(), Box<dyn Error>> {
+    let balls = ["dull strong solid, sanded at 1500", "shiny weak pearl"];
+    let drawing = LanePicture {
+        lane,
+        hand: Hand::Right,
+        title: "Two ways to the pocket",
+        traces,
+        band: None,
+        window: None,
+        standing: None,
+    }
+    .draw(Theme::Light);
+    let block = block_picture(&sample::block(8, 22), [1, 2], &balls, "Ten games on a dry pair", Theme::Light);
+    let rows: Vec<Vec<String>> = (1..=30)
+        .map(|k| vec![k.to_string(), balls[k % 2].into(), format!("{:+.1} ± 2.0", 7.0 - 0.4 * k as f64)])
+        .collect();
+    for (name, paper) in [("portrait", Paper::Portrait), ("landscape", Paper::Landscape)] {
+        let pdf = Handout::new("Clinic on a dry pair")
+            .paper(paper)
+            .caution("Predictions are estimates with stated uncertainty, not promises; rules and officials decide what is allowed.")
+            .text("Start straighter than you think, and let the lane tell you when to move. The first two games play near the track.\nFrom the third on the heads go: feet in, eyes in half as far.")
+            .heading("The lane fresh")
+            .pictures(&[&drawing, &drawing])
+            .heading("Ten games")
+            .picture(&block)
+            .heading("What each game asked")
+            .table(&["game", "ball and surface", "pins a game"], &rows)
+            .pdf()?;
+        std::fs::write(folder.join(format!("handout-{name}.pdf")), pdf)?;
     }
     Ok(())
 }

@@ -45,16 +45,7 @@ impl LanePicture<'_> {
     /// Draws it.
     pub fn draw(&self, theme: Theme) -> Drawing {
         let mut scene = Scene::new(WIDTH, HEIGHT, self.title, theme);
-        let frame = Frame {
-            hand: self.hand,
-            away_x: AWAY_X,
-            hand_x: HAND_X,
-            gutter: GUTTER,
-            pins_y: PINS_Y,
-            top_y: 34.0,
-            foul_y: FOUL_Y,
-            mirror: WIDTH,
-        };
+        let frame = self.frame();
         ground(&mut scene, frame);
         self.oil(&mut scene, frame, theme);
         boards(&mut scene, frame, 5);
@@ -68,15 +59,44 @@ impl LanePicture<'_> {
             self.window(&mut scene, frame);
         }
         self.pins(&mut scene, frame);
-        for (k, trace) in self.traces.iter().enumerate() {
-            follow(&mut scene, frame, k, trace.path);
-        }
-        self.labels(&mut scene, frame);
-        for (k, trace) in self.traces.iter().enumerate() {
-            points(&mut scene, frame, k, trace.path);
-        }
+        self.paths(&mut scene, frame);
         self.key(&mut scene, frame);
         scene.finish()
+    }
+
+    /// What changes while a line is dragged, alone and on no ground: band, paths, their signs and names, at the places they have in the whole picture.
+    /// To lie over the picture drawn without them, so that the oil need not be sent again.
+    pub fn overlay(&self, theme: Theme) -> Drawing {
+        let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
+        let frame = self.frame();
+        if let Some(band) = self.band {
+            spread(&mut scene, frame, band);
+        }
+        self.paths(&mut scene, frame);
+        scene.finish()
+    }
+
+    fn frame(&self) -> Frame {
+        Frame {
+            hand: self.hand,
+            away_x: AWAY_X,
+            hand_x: HAND_X,
+            gutter: GUTTER,
+            pins_y: PINS_Y,
+            top_y: 34.0,
+            foul_y: FOUL_Y,
+            mirror: WIDTH,
+        }
+    }
+
+    fn paths(&self, scene: &mut Scene, frame: Frame) {
+        for (k, trace) in self.traces.iter().enumerate() {
+            follow(scene, frame, k, trace.path);
+        }
+        self.labels(scene, frame);
+        for (k, trace) in self.traces.iter().enumerate() {
+            points(scene, frame, k, trace.path);
+        }
     }
 
     fn oil(&self, scene: &mut Scene, frame: Frame, theme: Theme) {

@@ -4,6 +4,7 @@
 //! Text stays text, numbers are fixed to two decimals, and nothing depends on the machine: the same input gives the same
 //! bytes. A [`Drawing`] also renders itself as PNG, with a font of its own.
 
+mod account;
 mod bag;
 mod block;
 mod change;
@@ -14,28 +15,35 @@ mod ends;
 mod film;
 mod frame;
 mod glyph;
+mod handout;
 mod lane;
 mod map;
 mod moves;
 mod moving;
 mod oil;
+mod paper;
 mod png;
 mod scale;
 mod scene;
 mod spread;
+mod table;
 mod trace;
+mod upright;
 mod wear;
 
+pub use account::{Share, account_picture};
 pub use bag::bag_picture;
 pub use block::block_picture;
 pub use colour::Theme;
 pub use deck::deck;
 pub use film::film_by_board;
 pub use glyph::leave_glyph;
+pub use handout::{Handout, Paper};
 pub use lane::LanePicture;
 pub use map::{pocket_map, strike_map};
 pub use moving::moving_deck;
 pub use png::DrawError;
 pub use scene::Drawing;
 pub use trace::Trace;
+pub use upright::{Expected, UprightLane};
 pub use wear::wear_picture;

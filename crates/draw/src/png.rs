@@ -22,26 +22,37 @@ pub enum DrawError {
     /// The raster could not be written.
     #[error("the raster cannot be written: {0}")]
     Png(String),
+    /// The pages could not be written.
+    #[error("the pages cannot be written: {0}")]
+    Pdf(String),
 }
+
+/// The letters, regular and bold.
+pub(crate) const FACES: [fn() -> &'static [u8]; 2] = [dejavu::sans_condensed::regular, dejavu::sans_condensed::bold];
 
 /// The fonts drawn with, and no others: a picture looks the same on every machine. `DejaVu` is free to embed (Bitstream
 /// Vera licence and public domain).
 static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let mut fonts = fontdb::Database::new();
-    for font in [dejavu::sans_condensed::regular(), dejavu::sans_condensed::bold()] {
-        fonts.load_font_source(fontdb::Source::Binary(Arc::new(font)));
+    for face in FACES {
+        fonts.load_font_source(fontdb::Source::Binary(Arc::new(face())));
     }
     let family = fonts.faces().next().map(|face| face.families[0].0.clone());
     fonts.set_sans_serif_family(family.unwrap_or_default());
     Arc::new(fonts)
 });
 
+/// The picture read back, its text set in the font that comes along.
+pub(crate) fn tree(svg: &str) -> Result<usvg::Tree, DrawError> {
+    let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
+    Ok(usvg::Tree::from_str(svg, &options)?)
+}
+
 pub(crate) fn render(svg: &str, width: f64, height: f64, width_px: u32) -> Result<Vec<u8>, DrawError> {
     if width_px == 0 || width_px > WIDEST_PX {
         return Err(DrawError::Width(width_px));
     }
-    let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
-    let tree = usvg::Tree::from_str(svg, &options)?;
+    let tree = tree(svg)?;
     let scale = f64::from(width_px) / width;
     if height * scale * f64::from(width_px) > MOST_PX {
         return Err(DrawError::Width(width_px));

@@ -18,6 +18,11 @@ impl Drawing {
         &self.svg
     }
 
+    /// Width and height, in units of the picture.
+    pub fn size(&self) -> (f64, f64) {
+        (self.width, self.height)
+    }
+
     /// The picture as PNG of this width; the height follows.
     ///
     /// # Errors

@@ -195,6 +195,36 @@ fn law_the_raster_has_its_size_words_and_colours() {
 }
 
 #[test]
+fn law_the_overlay_is_small_and_lies_where_the_picture_has_it() {
+    let lane = sample::lane();
+    let path = sample::path(&lane, 20.0, 12.0, 380.0);
+    let traces = [Trace { label: "ball", path: &path }];
+    let band = sample::band(&lane, 20.0, 12.0, 380.0);
+    for hand in [Hand::Right, Hand::Left] {
+        let picture = LanePicture {
+            lane: &lane,
+            hand,
+            title: "A lane",
+            traces: &traces,
+            band: Some(&band),
+            window: None,
+            standing: None,
+        };
+        let (whole, over) = (picture.draw(Theme::Light), picture.overlay(Theme::Light));
+        assert_eq!(whole.size(), over.size());
+        for class in ["trace", "band", "breakpoint"] {
+            // The key shows another breakpoint, after that of the path.
+            let over = points(over.svg(), class);
+            assert!(!over.is_empty() && points(whole.svg(), class).starts_with(&over), "{class}");
+        }
+        assert!(!over.svg().contains("class=\"oil\""));
+        // A page that forbids inline style may show both.
+        assert!(!whole.svg().contains("style") && !over.svg().contains("style"));
+        assert!(whole.svg().len() < 60_000 && over.svg().len() < 6_000, "{} {}", whole.svg().len(), over.svg().len());
+    }
+}
+
+#[test]
 fn law_every_line_found_is_marked_inside_the_map_and_apart() {
     let lines: Vec<_> = (0..6)
         .map(|k| sample::line(18.0 + 0.1 * f64::from(k), 1.3, 0.8))

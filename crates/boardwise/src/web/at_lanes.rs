@@ -151,10 +151,7 @@ pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> 
 }
 
 /// Does it, tells every page, and answers with how the block stands.
-async fn change(
-    app: &Arc<App>,
-    doing: impl FnOnce(&App) -> Result<String, Failure> + Send + 'static,
-) -> Answer {
+async fn change(app: &Arc<App>, doing: impl FnOnce(&App) -> Result<String, Failure> + Send + 'static) -> Answer {
     aside(app, move |app| {
         let did = doing(app)?;
         app.changed();

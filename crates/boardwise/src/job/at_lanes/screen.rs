@@ -54,7 +54,14 @@ pub fn json(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Value, Fail
 }
 
 /// The lane of the pair as it is believed to be: the present line, the last shots, and the boards nobody has crossed.
-pub fn picture(setting: &Setting, believed: &Believed, lines: &Lines, lane: usize, ball: usize, theme: Theme) -> Drawing {
+pub fn picture(
+    setting: &Setting,
+    believed: &Believed,
+    lines: &Lines,
+    lane: usize,
+    ball: usize,
+    theme: Theme,
+) -> Drawing {
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);

@@ -1,0 +1,364 @@
+// The screen at the lanes: log a ball in two taps, then read the card.
+
+import { ask, freshKey, picture, Refused, the, theme } from "./ask.js";
+import { Outbox } from "./outbox.js";
+import { after, ALL, sign, told } from "./turn.js";
+
+/** @typedef {import("./turn.js").Turn} Turn */
+/** @typedef {number[] | "foul"} Stands */
+
+const KEPT = "boardwise.screen";
+
+/** What the server said last. @type {any} */
+let screen = null;
+/** The ball to come, with what is still in the outbox thrown. @type {Turn | null} */
+let turn = null;
+/** What the bowler has tapped: null before any tap. @type {Stands | null} */
+let stands = null;
+/** Counts the questions about the next shot, so that a late answer to an old one is dropped. */
+let asked = 0;
+
+const pins = /** @type {HTMLButtonElement[]} */ ([...document.querySelectorAll("#deck [data-pin]")]);
+const pinOf = (/** @type {HTMLElement} */ button) => Number(button.dataset.pin);
+const details = /** @type {HTMLFormElement} */ (the("details"));
+const done = /** @type {HTMLButtonElement} */ (the("done"));
+
+const outbox = new Outbox({
+  sent(answer) {
+    hear(answer);
+  },
+  refused() {
+    ask("/lanes/state").then(hear, () => paint());
+  },
+  waiting() {
+    paint();
+  },
+});
+
+// --- what is known
+
+/** Takes in what the server says. @param {any} said */
+function hear(said) {
+  screen = said;
+  try {
+    localStorage.setItem(KEPT, JSON.stringify(said));
+  } catch {
+    // A full store keeps the shots that wait in it; this copy is only for a page opened without the server.
+  }
+  paint();
+  if (outbox.entries().length === 0) think();
+}
+
+/** The balls that wait, each with the turn it was thrown in. */
+function pending() {
+  /** @type {{ turn: Turn, stands: Stands }[]} */
+  const thrown = [];
+  let now = told(screen);
+  for (const { path, body } of outbox.entries()) {
+    if (!now) break;
+    if (path === "/lanes/undo") {
+      const last = thrown.at(-1);
+      if (last && body.of === last.key) {
+        thrown.pop();
+        now = last.turn;
+      }
+    }
+    if (path !== "/lanes/shot") continue;
+    const left = body.pins === "foul" ? "foul" : standing(body.pins, now.pins);
+    thrown.push({ turn: now, stands: left, key: body.key });
+    now = after(now, left, screen);
+  }
+  turn = now;
+  return thrown;
+}
+
+/** @param {string} words @param {number[]} before @returns {number[]} */
+function standing(words, before) {
+  if (words === "none") return [];
+  return words === "all" ? before : words.split("-").map(Number);
+}
+
+// --- what is shown
+
+function paint() {
+  const open = screen !== null;
+  the("begin").hidden = open;
+  the("bowl").hidden = !open;
+  if (!open) return;
+  const waiting = pending();
+  paintSheet(waiting);
+  paintDeck();
+  paintBalls();
+  const unsent = the("unsent");
+  unsent.hidden = waiting.length === 0 && outbox.entries().length === 0;
+  unsent.textContent = `${outbox.entries().length} unsent`;
+  paintRefused();
+}
+
+/** @param {{ turn: Turn, stands: Stands }[]} waiting */
+function paintSheet(waiting) {
+  const number = turn?.game ?? screen.sheet.games.length;
+  const game = screen.sheet.games[number - 1];
+  for (const cell of document.querySelectorAll("#frames li")) {
+    const frame = game?.frames[Number(cell.dataset.frame) - 1];
+    const mine = waiting.filter((one) => one.turn.game === number && one.turn.frame === Number(cell.dataset.frame));
+    const more = mine.map((one) => sign(one.turn, one.stands)).join("");
+    write(cell, ".signs", (frame?.signs ?? "") + more);
+    write(cell, ".total", frame?.cumulative ?? "");
+    cell.classList.toggle("now", turn !== null && turn.frame === Number(cell.dataset.frame));
+    cell.classList.toggle("waits", mine.length > 0);
+  }
+  const { score, maximum, pace, forecast } = screen.sheet;
+  const lane = turn ? `lane ${screen.lanes[turn.lane].lane}` : "complete";
+  the("score").textContent = turn && turn.game > 0 ? `Game ${turn.game}, ${lane}: ${score ?? 0}` : lane;
+  const words = [];
+  if (maximum !== null && maximum !== undefined && turn?.game) words.push(`at most ${maximum}`);
+  if (pace) words.push(`pace ${Math.round(pace)}`);
+  if (forecast?.median) words.push(`likely ${forecast.low}-${forecast.high}`);
+  the("need").textContent = words.join(", ");
+}
+
+/** @param {Element} cell @param {string} part @param {any} words */
+function write(cell, part, words) {
+  const place = cell.querySelector(part);
+  if (place) place.textContent = String(words);
+}
+
+function paintDeck() {
+  const before = turn?.pins ?? [];
+  for (const button of pins) {
+    const there = before.includes(pinOf(button));
+    button.disabled = !there;
+    const up = Array.isArray(stands) && stands.includes(pinOf(button));
+    button.setAttribute("aria-pressed", String(there && up));
+  }
+  the("down").setAttribute("aria-pressed", String(Array.isArray(stands) && stands.length === 0));
+  the("down").textContent = before.length === 10 ? "All down" : "Made it";
+  the("foul").setAttribute("aria-pressed", String(stands === "foul"));
+  done.disabled = stands === null || turn === null;
+}
+
+function paintBalls() {
+  const select = /** @type {HTMLSelectElement} */ (the("ball"));
+  if (select.dataset.for === screen.block) return;
+  select.dataset.for = screen.block;
+  const same = new Option("the same", "");
+  select.replaceChildren(same, ...screen.balls.map((/** @type {any} */ one) => new Option(one.id, one.id)));
+}
+
+function paintRefused() {
+  const place = the("refused");
+  const aside = outbox.aside();
+  place.hidden = aside.length === 0;
+  place.replaceChildren(...aside.map((entry) => {
+    const line = document.createElement("p");
+    const what = entry.path === "/lanes/shot"
+      ? `A ball of frame ${entry.body.turn?.frame} (${entry.body.pins === "none" ? "all down" : entry.body.pins}) was not logged: the sheet has gone on without it. `
+      : "A change was not logged: the sheet has gone on without it. ";
+    const drop = document.createElement("button");
+    drop.type = "button";
+    drop.textContent = "Let it go";
+    drop.addEventListener("click", () => {
+      outbox.drop(entry);
+      paint();
+    });
+    const again = document.createElement("button");
+    again.type = "button";
+    again.textContent = "Log it now";
+    again.addEventListener("click", () => {
+      outbox.drop(entry);
+      const { turn: _, ...body } = entry.body;
+      outbox.add(entry.path, { ...body, key: freshKey() });
+      paint();
+    });
+    line.append(what, again, " ", drop);
+    return line;
+  }));
+}
+
+// --- the card
+
+async function think() {
+  const mine = ++asked;
+  the("card").classList.add("thinking");
+  try {
+    const said = await ask("/lanes/next");
+    if (mine !== asked) return;
+    say(said);
+    const lane = the("lane");
+    const drawn = await picture(`/lanes/picture?theme=${theme()}`);
+    if (mine === asked) lane.replaceChildren(drawn);
+  } catch (why) {
+    if (mine !== asked) return;
+    if (why instanceof Refused) card(why.status === 422 ? "Nothing to say" : "No advice", why.message, "");
+    else card("No server", "Shots are kept on this device and sent later. The card waits for the server.", "");
+  } finally {
+    if (mine === asked) the("card").classList.remove("thinking");
+  }
+}
+
+/** @param {string} verb @param {string} reason @param {string} worth */
+function card(verb, reason, worth) {
+  the("say").textContent = verb;
+  the("reason").textContent = reason;
+  the("worth").textContent = worth;
+  the("choices").replaceChildren();
+}
+
+/** @param {any} said */
+function say(said) {
+  if (said.spares) {
+    const [first] = said.spares;
+    const way = first
+      ? `Lay it down on ${first.line.laydown.toFixed(0)}, look at ${first.line.arrows.toFixed(0)} at the arrows.`
+      : "No line makes it often: take the pins it gives.";
+    card(said.say, way, first ? `Made ${first.make_pct.toFixed(0)} in 100, give or take ${Math.max(1, first.make_se_pct).toFixed(0)}` : "");
+    return;
+  }
+  card(said.say, said.reason, said.worth);
+  const { line } = said;
+  const now = document.createElement("p");
+  now.className = "quiet";
+  now.textContent = `${said.ball}: from ${line.laydown.toFixed(1)} over ${line.arrows.toFixed(1)} at the arrows, ${line.speed_mph.toFixed(1)} mph`;
+  const buttons = said.choices.filter((/** @type {any} */ one) => one.say !== "Stay").slice(0, 3).map((/** @type {any} */ one) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = one.say;
+    const strike = one.strike_pct;
+    button.title = `${strike.mean.toFixed(0)} strikes in 100`;
+    button.addEventListener("click", () => take(one, said));
+    return button;
+  });
+  the("choices").replaceChildren(now, ...buttons);
+}
+
+/** The bowler did what a choice says. @param {any} choice @param {any} said */
+function take(choice, said) {
+  const { laydown, arrows, speed_mph, rotation_deg } = choice.line;
+  /** @type {any} */
+  const body = { key: freshKey(), line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane };
+  if (choice.ball !== said.ball) body.ball = choice.ball;
+  outbox.add("/lanes/move", body);
+  the("choices").replaceChildren();
+  paint();
+}
+
+// --- what is tapped
+
+for (const button of pins) {
+  button.addEventListener("click", () => {
+    const pin = pinOf(button);
+    const up = Array.isArray(stands) ? stands : [];
+    stands = up.includes(pin) ? up.filter((one) => one !== pin) : [...up, pin].sort((a, b) => a - b);
+    if (stands.length === 0) stands = null;
+    paintDeck();
+  });
+}
+the("down").addEventListener("click", () => {
+  stands = [];
+  paintDeck();
+});
+the("foul").addEventListener("click", () => {
+  stands = stands === "foul" ? null : "foul";
+  paintDeck();
+});
+the("none").addEventListener("click", () => {
+  stands = turn?.pins ?? ALL;
+  paintDeck();
+});
+the("clear").addEventListener("click", () => {
+  stands = null;
+  details.reset();
+  paintDeck();
+});
+the("more").addEventListener("click", () => {
+  details.hidden = !details.hidden;
+  the("more").setAttribute("aria-expanded", String(!details.hidden));
+});
+the("other").addEventListener("click", () => {
+  the("begin").hidden = false;
+  the("begin").scrollIntoView();
+});
+details.addEventListener("submit", (event) => event.preventDefault());
+
+the("done").addEventListener("click", () => {
+  if (stands === null || !turn) return;
+  const { game, frame, ball } = turn;
+  const words = stands === "foul" ? "foul"
+    : stands.length === 0 ? "none" : stands.length === turn.pins.length ? "all" : stands.join("-");
+  /** @type {any} */
+  const body = { key: freshKey(), turn: { game, frame, ball }, pins: words };
+  for (const [name, value] of new FormData(details)) {
+    if (value === "") continue;
+    body[name] = ["arrows", "breakpoint"].includes(name) ? Number(value) : value;
+  }
+  stands = null;
+  details.reset();
+  outbox.add("/lanes/shot", body);
+  paint();
+});
+
+the("undo").addEventListener("click", () => {
+  const last = outbox.entries().filter((one) => one.path !== "/lanes/undo").at(-1);
+  // What waits is taken back by its own name, so that nobody else's shot is.
+  const of = last?.body.key ?? screen?.sheet.deliveries.at(-1)?.key;
+  stands = null;
+  outbox.add("/lanes/undo", of === undefined ? { key: freshKey() } : { key: freshKey(), of });
+  paint();
+});
+
+the("start").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const form = new FormData(/** @type {HTMLFormElement} */ (event.target));
+  the("begun").textContent = "Finding the first lines...";
+  try {
+    hear(await ask("/lanes/start", {
+      event: form.get("event"), pair: Number(form.get("pair")), counting: form.get("counting"),
+    }));
+    the("begun").textContent = "";
+  } catch (why) {
+    the("begun").textContent = why instanceof Error ? why.message : String(why);
+  }
+});
+
+// --- beginning
+
+function listen() {
+  const live = new EventSource("/live");
+  live.addEventListener("block", (event) => {
+    const changes = Number(event.data);
+    if (screen && screen.changes === changes) return;
+    if (outbox.entries().length > 0) {
+      outbox.send();
+      return;
+    }
+    ask("/lanes/state").then(hear, () => {});
+  });
+}
+
+async function begin() {
+  const known = localStorage.getItem(KEPT);
+  if (known) {
+    try {
+      screen = JSON.parse(known);
+      paint();
+    } catch {
+      localStorage.removeItem(KEPT);
+    }
+  }
+  try {
+    hear(await ask("/lanes/state"));
+  } catch (why) {
+    if (why instanceof Refused && why.status === 404) {
+      screen = null;
+      paint();
+    } else if (why instanceof Refused && why.status === 401) {
+      location.assign("/pair");
+    }
+  }
+  outbox.send();
+  listen();
+}
+
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => screen && think());
+begin();

@@ -1,0 +1,203 @@
+//! Pages of paper, written as PDF: words where they stand, rules, and pictures as they are drawn elsewhere.
+
+use crate::png::{self, DrawError};
+use crate::scene::Drawing;
+use krilla::color::rgb;
+use krilla::destination::XyzDestination;
+use krilla::geom::{PathBuilder, Point, Size, Transform};
+use krilla::metadata::Metadata;
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, Stroke};
+use krilla::surface::Surface;
+use krilla::text::{Font, TextDirection};
+use krilla::{Data, Document};
+use krilla_svg::{SurfaceExt, SvgSettings};
+use std::sync::LazyLock;
+use ttf_parser::Face as Metrics;
+
+/// How words on paper look; sizes in points.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Face {
+    pub size: f32,
+    pub bold: bool,
+    pub colour: [u8; 3],
+}
+
+/// What stands on a page; places in points from its upper left corner.
+pub(crate) enum Item<'a> {
+    Words { x: f32, y: f32, face: Face, words: String },
+    Rule { y: f32, from: f32, to: f32, thick: f32, colour: [u8; 3] },
+    Picture { x: f32, y: f32, size: (f32, f32), picture: &'a Drawing },
+}
+
+#[derive(Default)]
+pub(crate) struct Page<'a> {
+    pub items: Vec<Item<'a>>,
+}
+
+/// A file's worth of pages.
+pub(crate) struct Written<'a> {
+    pub title: &'a str,
+    pub size: (f32, f32),
+    pub pages: &'a [Page<'a>],
+    /// Headings with their page and height.
+    pub outline: &'a [(String, usize, f32)],
+}
+
+/// Widths of the letters, regular and bold.
+static METRICS: LazyLock<[Option<Metrics<'static>>; 2]> =
+    LazyLock::new(|| png::FACES.map(|face| Metrics::parse(face(), 0).ok()));
+
+/// Width of words on one line.
+pub(crate) fn width(words: &str, face: Face) -> f32 {
+    words.chars().map(|c| advance(c, face)).sum()
+}
+
+fn advance(c: char, face: Face) -> f32 {
+    let Some(metrics) = &METRICS[usize::from(face.bold)] else { return 0.6 * face.size };
+    let glyph = metrics.glyph_index(c).unwrap_or_default();
+    let units = metrics.glyph_hor_advance(glyph).unwrap_or_default();
+    f32::from(units) / f32::from(metrics.units_per_em()) * face.size
+}
+
+/// Words cut to a width, with an ellipsis where they were cut.
+pub(crate) fn cut(words: &str, face: Face, room: f32) -> String {
+    let words = plain(words);
+    if width(&words, face) <= room {
+        return words;
+    }
+    let mut left = room - advance('…', face);
+    let kept = words.chars().take_while(|&c| {
+        left -= advance(c, face);
+        left >= 0.0
+    });
+    format!("{}…", kept.collect::<String>().trim_end())
+}
+
+/// Words on lines of this width; a word wider than a line is broken. Nothing gives no line.
+pub(crate) fn wrapped(words: &str, face: Face, room: f32) -> Vec<String> {
+    let words = plain(words);
+    let mut lines: Vec<String> = Vec::new();
+    let (mut line, mut used) = (String::new(), 0.0);
+    for word in words.split_whitespace() {
+        let long = width(word, face);
+        let gap = if line.is_empty() { 0.0 } else { advance(' ', face) };
+        if used + gap + long <= room {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+            used += gap + long;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+            used = 0.0;
+        }
+        for c in word.chars() {
+            let wide = advance(c, face);
+            if used + wide > room && !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+                used = 0.0;
+            }
+            line.push(c);
+            used += wide;
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Text without characters that are no letters.
+fn plain(words: &str) -> String {
+    words.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+fn font(face: fn() -> &'static [u8]) -> Result<Font, DrawError> {
+    Font::new(Data::from(face().to_vec()), 0).ok_or_else(|| DrawError::Pdf("the font cannot be read".into()))
+}
+
+/// Writes the file. Nothing in it tells when or where it was written.
+pub(crate) fn write(written: &Written) -> Result<Vec<u8>, DrawError> {
+    let [regular, bold] = png::FACES.map(font);
+    let fonts = [regular?, bold?];
+    let settings = PageSettings::from_wh(written.size.0, written.size.1)
+        .ok_or_else(|| DrawError::Pdf("paper has a width and a height".into()))?;
+    let mut document = Document::new();
+    for page in written.pages {
+        let mut sheet = document.start_page_with(settings.clone());
+        let mut surface = sheet.surface();
+        for item in &page.items {
+            put(&mut surface, item, &fonts)?;
+        }
+        surface.finish();
+        sheet.finish();
+    }
+    let mut outline = Outline::new();
+    for (words, page, y) in written.outline {
+        let place = XyzDestination::new(*page, Point::from_xy(0.0, *y));
+        outline.push_child(OutlineNode::new(words.clone(), place));
+    }
+    document.set_outline(outline);
+    let about = Metadata::new().title(written.title.into()).language("en".into());
+    document.set_metadata(about);
+    document.finish().map_err(|error| DrawError::Pdf(error.to_string()))
+}
+
+fn put(surface: &mut Surface, item: &Item, fonts: &[Font; 2]) -> Result<(), DrawError> {
+    match item {
+        Item::Words { x, y, face, words } => {
+            surface.set_stroke(None);
+            surface.set_fill(Some(Fill { paint: colour(face.colour).into(), ..Fill::default() }));
+            let font = fonts[usize::from(face.bold)].clone();
+            surface.draw_text(Point::from_xy(*x, *y), font, face.size, words, false, TextDirection::Auto);
+        }
+        Item::Rule { y, from, to, thick, colour: ink } => {
+            let mut rule = PathBuilder::new();
+            rule.move_to(*from, *y);
+            rule.line_to(*to, *y);
+            surface.set_fill(None);
+            surface.set_stroke(Some(Stroke { paint: colour(*ink).into(), width: *thick, ..Stroke::default() }));
+            if let Some(rule) = rule.finish() {
+                surface.draw_path(&rule);
+            }
+        }
+        Item::Picture { x, y, size, picture } => {
+            let tree = png::tree(picture.svg())?;
+            let (Some(size), settings) = (Size::from_wh(size.0, size.1), SvgSettings::default()) else {
+                return Ok(());
+            };
+            surface.push_transform(&Transform::from_translate(*x, *y));
+            surface.draw_svg(&tree, size, settings);
+            surface.pop();
+        }
+    }
+    Ok(())
+}
+
+fn colour([red, green, blue]: [u8; 3]) -> rgb::Color {
+    rgb::Color::new(red, green, blue)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FACE: Face = Face { size: 10.0, bold: false, colour: [0; 3] };
+
+    #[test]
+    fn law_no_line_is_wider_than_its_room_and_no_letter_is_lost() {
+        let words = "Feet 2 & eyes 1 in; a_very_long_word_that_no_line_can_hold_in_one_piece and é ü ± – more";
+        for room in [12.0, 40.0, 90.0, 400.0] {
+            let lines = wrapped(words, FACE, room);
+            assert!(lines.iter().all(|line| width(line, FACE) <= room + 1e-3), "{room}: {lines:?}");
+            let letters = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+            assert_eq!(letters(&lines.concat()), letters(words));
+        }
+        assert!(wrapped("", FACE, 90.0).is_empty() && wrapped(" \n ", FACE, 90.0).is_empty());
+        assert!(cut(words, FACE, 80.0).ends_with('…') && width(&cut(words, FACE, 80.0), FACE) <= 80.0);
+    }
+}

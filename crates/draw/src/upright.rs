@@ -1,0 +1,181 @@
+//! The lane upright for a phone at the lanes: the line as wide as it is unsure, the last shots, and what nobody has crossed.
+
+use crate::colour::Theme;
+use crate::oil::{Cells, OIL_LOOK, stepped};
+use crate::scene::{Anchor, Drawing, Scene, Type, number};
+use lane::Lane;
+use measure::{Hand, court};
+use std::fmt::Write;
+
+const WIDTH: f64 = 360.0;
+const HEIGHT: f64 = 470.0;
+const LEFT: f64 = 34.0;
+const RIGHT: f64 = WIDTH - LEFT;
+const TOP: f64 = 12.0;
+const FOUL: f64 = 434.0;
+/// Feet to which a stretch runs, and how tall its feet are drawn beside those of the midlane: the first and the last matter most.
+const STRETCHES: [(f64, f64); 3] = [(15.0, 1.6), (40.0, 1.0), (60.0, 1.6)];
+/// Smallest text: 11 pixels where the picture is as wide as the phone.
+const SMALL: f64 = 11.0;
+/// How strongly shots are inked, the last one first.
+const FADING: [f64; 3] = [0.85, 0.5, 0.28];
+/// Distance between the strokes of a hatch.
+const HATCH: f64 = 9.0;
+
+/// Where the line is believed to run at a distance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Expected {
+    /// Distance from the foul line.
+    pub feet: f64,
+    /// Board in the middle of the belief.
+    pub board: f64,
+    /// Boards between which it lies, as sure as the caller says.
+    pub low: f64,
+    /// The other end.
+    pub high: f64,
+}
+
+/// A lane to stand in a page at the lanes. Pins are not drawn: the page's ten buttons lie above it. Boards count from the
+/// bowling-hand side; for a left-hander everything is mirrored. The SVG has no style rules.
+#[derive(Clone, Copy, Debug)]
+pub struct UprightLane<'a> {
+    /// The lane as it is believed to be, as seen from the bowling-hand side.
+    pub lane: &'a Lane,
+    /// The hand that bowls.
+    pub hand: Hand,
+    /// For those who hear the picture.
+    pub title: &'a str,
+    /// The present line, foot by foot; empty where there is none.
+    pub line: &'a [Expected],
+    /// Boards and feet of the last shots, the last one first; three are drawn.
+    pub shots: &'a [Vec<(f64, f64)>],
+    /// Whether a ball has crossed a board today, from board 1 on.
+    pub travelled: &'a [bool; court::BOARDS],
+}
+
+impl UprightLane<'_> {
+    /// Draws it.
+    pub fn draw(&self, theme: Theme) -> Drawing {
+        let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
+        let palette = scene.palette;
+        scene.rect(LEFT - 8.0, TOP, RIGHT - LEFT + 16.0, FOUL - TOP, &format!("fill=\"{}\"", palette.gutter));
+        scene.rect(LEFT, TOP, RIGHT - LEFT, FOUL - TOP, &format!("fill=\"{}\"", palette.lane));
+        scene.open("class=\"quiet-oil\" opacity=\"0.6\"");
+        scene.open(OIL_LOOK);
+        for (share, d) in Cells::of(self.lane).paths(|board, feet| self.at(board, feet)) {
+            scene.path(&d, &format!("fill=\"{}\"", stepped(theme, share)));
+        }
+        scene.close();
+        scene.close();
+        self.unknown(&mut scene);
+        self.marks(&mut scene);
+        self.belief(&mut scene);
+        for (shot, part) in self.shots.iter().zip(FADING).rev() {
+            let look = format!(
+                "class=\"shot\" stroke=\"{}\" stroke-width=\"2\" stroke-opacity=\"{part}\" stroke-dasharray=\"2 3.5\"",
+                palette.ink
+            );
+            scene.polyline(&self.on_lane(shot.iter().copied()), &look);
+        }
+        scene.finish()
+    }
+
+    fn at(&self, board: f64, feet: f64) -> (f64, f64) {
+        let x = RIGHT - (board.clamp(0.0, 40.0) - 0.5) / court::BOARDS as f64 * (RIGHT - LEFT);
+        let x = if self.hand == Hand::Left { WIDTH - x } else { x };
+        (x, FOUL - (FOUL - TOP) * stretched(feet) / stretched(court::HEAD_PIN_FT))
+    }
+
+    fn on_lane(&self, places: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+        let finite = places.filter(|(board, feet)| board.is_finite() && feet.is_finite());
+        finite.map(|(board, feet)| self.at(board, feet)).collect()
+    }
+
+    /// Hatched, so that nobody takes what was not seen for dry.
+    fn unknown(&self, scene: &mut Scene) {
+        let palette = scene.palette;
+        let mut from = 0;
+        while from < court::BOARDS {
+            let mut to = from + 1;
+            while to < court::BOARDS && self.travelled[to] == self.travelled[from] {
+                to += 1;
+            }
+            if !self.travelled[from] {
+                let (a, b) = (self.at(from as f64 + 0.5, 0.0).0, self.at(to as f64 + 0.5, 0.0).0);
+                let (a, b) = (a.min(b), a.max(b));
+                let look = format!("class=\"unknown\" fill=\"{}\" fill-opacity=\"0.72\"", palette.lane);
+                scene.rect(a, TOP, b - a, FOUL - TOP, &look);
+                let hatch =
+                    format!("class=\"hatch\" stroke=\"{}\" stroke-width=\"0.7\" stroke-opacity=\"0.6\"", palette.quiet);
+                scene.path(&hatched((a, b)), &hatch);
+            }
+            from = to;
+        }
+        if self.travelled.contains(&false) {
+            note(scene, (WIDTH - 8.0, HEIGHT - 3.0), "hatched: not crossed yet", Anchor::End);
+        }
+    }
+
+    fn marks(&self, scene: &mut Scene) {
+        let palette = scene.palette;
+        let hair = format!("stroke=\"{}\" stroke-width=\"0.5\"", palette.grid);
+        for board in (5..=35).step_by(5) {
+            let (x, _) = self.at(f64::from(board), 0.0);
+            scene.line((x, TOP), (x, FOUL), &hair);
+            note(scene, (x, FOUL + 15.0), &board.to_string(), Anchor::Middle);
+        }
+        for feet in [0.0, 15.0, 30.0, 40.0, 50.0, 60.0] {
+            let (_, y) = self.at(20.0, feet);
+            note(scene, (LEFT - 11.0, y + 4.0), &number(feet), Anchor::End);
+        }
+        note(scene, (8.0, HEIGHT - 3.0), "feet at the side, boards below", Anchor::Start);
+        let ink = format!("fill=\"{}\"", palette.quiet);
+        for (board, feet) in court::ARROWS {
+            let (x, y) = self.at(board.0, feet.0);
+            scene.polygon(&[(x, y - 6.0), (x + 4.0, y + 6.0), (x - 4.0, y + 6.0)], &ink);
+        }
+        for (board, feet) in court::DOTS {
+            let (x, y) = self.at(board.0, feet.0);
+            scene.circle(x, y, 1.8, &ink);
+        }
+        scene.line((LEFT, FOUL), (RIGHT, FOUL), &format!("stroke=\"{}\" stroke-width=\"2.5\"", palette.ink));
+    }
+
+    fn belief(&self, scene: &mut Scene) {
+        let accent = scene.palette.accent;
+        let mut edge = self.on_lane(self.line.iter().map(|place| (place.low, place.feet)));
+        edge.extend(self.on_lane(self.line.iter().rev().map(|place| (place.high, place.feet))));
+        scene.polygon(&edge, &format!("class=\"ribbon\" fill=\"{accent}\" fill-opacity=\"0.4\""));
+        let middle = self.on_lane(self.line.iter().map(|place| (place.board, place.feet)));
+        scene.polyline(&middle, &format!("class=\"line\" stroke=\"{accent}\" stroke-width=\"2.6\""));
+    }
+}
+
+fn note(scene: &mut Scene, (x, y): (f64, f64), words: &str, anchor: Anchor) {
+    let kind = Type { size: SMALL, colour: scene.palette.quiet, bold: false, anchor };
+    scene.text(x, y, words, kind);
+}
+
+/// How far up a foot is drawn.
+fn stretched(feet: f64) -> f64 {
+    let (mut from, mut height) = (0.0, 0.0);
+    for (to, tall) in STRETCHES {
+        height += (feet.clamp(from, to) - from) * tall;
+        from = to;
+    }
+    height
+}
+
+/// Slanting strokes over the lane's length between two edges.
+fn hatched((a, b): (f64, f64)) -> String {
+    let mut d = String::new();
+    for k in ((TOP - b) / HATCH).floor() as i32..=((FOUL - a) / HATCH).ceil() as i32 {
+        let rise = f64::from(k) * HATCH;
+        let (from, to) = (a.max(TOP - rise), b.min(FOUL - rise));
+        if to > from {
+            // Writing to a string cannot fail.
+            let _ = write!(d, "M{} {}L{} {}", number(from), number(from + rise), number(to), number(to + rise));
+        }
+    }
+    d
+}
