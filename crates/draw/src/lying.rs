@@ -1,5 +1,5 @@
-//! A lane on its side: foul line to the left, pins to the right, the bowling hand's side as the bowler has it; as much of its
-//! width as is needed.
+//! A lane on its side: foul line to the left, pins to the right, the bowling hand's side as the bowler has it; as much of
+//! its width as is needed.
 
 use crate::scene::{Anchor, Scene, number};
 use measure::{Board, Feet, Hand, court};
@@ -31,7 +31,7 @@ impl Lying {
         (x, self.top_y + (self.foot_y - self.top_y) * part)
     }
 
-    /// Down the picture, away from the bowling hand's gutter: -1 for a right-hander, who has it at the foot.
+    /// Which way leads away from the bowling hand's side: -1 is up the picture, for a right-hander.
     pub fn away(self) -> f64 {
         if self.hand == Hand::Left { 1.0 } else { -1.0 }
     }

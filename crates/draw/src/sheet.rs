@@ -16,7 +16,8 @@ const NEXT_BALL: f64 = 19.0;
 const SMALL: f64 = 11.0;
 
 /// Draws a game as far as it is bowled. A strike's box has a bar along its whole foot and a spare's along half of it; an
-/// open frame's box is dashed and has none; the words say the same. Two strokes apart above a ball tell a split, and below it stands which.
+/// open frame's box is dashed and has none; the words say the same. Two strokes apart above a ball tell a split, and below
+/// it stands which.
 ///
 /// ```
 /// use score::{Game, Scoring};

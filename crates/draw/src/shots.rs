@@ -48,8 +48,8 @@ pub struct SeenShot<'a> {
     pub label: &'a str,
 }
 
-/// Draws first balls, the earliest first, on a lane that lies on its side. A ball's sign tells by its shape how it hit and
-/// lies where it turned, or at the arrows if only those were seen; filled signs struck. Signs of one place lie side by
+/// Draws first balls, the earliest first, on a lane that lies on its side. A ball's sign tells by its shape how it hit
+/// and lies where it turned, or at the arrows if only those were seen; filled signs struck. Signs of one place lie side by
 /// side along the lane. A label is left out where there is no room for it. Places off the lane count as not seen.
 ///
 /// ```
