@@ -5,7 +5,7 @@ mod sample;
 
 use draw::{
     Handout, LanePicture, Paper, Theme, Trace, bag_picture, block_picture, deck, film_by_board, leave_glyph,
-    moving_deck, pocket_map, strike_map, wear_picture,
+    moving_deck, pocket_map, sheet_picture, shots_picture, strike_map, wear_picture,
 };
 use measure::Hand;
 use std::error::Error;
@@ -60,6 +60,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let spare = sample::rack(14.2, 2.0, leave("2-4-5")?, Hand::Right, 2);
         let carry = pins::carry::Carry::parse(include_bytes!("../../../data/carry/carry.bin"))?;
         let like = pins::carry::Approach { board: 0.0, angle_deg: 0.0, speed_m_s: 7.3, weight_lb: 15.0, roll: 1.0 };
+        let game = score::Game::from_marks(score::Scoring::Traditional, "8/ F9 53 9/ 72 X X X X X81")?;
         let entries = play::EntryMap::of(&carry, &like);
         let drawings = [
             ("deck-strike", deck(&strike, Hand::Right, "Board 17.4 at 5.5°", theme)),
@@ -81,6 +82,8 @@ fn main() -> Result<(), Box<dyn Error>> {
             ("block-one", block_picture(&sample::block(1, 3), [1, 2], &balls, "One game, one run", theme)),
             ("bag", bag_picture(&weighed, &play::choose(&weighed, 2)?, &prepared, "Two of three balls", theme)),
             ("bag-long", bag_picture(&long, &play::choose(&long, 1)?, &prepared, "One ball for eight games", theme)),
+            ("sheet", sheet_picture(&game, "Game 2, lanes 7 and 8", theme)),
+            ("shots", shots_picture(&sample::first_balls(), Hand::Right, "First balls of the block", theme)),
             ("map", pocket_map(&map, &lines, "Where the pocket is", theme)),
         ];
         for (kind, drawing) in drawings {

@@ -6,7 +6,7 @@ use measure::court;
 use score::PinSet;
 
 /// Side of the sign.
-const SIDE: f64 = 24.0;
+pub(crate) const SIDE: f64 = 24.0;
 
 /// The ten pins as the bowler sees them, the head pin lowest: a pin that stands is an upright stroke, one that is down
 /// lies. Drawn for 24 pixels and more, on no ground, so that it can stand in text.
@@ -19,6 +19,12 @@ const SIDE: f64 = 24.0;
 pub fn leave_glyph(standing: PinSet, theme: Theme) -> Drawing {
     let title = if standing.is_empty() { "all down".to_owned() } else { format!("{standing} stand") };
     let mut scene = Scene::bare(SIDE, SIDE, &title, theme);
+    stand(&mut scene, standing);
+    scene.finish()
+}
+
+/// The sign itself, from the corner on.
+pub(crate) fn stand(scene: &mut Scene, standing: PinSet) {
     let palette = scene.palette;
     for pin in PinSet::ALL {
         let (x_in, behind_in) = court::PIN_SPOTS_IN[pin.index()];
@@ -36,5 +42,4 @@ pub fn leave_glyph(standing: PinSet, theme: Theme) -> Drawing {
             scene.rect(x - 1.25, foot - 1.0, 2.5, 1.0, &look);
         }
     }
-    scene.finish()
 }

@@ -8,11 +8,11 @@ use measure::{Hand, court};
 use std::fmt::Write;
 
 const WIDTH: f64 = 360.0;
-const HEIGHT: f64 = 470.0;
 const LEFT: f64 = 34.0;
 const RIGHT: f64 = WIDTH - LEFT;
 const TOP: f64 = 12.0;
-const FOUL: f64 = 434.0;
+/// Room below the foul line for the boards' numbers and the note.
+const BELOW: f64 = 36.0;
 /// Feet to which a stretch runs, and how tall its feet are drawn beside those of the midlane: the first and the last matter most.
 const STRETCHES: [(f64, f64); 3] = [(15.0, 1.6), (40.0, 1.0), (60.0, 1.6)];
 /// Smallest text: 11 pixels where the picture is as wide as the phone.
@@ -51,15 +51,22 @@ pub struct UprightLane<'a> {
     pub shots: &'a [Vec<(f64, f64)>],
     /// Whether a ball has crossed a board today, from board 1 on.
     pub travelled: &'a [bool; court::BOARDS],
+    /// How tall the picture is, [`Self::LOW`] to [`Self::TALL`]; beyond them the nearer one. Text keeps its size.
+    pub height: f64,
 }
 
 impl UprightLane<'_> {
+    /// As tall as a common phone has room for.
+    pub const TALL: f64 = 470.0;
+    /// As low as keeps the numbers of feet apart.
+    pub const LOW: f64 = 260.0;
+
     /// Draws it.
     pub fn draw(&self, theme: Theme) -> Drawing {
-        let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
-        let palette = scene.palette;
-        scene.rect(LEFT - 8.0, TOP, RIGHT - LEFT + 16.0, FOUL - TOP, &format!("fill=\"{}\"", palette.gutter));
-        scene.rect(LEFT, TOP, RIGHT - LEFT, FOUL - TOP, &format!("fill=\"{}\"", palette.lane));
+        let mut scene = Scene::bare(WIDTH, self.tall(), self.title, theme);
+        let (palette, foul) = (scene.palette, self.foul());
+        scene.rect(LEFT - 8.0, TOP, RIGHT - LEFT + 16.0, foul - TOP, &format!("fill=\"{}\"", palette.gutter));
+        scene.rect(LEFT, TOP, RIGHT - LEFT, foul - TOP, &format!("fill=\"{}\"", palette.lane));
         scene.open("class=\"quiet-oil\" opacity=\"0.6\"");
         scene.open(OIL_LOOK);
         for (share, d) in Cells::of(self.lane).paths(|board, feet| self.at(board, feet)) {
@@ -80,10 +87,19 @@ impl UprightLane<'_> {
         scene.finish()
     }
 
+    fn tall(&self) -> f64 {
+        if self.height.is_nan() { Self::TALL } else { self.height.clamp(Self::LOW, Self::TALL) }
+    }
+
+    /// Where the foul line lies.
+    fn foul(&self) -> f64 {
+        self.tall() - BELOW
+    }
+
     fn at(&self, board: f64, feet: f64) -> (f64, f64) {
         let x = RIGHT - (board.clamp(0.0, 40.0) - 0.5) / court::BOARDS as f64 * (RIGHT - LEFT);
         let x = if self.hand == Hand::Left { WIDTH - x } else { x };
-        (x, FOUL - (FOUL - TOP) * stretched(feet) / stretched(court::HEAD_PIN_FT))
+        (x, self.foul() - (self.foul() - TOP) * stretched(feet) / stretched(court::HEAD_PIN_FT))
     }
 
     fn on_lane(&self, places: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
@@ -93,7 +109,7 @@ impl UprightLane<'_> {
 
     /// Hatched, so that nobody takes what was not seen for dry.
     fn unknown(&self, scene: &mut Scene) {
-        let palette = scene.palette;
+        let (palette, foul) = (scene.palette, self.foul());
         let mut from = 0;
         while from < court::BOARDS {
             let mut to = from + 1;
@@ -104,31 +120,31 @@ impl UprightLane<'_> {
                 let (a, b) = (self.at(from as f64 + 0.5, 0.0).0, self.at(to as f64 + 0.5, 0.0).0);
                 let (a, b) = (a.min(b), a.max(b));
                 let look = format!("class=\"unknown\" fill=\"{}\" fill-opacity=\"0.72\"", palette.lane);
-                scene.rect(a, TOP, b - a, FOUL - TOP, &look);
+                scene.rect(a, TOP, b - a, foul - TOP, &look);
                 let hatch =
                     format!("class=\"hatch\" stroke=\"{}\" stroke-width=\"0.7\" stroke-opacity=\"0.6\"", palette.quiet);
-                scene.path(&hatched((a, b)), &hatch);
+                scene.path(&hatched((a, b), foul), &hatch);
             }
             from = to;
         }
         if self.travelled.contains(&false) {
-            note(scene, (WIDTH - 8.0, HEIGHT - 3.0), "hatched: not crossed yet", Anchor::End);
+            note(scene, (WIDTH - 8.0, self.tall() - 3.0), "hatched: not crossed yet", Anchor::End);
         }
     }
 
     fn marks(&self, scene: &mut Scene) {
-        let palette = scene.palette;
+        let (palette, foul) = (scene.palette, self.foul());
         let hair = format!("stroke=\"{}\" stroke-width=\"0.5\"", palette.grid);
         for board in (5..=35).step_by(5) {
             let (x, _) = self.at(f64::from(board), 0.0);
-            scene.line((x, TOP), (x, FOUL), &hair);
-            note(scene, (x, FOUL + 15.0), &board.to_string(), Anchor::Middle);
+            scene.line((x, TOP), (x, foul), &hair);
+            note(scene, (x, foul + 15.0), &board.to_string(), Anchor::Middle);
         }
         for feet in [0.0, 15.0, 30.0, 40.0, 50.0, 60.0] {
             let (_, y) = self.at(20.0, feet);
             note(scene, (LEFT - 11.0, y + 4.0), &number(feet), Anchor::End);
         }
-        note(scene, (8.0, HEIGHT - 3.0), "feet at the side, boards below", Anchor::Start);
+        note(scene, (8.0, self.tall() - 3.0), "feet at the side, boards below", Anchor::Start);
         let ink = format!("fill=\"{}\"", palette.quiet);
         for (board, feet) in court::ARROWS {
             let (x, y) = self.at(board.0, feet.0);
@@ -138,7 +154,7 @@ impl UprightLane<'_> {
             let (x, y) = self.at(board.0, feet.0);
             scene.circle(x, y, 1.8, &ink);
         }
-        scene.line((LEFT, FOUL), (RIGHT, FOUL), &format!("stroke=\"{}\" stroke-width=\"2.5\"", palette.ink));
+        scene.line((LEFT, foul), (RIGHT, foul), &format!("stroke=\"{}\" stroke-width=\"2.5\"", palette.ink));
     }
 
     fn belief(&self, scene: &mut Scene) {
@@ -166,12 +182,12 @@ fn stretched(feet: f64) -> f64 {
     height
 }
 
-/// Slanting strokes over the lane's length between two edges.
-fn hatched((a, b): (f64, f64)) -> String {
+/// Slanting strokes between two edges, from the lane's far end to the foul line.
+fn hatched((a, b): (f64, f64), foul: f64) -> String {
     let mut d = String::new();
-    for k in ((TOP - b) / HATCH).floor() as i32..=((FOUL - a) / HATCH).ceil() as i32 {
+    for k in ((TOP - b) / HATCH).floor() as i32..=((foul - a) / HATCH).ceil() as i32 {
         let rise = f64::from(k) * HATCH;
-        let (from, to) = (a.max(TOP - rise), b.min(FOUL - rise));
+        let (from, to) = (a.max(TOP - rise), b.min(foul - rise));
         if to > from {
             // Writing to a string cannot fail.
             let _ = write!(d, "M{} {}L{} {}", number(from), number(from + rise), number(to), number(to + rise));

@@ -6,6 +6,10 @@ use draw::{Drawing, Expected, Theme, UprightLane};
 use measure::Hand;
 
 fn draw(hand: Hand, theme: Theme, crossed: impl Fn(usize) -> bool) -> Drawing {
+    draw_tall(hand, theme, crossed, UprightLane::TALL)
+}
+
+fn draw_tall(hand: Hand, theme: Theme, crossed: impl Fn(usize) -> bool, height: f64) -> Drawing {
     let lane = sample::lane();
     let board = |feet: f64| 14.0 - feet / 4.0 + (feet / 20.0).powi(2);
     let line: Vec<Expected> = (0..=60)
@@ -20,7 +24,8 @@ fn draw(hand: Hand, theme: Theme, crossed: impl Fn(usize) -> bool) -> Drawing {
     let shots: Vec<Vec<(f64, f64)>> =
         [0.6, -0.8, 1.5, 3.0].map(|off| (0..=60).map(f64::from).map(|feet| (board(feet) + off, feet)).collect()).into();
     let travelled = std::array::from_fn(|k| crossed(k + 1));
-    UprightLane { lane: &lane, hand, title: "Lane 7", line: &line, shots: &shots, travelled: &travelled }.draw(theme)
+    UprightLane { lane: &lane, hand, title: "Lane 7", line: &line, shots: &shots, travelled: &travelled, height }
+        .draw(theme)
 }
 
 fn seen(hand: Hand, theme: Theme) -> Drawing {
@@ -63,7 +68,30 @@ fn law_boards_nobody_crossed_are_hatched_and_three_shots_fade() {
 }
 
 #[test]
+fn law_a_lower_picture_keeps_its_text_and_its_parts_apart() {
+    let low = |height| draw_tall(Hand::Right, Theme::Light, |board| board < 21, height);
+    for (asked, given) in [(260.0, 260.0), (350.5, 350.5), (100.0, 260.0), (900.0, 470.0), (f64::NAN, 470.0)] {
+        assert_eq!(low(asked).size(), (360.0, given));
+    }
+    let drawing = low(UprightLane::LOW);
+    let value = |line: &str, name: &str| -> f64 {
+        let from = line.find(name).expect("the attribute") + name.len();
+        line[from..].split('"').next().expect("a value").parse().expect("a number")
+    };
+    let texts: Vec<&str> = drawing.svg().lines().filter(|line| line.starts_with("<text")).collect();
+    assert!(texts.iter().all(|line| value(line, "font-size=\"") >= 11.0 && value(line, " y=\"") <= 260.0));
+    // Feet at the side, one below the other, far enough apart to read.
+    let mut feet: Vec<f64> =
+        texts.iter().filter(|line| line.contains(" x=\"23\" ")).map(|l| value(l, " y=\"")).collect();
+    feet.sort_by(f64::total_cmp);
+    assert_eq!(feet.len(), 6);
+    assert!(feet.windows(2).all(|two| two[1] - two[0] >= 14.0), "{feet:?}");
+}
+
+#[test]
 fn keep_upright_lanes() {
     insta::assert_snapshot!("upright_light", seen(Hand::Right, Theme::Light).svg());
+    let low = draw_tall(Hand::Left, Theme::Dark, |board| (5..=20).contains(&board), UprightLane::LOW);
+    insta::assert_snapshot!("upright_low", low.svg());
     insta::assert_snapshot!("upright_dark", seen(Hand::Left, Theme::Dark).svg());
 }

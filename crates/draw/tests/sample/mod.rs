@@ -2,9 +2,10 @@
 #![allow(dead_code, reason = "each test and the gallery use some")]
 
 use ball::{Ball, BallSpec, CoverKind};
-use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Release, Stroke, throw_to};
+use draw::SeenShot;
+use lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Place, Release, Stroke, throw_to};
 use measure::{Board, Degrees, Feet, Microlitres};
-use play::{Line, MissRoom, Misses, WorthMap};
+use play::{Hit, Line, MissRoom, Misses, WorthMap};
 
 pub fn lane() -> Lane {
     let stroke = |boards, feet, oil, direction| Stroke { boards, feet, oil: Microlitres(oil), direction };
@@ -183,4 +184,40 @@ pub fn weighed(games: u32, worlds: u32) -> play::Weighed {
     let forms = (0..prepared.len()).map(|one| moments.iter().map(|moment| form(one, moment)).collect()).collect();
     let world = |k: u32| play::World { oil: 1.0, friction: 1.0, lane: k as usize % 2, run: k };
     play::Weighed { prepared, worlds: (0..worlds).map(world).collect(), moments, forms }
+}
+
+const LABELS: [&str; 28] = [
+    "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "13", "14", "15", "16", "17", "18", "19", "20",
+    "21", "22", "23", "24", "25", "26", "27", "28",
+];
+
+/// Balls that move in, most of them read to the board or half a board.
+pub fn first_balls() -> Vec<SeenShot<'static>> {
+    let unseen = SeenShot { arrows: None, breakpoint: None, hit: None, left: None, label: "" };
+    let pins = |text: &str| text.parse().expect("pins");
+    let shot = |k: usize| {
+        let drift = k as f64 / 9.0;
+        let stray = (k * 7 % 5) as f64 - 2.0;
+        let board = (2.0 * (9.0 + drift + 0.6 * stray)).round() / 2.0;
+        let turn = (5.0 + 0.6 * drift + 0.9 * stray).round();
+        let (hit, left) = match k % 7 {
+            0 | 2 => (Some(Hit::Pocket), Some("none")),
+            5 => (Some(Hit::Pocket), Some("10")),
+            1 => (Some(Hit::High), Some(if k == 8 { "4-6-7-10" } else { "4" })),
+            3 => (Some(Hit::Light), Some(if k == 10 { "none" } else { "2-4-5-8" })),
+            4 => (None, None),
+            _ => (Some(Hit::OtherSide), Some(if k == 13 { "2" } else { "3-6-10" })),
+        };
+        SeenShot {
+            arrows: Some(Board(board)),
+            breakpoint: (k % 6 != 5).then_some(Place { board: Board(turn), feet: Feet(38.0 + (k % 3) as f64 * 2.0) }),
+            hit,
+            left: left.map(pins),
+            label: LABELS[k],
+        }
+    };
+    let mut shots: Vec<SeenShot> = (0..27).map(shot).collect();
+    shots[20] = SeenShot { hit: Some(Hit::Gutter), left: Some(score::PinSet::ALL), ..shots[20] };
+    shots.push(SeenShot { hit: Some(Hit::Light), left: Some(pins("2-4-5-8")), label: "28", ..unseen });
+    shots
 }
