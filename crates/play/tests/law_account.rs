@@ -8,7 +8,7 @@ use measure::stream::Stream;
 use measure::{Board, Degrees, Hand, Mph};
 use pins::spare::Second;
 use play::{
-    Account, AccountError, Belief, Bowler, Delivery, Feel, FirstBall, Hit, Noticed, Par, Payoff, Played, Pocket, Prior,
+    Account, AccountError, Belief, Bowler, Delivery, FirstBall, Hit, Noticed, Par, Payoff, Played, Pocket, Prior,
     Range, Shot, Spread, Strikes, Terms,
 };
 use score::{Deck, Game, Leave, PinSet, Roll, Scoring};
@@ -179,4 +179,174 @@ fn law_fouls_and_pins_only_counted_have_their_place() {
         assert!(of(3).untold > 0.0 && of(3).spares.abs() < 1e-12);
         assert!(told.spares.iter().all(|one| one.tried == 1 && one.kind == score::LeaveKind::FullRack));
     }
+}
+
+fn bowler() -> Bowler {
+    Bowler {
+        name: "typical".into(),
+        hand: Hand::Right,
+        release: Release::default(),
+        spread: Spread::default(),
+        range: Range { speed: (Mph(17.5), Mph(18.5)), rotation: (Degrees(40.0), Degrees(50.0)) },
+    }
+}
+
+fn belief() -> Belief {
+    let lane = pattern(40.0, 0.3);
+    Belief::new([lane.clone(), lane], bowler(), vec![dull(), shiny()], &Prior::default(), 4)
+}
+
+/// The best lines of the mean guess: both balls.
+fn lines(belief: &Belief, lane: usize) -> Vec<(usize, Release)> {
+    (0..2).map(|ball| (ball, belief.line(lane, ball, &[], &CARRY).expect("something strikes").release)).collect()
+}
+
+/// A first ball as a bowler throws it whose day and lanes are one of the guesses, and as it is seen.
+fn thrown(belief: &Belief, lane: usize, ball: usize, meant: &Release, draw: &mut Stream) -> (Noticed, PinSet) {
+    let guess = belief.guesses()[(draw.uniform() * belief.guesses().len() as f64) as usize];
+    let off: [f64; 6] = core::array::from_fn(|_| guess.spread() * draw.normal());
+    let release = belief.bowler().spread.apply(&guess.today(meant), &off);
+    let finish = belief.runway(lane, ball, &guess).throw_many(&[release])[0];
+    let strikes = Strikes::new(&CARRY, &belief.balls()[ball], Hand::Right, Pocket::default());
+    let left = strikes.leaves_of(&[finish.touch.filter(|_| finish.gutter.is_none())]).drawn(draw.uniform());
+    let other: Vec<Hit> = [Hit::Pocket, Hit::High, Hit::Light, Hit::OtherSide, Hit::Gutter]
+        .into_iter()
+        .filter(|hit| *hit != strikes.hit(&finish))
+        .collect();
+    let miscalled = draw.uniform() < 0.15;
+    let called = if miscalled { other[(4.0 * draw.uniform()) as usize] } else { strikes.hit(&finish) };
+    let noticed = Noticed {
+        hit: Some(called),
+        arrows: Some(Board(finish.arrows.0 + 0.5 * draw.normal())),
+        breakpoint: Some(Board(finish.breakpoint.board.0 + 1.2 * draw.normal())),
+        feel: None,
+    };
+    (noticed, left)
+}
+
+/// A game of shots thrown so, of which the one in three has more to it: a foul, pins only counted, nothing seen.
+fn bowled<'a>(
+    belief: &'a Belief,
+    lines: &[Vec<(usize, Release)>; 2],
+    scoring: Scoring,
+    odd: bool,
+    draw: &mut Stream,
+) -> Played<'a> {
+    let mut game = Game::new(scoring);
+    let mut deliveries = Vec::new();
+    while let (Some((frame, _)), Some(deck)) = (game.up_next(), game.deck()) {
+        let lane = usize::from(frame) % 2;
+        let (roll, shot) = if deck == Deck::FULL {
+            let (ball, line) = lines[lane][usize::from(frame > 7)];
+            let meant = Release { laydown: Board(line.laydown.0 + f64::from(frame % 3)), ..line };
+            let (noticed, left) = thrown(belief, lane, ball, &meant, draw);
+            let (roll, noticed) = match (draw.uniform(), odd) {
+                (u, true) if u < 0.1 => (Roll::Foul, noticed),
+                (u, true) if u < 0.2 => (Roll::Down(10 - left.len()), noticed),
+                (u, true) if u < 0.3 => (Roll::Standing(left), Noticed::default()),
+                _ => (Roll::Standing(left), noticed),
+            };
+            (roll, Some(Shot { belief, ball, meant, lines: lines[lane].clone(), noticed }))
+        } else if draw.uniform() < 0.5 {
+            (Roll::ALL_DOWN, None)
+        } else {
+            (Roll::Down(0), None)
+        };
+        game.push(roll).expect("a ball that can be");
+        deliveries.push(Delivery { roll, lane: Some(lane), shot });
+    }
+    Played { scoring, deliveries }
+}
+
+#[test]
+fn law_a_block_of_shots_adds_up_and_stays_within_what_it_knows() {
+    let belief = belief();
+    let lines = [lines(&belief, 0), lines(&belief, 1)];
+    let second = makes(0.5);
+    let par = Par::of(&belief, &lines, &second, &CARRY).expect("a par");
+    for scoring in BOTH {
+        let mut draw = Stream::keyed(5, "block", 0);
+        let games: Vec<_> = (0..2).map(|_| bowled(&belief, &lines, scoring, true, &mut draw)).collect();
+        let told = Account::of(&par, &games, &second, &CARRY).expect("an account");
+        check_sums(&told, &games);
+        let shots = games.iter().flat_map(|played| &played.deliveries);
+        for (one, delivery) in told.deliveries.iter().zip(shots) {
+            let Some(shot) = delivery.shot.as_ref().filter(|_| one.thrown.first_at_rack) else {
+                assert!((one.terms.spares + one.terms.untold - one.terms.sum()).abs() < 1e-12);
+                continue;
+            };
+            let read = matches!(one.thrown.after, Deck::Pins(_)) && one.thrown.roll != Roll::Foul;
+            let (luck, untold) = (one.terms.luck != 0.0, one.terms.untold != 0.0);
+            assert_eq!(luck, read && !shot.noticed.is_nothing(), "{one:?}");
+            assert_eq!(untold, !luck, "{one:?}");
+            assert!(one.doubts.named().iter().chain(&one.chance.named()).all(|(_, sd)| sd.is_finite() && *sd >= 0.0));
+        }
+        // Two boards off at the feet are found worse than the line itself, and the ball of the last frames the worse one.
+        assert!(told.whole.terms.line < 0.0, "{:?}", told.whole.terms);
+        assert!(!told.strays.is_empty() && told.spread.is_some());
+        for found in told.practise() {
+            assert!(found.holds(&told) && found.words().split_whitespace().count() <= 20, "{}", found.words());
+        }
+    }
+}
+
+#[test]
+fn law_luck_and_execution_average_to_nothing_on_lanes_drawn_from_the_belief() {
+    const SHOTS: usize = 600;
+    let belief = belief();
+    let lines = [lines(&belief, 0), lines(&belief, 1)];
+    let second = makes(0.5);
+    let par = Par::of(&belief, &lines, &second, &CARRY).expect("a par");
+    let mut draw = Stream::keyed(6, "shots", 0);
+    let (ball, meant) = lines[0][0];
+    // First balls of games that stop there: each alone, so that all are thrown in the same state.
+    let games: Vec<Played<'_>> = (0..SHOTS)
+        .map(|_| {
+            let (noticed, left) = thrown(&belief, 0, ball, &meant, &mut draw);
+            let shot = Some(Shot { belief: &belief, ball, meant, lines: Vec::new(), noticed });
+            let delivery = Delivery { roll: Roll::Standing(left), lane: Some(0), shot };
+            Played { scoring: Scoring::Traditional, deliveries: vec![delivery] }
+        })
+        .collect();
+    let told = Account::of(&par, &games, &second, &CARRY).expect("an account");
+    let of = |value: fn(&Terms) -> f64| {
+        let all: Vec<f64> = told.deliveries.iter().map(|one| value(&one.terms)).collect();
+        let mean = all.iter().sum::<f64>() / SHOTS as f64;
+        let square = all.iter().map(|one| (one - mean).powi(2)).sum::<f64>();
+        let error = (square / (SHOTS as f64 - 1.0) / SHOTS as f64).sqrt();
+        (mean, error)
+    };
+    // Standard errors are about 0.18 and 0.09 pins; the account's own throws, few and always the same, add about as much as the latter.
+    let terms: [fn(&Terms) -> f64; 2] = [|t| t.luck, |t| t.execution];
+    for (k, term) in terms.into_iter().enumerate() {
+        let (mean, error) = of(term);
+        assert!(error < 0.25, "{k}: {error}");
+        assert!(mean.abs() < 3.0 * error, "{k}: {mean} ± {error}");
+    }
+    // And it goes by chance as far as it is said to.
+    let seen = of(|t| t.luck).1 * (SHOTS as f64).sqrt();
+    let said = told.deliveries[0].chance.luck;
+    assert!((seen / said - 1.0).abs() < 0.3, "{seen} {said}");
+}
+
+#[test]
+fn law_what_cannot_be_is_refused() {
+    let belief = belief();
+    let shot = |ball: usize, meant: Release| {
+        let shot = Some(Shot { belief: &belief, ball, meant, lines: Vec::new(), noticed: Noticed::default() });
+        vec![Delivery { roll: Roll::ALL_DOWN, lane: Some(0), shot }]
+    };
+    let refused = |deliveries: Vec<Delivery<'_>>| {
+        let games = [Played { scoring: Scoring::Traditional, deliveries }];
+        Account::of(&nine_or_ten(0.3), &games, &makes(0.5), &CARRY).expect_err("refused")
+    };
+    assert!(matches!(
+        refused(shot(2, Release::default())),
+        AccountError::NoSuch { what: "ball", place: 2, last: 1, .. }
+    ));
+    let impossible = Release { speed: Mph(f64::NAN), ..Release::default() };
+    assert!(matches!(refused(shot(0, impossible)), AccountError::Release(_)));
+    let lane = vec![Delivery { roll: Roll::ALL_DOWN, lane: Some(2), shot: None }];
+    assert!(matches!(refused(lane), AccountError::NoSuch { what: "lane", place: 2, last: 1, .. }));
+    assert!(matches!(refused(vec![blind(Roll::Down(8)), blind(Roll::Down(3))]), AccountError::Score(_)));
 }

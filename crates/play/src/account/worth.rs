@@ -205,10 +205,10 @@ pub(super) fn first_at_rack(game: &Game) -> bool {
     next.push(Roll::Down(0)).is_ok_and(|thrown| thrown.first_at_rack)
 }
 
-/// The game with one ball more that can be.
+/// The game with one ball more that can be; after its last ball, the game as it is.
 fn after(game: &Game, roll: Roll) -> Game {
     let mut next = *game;
     let pushed = next.push(roll);
-    debug_assert!(pushed.is_ok(), "{game} {roll:?}");
+    debug_assert!(pushed.is_ok() || game.is_complete(), "{game} {roll:?}");
     next
 }
