@@ -1,6 +1,6 @@
 //! The account: ball by ball, game by game.
 
-use super::cloud::{Cloud, glance, strays};
+use super::cloud::Ground;
 use super::noticed::Noticed;
 use super::split::{Split, Worthy, by_guess};
 use super::stray::{Passed, Stray};
@@ -235,7 +235,8 @@ impl Counting<'_> {
     ) -> Result<Part, AccountError> {
         shot.lines.iter().map(|(_, line)| line).chain([&shot.meant]).try_for_each(Release::check)?;
         let ahead = self.worth.ahead(before);
-        let cloud = Cloud::of(shot.belief, lane, shot.ball, &shot.meant, self.carry);
+        let mut ground = Ground::new(shot.belief, lane, self.carry);
+        let cloud = ground.cloud(shot.ball, &shot.meant);
         let throws: Vec<Worthy> = cloud
             .0
             .iter()
@@ -245,7 +246,7 @@ impl Counting<'_> {
                 variance: self.worth.variance(&ahead, &might.leaves),
             })
             .collect();
-        let (best, of_ball) = self.best(&ahead, lane, shot, &by_guess(&throws));
+        let (best, of_ball) = self.best(&ahead, &mut ground, shot, &by_guess(&throws));
         if let Some(arrows) = shot.noticed.arrows {
             let (passes, sd_told) = cloud.arrows();
             self.passed.push(Passed { lane, ball: shot.ball, off_boards: arrows.0 - passes.0, sd_told });
@@ -292,13 +293,12 @@ impl Counting<'_> {
     }
 
     /// What the best line known is worth, guess by guess, and what the best one for the ball thrown is.
-    fn best(&mut self, ahead: &Ahead, lane: usize, shot: &Shot<'_>, meant: &[f64]) -> (Vec<f64>, Vec<f64>) {
+    fn best(&mut self, ahead: &Ahead, ground: &mut Ground<'_>, shot: &Shot<'_>, meant: &[f64]) -> (Vec<f64>, Vec<f64>) {
         let own = (shot.ball, shot.meant);
         let mut lines: Vec<(usize, Release)> = vec![own];
         lines.extend(shot.lines.iter().filter(|line| **line != own));
         let glances: Vec<f64> = if lines.len() > 1 {
-            let seen = lines.iter().map(|(ball, line)| glance(shot.belief, lane, *ball, line, self.carry));
-            seen.map(|first| self.worth.mean(ahead, &first)).collect()
+            lines.iter().map(|(ball, line)| self.worth.mean(ahead, &ground.glance(*ball, line))).collect()
         } else {
             vec![0.0]
         };
@@ -312,8 +312,7 @@ impl Counting<'_> {
             if k == 0 {
                 return meant.to_vec();
             }
-            let thrown = strays(shot.belief, lane, lines[k].0, &lines[k].1, self.carry);
-            thrown.0.iter().map(|first| self.worth.mean(ahead, first)).collect()
+            ground.strays(lines[k].0, &lines[k].1).iter().map(|first| self.worth.mean(ahead, first)).collect()
         };
         let best = worth(any);
         let of_ball = if any == of_ball { best.clone() } else { worth(of_ball) };

@@ -130,3 +130,96 @@ fn named(kind: LeaveKind) -> &'static str {
         LeaveKind::Together => "Clusters of pins",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::account::count::GameTold;
+
+    /// An account in which everything stands out.
+    fn account() -> Account {
+        let terms = Terms { ball: -6.0, line: -9.0, execution: -12.0, ..Terms::default() };
+        let doubts = Terms { ball: 2.0, line: 3.0, execution: 3.0, ..Terms::default() };
+        let chance = Terms { execution: 4.0, ..Terms::default() };
+        let spares = |kind, pins| SparesOf { kind, tried: 9, made: 5, expected: 7.6, pins, chance: 8.0 };
+        let stray = Stray {
+            lane: None,
+            ball: None,
+            shots: 24,
+            off_boards: -0.6,
+            off_error: 0.2,
+            sd_boards: 1.4,
+            sd_between: (1.05, 1.9),
+            sd_told: 0.9,
+        };
+        Account {
+            whole: GameTold { terms, doubts, chance, ..GameTold::default() },
+            spares: vec![spares(LeaveKind::Single, -14.0), spares(LeaveKind::Split, -2.0)],
+            strays: vec![stray, Stray { lane: Some(0), ..stray }],
+            ..Account::default()
+        }
+    }
+
+    fn said(account: &Account) -> Vec<String> {
+        account.practise().iter().map(ToPractise::words).collect()
+    }
+
+    #[test]
+    fn law_what_cost_most_is_said_first_and_nothing_twice() {
+        assert_eq!(
+            said(&account()),
+            [
+                "Single pins: made 5 of 9, 14 pins under your usual",
+                "Throws: 12 pins lost against your usual throws at those lines, over 0 shots",
+                "Moves: 9 pins lost where another line was better, on 0 shots",
+                "Ball changes: 6 pins lost where another ball was better, on 0 shots",
+                "Spray: 1.4 boards at the arrows where 0.9 is usual, over 24 shots",
+                "Aim: 0.6 boards outside of what you meant at the arrows, over 24 shots",
+            ]
+        );
+        assert_eq!(said(&Account::default()), Vec::<String>::new());
+    }
+
+    #[test]
+    fn law_nothing_is_said_that_chance_or_doubt_does_as_well() {
+        // Each of these turns one fact around on which one sentence rests.
+        type Turn = fn(&mut Account);
+        let turned: [(&str, Turn); 8] = [
+            ("Single", |account| account.spares[0].chance = 12.0),
+            ("Single", |account| account.spares[0].pins = 14.0),
+            ("Throws", |account| account.whole.chance.execution = 10.0),
+            ("Throws", |account| account.whole.doubts.execution = 10.0),
+            ("Moves", |account| account.whole.doubts.line = 8.0),
+            ("Ball", |account| account.whole.terms.ball = -2.0),
+            ("Spray", |account| account.strays[0].sd_between.0 = 0.85),
+            ("Aim", |account| account.strays[0].off_error = 0.5),
+        ];
+        for (sentence, turn) in turned {
+            let mut other = account();
+            turn(&mut other);
+            let gone: Vec<_> = account().practise().into_iter().filter(|one| !one.holds(&other)).collect();
+            assert!(gone.len() == 1 && gone[0].words().starts_with(sentence), "{sentence}: {gone:?}");
+            assert_eq!(other.practise().len(), account().practise().len() - 1);
+        }
+    }
+
+    #[test]
+    fn law_sentences_are_short_whatever_they_are_about() {
+        use LeaveKind::{DoubleWood, FullRack, Single, Split, Together, Washout};
+        let kinds = [Single, DoubleWood, Split, Washout, FullRack, Together];
+        let spares = kinds.map(|kind| Practise::Spares(kind, 12, 3));
+        let others = [
+            Practise::Throws(31),
+            Practise::Line(31),
+            Practise::Ball(31),
+            Practise::Spray(1.4, 0.9, 31),
+            Practise::Aim(0.6, 31),
+        ];
+        for what in spares.into_iter().chain(others) {
+            for pins in [0.6, 14.2] {
+                let words = ToPractise { what, pins }.words();
+                assert!(words.split_whitespace().count() <= 20, "{words}");
+            }
+        }
+    }
+}

@@ -94,10 +94,10 @@ impl Stray {
 fn chi_square_quantile(share: f64, degrees: usize) -> f64 {
     let (mut low, mut high) = (0.0, 10.0 * degrees as f64 + 50.0);
     for _ in 0..60 {
-        let middle = 0.5 * (low + high);
+        let middle = f64::midpoint(low, high);
         if 1.0 - chi_square_above(middle, degrees) < share { low = middle } else { high = middle }
     }
-    0.5 * (low + high)
+    f64::midpoint(low, high)
 }
 
 /// How often chi-square is above a value: erfc and exp for one and two degrees, then two degrees at a time by the recurrence of the incomplete gamma
@@ -158,7 +158,7 @@ mod tests {
 
     #[test]
     fn law_few_shots_say_nothing_and_halves_are_told_apart() {
-        assert!(Stray::all(&passed(5, 1.0, 1)).is_empty());
+        assert_eq!(Stray::all(&passed(5, 1.0, 1)), Vec::new());
         let all = Stray::all(&passed(40, 1.0, 1));
         let lanes: Vec<_> = all.iter().map(|one| (one.lane, one.ball, one.shots)).collect();
         assert_eq!(lanes, [(None, None, 40), (Some(0), None, 20), (Some(1), None, 20)]);

@@ -1,6 +1,6 @@
 //! What a state of a game is worth: the final score to expect from it, if what follows is bowled at par.
 
-use super::cloud::strays;
+use super::cloud::{Ground, together};
 use crate::belief::Belief;
 use crate::{FirstBall, GameScore};
 use lane::Release;
@@ -35,9 +35,10 @@ impl Par {
         carry: &Carry,
     ) -> Result<Self, score::Error> {
         let best = |lane: usize| -> Result<FirstBall, score::Error> {
+            let mut ground = Ground::new(belief, lane, carry);
             let mut best: Option<(f64, FirstBall)> = None;
             for (ball, release) in &lines[lane] {
-                let first = strays(belief, lane, *ball, release, carry).together();
+                let first = together(&ground.strays(*ball, release));
                 let mean = GameScore::of(&first, second)?.mean;
                 if best.as_ref().is_none_or(|(most, _)| mean > *most) {
                     best = Some((mean, first));
