@@ -316,7 +316,7 @@ fn law_luck_and_execution_average_to_nothing_on_lanes_drawn_from_the_belief() {
         let error = (square / (SHOTS as f64 - 1.0) / SHOTS as f64).sqrt();
         (mean, error)
     };
-    // Standard errors are about 0.18 and 0.09 pins; the account's own throws, few and always the same, add about as much as the latter.
+    // Standard errors are about 0.18 and 0.09 pins.
     let terms: [fn(&Terms) -> f64; 2] = [|t| t.luck, |t| t.execution];
     for (k, term) in terms.into_iter().enumerate() {
         let (mean, error) = of(term);
@@ -349,4 +349,29 @@ fn law_what_cannot_be_is_refused() {
     let lane = vec![Delivery { roll: Roll::ALL_DOWN, lane: Some(2), shot: None }];
     assert!(matches!(refused(lane), AccountError::NoSuch { what: "lane", place: 2, last: 1, .. }));
     assert!(matches!(refused(vec![blind(Roll::Down(8)), blind(Roll::Down(3))]), AccountError::Score(_)));
+    let line = |ball: usize| vec![(ball, Release::default())];
+    let par = |lines: [Vec<(usize, Release)>; 2]| Par::of(&belief, &lines, &makes(0.5), &CARRY).expect_err("refused");
+    assert_eq!(par([line(0), Vec::new()]), AccountError::NoLine { lane: 1 });
+    assert_eq!(par([line(2), line(0)]), AccountError::NoBall { lane: 0, ball: 2, balls: 2 });
+    assert!(matches!(par([vec![(0, impossible)], line(0)]), AccountError::Release(_)));
+}
+
+#[test]
+fn law_an_account_repeats_on_any_number_of_threads() {
+    let belief = belief();
+    let lines = [lines(&belief, 0), lines(&belief, 1)];
+    let games = [bowled(&belief, &lines, Scoring::Traditional, true, &mut Stream::keyed(8, "block", 0))];
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let told = || {
+            Account::of(
+                &Par::of(&belief, &lines, &|leave| makes(0.5)(leave), &CARRY)?,
+                &games,
+                &|leave| makes(0.5)(leave),
+                &CARRY,
+            )
+        };
+        pool.install(|| told().expect("an account"))
+    };
+    assert_eq!(on(1), on(3));
 }

@@ -9,13 +9,39 @@ use pins::carry::Carry;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// Guesses and throws a guess behind a shot.
-pub(super) const GUESSES: usize = 12;
-const THROWS: u32 = 24;
-const SEED: u64 = 11;
-/// Throws a guess behind the choice among lines. They are others than those it is weighed by, so that having been chosen does not flatter it.
-const GLANCE_THROWS: u32 = 8;
-const GLANCE_SEED: u64 = 12;
+/// How many guesses and throws a guess stand for the belief. Every shot takes others: what so few get wrong must not add up over a block.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sample {
+    guesses: usize,
+    throws: u32,
+    number: u64,
+}
+
+impl Sample {
+    /// For the shot of this number. A batch throws 32 as fast as one; it is the guesses that cost time.
+    pub const fn of_shot(number: usize) -> Self {
+        Self { guesses: 12, throws: 32, number: number as u64 }
+    }
+
+    /// For the par, on which everything rests.
+    pub const PAR: Self = Self { guesses: 48, throws: 64, number: 0 };
+
+    /// Spread over all guesses, beginning with another one each time.
+    fn guesses(self, belief: &Belief) -> Vec<Guess> {
+        let all = belief.guesses();
+        (0..self.guesses).map(|k| all[(k * all.len() / self.guesses + self.number as usize) % all.len()]).collect()
+    }
+
+    /// The deviations throws are weighed by.
+    fn offs(self) -> Vec<[f64; 6]> {
+        Spread::points(self.throws, 2 * self.number)
+    }
+
+    /// Others, to choose among lines by, so that having been chosen does not flatter a line.
+    fn other_offs(self) -> Vec<[f64; 6]> {
+        Spread::points(self.throws, 2 * self.number + 1)
+    }
+}
 
 /// A throw that a shot may have been.
 pub(super) struct Might {
@@ -31,13 +57,15 @@ pub(super) struct Might {
 pub(super) struct Cloud(pub Vec<Might>);
 
 impl Cloud {
-    /// The board at which the line passes the arrows, and how far throws of it stray there by the mean guess.
+    /// The board at which the line passes the arrows, and how far throws of it stray there, mean over the guesses.
     pub fn arrows(&self) -> (Board, f64) {
         let all: Vec<f64> = self.0.iter().map(|one| one.arrows.0).collect();
-        let stray = |guess: usize| {
-            Told::of(&self.0.iter().filter(|one| one.guess == guess).map(|one| one.arrows.0).collect::<Vec<_>>()).sd
-        };
-        (Board(Told::of(&all).mean), (0..GUESSES).map(stray).sum::<f64>() / GUESSES as f64)
+        let strays: Vec<f64> = self
+            .0
+            .chunk_by(|a, b| a.guess == b.guess)
+            .map(|own| Told::of(&own.iter().map(|one| one.arrows.0).collect::<Vec<_>>()).sd)
+            .collect();
+        (Board(Told::of(&all).mean), Told::of(&strays).mean)
     }
 }
 
@@ -46,19 +74,20 @@ pub(super) struct Ground<'a> {
     belief: &'a Belief,
     lane: usize,
     carry: &'a Carry,
+    sample: Sample,
     guesses: Vec<Guess>,
     /// By ball.
     runways: BTreeMap<usize, Vec<Runway>>,
 }
 
 impl<'a> Ground<'a> {
-    pub fn new(belief: &'a Belief, lane: usize, carry: &'a Carry) -> Self {
-        Self { belief, lane, carry, guesses: belief.sample(GUESSES), runways: BTreeMap::new() }
+    pub fn new(belief: &'a Belief, lane: usize, carry: &'a Carry, sample: Sample) -> Self {
+        Self { belief, lane, carry, sample, guesses: sample.guesses(belief), runways: BTreeMap::new() }
     }
 
     /// The throws that a shot meant so may have been.
     pub fn cloud(&mut self, ball: usize, meant: &Release) -> Cloud {
-        let offs = Spread::points(THROWS, SEED);
+        let offs = self.sample.offs();
         let thrown = self.thrown(ball, meant, &offs);
         let strikes = self.belief.strikes(self.carry, ball);
         let throws = thrown.par_iter().enumerate().flat_map_iter(|(guess, finishes)| {
@@ -76,12 +105,12 @@ impl<'a> Ground<'a> {
 
     /// What throws of a line leave, guess by guess, with the deviations of [`Ground::cloud`].
     pub fn strays(&mut self, ball: usize, line: &Release) -> Vec<FirstBall> {
-        self.leaves(ball, line, &Spread::points(THROWS, SEED))
+        self.leaves(ball, line, &self.sample.offs())
     }
 
     /// What throws of a line leave at a glance, to choose by.
     pub fn glance(&mut self, ball: usize, line: &Release) -> FirstBall {
-        together(&self.leaves(ball, line, &Spread::points(GLANCE_THROWS, GLANCE_SEED)))
+        together(&self.leaves(ball, line, &self.sample.other_offs()))
     }
 
     fn leaves(&mut self, ball: usize, line: &Release, offs: &[[f64; 6]]) -> Vec<FirstBall> {

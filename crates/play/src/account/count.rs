@@ -1,6 +1,6 @@
 //! The account: ball by ball, game by game.
 
-use super::cloud::Ground;
+use super::cloud::{Ground, Sample};
 use super::noticed::Noticed;
 use super::split::{Split, Worthy, by_guess};
 use super::stray::{Passed, Stray};
@@ -58,6 +58,22 @@ pub enum AccountError {
     /// A release that cannot be.
     #[error(transparent)]
     Release(#[from] LaneError),
+    /// A lane on which no line is known to set the par by.
+    #[error("lane {lane} has no line: give the best one known for at least one ball")]
+    NoLine {
+        /// Lane of the pair.
+        lane: usize,
+    },
+    /// A line of the par with a ball that there is not.
+    #[error("a line on lane {lane} is of ball {ball}, which is not there: there are {balls}, counted from 0")]
+    NoBall {
+        /// Lane of the pair.
+        lane: usize,
+        /// The ball given.
+        ball: usize,
+        /// How many there are.
+        balls: usize,
+    },
     /// A lane or ball that there is not.
     #[error("game {game}, delivery {delivery}: {what} {place} is not there: give 0 to {last}")]
     NoSuch {
@@ -155,7 +171,7 @@ impl Account {
         second: &dyn Fn(Leave) -> Second,
         carry: &Carry,
     ) -> Result<Self, AccountError> {
-        let mut counting = Counting { worth: Worth::new(par, second)?, carry, passed: Vec::new() };
+        let mut counting = Counting { worth: Worth::new(par, second)?, carry, passed: Vec::new(), shots: 0 };
         let mut account = Self::default();
         for (number, played) in games.iter().enumerate() {
             let told = counting.game(number, played, &mut account.deliveries)?;
@@ -187,6 +203,8 @@ struct Counting<'a> {
     worth: Worth<'a>,
     carry: &'a Carry,
     passed: Vec<Passed>,
+    /// First balls so far whose throw was known.
+    shots: usize,
 }
 
 /// Terms, doubts, chance.
@@ -235,7 +253,8 @@ impl Counting<'_> {
     ) -> Result<Part, AccountError> {
         shot.lines.iter().map(|(_, line)| line).chain([&shot.meant]).try_for_each(Release::check)?;
         let ahead = self.worth.ahead(before);
-        let mut ground = Ground::new(shot.belief, lane, self.carry);
+        let mut ground = Ground::new(shot.belief, lane, self.carry, Sample::of_shot(self.shots));
+        self.shots += 1;
         let cloud = ground.cloud(shot.ball, &shot.meant);
         let throws: Vec<Worthy> = cloud
             .0

@@ -1,6 +1,7 @@
 //! What a state of a game is worth: the final score to expect from it, if what follows is bowled at par.
 
-use super::cloud::{Ground, together};
+use super::cloud::{Ground, Sample, together};
+use super::count::AccountError;
 use crate::belief::Belief;
 use crate::{FirstBall, GameScore};
 use lane::Release;
@@ -24,27 +25,29 @@ impl Par {
     /// The lines, by lane, that make the best game on the lanes as believed. `lines` are the best ones known: ball, by its place, and release.
     ///
     /// # Errors
-    /// If a chance is none, such as one that is not a number.
-    ///
-    /// # Panics
-    /// If a line names a ball that the belief does not hold, or a lane has no line.
+    /// If a lane has no line, a line names a ball or release that cannot be, or a chance is none, such as one that is not a number.
     pub fn of(
         belief: &Belief,
         lines: &[Vec<(usize, Release)>; 2],
         second: &dyn Fn(Leave) -> Second,
         carry: &Carry,
-    ) -> Result<Self, score::Error> {
-        let best = |lane: usize| -> Result<FirstBall, score::Error> {
-            let mut ground = Ground::new(belief, lane, carry);
+    ) -> Result<Self, AccountError> {
+        let balls = belief.balls().len();
+        let best = |lane: usize| -> Result<FirstBall, AccountError> {
+            let mut ground = Ground::new(belief, lane, carry, Sample::PAR);
             let mut best: Option<(f64, FirstBall)> = None;
-            for (ball, release) in &lines[lane] {
-                let first = together(&ground.strays(*ball, release));
+            for &(ball, release) in &lines[lane] {
+                release.check()?;
+                if ball >= balls {
+                    return Err(AccountError::NoBall { lane, ball, balls });
+                }
+                let first = together(&ground.strays(ball, &release));
                 let mean = GameScore::of(&first, second)?.mean;
                 if best.as_ref().is_none_or(|(most, _)| mean > *most) {
                     best = Some((mean, first));
                 }
             }
-            Ok(best.map(|(_, first)| first).expect("a line on each lane"))
+            best.map(|(_, first)| first).ok_or(AccountError::NoLine { lane })
         };
         Ok(Self { first: [best(0)?, best(1)?] })
     }
