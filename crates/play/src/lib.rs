@@ -5,6 +5,7 @@
 //! what becomes of the misses. [`SpareGame`] does the same for every leave; [`rank_by_game`] puts the two together as
 //! the score of a game. [`Story`] tells one rack, instant by instant.
 
+mod account;
 mod advice;
 mod bag;
 mod belief;
@@ -24,6 +25,10 @@ mod spare;
 mod spread;
 mod story;
 
+pub use account::{
+    Account, AccountError, Delivered, Delivery, GameTold, Noticed, Par, Played, Practise, Shot, SparesOf, Stray, Terms,
+    ToPractise,
+};
 pub use advice::{Advice, Change, NextShot, Situation, Verdict, advise};
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
 pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by};

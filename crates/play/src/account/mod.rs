@@ -1,0 +1,22 @@
+//! Where pins were won and lost against what could be expected, after the block: [`Account`].
+//!
+//! What could be expected is the par: the score of a bowler who throws the best ball and line known, on the lanes as they were believed before the
+//! first ball, with this bowler's spread and spares. From delivery to delivery the expected score of the game moves, and each step of it is given to
+//! what moved it: lanes, ball, line, execution, luck, spares ([`Terms`]). The steps end at the score, so that the terms add up to score less par.
+//! docs/account.md defines them.
+
+mod cloud;
+mod count;
+mod noticed;
+mod practise;
+mod split;
+mod stray;
+mod terms;
+mod worth;
+
+pub use count::{Account, AccountError, Delivered, Delivery, GameTold, Played, Shot, SparesOf};
+pub use noticed::Noticed;
+pub use practise::{Practise, ToPractise};
+pub use stray::Stray;
+pub use terms::Terms;
+pub use worth::Par;
