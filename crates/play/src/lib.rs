@@ -24,7 +24,7 @@ mod spare;
 mod spread;
 mod story;
 
-pub use advice::{Advice, Change, NextShot, Situation, Verdict, advise};
+pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
 pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by};
 pub use block::{

@@ -40,7 +40,7 @@ impl Told {
 }
 
 /// The board a ball comes in on; beyond the edge for one that was lost in a gutter, the lane's edge.
-fn came_in(finish: &Finish) -> f64 {
+pub(crate) fn came_in(finish: &Finish) -> f64 {
     match (finish.touch, finish.gutter) {
         (Some(touch), _) => touch.board().0,
         (None, Some((_, Side::Away))) => 39.5,
@@ -138,7 +138,12 @@ impl Belief {
 
     /// The lane by a guess, cut for a ball.
     pub fn runway(&self, lane: usize, ball: usize, guess: &Guess) -> Runway {
-        Runway::new(&self.lane(lane, guess), &self.ball(ball, lane, guess), &self.law)
+        self.runway_on(&self.lane(lane, guess), &self.ball(ball, lane, guess))
+    }
+
+    /// A lane as it is guessed, cut for a ball as it grips there.
+    pub(crate) fn runway_on(&self, ground: &Lane, gripping: &Ball) -> Runway {
+        Runway::new(ground, gripping, &self.law)
     }
 
     /// Releases a bowler makes today when meaning this, by a guess, at these deviations.

@@ -11,6 +11,7 @@ mod gain;
 mod guess;
 mod moving;
 
+pub(crate) use ensemble::came_in;
 pub use ensemble::{Belief, Told};
 pub use evidence::{Feel, Seen};
 pub use gain::{information_nats, kalman_update};
