@@ -26,7 +26,9 @@ mod story;
 
 pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
-pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by};
+pub use belief::{
+    Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by,
+};
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
