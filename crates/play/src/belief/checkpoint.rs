@@ -79,7 +79,7 @@ impl Belief {
 fn worn(fresh: &Lane, now: &Lane) -> Vec<(u32, f64)> {
     let (Some(fresh), Some(now)) = (fresh.film(), now.film()) else { return Vec::new() };
     let nodes = fresh.thickness_m.values().iter().zip(now.thickness_m.values()).enumerate();
-    nodes.filter(|(_, (was, is))| was != is).map(|(node, (_, is))| (node as u32, *is)).collect()
+    nodes.filter(|(_, (was, is))| was.to_bits() != is.to_bits()).map(|(node, (_, is))| (node as u32, *is)).collect()
 }
 
 /// Lays the worn film; None if it is no film of this lane.
