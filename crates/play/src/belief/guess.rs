@@ -43,8 +43,8 @@ pub struct Prior {
 impl Default for Prior {
     fn default() -> Self {
         Self {
-            oil_log: 0.10,
-            place_log: 0.13,
+            oil_log: 0.08,
+            place_log: 0.10,
             friction_log: 0.06,
             wear_log: 0.3,
             tilt: 2.5e-4,
