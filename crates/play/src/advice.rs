@@ -1,16 +1,23 @@
 //! The next shot: what staying, moving, or changing something is worth by the belief, and whether the difference can be told.
 //!
 //! Every choice is thrown by the same guesses with the same deviations, so that differences are those of the choices; the worst are dropped
-//! round by round and the rest thrown more often (sequential halving). A change has a price: the first shot after one is less sure, and so is
-//! a release that is not one's own.
+//! round by round and the rest thrown more often (sequential halving). What counts is pins a frame ([`NextShot::pins`]): a line that strikes as often
+//! and splits less is the better one. A change has a price: the first shot after one is less sure, and so is a release that is not one's own.
 
-use crate::belief::{Belief, Guess, Told};
-use crate::spread::Spread;
-use crate::{Move, Payoff};
-use lane::{Release, Runway};
-use measure::{Degrees, Mph, math};
+mod choices;
+mod frames;
+mod weighing;
+
+use crate::Move;
+use crate::belief::{Belief, Told};
+use ball::Surface;
+use choices::Choices;
+use lane::Release;
+use measure::{Degrees, Mph};
 use pins::carry::Carry;
-use rayon::prelude::*;
+use weighing::weigh;
+
+pub use frames::Makes;
 
 /// What to do with the next shot.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +34,8 @@ pub enum Change {
     Line(Move),
     /// Another ball, by its place, on its own line.
     Ball(usize),
+    /// Another surface on the ball in hand, and a move with it. What it is shown with must carry the cautions ([`crate::Card`]).
+    Surface(Surface, Move),
 }
 
 /// A choice and what it is worth.
@@ -40,11 +49,19 @@ pub struct NextShot {
     pub release: Release,
     /// Chance of a strike over the guesses.
     pub strike: Told,
+    /// Chance of a split over the guesses.
+    pub split: Told,
+    /// Pins a frame over the guesses if the next frames are bowled so: strikes, spares as far as they are made, and what follows counted on.
+    pub pins: Told,
     /// Strikes over staying, guess by guess.
     pub gain: Told,
-    /// Share of the belief in which it strikes more often than staying.
+    /// Pins a frame over staying, guess by guess.
+    pub pins_gain: Told,
+    /// Share of the belief in which it is worth more pins than staying.
     pub better: f64,
-    /// Gain less the price of the change.
+    /// What the shot would teach about where this line comes in, nats.
+    pub teaches_nats: f64,
+    /// Gain in pins, told in strikes of what a strike is worth, less the price of the change: what the choices are ordered by.
     pub net: f64,
 }
 
@@ -81,30 +98,43 @@ pub struct Situation {
     pub others: Vec<(usize, Release)>,
 }
 
-/// Prices, in strikes: what a change costs beyond what the belief sees (our judgement).
-const MOVE_PRICE: f64 = 0.008;
-const WAY_PRICE: f64 = 0.015;
-const BALL_PRICE: f64 = 0.015;
+/// What the advice reckons with beside the belief.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Terms {
+    /// How often the bowler makes what a first ball leaves.
+    pub makes: Makes,
+    /// Surfaces that the ball in hand may be given now; empty where the event's rules forbid it, as most do once a block has begun.
+    pub surfaces: Vec<Surface>,
+}
+
 /// A change that is better in less of the belief than this is too close to call.
 const CLEAR: f64 = 0.6;
 /// Rounds: guesses, throws a guess, and how many choices go on.
-const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 14), (16, 16, 5), (32, 24, 3)];
+const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 12), (16, 24, 5), (48, 32, 3)];
+
+/// Weighs the choices for the next shot, on the usual terms: surfaces stay as they are.
+pub fn advise(belief: &Belief, at: &Situation, carry: &Carry) -> Advice {
+    advise_on(belief, at, &Terms::default(), carry)
+}
 
 /// Weighs the choices for the next shot.
-pub fn advise(belief: &Belief, at: &Situation, carry: &Carry) -> Advice {
-    let mut left = choices(belief, at);
+pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) -> Advice {
+    let choices = Choices::of(belief, at, terms);
+    let mut left = choices.open.clone();
     let mut judged = Vec::new();
     for (guesses, throws, kept) in ROUNDS {
         let guesses = belief.sample(guesses);
-        judged = judge(belief, at, &left, &guesses, throws, carry);
-        judged.sort_by(|a, b| b.net.total_cmp(&a.net));
+        judged = weigh(belief, (at.lane, &choices, &left), (&guesses, throws), &terms.makes, carry);
+        let mut order: Vec<usize> = (0..judged.len()).collect();
+        order.sort_by(|&a, &b| judged[b].net.total_cmp(&judged[a].net));
         // Staying is never dropped: it is what the others are measured by.
-        let stay = judged.iter().position(|one| one.change == Change::Stay).unwrap_or_default();
+        let stay = order.iter().position(|&k| judged[k].change == Change::Stay).unwrap_or_default();
         let place = stay.min(kept - 1);
-        let stay = judged.remove(stay);
-        judged.insert(place, stay);
-        judged.truncate(kept);
-        left = judged.iter().map(|one| (one.change, one.ball, one.release)).collect();
+        let stay = order.remove(stay);
+        order.insert(place, stay);
+        order.truncate(kept);
+        judged = order.iter().map(|&k| judged[k]).collect();
+        left = order.iter().map(|&k| left[k].clone()).collect();
     }
     judged.sort_by(|a, b| b.net.total_cmp(&a.net));
     let verdict = match judged.first() {
@@ -113,99 +143,4 @@ pub fn advise(belief: &Belief, at: &Situation, carry: &Carry) -> Advice {
         _ => Verdict::TooClose,
     };
     Advice { choices: judged, verdict }
-}
-
-type Open = (Change, usize, Release);
-
-/// Everything open: staying, feet and eyes, a little faster or slower, a little more or less hand, another ball.
-fn choices(belief: &Belief, at: &Situation) -> Vec<Open> {
-    let range = belief.bowler().range;
-    let mut all = vec![(Change::Stay, at.ball, at.release)];
-    for feet in [-4.0, -3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0] {
-        for eyes in [-2.0, -1.0, 0.0, 1.0, 2.0] {
-            let moved = Move { feet_boards: feet, eyes_boards: eyes };
-            // Feet and eyes against each other, or far apart, point the ball elsewhere altogether.
-            if moved != Move::STAY && (feet - 2.0 * eyes).abs() <= 3.0 {
-                all.push((Change::Move(moved), at.ball, moved.of(&at.release)));
-            }
-        }
-    }
-    for mph in [-0.5, 0.5] {
-        let speed = Mph(at.release.speed.0 + mph);
-        if (range.speed.0.0..=range.speed.1.0).contains(&speed.0) {
-            all.push((Change::Speed(Mph(mph)), at.ball, Release { speed, ..at.release }));
-        }
-    }
-    for degrees in [-8.0, 8.0] {
-        let rotation = Degrees(at.release.rotation.0 + degrees);
-        if (range.rotation.0.0..=range.rotation.1.0).contains(&rotation.0) {
-            all.push((Change::Hand(Degrees(degrees)), at.ball, Release { rotation, ..at.release }));
-        }
-    }
-    all.extend(
-        at.others.iter().filter(|(ball, _)| *ball != at.ball).map(|&(ball, line)| (Change::Ball(ball), ball, line)),
-    );
-    all
-}
-
-fn price(change: Change) -> f64 {
-    match change {
-        Change::Stay => 0.0,
-        Change::Move(_) => MOVE_PRICE,
-        Change::Speed(_) | Change::Hand(_) | Change::Line(_) => WAY_PRICE,
-        Change::Ball(_) => BALL_PRICE,
-    }
-}
-
-fn judge(
-    belief: &Belief,
-    at: &Situation,
-    open: &[Open],
-    guesses: &[Guess],
-    throws: u32,
-    carry: &Carry,
-) -> Vec<NextShot> {
-    let offs = Spread::points(throws, 0);
-    let mut balls: Vec<usize> = open.iter().map(|one| one.1).collect();
-    balls.sort_unstable();
-    balls.dedup();
-    // By guess, then by choice.
-    let strikes: Vec<Vec<f64>> = guesses
-        .par_iter()
-        .map(|guess| {
-            let runways: Vec<(usize, Runway)> =
-                balls.iter().map(|&ball| (ball, belief.runway(at.lane, ball, guess))).collect();
-            open.iter()
-                .map(|(_, ball, release)| {
-                    let payoff = belief.strikes(carry, *ball);
-                    let Some((_, runway)) = runways.iter().find(|(of, _)| of == ball) else { return 0.0 };
-                    let finishes = runway.throw_many(&belief.releases(guess, release, &offs));
-                    finishes.iter().map(|finish| payoff.worth(finish)).sum::<f64>() / f64::from(throws)
-                })
-                .collect()
-        })
-        .collect();
-    let stay = open.iter().position(|one| one.0 == Change::Stay).unwrap_or_default();
-    let told = |value: &dyn Fn(&Vec<f64>) -> f64| {
-        let n = strikes.len().max(1) as f64;
-        let mean = strikes.iter().map(value).sum::<f64>() / n;
-        let square = strikes.iter().map(|one| (value(one) - mean).powi(2)).sum::<f64>();
-        Told { mean, sd: math::sqrt(square / n) }
-    };
-    open.iter()
-        .enumerate()
-        .map(|(k, &(change, ball, release))| {
-            let gain = told(&|one| one[k] - one[stay]);
-            let better = strikes.iter().filter(|one| one[k] > one[stay]).count() as f64 / strikes.len().max(1) as f64;
-            NextShot {
-                change,
-                ball,
-                release,
-                strike: told(&|one| one[k]),
-                gain,
-                better,
-                net: gain.mean - price(change),
-            }
-        })
-        .collect()
 }

@@ -5,6 +5,7 @@ use crate::advice::{Advice, Change, NextShot, Situation, Verdict};
 use crate::belief::{Belief, Seen, Told};
 use crate::moves::aim;
 use crate::{Hit, Move, Pocket};
+use ball::Surface;
 use measure::Feet;
 
 /// What is shown between two shots.
@@ -16,6 +17,22 @@ pub struct Card {
     pub reason: String,
     /// What it is worth and how sure that is.
     pub worth: String,
+    /// What to mind where it can hurt, or where rules decide; to be shown with it.
+    pub caution: Option<&'static str>,
+}
+
+/// Cautions of surface work.
+const OF_SURFACES: &str = "Only if the event's rules allow it now. Eye protection and a dust mask; hands clear of a running spinner; follow the maker's sheet.";
+/// Cautions of a change in the way to throw.
+const OF_WAYS: &str = "Build up slowly, stop at pain, ask a coach or a physician.";
+
+/// What to mind with a change.
+fn caution(change: Change) -> Option<&'static str> {
+    match change {
+        Change::Surface(..) => Some(OF_SURFACES),
+        Change::Speed(_) | Change::Hand(_) => Some(OF_WAYS),
+        Change::Stay | Change::Move(_) | Change::Line(_) | Change::Ball(_) => None,
+    }
 }
 
 /// What reasons rest on.
@@ -207,7 +224,9 @@ impl Card {
             }
         }
         let worth = shown.map_or_else(String::new, worth);
-        Self { say, reason: upper(&reason), worth }
+        // Too close to call names the best change too.
+        let named = if advice.verdict == Verdict::TooClose { best } else { shown };
+        Self { say, reason: upper(&reason), worth, caution: named.and_then(|one| caution(one.change)) }
     }
 }
 
@@ -225,8 +244,19 @@ pub fn verb(shot: &NextShot, balls: &[&str]) -> String {
         Change::Hand(by) => {
             if by.0 < 0.0 { "A little less side rotation" } else { "A little more side rotation" }.to_owned()
         }
+        Change::Surface(surface, moved) if moved == Move::STAY => finish(surface),
+        Change::Surface(surface, moved) => format!("{}, {}", finish(surface), lower(&verb_of_move(moved))),
         Change::Ball(ball) => format!("Change to {}", balls.get(ball).copied().unwrap_or("another ball")),
     }
+}
+
+/// What is done to a cover, with the grit of [`Surface::sanded`] that leaves such a roughness.
+fn finish(surface: Surface) -> String {
+    if surface.ra_m <= Surface::polished().ra_m * 1.2 {
+        return "Polish".to_owned();
+    }
+    let grit = 500.0 * (Surface::sanded(500.0).ra_m / surface.ra_m).powf(1.0 / 0.7);
+    format!("Sand to {:.0}", 50.0 * (grit / 50.0).round())
 }
 
 fn mph(by: f64) -> String {
@@ -300,8 +330,12 @@ mod tests {
             ball: 0,
             release: Release::default(),
             strike: Told { mean: 0.43, sd: 0.05 },
+            split: Told { mean: 0.04, sd: 0.01 },
+            pins: Told { mean: 19.0, sd: 0.5 },
             gain: Told { mean: 0.06, sd: 0.03 },
+            pins_gain: Told { mean: 0.6, sd: 0.3 },
             better: 0.9,
+            teaches_nats: 0.1,
             net: 0.05,
         }
     }
@@ -351,6 +385,19 @@ mod tests {
     }
 
     #[test]
+    fn law_what_can_hurt_carries_its_caution() {
+        let surface = Change::Surface(Surface::sanded(1000.0), Move { feet_boards: 2.0, eyes_boards: 1.0 });
+        let of = |change: Change, verdict: Verdict| Card::from_facts(&facts(), &advice(change, verdict), &[]);
+        let card = of(surface, Verdict::Change);
+        assert_eq!(card.say, "Sand to 1000, in 2, target 1");
+        let said = card.caution.expect("a caution");
+        assert!(["rules", "Eye protection", "dust mask", "spinner", "maker"].iter().all(|word| said.contains(word)));
+        assert_eq!(of(surface, Verdict::TooClose).caution, Some(said));
+        assert!(of(Change::Speed(Mph(-0.5)), Verdict::Change).caution.is_some_and(|said| said.contains("pain")));
+        assert_eq!(of(Change::Ball(0), Verdict::Change).caution, None);
+    }
+
+    #[test]
     fn law_cards_are_short() {
         let changes = [
             Change::Stay,
@@ -359,6 +406,8 @@ mod tests {
             Change::Speed(Mph(-0.5)),
             Change::Hand(Degrees(8.0)),
             Change::Ball(0),
+            Change::Surface(Surface::polished(), Move::STAY),
+            Change::Surface(Surface::sanded(1000.0), Move { feet_boards: 2.0, eyes_boards: 1.0 }),
         ];
         for change in changes {
             for verdict in [Verdict::Stay, Verdict::Change, Verdict::TooClose] {

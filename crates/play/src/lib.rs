@@ -25,13 +25,19 @@ mod spare;
 mod spread;
 mod story;
 
+<<<<<<< HEAD
 pub use account::{
     Account, AccountError, Delivered, Delivery, GameTold, Noticed, Par, Played, Practise, Shot, SparesOf, Stray, Terms,
     ToPractise,
 };
 pub use advice::{Advice, Change, NextShot, Situation, Verdict, advise};
+=======
+pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
+>>>>>>> study
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
-pub use belief::{Belief, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by};
+pub use belief::{
+    Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by,
+};
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };

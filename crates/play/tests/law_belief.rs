@@ -5,7 +5,9 @@ mod typical;
 
 use lane::Release;
 use measure::{Board, Degrees, Feet, Hand, Mph};
-use play::{Advice, Belief, Bowler, Change, Hit, Prior, Range, Seen, Situation, Spread, Verdict, advise};
+use play::{
+    Advice, Belief, Bowler, Change, Hit, Prior, Range, Seen, Situation, Spread, Terms, Verdict, advise, advise_on,
+};
 use typical::{CARRY, dull, pattern, shiny};
 
 fn bowler() -> Bowler {
@@ -135,4 +137,61 @@ fn law_an_impossible_shot_is_refused_and_changes_nothing() {
     let impossible = Release { speed: Mph(f64::NAN), ..Release::default() };
     assert!(belief.saw(&shot(impossible, Hit::Pocket, "none"), &CARRY).is_err());
     assert_eq!(belief.guesses(), guesses);
+}
+
+#[test]
+fn law_a_belief_taken_up_again_is_the_one_put_aside() {
+    let begun = belief();
+    let meant = line(&begun);
+    let mut on = after(&begun, &[shot(meant, Hit::High, "4"), shot(meant, Hit::Pocket, "none")]);
+    on.thrown(1, &shiny(), &meant).expect("possible");
+    let kept = serde_json::to_string(&on.checkpoint()).expect("plain numbers");
+    // Small enough to lie beside a record, shot for shot.
+    assert!(kept.len() < 300_000, "{}", kept.len());
+    let mut again = begun.resumed(&serde_json::from_str(&kept).expect("as written")).expect("the same belief");
+    assert_eq!(again.checkpoint(), on.checkpoint());
+    for belief in [&mut on, &mut again] {
+        belief.saw(&shot(meant, Hit::Light, "2-8"), &CARRY).expect("possible");
+    }
+    assert_eq!(again.guesses(), on.guesses());
+    assert_eq!(again.comes_in(1, 1, &meant), on.comes_in(1, 1, &meant));
+    let lane = pattern(40.0, 0.3);
+    let other = Belief::new([lane.clone(), lane], bowler(), vec![dull()], &Prior::default(), 5);
+    assert!(other.resumed(&on.checkpoint()).is_err(), "begun with another seed");
+}
+
+#[test]
+fn law_a_pair_worn_at_once_is_worn_as_ball_by_ball() {
+    let (mut one, mut all) = (belief(), belief());
+    let meant = line(&one);
+    let (dull, shiny) = (dull(), shiny());
+    let throws = [(0, &dull, meant), (1, &shiny, meant), (0, &shiny, meant)];
+    for (lane, ball, release) in throws {
+        one.thrown(lane, ball, &release).expect("possible");
+    }
+    all.thrown_all(&throws).expect("possible");
+    assert_eq!(one.checkpoint(), all.checkpoint());
+    let impossible = Release { speed: Mph(f64::NAN), ..meant };
+    assert!(all.thrown_all(&[(0, &dull, meant), (1, &dull, impossible)]).is_err());
+    assert_eq!(one.checkpoint(), all.checkpoint(), "as it was");
+}
+
+#[test]
+fn law_surfaces_are_weighed_only_where_they_may_be_changed() {
+    let belief = belief();
+    let meant = line(&belief);
+    let at = Situation { lane: 0, ball: 0, release: meant, others: Vec::new() };
+    // Far too little hook: the ball comes in light, and a rough cover is one way out.
+    let off = Situation { release: Release { laydown: Board(meant.laydown.0 + 5.0), ..meant }, ..at.clone() };
+    let surfaces =
+        |advice: &Advice| advice.choices.iter().filter(|one| matches!(one.change, Change::Surface(..))).count();
+    let rough = ball::Surface::sanded(500.0);
+    let allowed = Terms { surfaces: vec![rough], ..Terms::default() };
+    for at in [&at, &off] {
+        assert_eq!(surfaces(&advise(&belief, at, &CARRY)), 0);
+        let told = advise_on(&belief, at, &allowed, &CARRY);
+        for one in &told.choices {
+            assert!(one.pins.mean > 5.0 && one.split.mean >= 0.0 && one.teaches_nats >= 0.0, "{one:?}");
+        }
+    }
 }

@@ -8,11 +8,13 @@ use measure::Board;
 use measure::stream::Stream;
 use play::{Hit, Payoff, Pocket, Seen, Strikes};
 use score::{Game, Leave, PinSet, Roll, Scoring};
+use serde::{Deserialize, Serialize};
 
 const GAMES: usize = 3;
 const PRACTICE: u64 = 6;
 
-/// What came of a block.
+/// What came of a block by one policy.
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct Told {
     scores: Vec<f64>,
     struck: (u32, u32),
@@ -21,7 +23,7 @@ pub struct Told {
     /// What the belief said of a strike, and whether it was one.
     pub predicted: Vec<(f64, bool)>,
     /// How far truth was from the belief's mean at the end, in its standard deviations.
-    pub off: Vec<(&'static str, f64)>,
+    pub off: Vec<(String, f64)>,
 }
 
 impl Told {
@@ -177,9 +179,9 @@ impl Bowled<'_> {
     fn compare(&mut self) {
         let Some(belief) = &self.player.belief else { return };
         let truth = &self.world.guess;
-        let mut off = |name: &'static str, told: play::Told, is: f64| {
+        let mut off = |name: &str, told: play::Told, is: f64| {
             if told.sd > 0.0 {
-                self.told.off.push((name, (is - told.mean) / told.sd));
+                self.told.off.push((name.to_owned(), (is - told.mean) / told.sd));
             }
         };
         for lane in 0..2 {

@@ -4,8 +4,10 @@ use crate::typical::CARRY;
 use crate::world::World;
 use lane::{Lane, Release};
 use play::{Belief, Bowler, Hit, Move, Prior, Seen, Situation, Spread, Verdict, advise};
+use serde::{Deserialize, Serialize};
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Deserialize, Eq, Ord, PartialEq, PartialOrd, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Policy {
     /// The first line to the end.
     Never,
@@ -19,6 +21,15 @@ pub enum Policy {
 
 impl Policy {
     pub const ALL: [Self; 4] = [Self::Never, Self::Usual, Self::Ours, Self::Known];
+
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Never => "never move",
+            Self::Usual => "usual 2 and 1",
+            Self::Ours => "ours",
+            Self::Known => "lane known",
+        }
+    }
 }
 
 /// A policy at work on a pair.

@@ -61,9 +61,10 @@ impl World {
         let bowler = Bowler { name: skill.into(), hand: Hand::Right, release, spread, range };
         let balls = vec![urethane(), dull(), shiny()];
         let told = pattern(length, outside);
+        // The line everybody starts on and the hidden lanes do not move with the prior.
+        let usual_prior = Prior { oil_log: 0.08, place_log: 0.10, ..Prior::default() };
         // As it is: another length, more or less of everything, and constants of the model's own that are off.
-        let prior = Prior::default();
-        let wider = Prior { oil_log: 1.2 * prior.oil_log, place_log: 1.2 * prior.place_log, ..prior };
+        let wider = Prior { oil_log: 1.2 * usual_prior.oil_log, place_log: 1.2 * usual_prior.place_log, ..usual_prior };
         let guess = Guess::drawn(&wider, &mut draw);
         let built = pattern(length + 0.7 * draw.normal(), (outside * (0.1 * draw.normal()).exp()).min(1.0));
         let lanes = [0, 1].map(|lane| guess.lane(lane, &built, &built));
@@ -95,7 +96,7 @@ impl World {
         let search = Search::default();
         let game = SpareGame::new(&SPARES, &told, &spare, &bowler, &search, &|_| ());
         let seconds = Leave::all().map(|leave| (leave, game.glance(leave))).collect();
-        let belief = Belief::new([told.clone(), told.clone()], bowler.clone(), balls.clone(), &Prior::default(), 1);
+        let belief = Belief::new([told.clone(), told.clone()], bowler.clone(), balls.clone(), &usual_prior, 1);
         let best = (0..balls.len())
             .filter_map(|ball| Some((ball, belief.line(0, ball, &[], &CARRY)?)))
             .max_by(|a, b| a.1.worth.total_cmp(&b.1.worth))

@@ -40,7 +40,7 @@ impl Told {
 }
 
 /// The board a ball comes in on; beyond the edge for one that was lost in a gutter, the lane's edge.
-fn came_in(finish: &Finish) -> f64 {
+pub(crate) fn came_in(finish: &Finish) -> f64 {
     match (finish.touch, finish.gutter) {
         (Some(touch), _) => touch.board().0,
         (None, Some((_, Side::Away))) => 39.5,
@@ -56,11 +56,11 @@ pub struct Belief {
     pocket: Pocket,
     law: ContactLaw,
     /// Both lanes from the hand's side, fresh and as worn if everything is as told.
-    fresh: [Lane; 2],
-    now: [Lane; 2],
-    guesses: Vec<Guess>,
-    seed: u64,
-    shots: u64,
+    pub(super) fresh: [Lane; 2],
+    pub(super) now: [Lane; 2],
+    pub(super) guesses: Vec<Guess>,
+    pub(super) seed: u64,
+    pub(super) shots: u64,
 }
 
 impl Belief {
@@ -138,7 +138,12 @@ impl Belief {
 
     /// The lane by a guess, cut for a ball.
     pub fn runway(&self, lane: usize, ball: usize, guess: &Guess) -> Runway {
-        Runway::new(&self.lane(lane, guess), &self.ball(ball, lane, guess), &self.law)
+        self.runway_on(&self.lane(lane, guess), &self.ball(ball, lane, guess))
+    }
+
+    /// A lane as it is guessed, cut for a ball as it grips there.
+    pub(crate) fn runway_on(&self, ground: &Lane, gripping: &Ball) -> Runway {
+        Runway::new(ground, gripping, &self.law)
     }
 
     /// Releases a bowler makes today when meaning this, by a guess, at these deviations.
@@ -202,6 +207,24 @@ impl Belief {
     /// If the release is not possible.
     pub fn thrown(&mut self, lane: usize, ball: &Ball, release: &Release) -> Result<(), LaneError> {
         self.now[lane].wear(ball, release, &self.law).map(|_| ())
+    }
+
+    /// Wears the pair by throws of anybody, each on its lane, in their order on each. The two lanes are worn side by side.
+    ///
+    /// # Errors
+    /// If a release is not possible; the belief is then as it was.
+    pub fn thrown_all(&mut self, throws: &[(usize, &Ball, Release)]) -> Result<(), LaneError> {
+        let law = self.law;
+        let worn = |lane: usize, now: &Lane| {
+            let mut now = now.clone();
+            for (_, ball, release) in throws.iter().filter(|throw| throw.0 == lane) {
+                now.wear(ball, release, &law)?;
+            }
+            Ok(now)
+        };
+        let (left, right) = rayon::join(|| worn(0, &self.now[0]), || worn(1, &self.now[1]));
+        self.now = [left?, right?];
+        Ok(())
     }
 
     /// So many of the guesses, spread over all.

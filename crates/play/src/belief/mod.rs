@@ -5,12 +5,15 @@
 //! bowler's spread; the guesses are moved toward those that gave the leave, the hit and the boards seen the best chance ([`move_by`]). Boards nobody
 //! crosses have no part in where a shot comes in and stay as uncertain as they were. Wear is thrown once on the middle lane and passed on in proportion.
 
+mod checkpoint;
 mod ensemble;
 mod evidence;
 mod gain;
 mod guess;
 mod moving;
 
+pub use checkpoint::{Checkpoint, CheckpointError};
+pub(crate) use ensemble::came_in;
 pub use ensemble::{Belief, Told};
 pub use evidence::{Feel, Seen};
 pub use gain::{information_nats, kalman_update};

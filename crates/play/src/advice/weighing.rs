@@ -1,0 +1,97 @@
+//! Every choice thrown by the same guesses with the same deviations.
+
+use super::choices::{Choices, Open, price};
+use super::frames::{Frames, Makes, STRIKE_PINS};
+use super::{Change, NextShot};
+use crate::Payoff;
+use crate::bag::with_friction;
+use crate::belief::{Belief, Guess, Told, came_in};
+use crate::spread::Spread;
+use lane::Release;
+use pins::carry::Carry;
+use rayon::prelude::*;
+
+/// What a choice comes to by one guess.
+#[derive(Clone, Copy, Debug, Default)]
+struct Outcome {
+    strike: f64,
+    split: f64,
+    pins: f64,
+    /// Mean and variance of the board it comes in on.
+    board: f64,
+    stray: f64,
+}
+
+/// Weighs what is open on a lane by these guesses with so many throws each.
+pub(super) fn weigh(
+    belief: &Belief,
+    (lane, choices, open): (usize, &Choices, &[Open]),
+    (guesses, throws): (&[Guess], u32),
+    makes: &Makes,
+    carry: &Carry,
+) -> Vec<NextShot> {
+    let offs = Spread::points(throws, 0);
+    // By guess, then by choice.
+    let outcomes: Vec<Vec<Outcome>> =
+        guesses.par_iter().map(|guess| by_guess(belief, (lane, choices, open), guess, &offs, makes, carry)).collect();
+    let stay = open.iter().position(|one| one.change == Change::Stay).unwrap_or_default();
+    let told = |value: &dyn Fn(&[Outcome]) -> f64| Told::of(&outcomes.iter().map(|all| value(all)).collect::<Vec<_>>());
+    open.iter()
+        .enumerate()
+        .map(|(k, one)| {
+            let pins_gain = told(&|all| all[k].pins - all[stay].pins);
+            let better = outcomes.iter().filter(|all| all[k].pins > all[stay].pins).count();
+            // The linear case, as for practice: what guesses disagree about over what one throw blurs.
+            let (disagree, blur) = (told(&|all| all[k].board).sd, told(&|all| all[k].stray).mean);
+            NextShot {
+                change: one.change,
+                ball: one.ball,
+                release: one.release,
+                strike: told(&|all| all[k].strike),
+                split: told(&|all| all[k].split),
+                pins: told(&|all| all[k].pins),
+                gain: told(&|all| all[k].strike - all[stay].strike),
+                pins_gain,
+                better: better as f64 / outcomes.len().max(1) as f64,
+                teaches_nats: 0.5 * (1.0 + disagree * disagree / blur.max(1e-6)).ln(),
+                net: pins_gain.mean / STRIKE_PINS - price(one.change),
+            }
+        })
+        .collect()
+}
+
+/// All choices by one guess. Those with one ball are thrown together: throws advance in packs, and a pack that is not full takes as long.
+fn by_guess(
+    belief: &Belief,
+    (lane, choices, open): (usize, &Choices, &[Open]),
+    guess: &Guess,
+    offs: &[[f64; 6]],
+    makes: &Makes,
+    carry: &Carry,
+) -> Vec<Outcome> {
+    let mut outcomes = vec![Outcome::default(); open.len()];
+    let ground = belief.lane(lane, guess);
+    for (grip, ball) in choices.grips.iter().enumerate() {
+        let thrown: Vec<usize> = (0..open.len()).filter(|&k| open[k].grip == grip).collect();
+        if thrown.is_empty() {
+            continue;
+        }
+        let releases: Vec<Release> =
+            thrown.iter().flat_map(|&k| belief.releases(guess, &open[k].release, offs)).collect();
+        let runway = belief.runway_on(&ground, &with_friction(ball, guess.friction(lane)));
+        let strikes = belief.strikes(carry, open[thrown[0]].ball);
+        let finishes = runway.throw_many(&releases);
+        for (&k, finishes) in thrown.iter().zip(finishes.chunks(offs.len())) {
+            let frames = strikes.first_ball(finishes).map_or_else(Frames::default, |first| Frames::of(&first, makes));
+            let boards = Told::of(&finishes.iter().map(came_in).collect::<Vec<_>>());
+            outcomes[k] = Outcome {
+                strike: frames.strike,
+                split: frames.split,
+                pins: frames.pins(),
+                board: boards.mean,
+                stray: boards.sd * boards.sd,
+            };
+        }
+    }
+    outcomes
+}
