@@ -25,15 +25,11 @@ mod spare;
 mod spread;
 mod story;
 
-<<<<<<< HEAD
 pub use account::{
-    Account, AccountError, Delivered, Delivery, GameTold, Noticed, Par, Played, Practise, Shot, SparesOf, Stray, Terms,
+    Account, AccountError, Delivered, Delivery, GameTold, Noticed, Par, Parts, Played, Practise, Shot, SparesOf, Stray,
     ToPractise,
 };
-pub use advice::{Advice, Change, NextShot, Situation, Verdict, advise};
-=======
 pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
->>>>>>> study
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
 pub use belief::{
     Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by,

@@ -8,8 +8,8 @@ use measure::stream::Stream;
 use measure::{Board, Degrees, Hand, Mph};
 use pins::spare::Second;
 use play::{
-    Account, AccountError, Belief, Bowler, Delivery, FirstBall, Hit, Noticed, Par, Payoff, Played, Pocket, Prior,
-    Range, Shot, Spread, Strikes, Terms,
+    Account, AccountError, Belief, Bowler, Delivery, FirstBall, Hit, Noticed, Par, Parts, Payoff, Played, Pocket,
+    Prior, Range, Shot, Spread, Strikes,
 };
 use score::{Deck, Game, Leave, PinSet, Roll, Scoring};
 use typical::{CARRY, dull, pattern, shiny};
@@ -59,7 +59,7 @@ fn check_sums(account: &Account, games: &[Played<'_>]) {
     for one in &account.deliveries {
         assert!((one.terms.sum() - (one.expected.1 - one.expected.0)).abs() < 1e-9, "{one:?}");
     }
-    let sum = account.deliveries.iter().fold(Terms::default(), |sum, one| sum + one.terms);
+    let sum = account.deliveries.iter().fold(Parts::default(), |sum, one| sum + one.terms);
     for ((name, parts), (_, whole)) in sum.named().into_iter().zip(account.whole.terms.named()) {
         assert!((parts - whole).abs() < 1e-9, "{name}");
     }
@@ -309,7 +309,7 @@ fn law_luck_and_execution_average_to_nothing_on_lanes_drawn_from_the_belief() {
         })
         .collect();
     let told = Account::of(&par, &games, &second, &CARRY).expect("an account");
-    let of = |value: fn(&Terms) -> f64| {
+    let of = |value: fn(&Parts) -> f64| {
         let all: Vec<f64> = told.deliveries.iter().map(|one| value(&one.terms)).collect();
         let mean = all.iter().sum::<f64>() / SHOTS as f64;
         let square = all.iter().map(|one| (one - mean).powi(2)).sum::<f64>();
@@ -317,7 +317,7 @@ fn law_luck_and_execution_average_to_nothing_on_lanes_drawn_from_the_belief() {
         (mean, error)
     };
     // Standard errors are about 0.18 and 0.09 pins.
-    let terms: [fn(&Terms) -> f64; 2] = [|t| t.luck, |t| t.execution];
+    let terms: [fn(&Parts) -> f64; 2] = [|t| t.luck, |t| t.execution];
     for (k, term) in terms.into_iter().enumerate() {
         let (mean, error) = of(term);
         assert!(error < 0.25, "{k}: {error}");

@@ -10,7 +10,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};
-use super::state::{App, Thinking, aside};
+use super::state::{App, Thinking, aside, no_block};
 use crate::job::Failure;
 use crate::job::at_lanes::asked::{Shift, Told};
 use crate::job::at_lanes::begin::{Beginning, begin};
@@ -226,7 +226,7 @@ impl Thinking {
     ) -> Result<T, Failure> {
         let Self { block, now, before } = self;
         let Some(open) = block else {
-            return Err(kit::Fault::Missing { what: "block", name: String::new(), known: Vec::new() }.into());
+            return Err(no_block());
         };
         let (desk, setting) = (&open.desk, &open.setting);
         let sheet = desk.sheet()?;

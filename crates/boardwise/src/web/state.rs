@@ -111,7 +111,11 @@ impl App {
     }
 
     fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<&'a mut OpenBlock, Failure> {
-        let version = desk::beside(&self.record).metadata().and_then(|kept| kept.modified()).ok();
+        let kept = desk::beside(&self.record);
+        if open.is_none() && kept.symlink_metadata().is_err() {
+            return Err(no_block());
+        }
+        let version = kept.metadata().and_then(|kept| kept.modified()).ok();
         let fresh = open.take_if(|open| open.version.is_none() || open.version != version).is_none() && open.is_some();
         if !fresh {
             let desk = Desk::open(Some(&self.record))?;
@@ -120,7 +124,7 @@ impl App {
         }
         match open {
             Some(open) => Ok(open),
-            None => Err(kit::Fault::Missing { what: "block", name: String::new(), known: Vec::new() }.into()),
+            None => Err(no_block()),
         }
     }
 
@@ -141,6 +145,11 @@ impl App {
     pub fn stop(&self) {
         self.ending.send_replace(true);
     }
+}
+
+/// Before any block was begun.
+pub fn no_block() -> Failure {
+    kit::Fault::Missing { what: "block", name: "begun".to_owned(), known: Vec::new() }.into()
 }
 
 /// A lock; whoever panicked in it left nothing half done, since all writing is the record's.

@@ -4,7 +4,7 @@ use super::cloud::{Ground, Sample};
 use super::noticed::Noticed;
 use super::split::{Split, Worthy, by_guess};
 use super::stray::{Passed, Stray};
-use super::terms::Terms;
+use super::terms::Parts;
 use super::worth::{Ahead, Par, Worth, first_at_rack, leave};
 use crate::belief::{Belief, Told};
 use lane::{LaneError, Release};
@@ -104,11 +104,11 @@ pub struct Delivered {
     /// The final score to expect before it, and after it.
     pub expected: (f64, f64),
     /// What moved that.
-    pub terms: Terms,
+    pub terms: Parts,
     /// How far each term may be off, as a standard deviation: for what is not known of the lanes and of which throw it was.
-    pub doubts: Terms,
+    pub doubts: Parts,
     /// How far each term goes by chance alone, as a standard deviation (at most, for execution).
-    pub chance: Terms,
+    pub chance: Parts,
 }
 
 /// A game's account, or several together.
@@ -119,11 +119,11 @@ pub struct GameTold {
     /// The score; of a game not over, the one to expect.
     pub score: f64,
     /// What made the difference: the sum of the terms is score less par.
-    pub terms: Terms,
+    pub terms: Parts,
     /// How far each term may be off, as a standard deviation.
-    pub doubts: Terms,
+    pub doubts: Parts,
     /// How far each term goes by chance alone, as a standard deviation.
-    pub chance: Terms,
+    pub chance: Parts,
 }
 
 /// Second balls at leaves of one kind.
@@ -207,8 +207,8 @@ struct Counting<'a> {
     shots: usize,
 }
 
-/// Terms, doubts, chance.
-type Part = (Terms, Terms, Terms);
+/// Parts, doubts, chance.
+type Part = (Parts, Parts, Parts);
 
 impl Counting<'_> {
     fn game(&mut self, number: usize, played: &Played<'_>, all: &mut Vec<Delivered>) -> Result<GameTold, AccountError> {
@@ -225,7 +225,7 @@ impl Counting<'_> {
                 (None, Some(shot), Some(lane)) if first => self.first_ball(&before, &thrown, expected, lane, shot)?,
                 (Some(at), _, _) if thrown.roll != Roll::Foul => self.second_ball(&before, at, expected),
                 _ => {
-                    (Terms { untold: expected.1 - expected.0, ..Terms::default() }, Terms::default(), Terms::default())
+                    (Parts { untold: expected.1 - expected.0, ..Parts::default() }, Parts::default(), Parts::default())
                 }
             };
             let ball = delivery.shot.as_ref().filter(|_| first).map(|shot| shot.ball);
@@ -238,9 +238,9 @@ impl Counting<'_> {
 
     fn second_ball(&mut self, before: &Game, at: Leave, expected: (f64, f64)) -> Part {
         let (make, worth) = self.worth.spare(before, at);
-        let terms = Terms { spares: expected.1 - expected.0, ..Terms::default() };
-        let chance = Terms { spares: math::sqrt(make * (1.0 - make)) * worth.abs(), ..Terms::default() };
-        (terms, Terms::default(), chance)
+        let terms = Parts { spares: expected.1 - expected.0, ..Parts::default() };
+        let chance = Parts { spares: math::sqrt(make * (1.0 - make)) * worth.abs(), ..Parts::default() };
+        (terms, Parts::default(), chance)
     }
 
     fn first_ball(
@@ -286,7 +286,7 @@ impl Counting<'_> {
         let (by_ball, by_line) = (apart(&of_ball, &best), apart(&by_guess(&throws), &of_ball));
         let rest = expected.1 - split.seemed;
         let (luck, untold) = if read.is_some() && known { (rest, 0.0) } else { (0.0, rest) };
-        let terms = Terms {
+        let terms = Parts {
             lanes: offered.mean - expected.0 + split.lanes,
             ball: by_ball.mean,
             line: by_line.mean,
@@ -296,7 +296,7 @@ impl Counting<'_> {
             untold,
         };
         let (mut doubts, mut chance) =
-            (Terms { lanes: offered.sd, ball: by_ball.sd, line: by_line.sd, ..Terms::default() }, Terms::default());
+            (Parts { lanes: offered.sd, ball: by_ball.sd, line: by_line.sd, ..Parts::default() }, Parts::default());
         if read.is_some() {
             doubts.execution = split.execution_doubt;
             (chance.lanes, chance.execution) = (split.lanes_chance, split.execution_chance);

@@ -2,7 +2,7 @@
 //!
 //! What could be expected is the par: the score of a bowler who throws the best ball and line known, on the lanes as they were believed before the
 //! first ball, with this bowler's spread and spares. From delivery to delivery the expected score of the game moves, and each step of it is given to
-//! what moved it: lanes, ball, line, execution, luck, spares ([`Terms`]). The steps end at the score, so that the terms add up to score less par.
+//! what moved it: lanes, ball, line, execution, luck, spares ([`Parts`]). The steps end at the score, so that the terms add up to score less par.
 //! docs/account.md defines them.
 
 mod cloud;
@@ -18,5 +18,5 @@ pub use count::{Account, AccountError, Delivered, Delivery, GameTold, Played, Sh
 pub use noticed::Noticed;
 pub use practise::{Practise, ToPractise};
 pub use stray::Stray;
-pub use terms::Terms;
+pub use terms::Parts;
 pub use worth::Par;

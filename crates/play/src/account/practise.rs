@@ -3,7 +3,7 @@
 
 use super::count::{Account, SparesOf};
 use super::stray::Stray;
-use super::terms::Terms;
+use super::terms::Parts;
 use score::LeaveKind;
 
 /// Something to practise, with the numbers it rests on.
@@ -48,10 +48,10 @@ impl Account {
 
     fn of_terms(&self) -> impl Iterator<Item = ToPractise> {
         let worse =
-            |term: fn(&Terms) -> f64| self.deliveries.iter().filter(|one| term(&one.terms) < -WORTH_COUNTING).count();
+            |term: fn(&Parts) -> f64| self.deliveries.iter().filter(|one| term(&one.terms) < -WORTH_COUNTING).count();
         let read = self.deliveries.iter().filter(|one| one.terms.execution != 0.0).count();
         let whole = &self.whole;
-        let by = |term: fn(&Terms) -> f64| (term(&whole.terms), term(&whole.doubts).hypot(term(&whole.chance)));
+        let by = |term: fn(&Parts) -> f64| (term(&whole.terms), term(&whole.doubts).hypot(term(&whole.chance)));
         [
             (Practise::Throws(read), by(|terms| terms.execution)),
             (Practise::Line(worse(|terms| terms.line)), by(|terms| terms.line)),
@@ -138,9 +138,9 @@ mod tests {
 
     /// An account in which everything stands out.
     fn account() -> Account {
-        let terms = Terms { ball: -6.0, line: -9.0, execution: -12.0, ..Terms::default() };
-        let doubts = Terms { ball: 2.0, line: 3.0, execution: 3.0, ..Terms::default() };
-        let chance = Terms { execution: 4.0, ..Terms::default() };
+        let terms = Parts { ball: -6.0, line: -9.0, execution: -12.0, ..Parts::default() };
+        let doubts = Parts { ball: 2.0, line: 3.0, execution: 3.0, ..Parts::default() };
+        let chance = Parts { execution: 4.0, ..Parts::default() };
         let spares = |kind, pins| SparesOf { kind, tried: 9, made: 5, expected: 7.6, pins, chance: 8.0 };
         let stray = Stray {
             lane: None,

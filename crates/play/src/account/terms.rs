@@ -4,7 +4,7 @@ use std::ops::Add;
 
 /// Pins by what won or lost them; less than nothing is lost. Also holds how far each may be off, or goes by chance.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Terms {
+pub struct Parts {
     /// What the lanes offered against par, and how lanes and the bowler's day turned out against what was believed.
     pub lanes: f64,
     /// The ball thrown against the best one known, each on its best line known.
@@ -21,7 +21,7 @@ pub struct Terms {
     pub untold: f64,
 }
 
-impl Terms {
+impl Parts {
     /// All together.
     pub fn sum(&self) -> f64 {
         self.named().into_iter().map(|(_, pins)| pins).sum()
@@ -66,7 +66,7 @@ impl Terms {
     }
 }
 
-impl Add for Terms {
+impl Add for Parts {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {

@@ -99,6 +99,7 @@ pub fn picture(
         line: &line,
         shots: &shots,
         travelled: &travelled,
+        height: UprightLane::LOW,
     }
     .draw(theme)
 }
