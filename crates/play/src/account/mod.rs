@@ -11,12 +11,12 @@ mod noticed;
 mod practise;
 mod split;
 mod stray;
-mod terms;
+mod parts;
 mod worth;
 
 pub use count::{Account, AccountError, Delivered, Delivery, GameTold, Played, Shot, SparesOf};
 pub use noticed::Noticed;
 pub use practise::{Practise, ToPractise};
 pub use stray::Stray;
-pub use terms::Parts;
+pub use parts::Parts;
 pub use worth::Par;

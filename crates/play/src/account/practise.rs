@@ -3,7 +3,7 @@
 
 use super::count::{Account, SparesOf};
 use super::stray::Stray;
-use super::terms::Parts;
+use super::parts::Parts;
 use score::LeaveKind;
 
 /// Something to practise, with the numbers it rests on.
