@@ -29,7 +29,7 @@ pub(super) fn roll_pack(pack: &mut Pack, runway: &Runway) {
 #[inline(always)]
 fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runway) {
     let k = Constants::new(runway);
-    begin::<FULL>(pack, &k);
+    begin::<OILED, FULL>(pack, &k);
     if OILED {
         pack.track.clear(&pack.turn);
     }
@@ -42,13 +42,24 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
         if row == ROWS {
             note_spin(pack, &k);
         }
-        look::<OILED>(pack, runway, row);
-        sample::<FULL>(pack, runway, row);
+        // Past the oil on the lane only tracks are read.
+        let bare = OILED && row >= runway.bare_from;
+        if bare {
+            look::<OILED, true>(pack, runway, row);
+            sample::<FULL, true>(pack, runway, row);
+        } else {
+            look::<OILED, false>(pack, runway, row);
+            sample::<FULL, false>(pack, runway, row);
+        }
         if OILED {
             recall(pack, row, &k);
             pass(pack, row);
         }
-        advance::<OILED, FULL>(pack, row, &k);
+        if bare {
+            advance::<OILED, FULL, true>(pack, row, &k);
+        } else {
+            advance::<OILED, FULL, false>(pack, row, &k);
+        }
         if OILED {
             keep(pack, row);
         }
@@ -90,17 +101,19 @@ fn note_spin(pack: &mut Pack, k: &Constants) {
 
 /// Fetches what lies ahead: first the places of all of it, then all of it, for what is read at once is still on its way to memory.
 #[inline(always)]
-fn look<const OILED: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
+fn look<const OILED: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
     let coat: &[[[f32; PARTS]; ROWS]; NODES] = runway.coat.as_slice().try_into().expect("a column for every node");
     pack.floor.choose(&pack.place);
     if OILED && row.is_multiple_of(2) {
         pack.track.choose(row);
         for i in 0..WIDTH {
-            pack.floor.look(i, coat, row.min(ROWS - 1));
+            if !BARE {
+                pack.floor.look(i, coat, row.min(ROWS - 1));
+            }
             pack.track.look(i);
         }
         turn_over(&mut pack.track);
-    } else {
+    } else if !BARE {
         for i in 0..WIDTH {
             pack.floor.look(i, coat, row.min(ROWS - 1));
         }
@@ -120,13 +133,20 @@ fn friction<const OILED: bool>(coat: f32, before: f32, slip: f32, k: &Constants)
     (k.dry * film + wet * least(k.shear * slip, k.film_cap * film)) / ((1.0 + wet) * film)
 }
 
+/// No more than half, either way: so far the series for the slip's direction holds.
+#[inline(always)]
+fn within_half(v: f32) -> f32 {
+    most(least(v, 0.5), -0.5)
+}
+
 /// What a unit of impulse at the contact changes of the slip: across, along, and each by the other.
 #[inline(always)]
 fn yielding(a: &[f32; 9], arm: f32, k: &Constants) -> [f32; 3] {
-    let [p, q, r] = k.per_inertia;
-    let i00 = a[0] * a[0] * p + a[1] * a[1] * q + a[2] * a[2] * r;
-    let i11 = a[3] * a[3] * p + a[4] * a[4] * q + a[5] * a[5] * r;
-    let i01 = a[0] * a[3] * p + a[1] * a[4] * q + a[2] * a[5] * r;
+    // Rows of a rotation: of unit length and at right angles.
+    let ([p, q], r) = (k.per_inertia_more, k.per_inertia[2]);
+    let i00 = r + a[0] * a[0] * p + a[1] * a[1] * q;
+    let i11 = r + a[3] * a[3] * p + a[4] * a[4] * q;
+    let i01 = a[0] * a[3] * p + a[1] * a[4] * q;
     let arm2 = arm * arm;
     [k.per_mass + arm2 * i11, k.per_mass + arm2 * i00, -arm2 * i01]
 }
@@ -155,6 +175,8 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
         pack.vy[i] = vy + jy * k.per_mass;
         pack.lx[i] += k.radius * jy;
         pack.ly[i] -= k.radius * jx;
+        let b = into_core(&a, pack.lx[i], pack.ly[i], pack.lz[i]);
+        (pack.core_l[0][i], pack.core_l[1][i], pack.core_l[2][i]) = (b[0], b[1], b[2]);
         // It has been under way since the landing.
         let moved = jx * k.per_mass * (middle - pack.loft[i]) / vy;
         pack.x[i] += moved;
@@ -162,17 +184,17 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
     }
 }
 
-/// One row: the lane's impulse, given at its middle, and free motion for `rows` rows.
+/// One row: the lane's impulse, given at its middle, and free motion to the middle of the next. `BARE` where no oil lies on the lane.
 #[inline(always)]
-fn advance<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: usize, k: &Constants) {
+fn advance<const OILED: bool, const FULL: bool, const BARE: bool>(pack: &mut Pack, row: usize, k: &Constants) {
     const EDGE: f32 = (0.5 * court::WIDTH_M) as f32;
     let start = (row * PARTS) as f32;
     for i in 0..WIDTH {
         let (vx, vy, per_vy) = (pack.vx[i], pack.vy[i], pack.per_vy[i]);
         let a = turn_matrix(pack.qw[i], pack.qx[i], pack.qy[i], pack.qz[i]);
-        let b = into_core(&a, pack.lx[i], pack.ly[i], pack.lz[i]);
+        let b = [pack.core_l[0][i], pack.core_l[1][i], pack.core_l[2][i]];
         let w = [b[0] * k.per_inertia[0], b[1] * k.per_inertia[1], b[2] * k.per_inertia[2]];
-        let free = free_turn(&b, &w, k);
+        let free = free_turn(&b, k);
         let (wx, wy, wz) = out_of_core(&a, &w);
         let (fx, fy, fz) = out_of_core(&a, &free);
         // Centre of gravity from the centre.
@@ -193,7 +215,8 @@ fn advance<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: usize, k: 
         for part in 0..PARTS {
             shares[part] = least(most(start + (part + 1) as f32 - loft, 0.0), 1.0);
             share += shares[part];
-            mu += shares[part] * friction::<OILED>(pack.coat[part][i], pack.before[part][i], felt, k);
+            let coat = if BARE { 0.0 } else { pack.coat[part][i] };
+            mu += shares[part] * friction::<OILED>(coat, pack.before[part][i], felt, k);
         }
         let (mu, share) = (mu * (1.0 / PARTS as f32), share * (1.0 / PARTS as f32));
         let normal = if FULL {
@@ -222,13 +245,22 @@ fn advance<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: usize, k: 
         let per_det = per_both * fading;
         // (The change f of the angular velocity turns with the ball: w × f.)
         let (half, eighth) = (0.5 * spell * arm, 0.125 * spell * spell * arm);
-        let px = sx - half * fy - eighth * (wz * fx - wx * fz);
-        let py = sy + half * fx + eighth * (wy * fz - wz * fy);
+        let (ex, ey) = (-eighth * (wz * fx - wx * fz), eighth * (wy * fz - wz * fy));
+        let (px, py) = (sx - half * fy + ex, sy + half * fx + ey);
         let (stop_x, stop_y) = ((kyy * px - kxy * py) * per_det, (kxx * py - kxy * px) * per_det);
         let holds = stop_x * stop_x + stop_y * stop_y <= grip * grip;
-        let slide = grip * per_slip;
-        let jx = -(if holds { stop_x } else { slide * sx });
-        let jy = -(if holds { stop_y } else { slide * sy });
+        // Sliding, along the slip as it is on average: half the blow and half the row's free motion change it by q to both sides of
+        // the middle, in parts of itself `ahead` and `aside`.
+        let (ux, uy) = (sx * per_slip, sy * per_slip);
+        let (blow_x, blow_y) = (-0.5 * grip * (kxx * ux + kxy * uy), -0.5 * grip * (kxy * ux + kyy * uy));
+        let (qx, qy) = (blow_x - half * fy, blow_y + half * fx);
+        let ahead = within_half((ux * qx + uy * qy) * per_slip);
+        let aside = within_half((ux * qy - uy * qx) * per_slip);
+        let (bent_x, bent_y) = (blow_x + ex * (1.0 / 3.0), blow_y + ey * (1.0 / 3.0));
+        let swing = within_half((ux * bent_y - uy * bent_x) * per_slip) - (1.0 / 3.0) * ahead * aside;
+        let slide = grip * (1.0 - (1.0 / 6.0) * aside * aside);
+        let jx = -(if holds { stop_x } else { slide * (ux - swing * uy) });
+        let jy = -(if holds { stop_y } else { slide * (uy + swing * ux) });
         let per_flat = per_root(most(wx * wx + wy * wy, 1e-6));
         // Against rolling, w/(w + 0.05 rad/s) of the full torque.
         let rolling = share * k.rolling_torque * spell * per_flat * most(1.0 - 0.05 * per_flat, 0.0);
@@ -251,9 +283,9 @@ fn advance<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: usize, k: 
             pack.sweep[i] = sweep;
             let sweep = 1.5 * sweep - 0.5 * last;
             for part in 0..PARTS {
-                let (coat, before) = (pack.coat[part][i], pack.before[part][i]);
-                let take = k.take * one_minus_exp(coat * k.per_take_film);
-                let gain = (take * coat - k.give * before) * sweep;
+                let (coat, before) = (if BARE { 0.0 } else { pack.coat[part][i] }, pack.before[part][i]);
+                let taken = if BARE { 0.0 } else { k.take * one_minus_exp(coat * k.per_take_film) * coat };
+                let gain = (taken - k.give * before) * sweep;
                 pack.laid[part][i] = shares[part] * most(before + gain, 0.0);
             }
         }
@@ -262,7 +294,6 @@ fn advance<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: usize, k: 
         pack.lx[i] += gain[0];
         pack.ly[i] += gain[1];
         pack.lz[i] += gain[2];
-        (pack.gained_x[i], pack.gained_y[i], pack.gained_z[i]) = (gain[0], gain[1], gain[2]);
         // Sign bits and places are kept even while a ball is off the lane; only the first departure counts.
         let x = pack.place[i];
         let row_number = row as f32;
@@ -275,28 +306,36 @@ fn advance<const OILED: bool, const FULL: bool>(pack: &mut Pack, row: usize, k: 
         pack.gutter_x[i] = if leaves { x } else { gutter_x };
         pack.gutter_row[i] = if leaves { row_number } else { gutter_row };
         let g = into_core(&a, gain[0], gain[1], gain[2]);
-        glide::<FULL>(pack, i, k, &[b[0] + g[0], b[1] + g[1], b[2] + g[2]], &g, 1.0);
+        glide::<OILED, FULL>(pack, i, k, &[b[0] + g[0], b[1] + g[1], b[2] + g[2]], &g, &gain, 1.0);
     }
 }
 
 /// Free motion from the foul line to the middle of the first row.
 #[inline(always)]
-fn begin<const FULL: bool>(pack: &mut Pack, k: &Constants) {
+fn begin<const OILED: bool, const FULL: bool>(pack: &mut Pack, k: &Constants) {
     for i in 0..WIDTH {
         let a = turn_matrix(pack.qw[i], pack.qx[i], pack.qy[i], pack.qz[i]);
         let b = into_core(&a, pack.lx[i], pack.ly[i], pack.lz[i]);
-        glide::<FULL>(pack, i, k, &b, &[0.0; 3], 0.5);
+        glide::<OILED, FULL>(pack, i, k, &b, &[0.0; 3], &[0.0; 3], 0.5);
     }
 }
 
-/// Free motion for `rows` rows: straight flight and a torque-free top. `b` is the angular momentum in the core's frame, `g` what
-/// it gained in the last row.
+/// Free motion for `rows` rows: straight flight and a torque-free top. `b` is the angular momentum in the core's frame, `g` and
+/// `gain` what it gained in the last row, there and in the lane's.
 #[inline(always)]
-fn glide<const FULL: bool>(pack: &mut Pack, i: usize, k: &Constants, b: &[f32; 3], g: &[f32; 3], rows: f32) {
+fn glide<const OILED: bool, const FULL: bool>(
+    pack: &mut Pack,
+    i: usize,
+    k: &Constants,
+    b: &[f32; 3],
+    g: &[f32; 3],
+    gain: &[f32; 3],
+    rows: f32,
+) {
     let per_vy = 1.0 / pack.vy[i];
     let span = rows * ROW_M * per_vy;
     let w = [b[0] * k.per_inertia[0], b[1] * k.per_inertia[1], b[2] * k.per_inertia[2]];
-    let free = free_turn(b, &w, k);
+    let free = free_turn(b, k);
     // Half the rotation vector: the rate at the middle of the drift, and Magnus' next term, (h²/12) w × hw', for the turning of
     // the axis itself: in the core's frame for the free part, in the lane's, and so of the other sign, for the lane's push.
     let half = 0.5 * span;
@@ -333,16 +372,19 @@ fn glide<const FULL: bool>(pack: &mut Pack, i: usize, k: &Constants, b: &[f32; 3
     pack.per_vy[i] = per_vy;
     pack.turned[i] += turned;
     pack.turn[i] = turned * (1.0 / rows);
+    let b = into_core(&a, pack.lx[i], pack.ly[i], pack.lz[i]);
+    (pack.core_l[0][i], pack.core_l[1][i], pack.core_l[2][i]) = (b[0], b[1], b[2]);
+    if !OILED {
+        return;
+    }
     // Where the contact and the rotation axis lie in the core's frame, half way through what the next row will give, taken to be
     // what the last one gave; and how the axis turns in a row.
-    let [lx, ly, lz] =
-        [pack.lx[i] + 0.5 * pack.gained_x[i], pack.ly[i] + 0.5 * pack.gained_y[i], pack.lz[i] + 0.5 * pack.gained_z[i]];
-    let b = into_core(&a, lx, ly, lz);
+    let g = into_core(&a, gain[0], gain[1], gain[2]);
+    let b = [b[0] + 0.5 * g[0], b[1] + 0.5 * g[1], b[2] + 0.5 * g[2]];
     let e = [b[0] * k.per_inertia[0], b[1] * k.per_inertia[1], b[2] * k.per_inertia[2]];
     let per_rate = per_root(e[0] * e[0] + e[1] * e[1] + e[2] * e[2]);
     let axis = [e[0] * per_rate, e[1] * per_rate, e[2] * per_rate];
-    let g = into_core(&a, pack.gained_x[i], pack.gained_y[i], pack.gained_z[i]);
-    let free = free_turn(&b, &e, k);
+    let free = free_turn(&b, k);
     let spell = ROW_M * per_vy;
     let d = [
         (g[0] * k.per_inertia[0] + free[0] * spell) * per_rate,

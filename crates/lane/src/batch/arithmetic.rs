@@ -64,12 +64,9 @@ pub(super) fn out_of_core(a: &[f32; 9], v: &[f32; 3]) -> (f32, f32, f32) {
 
 /// Euler's equations without torque: I⁻¹(L × w), in the core's frame.
 #[inline(always)]
-pub(super) fn free_turn(b: &[f32; 3], w: &[f32; 3], k: &Constants) -> [f32; 3] {
-    [
-        (b[1] * w[2] - b[2] * w[1]) * k.per_inertia[0],
-        (b[2] * w[0] - b[0] * w[2]) * k.per_inertia[1],
-        (b[0] * w[1] - b[1] * w[0]) * k.per_inertia[2],
-    ]
+pub(super) fn free_turn(b: &[f32; 3], k: &Constants) -> [f32; 3] {
+    let [p, q, r] = k.free;
+    [b[1] * b[2] * p, b[2] * b[0] * q, b[0] * b[1] * r]
 }
 
 /// The cubic through four values at −1, 0, 1 and 2: what multiplies 1, t, t² and t³.

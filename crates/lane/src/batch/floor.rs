@@ -41,18 +41,20 @@ impl Floor {
 
 const PER_NODE: f32 = (2.0 / court::BOARD_M) as f32;
 
-/// What lies under each ball in each part of the row, and the slope's pull at its middle.
+/// What lies under each ball in each part of the row, unless the lane is `BARE` there, and the slope's pull at its middle.
 #[inline(always)]
-pub(super) fn sample<const FULL: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
+pub(super) fn sample<const FULL: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
     let floor = &pack.floor;
     let row = row.min(ROWS - 1);
-    let (near, far) = (abreast(&floor.near), abreast(&floor.far));
-    for i in 0..WIDTH {
-        let step = -PER_NODE * ROW_M / PARTS as f32 * pack.vx[i] * pack.per_vy[i];
-        for part in 0..PARTS {
-            let share = floor.share[i] + step * (part as f32 - 0.5 * (PARTS - 1) as f32);
-            let share = least(most(share, 0.0), 1.0);
-            pack.coat[part][i] = near[part][i] + share * (far[part][i] - near[part][i]);
+    if !BARE {
+        let (near, far) = (abreast(&floor.near), abreast(&floor.far));
+        for i in 0..WIDTH {
+            let step = -PER_NODE * ROW_M / PARTS as f32 * pack.vx[i] * pack.per_vy[i];
+            for part in 0..PARTS {
+                let share = floor.share[i] + step * (part as f32 - 0.5 * (PARTS - 1) as f32);
+                let share = least(most(share, 0.0), 1.0);
+                pack.coat[part][i] = near[part][i] + share * (far[part][i] - near[part][i]);
+            }
         }
     }
     if FULL && let Ok(pull) = <&[[[f32; 2]; ROWS]; NODES]>::try_from(runway.pull.as_slice()) {

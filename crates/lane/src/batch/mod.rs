@@ -39,7 +39,7 @@ use measure::{Board, Feet, court};
 use pack::Pack;
 
 /// Rows from the foul line to the head pin: the ball moves on and feels the lane once a row.
-pub const ROWS: usize = 300;
+pub const ROWS: usize = 240;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
@@ -63,6 +63,8 @@ pub struct Runway {
     /// At each node across, row after row: rise across and along, times gravity; empty where the lane is level.
     pull: Vec<[[f32; 2]; ROWS]>,
     oiled: bool,
+    /// The row from which on no oil lies on the lane.
+    bare_from: usize,
     pattern_end: Option<Feet>,
     contact: Contact,
     ball: Ball,
@@ -134,8 +136,12 @@ impl Runway {
             let feet = ROW_FT * (row as f64 + 0.5);
             [&shape.across, &shape.along].map(|rise| (-court::GRAVITY_M_S2 * rise.along(node, feet)) as f32)
         };
+        let coat: Vec<[[f32; PARTS]; ROWS]> = (0..NODES).map(coat).collect();
+        let is_wet = |row: usize| coat.iter().any(|column| column[row].iter().any(|&film| film > 0.0));
+        let bare_from = (0..ROWS).rev().find(|&row| is_wet(row)).map_or(0, |row| row + 1);
         Self {
-            coat: (0..NODES).map(coat).collect(),
+            coat,
+            bare_from,
             pull: lane.shape.as_ref().map_or_else(Vec::new, |shape| {
                 (0..NODES).map(|node| core::array::from_fn(|row| pull(shape, node, row))).collect()
             }),

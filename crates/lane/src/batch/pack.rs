@@ -28,12 +28,11 @@ pub(super) struct Pack {
     pub lx: Each,
     pub ly: Each,
     pub lz: Each,
-    /// Slip and sweep as the last row began, and the angular momentum that it gave.
+    /// The same in the core's frame.
+    pub core_l: [Each; 3],
+    /// Slip and sweep as the last row began.
     pub slip: Each,
     pub sweep: Each,
-    pub gained_x: Each,
-    pub gained_y: Each,
-    pub gained_z: Each,
     /// Core to lane.
     pub qw: Each,
     pub qx: Each,
@@ -95,11 +94,9 @@ impl Pack {
             lx: ZERO,
             ly: ZERO,
             lz: ZERO,
+            core_l: [ZERO; 3],
             slip: ZERO,
             sweep: ZERO,
-            gained_x: ZERO,
-            gained_y: ZERO,
-            gained_z: ZERO,
             qw: ZERO,
             qx: ZERO,
             qy: ZERO,
@@ -176,7 +173,6 @@ impl Pack {
             }
             self.widest_x[i] = laydown_m as f32;
         }
-        (self.gained_x, self.gained_y, self.gained_z) = ([0.0; WIDTH], [0.0; WIDTH], [0.0; WIDTH]);
         (self.approach_lean, self.end_vx, self.end_vy) = ([0.0; WIDTH], [0.0; WIDTH], [0.0; WIDTH]);
         self.turned = [0.0; WIDTH];
         self.turn = [0.0; WIDTH];
@@ -198,6 +194,10 @@ pub(super) struct Constants {
     pub per_mass: f32,
     pub weight: f32,
     pub per_inertia: [f32; 3],
+    /// How much more than the third the first two are.
+    pub per_inertia_more: [f32; 2],
+    /// What two components of the angular momentum give the rate of the third.
+    pub free: [f32; 3],
     pub offset: [f32; 3],
     pub dry: f32,
     pub lane_share: f32,
@@ -226,6 +226,8 @@ impl Constants {
             per_mass: (1.0 / ball.mass_kg) as f32,
             weight: (ball.mass_kg * court::GRAVITY_M_S2) as f32,
             per_inertia: [per.x as f32, per.y as f32, per.z as f32],
+            per_inertia_more: [(per.x - per.z) as f32, (per.y - per.z) as f32],
+            free: [(per.z - per.y) * per.x, (per.x - per.z) * per.y, (per.y - per.x) * per.z].map(|v| v as f32),
             offset: [d.x as f32, d.y as f32, d.z as f32],
             dry: c.dry_friction as f32,
             lane_share: c.lane_share_per_m as f32,
