@@ -123,3 +123,120 @@ fn protect(headers: &mut HeaderMap) {
         headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use axum::Router;
+    use axum::body::Body;
+    use http_body_util::BodyExt;
+    use serde_json::{Value, json};
+    use tower::ServiceExt;
+
+    use super::*;
+    use crate::web::{Serving, router};
+
+    /// An address set aside for documentation (RFC 5737): nothing is ever sent there, the test only says that it asks.
+    const PHONE: &str = "192.0.2.9:5000";
+    const OURS: &str = "192.0.2.1";
+
+    fn app() -> (tempfile::TempDir, Arc<App>, Router) {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name| folder.path().join(name);
+        let serving = Serving { record: at("a.record"), kit: at("kit"), port: 4310, network: false };
+        let mut app = App::new(&serving, 4310).unwrap();
+        app.network = true;
+        app.addresses = vec![OURS.parse().unwrap()];
+        let app = Arc::new(app);
+        (folder, Arc::clone(&app), router(app))
+    }
+
+    async fn asked(
+        router: &Router,
+        peer: &str,
+        method: Method,
+        path: &str,
+        cookie: &str,
+        body: Option<Value>,
+    ) -> Response {
+        let mut request =
+            axum::http::Request::builder().method(method).uri(path).header(header::HOST, format!("{OURS}:4310"));
+        if !cookie.is_empty() {
+            request = request.header(header::COOKIE, cookie);
+        }
+        if body.is_some() {
+            request = request.header(header::CONTENT_TYPE, "application/json");
+        }
+        let body = body.map_or_else(Body::empty, |body| Body::from(body.to_string()));
+        let mut request = request.body(body).unwrap();
+        request.extensions_mut().insert(ConnectInfo::<SocketAddr>(peer.parse().unwrap()));
+        router.clone().oneshot(request).await.unwrap()
+    }
+
+    #[tokio::test]
+    async fn law_a_device_reads_and_writes_nothing_until_it_is_paired() {
+        let (_folder, app, router) = app();
+        let paths = ["/", "/lanes", "/lanes/state", "/lanes/next", "/lanes/picture", "/live", "/devices", "/nowhere"];
+        for path in paths {
+            for cookie in ["", "boardwise=", "boardwise=0000", "other=1; boardwise=guess"] {
+                let answer = asked(&router, PHONE, Method::GET, path, cookie, None).await;
+                assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path} {cookie}");
+            }
+        }
+        for path in ["/lanes/shot", "/lanes/undo", "/lanes/fix", "/lanes/move", "/lanes/start", "/devices/forget"] {
+            let answer =
+                asked(&router, PHONE, Method::POST, path, "", Some(json!({ "key": "a", "pins": "none" }))).await;
+            assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path}");
+        }
+        assert_eq!(asked(&router, PHONE, Method::GET, "/pair", "", None).await.status(), StatusCode::OK);
+
+        let code = json!({ "code": app.devices.code(), "name": "phone" });
+        let paired = asked(&router, PHONE, Method::POST, "/pair", "", Some(code)).await;
+        assert_eq!(paired.status(), StatusCode::OK);
+        let cookie = paired.headers()[header::SET_COOKIE].to_str().unwrap().to_owned();
+        assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"), "{cookie}");
+        let token = cookie.split(';').next().unwrap().to_owned();
+        let answer = asked(&router, PHONE, Method::GET, "/lanes", &token, None).await;
+        assert_eq!(answer.status(), StatusCode::OK);
+        for path in ["/devices"] {
+            let answer = asked(&router, PHONE, Method::GET, path, &token, None).await;
+            assert_eq!(answer.status(), StatusCode::FORBIDDEN, "devices are let in at the machine alone");
+        }
+        app.devices.forget(1).unwrap();
+        let answer = asked(&router, PHONE, Method::GET, "/lanes", &token, None).await;
+        assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "a forgotten device is out at once");
+    }
+
+    #[tokio::test]
+    async fn law_wrong_codes_are_limited_and_say_nothing() {
+        let (_folder, app, router) = app();
+        let right = app.devices.code();
+        let wrong = if right == "111111" { "222222" } else { "111111" };
+        let try_code =
+            async |code: &str| asked(&router, PHONE, Method::POST, "/pair", "", Some(json!({ "code": code }))).await;
+        for _ in 0..5 {
+            let answer = try_code(wrong).await;
+            assert_eq!(answer.status(), StatusCode::FORBIDDEN);
+            let body = answer.into_body().collect().await.unwrap().to_bytes();
+            assert!(!String::from_utf8_lossy(&body).contains(&right));
+        }
+        assert_eq!(try_code(wrong).await.status(), StatusCode::TOO_MANY_REQUESTS);
+        assert_eq!(try_code(&right).await.status(), StatusCode::TOO_MANY_REQUESTS, "not even the right one");
+    }
+
+    #[tokio::test]
+    async fn law_a_name_from_elsewhere_is_not_ours() {
+        let (_folder, app, _router) = app();
+        for (host, is_ours) in [
+            ("192.0.2.1:4310", true),
+            ("localhost:4310", true),
+            ("[::1]:4310", true),
+            ("192.0.2.1:80", false),
+            ("192.0.2.1", false),
+            ("192.0.2.2:4310", false),
+            ("localhost.evil.example:4310", false),
+            ("", false),
+        ] {
+            assert_eq!(ours(&app, host), is_ours, "{host}");
+        }
+    }
+}

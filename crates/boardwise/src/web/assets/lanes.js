@@ -49,9 +49,11 @@ function hear(said) {
   if (outbox.entries().length === 0) think();
 }
 
+/** @typedef {{ turn: Turn, stands: Stands, key: string }} Waiting */
+
 /** The balls that wait, each with the turn it was thrown in. */
 function pending() {
-  /** @type {{ turn: Turn, stands: Stands }[]} */
+  /** @type {Waiting[]} */
   const thrown = [];
   let now = told(screen);
   for (const { path, body } of outbox.entries()) {
@@ -95,17 +97,18 @@ function paint() {
   paintRefused();
 }
 
-/** @param {{ turn: Turn, stands: Stands }[]} waiting */
+/** @param {Waiting[]} waiting */
 function paintSheet(waiting) {
   const number = turn?.game ?? screen.sheet.games.length;
   const game = screen.sheet.games[number - 1];
-  for (const cell of document.querySelectorAll("#frames li")) {
-    const frame = game?.frames[Number(cell.dataset.frame) - 1];
-    const mine = waiting.filter((one) => one.turn.game === number && one.turn.frame === Number(cell.dataset.frame));
+  for (const cell of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("#frames li"))) {
+    const place = Number(cell.dataset.frame);
+    const frame = game?.frames[place - 1];
+    const mine = waiting.filter((one) => one.turn.game === number && one.turn.frame === place);
     const more = mine.map((one) => sign(one.turn, one.stands)).join("");
     write(cell, ".signs", (frame?.signs ?? "") + more);
     write(cell, ".total", frame?.cumulative ?? "");
-    cell.classList.toggle("now", turn !== null && turn.frame === Number(cell.dataset.frame));
+    cell.classList.toggle("now", turn !== null && turn.frame === place);
     cell.classList.toggle("waits", mine.length > 0);
   }
   const { score, maximum, pace, forecast } = screen.sheet;
@@ -202,6 +205,7 @@ function card(verb, reason, worth) {
   the("say").textContent = verb;
   the("reason").textContent = reason;
   the("worth").textContent = worth;
+  the("now").textContent = "";
   the("choices").replaceChildren();
 }
 
@@ -217,19 +221,21 @@ function say(said) {
   }
   card(said.say, said.reason, said.worth);
   const { line } = said;
-  const now = document.createElement("p");
-  now.className = "quiet";
-  now.textContent = `${said.ball}: from ${line.laydown.toFixed(1)} over ${line.arrows.toFixed(1)} at the arrows, ${line.speed_mph.toFixed(1)} mph`;
+  the("now").textContent = `${said.ball}, ${line.laydown.toFixed(0)} to ${line.arrows.toFixed(0)} at the arrows, ${line.speed_mph.toFixed(1)} mph`;
   const buttons = said.choices.filter((/** @type {any} */ one) => one.say !== "Stay").slice(0, 3).map((/** @type {any} */ one) => {
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = one.say;
     const strike = one.strike_pct;
-    button.title = `${strike.mean.toFixed(0)} strikes in 100`;
+    const half = 1.28 * strike.sd;
+    const price = document.createElement("small");
+    price.textContent = ` ${Math.max(0, strike.mean - half).toFixed(0)}-${Math.min(100, strike.mean + half).toFixed(0)}`;
+    price.title = "strikes in 100, eight in ten of what may be";
+    button.append(price);
     button.addEventListener("click", () => take(one, said));
     return button;
   });
-  the("choices").replaceChildren(now, ...buttons);
+  the("choices").replaceChildren(...buttons);
 }
 
 /** The bowler did what a choice says. @param {any} choice @param {any} said */
@@ -297,6 +303,8 @@ the("done").addEventListener("click", () => {
   outbox.add("/lanes/shot", body);
   paint();
 });
+
+the("unsent").addEventListener("click", () => outbox.send());
 
 the("undo").addEventListener("click", () => {
   const last = outbox.entries().filter((one) => one.path !== "/lanes/undo").at(-1);

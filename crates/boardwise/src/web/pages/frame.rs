@@ -34,7 +34,7 @@ pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Marku
                     script type="module" src=(url(script)) {}
                 }
             }
-            body {
+            body class=[(room == Room::Lanes).then_some("at-lanes")] {
                 a.skip href="#main" { "To the page" }
                 header {
                     nav aria-label="Parts of the app" {

@@ -72,6 +72,7 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 p #say {}
                 p #reason {}
                 p #worth {}
+                p #now .quiet {}
                 div #choices role="group" aria-label="Choices" {}
             }
             div #actions {

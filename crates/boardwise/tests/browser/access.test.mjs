@@ -1,0 +1,85 @@
+// Everybody can read it (axe-core's WCAG 2.2 A and AA rules, by day and in the dark, on phone and desk), and it comes quickly.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { after, before, test } from "node:test";
+import { begin, close, DESK, open, PHONE, serve } from "./app.mjs";
+
+const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+const PAGES = ["/lanes", "/pair", "/devices", "/nowhere"];
+
+let app;
+before(async () => {
+  app = await serve();
+});
+after(async () => {
+  await close();
+  await app.clear();
+});
+
+/** The policy of the pages lets no script in from outside; the test looks past it. */
+const past = { bypassCSP: true };
+
+async function violations(page) {
+  await page.evaluate(AXE);
+  const found = await page.evaluate(async () => {
+    const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+    return (await globalThis.axe.run(document, { runOnly: rules })).violations;
+  });
+  return found.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.target.join(" ")).join(", ")}`);
+}
+
+for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
+  for (const colorScheme of ["light", "dark"]) {
+    test(`axe finds nothing on ${size}, ${colorScheme}`, async () => {
+      for (const path of PAGES) {
+        const { page, context } = await open(app.url + path, { viewport, colorScheme, more: past });
+        await page.waitForLoadState("networkidle").catch(() => {});
+        assert.deepEqual(await violations(page), [], path);
+        await context.close();
+      }
+    });
+  }
+}
+
+test("axe finds nothing while a block is bowled", async () => {
+  await begin(app.url);
+  for (const colorScheme of ["light", "dark"]) {
+    const { page, context } = await open(`${app.url}/lanes`, { colorScheme, more: past });
+    await page.waitForSelector("#lane svg", { timeout: 60_000 });
+    await page.waitForSelector("#choices button", { timeout: 60_000 });
+    await page.click("#more");
+    await page.click("[data-pin='10']");
+    assert.deepEqual(await violations(page), [], colorScheme);
+    await context.close();
+  }
+});
+
+test("the first screen is under 200 KB and holds no thread for 50 ms", async () => {
+  const { page, context } = await open();
+  let bytes = 0;
+  const devtools = await context.newCDPSession(page);
+  await devtools.send("Network.enable");
+  devtools.on("Network.loadingFinished", ({ encodedDataLength }) => { bytes += encodedDataLength; });
+  await page.addInitScript(() => {
+    globalThis.long = [];
+    new PerformanceObserver((list) => globalThis.long.push(...list.getEntries().map((entry) => entry.duration)))
+      .observe({ type: "longtask", buffered: true });
+  });
+  await page.goto(`${app.url}/lanes`);
+  await page.waitForSelector("#lane svg", { timeout: 60_000 });
+  const long = await page.evaluate(() => globalThis.long);
+  console.log(`first screen: ${(bytes / 1000).toFixed(1)} KB, long tasks: ${long.map(Math.round).join(", ") || "none"}`);
+  assert.ok(bytes < 200_000, `${bytes} bytes`);
+});
+
+test("the first page comes soon after the start", async () => {
+  const started = performance.now();
+  const fresh = await serve();
+  const answer = await fetch(`${fresh.url}/lanes`);
+  await answer.text();
+  const ms = performance.now() - started;
+  console.log(`from start to first page: ${ms.toFixed(0)} ms`);
+  assert.equal(answer.status, 200);
+  await fresh.clear();
+});

@@ -1,0 +1,216 @@
+// The screen at the lanes, by a thumb, by keys, without a server, and by two devices at once.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { ask, begin, close, open, PHONE, serve, SMALL_PHONE } from "./app.mjs";
+
+let app;
+before(async () => {
+  app = await serve();
+});
+after(async () => {
+  await close();
+  await app.clear();
+});
+
+const signs = (page, frame) => page.locator(`#frames li[data-frame="${frame}"] .signs`);
+const sent = (page) => page.waitForFunction(() => Object.keys(localStorage).every((name) => !name.startsWith("boardwise.out.")));
+
+async function block(more = {}) {
+  await begin(app.url);
+  const opened = await open(`${app.url}/lanes`, more);
+  await opened.page.waitForSelector("#bowl:not([hidden])");
+  return opened;
+}
+
+async function strike(page) {
+  await page.click("#down");
+  await page.click("#done");
+}
+
+test("a first-timer begins a block from the page", async () => {
+  const fresh = await serve();
+  const { page, errors } = await open(fresh.url);
+  await page.click("#start button");
+  await page.waitForSelector("#bowl:not([hidden])", { timeout: 60_000 });
+  await page.waitForFunction(() => document.querySelector("#say").textContent !== "", undefined, { timeout: 60_000 });
+  assert.deepEqual(errors, []);
+  await fresh.clear();
+});
+
+test("a strike takes two taps, and the card then speaks", async () => {
+  const { page, errors } = await block();
+  await strike(page);
+  await assertText(signs(page, 1), "X");
+  await sent(page);
+  await page.waitForSelector("#card:not(.thinking)", { timeout: 60_000 });
+  assert.notEqual(await page.textContent("#say"), "");
+  assert.ok((await page.textContent("#say")).split(/\s+/).length <= 8);
+  assert.ok((await page.textContent("#reason")).split(/\s+/).length <= 20);
+  await page.waitForSelector("#lane svg");
+  assert.deepEqual(errors, []);
+});
+
+test("what stands is tapped, then made; only what stands can be tapped", async () => {
+  const { page } = await block();
+  await page.click("[data-pin='10']");
+  await page.click("#done");
+  await assertText(signs(page, 1), "9");
+  assert.equal(await page.locator("#deck button:enabled").count(), 1);
+  await sent(page);
+  await page.waitForFunction(() => document.querySelector("#say").textContent.startsWith("10 with"), undefined, { timeout: 60_000 });
+  await page.click("#down");
+  await page.click("#done");
+  await assertText(signs(page, 1), "9/");
+  assert.equal(await page.locator("#deck button:enabled").count(), 10);
+});
+
+test("undo takes the last ball back, sent or not", async () => {
+  const { page, context } = await block();
+  await strike(page);
+  await sent(page);
+  await page.click("#undo");
+  await sent(page);
+  await assertText(signs(page, 1), "");
+  await context.setOffline(true);
+  await strike(page);
+  await assertText(signs(page, 1), "X");
+  await page.click("#undo");
+  await assertText(signs(page, 1), "");
+  await context.setOffline(false);
+  await sent(page);
+  const { said } = await ask(app.url, "/lanes/state");
+  assert.equal(said.sheet.deliveries.length, 0);
+});
+
+test("details are one tap further", async () => {
+  const { page } = await block();
+  await page.click("#more");
+  await page.click("label:has([value='light'])");
+  await page.click("label:has([value='fast'])");
+  await page.fill("#arrows", "9.5");
+  await page.click("[data-pin='2']");
+  await page.click("#done");
+  await sent(page);
+  const { said } = await ask(app.url, "/lanes/state");
+  const [shot] = said.sheet.deliveries;
+  assert.deepEqual([shot.hit, shot.felt, shot.arrows_board, shot.pins], ["light", "fast", 9.5, [2]]);
+});
+
+test("thirty balls without a network arrive once each, in order", async () => {
+  const { page, context } = await block();
+  await context.setOffline(true);
+  for (let k = 0; k < 15; k++) {
+    await page.click("[data-pin='10']");
+    await page.click("#done");
+    await page.click("#down");
+    await page.click("#done");
+  }
+  assert.match(await page.textContent("#unsent"), /^30 unsent$/);
+  const { said: none } = await ask(app.url, "/lanes/state");
+  assert.equal(none.sheet.deliveries.length, 0);
+  await context.setOffline(false);
+  await sent(page);
+  const { said } = await ask(app.url, "/lanes/state");
+  assert.equal(said.sheet.deliveries.length, 30);
+  assert.deepEqual(said.sheet.deliveries.map((shot) => shot.pins.join("-")), Array(15).fill(["10", ""]).flat());
+  await page.waitForSelector("#unsent", { state: "hidden" });
+});
+
+test("the server killed during use loses nothing and doubles nothing", async () => {
+  const first = await serve();
+  await begin(first.url);
+  const { page } = await open(`${first.url}/lanes`);
+  await page.waitForSelector("#bowl:not([hidden])");
+  await strike(page);
+  await sent(page);
+  await first.stop("SIGKILL");
+  await strike(page);
+  await strike(page);
+  assert.match(await page.textContent("#unsent"), /^2 unsent$/);
+  const second = await serve({ folder: first.folder, port: first.port });
+  await sent(page);
+  const { said } = await ask(second.url, "/lanes/state");
+  assert.equal(said.sheet.deliveries.length, 3);
+  await second.clear();
+});
+
+test("a tab closed before the server was reached sends when it is opened again", async () => {
+  const { page, context } = await block();
+  await page.waitForSelector("#lane svg", { timeout: 60_000 });
+  await context.setOffline(true);
+  await strike(page);
+  await page.close();
+  await context.setOffline(false);
+  const again = await context.newPage();
+  await again.goto(`${app.url}/lanes`);
+  await sent(again);
+  const { said } = await ask(app.url, "/lanes/state");
+  assert.equal(said.sheet.deliveries.length, 1);
+});
+
+test("a tablet follows the phone; two who log the same ball are told", async () => {
+  const phone = await block();
+  const tablet = await open(`${app.url}/lanes`, { viewport: { width: 820, height: 1100 } });
+  await tablet.page.waitForSelector("#bowl:not([hidden])");
+  await strike(phone.page);
+  await assertText(signs(tablet.page, 1), "X");
+  await tablet.context.setOffline(true);
+  await tablet.page.click("[data-pin='7']");
+  await tablet.page.click("#done");
+  await strike(phone.page);
+  await sent(phone.page);
+  await tablet.context.setOffline(false);
+  await tablet.page.waitForSelector("#refused:not([hidden])");
+  const { said } = await ask(app.url, "/lanes/state");
+  assert.deepEqual(said.sheet.deliveries.map((shot) => shot.pins), [[], []], "the second ball of frame 2 is nobody's but the phone's");
+  await tablet.page.click("#refused button:has-text('Let it go')");
+  await tablet.page.waitForSelector("#refused", { state: "hidden" });
+  await assertText(signs(tablet.page, 2), "X");
+});
+
+test("keys alone log a ball", async () => {
+  const { page } = await block();
+  await page.focus("[data-pin='10']");
+  await page.keyboard.press("Space");
+  await page.focus("#down");
+  for (let k = 0; k < 3; k++) {
+    if (await page.evaluate(() => document.activeElement.id === "done")) break;
+    await page.keyboard.press("Tab");
+  }
+  assert.equal(await page.evaluate(() => document.activeElement.id), "done");
+  await page.keyboard.press("Enter");
+  await assertText(signs(page, 1), "9");
+});
+
+for (const viewport of [PHONE, SMALL_PHONE]) {
+  test(`nothing moves under the thumb at ${viewport.width} by ${viewport.height}`, async () => {
+    const { page } = await block({ viewport });
+    await page.waitForSelector("#card:not(.thinking)", { timeout: 60_000 });
+    await page.waitForSelector("#lane svg", { timeout: 60_000 });
+    const where = () => page.evaluate(() => ["deck", "down", "done", "undo", "card"].map((id) => {
+      const box = document.getElementById(id).getBoundingClientRect();
+      return [id, Math.round(box.top), Math.round(box.left)];
+    }));
+    const before = await where();
+    await page.click("[data-pin='10']");
+    await page.click("#done");
+    await sent(page);
+    await page.waitForFunction(() => document.querySelector("#say").textContent.startsWith("10 with"), undefined, { timeout: 60_000 });
+    assert.deepEqual(await where(), before);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+    assert.ok(wide <= viewport.width, `the page is ${wide} wide`);
+    for (const id of ["down", "done", "undo", "more"]) {
+      const box = await page.locator(`#${id}`).boundingBox();
+      assert.ok(box.height >= 44 && box.y + box.height <= viewport.height, `${id} can be reached`);
+    }
+  });
+}
+
+async function assertText(place, words) {
+  for (let k = 0; k < 200; k++) {
+    if ((await place.textContent()) === words) return;
+    await new Promise((done) => setTimeout(done, 50));
+  }
+  assert.equal(await place.textContent(), words);
+}
