@@ -10,7 +10,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};
-use super::state::{App, Thinking, aside, no_block};
+use super::state::{App, Said, Thinking, aside, no_block};
 use crate::job::Failure;
 use crate::job::at_lanes::asked::{Shift, Told};
 use crate::job::at_lanes::begin::{Beginning, begin};
@@ -172,21 +172,22 @@ pub struct Which {
 }
 
 /// What to do with the next shot.
-pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Answer {
-    aside(&app, move |app| {
+pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+    let said = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.with(|desk, setting, sheet, believed| {
+            thinking.say(&format!("next {:?}", which.lane), |desk, setting, sheet, believed| {
                 let question = Question::new(desk, setting, sheet, which.lane, SEED)?;
                 let answer = question.answer(believed)?;
-                Ok(match answer {
+                let told = match answer {
                     next::Answer::FullRack(said) => said.json(&question),
                     next::Answer::Spare(said) => said.json(&question),
-                })
+                };
+                Ok(told.to_string())
             })
         })
     })
-    .await
-    .map(Json)
+    .await?;
+    Ok(([(header::CONTENT_TYPE, "application/json")], said.to_string()).into_response())
 }
 
 /// The lane with the present line, as SVG.
@@ -195,9 +196,9 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
         Some("dark") => draw::Theme::Dark,
         _ => draw::Theme::Light,
     };
-    let drawing = aside(&app, move |app| {
+    let drawn = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.with(|desk, setting, sheet, believed| {
+            thinking.say(&format!("picture {:?} {theme:?}", which.lane), |desk, setting, sheet, believed| {
                 let lane = match which.lane {
                     Some(number) => setting.lane(number)?,
                     None => lane_up(sheet, desk),
@@ -205,36 +206,42 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
                 let lines = Lines::of(desk, setting)?;
                 let believed = believed(&lines)?;
                 let ball = in_hand(desk, setting, sheet, &believed.belief);
-                Ok(screen::picture(setting, &believed, &lines, lane, ball, theme))
+                Ok(screen::picture(setting, &believed, &lines, lane, ball, theme).svg().to_owned())
             })
         })
     })
     .await?;
-    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
+    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawn.to_string()).into_response())
 }
 
 impl Thinking {
-    /// Asks something that may need what is thought of the lanes; it is learned then, from the shots that are new since it was asked last.
-    fn with<T>(
+    /// Says something about the sheet as it stands, or says again what was said of it. What is thought of the lanes is learned if it is
+    /// needed, from the shots that are new since it was needed last.
+    fn say(
         &mut self,
+        question: &str,
         ask: impl FnOnce(
             &desk::Desk,
             &desk::Setting,
             &book::Sheet,
             &mut dyn FnMut(&Lines) -> Result<Believed, Failure>,
-        ) -> Result<T, Failure>,
-    ) -> Result<T, Failure> {
-        let Self { block, now, before } = self;
-        let Some(open) = block else {
-            return Err(no_block());
-        };
+        ) -> Result<String, Failure>,
+    ) -> Result<Arc<str>, Failure> {
+        /// Answers worth remembering: card and picture, by day and dark, for both lanes.
+        const MOST: usize = 12;
+        let Self { block, now, before, said } = self;
+        let open = block.as_ref().ok_or_else(no_block)?;
         let (desk, setting) = (&open.desk, &open.setting);
-        let sheet = desk.sheet()?;
+        let (sheet, lines) = (desk.sheet()?, Lines::of(desk, setting)?);
+        said.retain(|said| said.sheet == sheet && said.lines == lines);
+        if let Some(known) = said.iter().find(|said| said.question == question) {
+            return Ok(Arc::clone(&known.text));
+        }
         let mut believed = |lines: &Lines| {
             let carry = kit::carry()?;
             let known = [now.take(), before.take()].into_iter().flatten();
-            let known = known.into_iter().find(|known| known.leads_to(desk, setting, &sheet, lines));
-            let learned = match known {
+            let mut known = known.filter(|known| known.leads_to(desk, setting, &sheet, lines));
+            let learned = match known.next() {
                 Some(known) => {
                     let mut learned = known.clone();
                     learned.learn(desk, setting, &sheet, lines, carry)?;
@@ -246,6 +253,10 @@ impl Thinking {
             *now = Some(learned.clone());
             Ok(learned)
         };
-        ask(desk, setting, &sheet, &mut believed)
+        let text: Arc<str> = ask(desk, setting, &sheet, &mut believed)?.into();
+        if said.len() < MOST {
+            said.push(Said { question: question.to_owned(), sheet, lines, text: Arc::clone(&text) });
+        }
+        Ok(text)
     }
 }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
+use book::Sheet;
 use tokio::sync::{broadcast, watch};
 
 use super::devices::Devices;
@@ -12,6 +13,7 @@ use super::{Serving, Started};
 use crate::job::Failure;
 use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk::{self, Desk, Setting};
+use crate::job::at_lanes::lines::Lines;
 use crate::job::library::Library;
 use crate::kit;
 
@@ -56,6 +58,20 @@ pub struct Thinking {
     pub now: Option<Believed>,
     /// After the one before, in case that shot is taken back.
     pub before: Option<Believed>,
+    /// What was said last about which sheet, so that ten devices that ask the same make it once.
+    pub said: Vec<Said>,
+}
+
+/// An answer about a sheet.
+pub struct Said {
+    /// What was asked.
+    pub question: String,
+    /// The sheet.
+    pub sheet: Sheet,
+    /// The lines the bowler was on.
+    pub lines: Lines,
+    /// What was said, as text.
+    pub text: Arc<str>,
 }
 
 impl App {
@@ -106,6 +122,7 @@ impl App {
         let since = self.renewed(&mut thinking.block)?.desk.begun.since.clone();
         if known.is_some_and(|known| known != since) {
             (thinking.now, thinking.before) = (None, None);
+            thinking.said.clear();
         }
         ask(&mut thinking)
     }

@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 use super::arguments;
 use crate::cli::output;
 use crate::job::Failure;
-use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk::Desk;
+use crate::job::at_lanes::kept;
 use crate::job::at_lanes::meant::Meant;
 use crate::job::at_lanes::next::{Answer, FullRack, Question};
 use crate::job::at_lanes::spare::SpareAnswer;
@@ -23,7 +23,7 @@ pub(in crate::cli) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let setting = desk.begun.setting()?;
     let sheet = desk.sheet()?;
     let question = Question::new(&desk, &setting, &sheet, asked.lane, asked.seed)?;
-    let answer = question.answer(|lines| Believed::of(&desk, &setting, &sheet, lines, kit::carry()?, asked.seed))?;
+    let answer = question.answer(|lines| kept::believed(&desk, &setting, &sheet, lines, kit::carry()?, asked.seed))?;
     let seconds = start.elapsed().as_secs_f64();
     if asked.desk.json {
         let mut told: Value = match &answer {

@@ -4,7 +4,7 @@ use book::{Delivery, Felt, Sheet};
 use lane::Release;
 use measure::Hand;
 use pins::carry::Carry;
-use play::{Belief, Feel, Hit, Prior, Seen};
+use play::{Belief, Checkpoint, Feel, Hit, Prior, Seen};
 use score::Roll;
 
 use super::desk::{Desk, Setting};
@@ -20,12 +20,22 @@ pub struct Believed {
     pub seen: Vec<Seen>,
     /// First balls it could not learn from: fouls, pins that were only counted, a ball or lane that is not known.
     pub unread: usize,
-    /// What it had been told, in order: from this it follows alone.
+    /// With what the block opened, and what it had been told since, in order: from these it follows alone.
+    opening: Opening,
     told: Vec<Ball>,
 }
 
+/// With what was thrown before the first ball that counts.
+#[derive(Clone, Debug, PartialEq)]
+struct Opening {
+    /// The ball, by its place in the bag.
+    ball: Option<usize>,
+    /// The line on each lane.
+    meant: [Release; 2],
+}
+
 /// A first ball as the belief is told of it.
-#[derive(Clone, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 struct Ball {
     shot: book::Shot,
     /// Its ball in the hand.
@@ -35,6 +45,31 @@ struct Ball {
     meant: Option<Release>,
     /// Whether the others throw after it.
     ends_turn: bool,
+}
+
+impl Ball {
+    /// Its ball, by its place in the bag.
+    fn in_bag(&self, desk: &Desk) -> Option<usize> {
+        self.with.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball))
+    }
+
+    /// What the belief can read of it.
+    fn seen(&self, desk: &Desk, setting: &Setting) -> Option<Seen> {
+        let (lane, meant, shot) = (self.lane?, self.meant?, &self.shot);
+        let thrown = &setting.event.seats[0].bag.bag.balls()[self.in_bag(desk)?];
+        let ball = setting.seat.balls.iter().position(|one| one.id == thrown.id)?;
+        let Roll::Standing(standing) = shot.roll else { return None };
+        Some(Seen {
+            lane,
+            ball,
+            meant,
+            standing,
+            hit: shot.hit.map(hit),
+            arrows: shot.arrows,
+            breakpoint: shot.breakpoint,
+            feel: shot.felt.map(feel),
+        })
+    }
 }
 
 /// What others throw at the lanes while we bowl.
@@ -54,19 +89,57 @@ impl Believed {
         carry: &Carry,
         seed: u64,
     ) -> Result<Self, Failure> {
-        let seat = &setting.seat;
-        let belief =
-            Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
-        let mut all = Self { belief, seen: Vec::new(), unread: 0, told: Vec::new() };
-        all.before(desk, setting, sheet, lines, &others(desk, setting))?;
+        let mut all = Self::begun(desk, setting, sheet, lines, seed);
+        all.before(setting, sheet, &others(desk, setting))?;
         all.learn(desk, setting, sheet, lines, carry)?;
         Ok(all)
     }
 
+    /// Before anything was thrown.
+    fn begun(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines, seed: u64) -> Self {
+        let seat = &setting.seat;
+        let belief =
+            Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
+        let opening = Opening::of(desk, setting, sheet, lines);
+        Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
+    }
+
+    /// As it was when a checkpoint was taken of it; none where that does not lead to what the sheet says.
+    pub fn resumed(
+        desk: &Desk,
+        setting: &Setting,
+        sheet: &Sheet,
+        lines: &Lines,
+        seed: u64,
+        words: &[String],
+        checkpoint: &Checkpoint,
+    ) -> Option<Self> {
+        let mut all = Self::begun(desk, setting, sheet, lines, seed);
+        all.told = told(desk, setting, sheet, lines);
+        if words.is_empty() || !all.told_words().starts_with(words) {
+            return None;
+        }
+        all.told.truncate(words.len() - 1);
+        all.belief = all.belief.resumed(checkpoint).ok()?;
+        for ball in &all.told {
+            match ball.seen(desk, setting) {
+                Some(seen) => all.seen.push(seen),
+                None => all.unread += 1,
+            }
+        }
+        Some(all)
+    }
+
+    /// What it had been told, in words that are the same only if it is.
+    pub fn told_words(&self) -> Vec<String> {
+        let balls = self.told.iter().map(|ball| format!("{ball:?}"));
+        std::iter::once(format!("{:?}", self.opening)).chain(balls).collect()
+    }
+
     /// Whether this belief comes about on the way to what the sheet says.
     pub fn leads_to(&self, desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> bool {
-        // What was thrown in practice before follows from the first ball: without one it may yet change.
-        !self.told.is_empty() && told(desk, setting, sheet, lines).starts_with(&self.told)
+        self.opening == Opening::of(desk, setting, sheet, lines)
+            && told(desk, setting, sheet, lines).starts_with(&self.told)
     }
 
     /// Learns what the sheet says beyond what was told already, which must lead to it.
@@ -83,9 +156,8 @@ impl Believed {
             self.first_ball(desk, setting, &ball, carry)?;
             // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
             if let Some(lane) = ball.lane.filter(|_| ball.ends_turn) {
-                for (k, other) in others.iter().enumerate() {
-                    self.throw(other, (lane + k + 1) % 2)?;
-                }
+                let throws = others.iter().enumerate().filter_map(|(k, other)| other.on((lane + k + 1) % 2));
+                self.belief.thrown_all(&throws.collect::<Vec<_>>())?;
             }
             self.told.push(ball);
         }
@@ -93,79 +165,55 @@ impl Believed {
     }
 
     fn first_ball(&mut self, desk: &Desk, setting: &Setting, told: &Ball, carry: &Carry) -> Result<(), Failure> {
-        let (Some(lane), Some(meant)) = (told.lane, told.meant) else {
-            self.unread += 1;
-            return Ok(());
-        };
-        let shot = &told.shot;
-        let in_bag = told.with.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
-        let thrown = in_bag.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
-        let ball = thrown.and_then(|thrown| setting.seat.balls.iter().position(|one| one.id == thrown.id));
-        if let (Roll::Standing(standing), Some(ball)) = (shot.roll, ball) {
-            let seen = Seen {
-                lane,
-                ball,
-                meant,
-                standing,
-                hit: shot.hit.map(hit),
-                arrows: shot.arrows,
-                breakpoint: shot.breakpoint,
-                feel: shot.felt.map(feel),
-            };
+        if let Some(seen) = told.seen(desk, setting) {
             self.belief.saw(&seen, carry)?;
             self.seen.push(seen);
             return Ok(());
         }
         // It tells nothing we could read, but it wears the lane.
         self.unread += 1;
-        if let Some(thrown) = thrown {
-            self.belief.thrown(lane, thrown, &meant)?;
+        if let (Some(lane), Some(meant), Some(place)) = (told.lane, told.meant, told.in_bag(desk)) {
+            self.belief.thrown(lane, &setting.event.seats[0].bag.bag.balls()[place], &meant)?;
         }
         Ok(())
     }
 
     /// What was thrown before our first shot: games that others bowled on this oil, and practice.
-    fn before(
-        &mut self,
-        desk: &Desk,
-        setting: &Setting,
-        sheet: &Sheet,
-        lines: &Lines,
-        others: &[Other],
-    ) -> Result<(), Failure> {
+    fn before(&mut self, setting: &Setting, sheet: &Sheet, others: &[Other]) -> Result<(), Failure> {
         const FRAMES: u32 = 10;
-        for frame in 0..setting.event.pairs[desk.begun.pair].games_before * FRAMES {
-            for (k, other) in others.iter().enumerate() {
-                self.throw(other, (frame as usize + k + 1) % 2)?;
-            }
+        let mut throws = Vec::new();
+        for frame in 0..setting.event.pairs[setting.pair].games_before * FRAMES {
+            throws.extend(others.iter().enumerate().filter_map(|(k, other)| other.on((frame as usize + k + 1) % 2)));
         }
-        if sheet.block.counting.scoring().is_none() {
-            // Practice is what is being logged.
-            return Ok(());
-        }
-        let first = sheet.deliveries.first().map(|first| first.place);
-        let in_hand = sheet.deliveries.first().and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
-        let in_hand = in_hand.and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
-        let in_hand = in_hand.map(|place| setting.event.seats[0].bag.bag.balls()[place].clone());
-        for _ in 0..setting.event.practice_shots {
+        // Where nothing is counted, practice is what is being logged.
+        if sheet.block.counting.scoring().is_some() {
+            let in_hand = self.opening.ball.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
             for lane in 0..2 {
-                if let Some(ball) = &in_hand {
-                    let meant = lines.on(lane, first).release(&setting.seat.bowler.release);
-                    self.belief.thrown(lane, ball, &meant)?;
-                }
-                for other in others {
-                    self.throw(other, lane)?;
+                for _ in 0..setting.event.practice_shots {
+                    throws.extend(in_hand.map(|ball| (lane, ball, self.opening.meant[lane])));
+                    throws.extend(others.iter().filter_map(|other| other.on(lane)));
                 }
             }
         }
+        self.belief.thrown_all(&throws)?;
         Ok(())
     }
+}
 
-    fn throw(&mut self, other: &Other, lane: usize) -> Result<(), Failure> {
-        if let Some(line) = &other.lines[lane] {
-            self.belief.thrown(lane, &other.ball, line)?;
-        }
-        Ok(())
+impl Opening {
+    fn of(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Self {
+        let first = sheet.deliveries.first();
+        let ball = first.and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
+        let ball = ball.and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+        let place = first.map(|first| first.place);
+        Self { ball, meant: [0, 1].map(|lane| lines.on(lane, place).release(&setting.seat.bowler.release)) }
+    }
+}
+
+impl Other {
+    /// Their throw on a lane, if they play there on our side.
+    fn on(&self, lane: usize) -> Option<(usize, &ball::Ball, Release)> {
+        self.lines[lane].map(|line| (lane, &self.ball, line))
     }
 }
 

@@ -61,6 +61,8 @@ pub struct Setting {
     pub fresh: [Lane; 2],
     /// Numbers of the lanes.
     pub numbers: [u32; 2],
+    /// Which pair of the event, from 0 on.
+    pub pair: usize,
 }
 
 impl Begun {
@@ -91,7 +93,7 @@ impl Setting {
         let ours = &event.seats[0];
         let KitPair { numbers, lanes, .. } = &event.pairs[pair];
         let fresh = lanes.each_ref().map(|lane| lane.seen_by(ours.bowler.hand));
-        Self { seat: event::seat(ours), fresh, numbers: *numbers, event }
+        Self { seat: event::seat(ours), fresh, numbers: *numbers, pair, event }
     }
 
     /// A lane of the pair by its number.

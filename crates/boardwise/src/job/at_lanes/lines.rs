@@ -14,6 +14,7 @@ use crate::job::Failure;
 use crate::kit::Fault;
 
 /// The lines that a bowler is on, lane by lane, as the record has them.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Lines {
     all: Vec<(Seq, usize, Meant)>,
     own: Meant,

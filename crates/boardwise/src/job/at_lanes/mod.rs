@@ -6,6 +6,7 @@ pub mod asked;
 pub mod begin;
 pub mod believed;
 pub mod desk;
+pub mod kept;
 pub mod lines;
 pub mod meant;
 pub mod next;
