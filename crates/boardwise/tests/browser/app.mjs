@@ -46,16 +46,23 @@ export async function serve({ folder = mkdtempSync(join(tmpdir(), "boardwise-"))
 }
 
 let browser;
+const contexts = [];
 
 /** A page of a browser that knows nothing yet. */
 export async function open(url, { viewport = PHONE, colorScheme = "light", more = {} } = {}) {
   browser ??= await chromium.launch({ executablePath: BROWSER, args: ["--no-sandbox"] });
   const context = await browser.newContext({ viewport, colorScheme, ...more });
+  contexts.push(context);
   const page = await context.newPage();
   const errors = [];
   page.on("pageerror", (error) => errors.push(error.message));
   if (url) await page.goto(url);
   return { context, page, errors };
+}
+
+/** Closes every page, so that none of them asks on while the next test runs. */
+export async function closePages() {
+  await Promise.all(contexts.splice(0).map((context) => context.close()));
 }
 
 export async function close() {

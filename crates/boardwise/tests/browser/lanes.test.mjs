@@ -1,13 +1,14 @@
 // The screen at the lanes, by a thumb, by keys, without a server, and by two devices at once.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
-import { ask, begin, close, open, PHONE, serve, SMALL_PHONE } from "./app.mjs";
+import { after, afterEach, before, test } from "node:test";
+import { ask, begin, close, closePages, open, PHONE, serve, SMALL_PHONE } from "./app.mjs";
 
 let app;
 before(async () => {
   app = await serve();
 });
+afterEach(closePages);
 after(async () => {
   await close();
   await app.clear();
