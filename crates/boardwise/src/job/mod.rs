@@ -9,8 +9,11 @@ mod failure;
 pub mod files;
 pub mod leaves;
 pub mod library;
+pub mod line;
+pub mod pictures;
 mod scene;
 pub mod spread;
+pub mod throw;
 
 pub use failure::Failure;
 pub use scene::Scene;
