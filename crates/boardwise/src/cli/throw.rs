@@ -5,7 +5,6 @@ use std::fmt::Write;
 use ball::Ball;
 use lane::{LaneError, Path, Release};
 use measure::{Board, Degrees, Feet, Mph, Rpm};
-use serde_json::{Value, json};
 
 use super::arguments;
 use super::scene;
@@ -13,7 +12,7 @@ use super::table::{degrees, table};
 use super::{output, picture};
 use crate::job::Scene;
 use crate::job::leaves::likely;
-use crate::job::throw::{self, left, place_words, side_word, speed, throw_json};
+use crate::job::throw::{self, left, place_words, side_word, speed, throws_json};
 use crate::job::{ARROWS_FT, Failure, spread};
 use crate::kit::{Fault, KitBall};
 
@@ -34,7 +33,7 @@ pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
         picture::throws(&scene, &thrown, &shots, theme)
     })?;
     if asked.output.json {
-        output::print_json(&json(&scene, &release, &thrown)?)
+        output::print_json(&throws_json(&scene, &release, &thrown)?)
     } else {
         output::print(&words(&scene, &release, &thrown)?)
     }
@@ -86,34 +85,6 @@ fn flag_fault(error: &LaneError) -> Fault {
     };
     let allowed = format!("must be {low} to {high} {unit}");
     Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed }
-}
-
-fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<Value, Failure> {
-    let mut answer = json!({
-        "schema": 1,
-        "lane": scene.lane_name,
-        "bowler": scene.bowler.name,
-        "boards_from": scene.side(),
-        "release": {
-            "laydown": release.laydown.0,
-            "launch_deg": release.launch.0,
-            "speed_mph": release.speed.0,
-            "rev_rate_rpm": release.rev_rate.0,
-            "rotation_deg": release.rotation.0,
-            "tilt_deg": release.tilt.0,
-            "loft_ft": release.loft.0,
-        },
-    });
-    let throws = thrown.iter().map(|(ball, path)| throw_json(scene, ball, path));
-    let mut throws = throws.collect::<Result<Vec<_>, _>>()?.into_iter();
-    if thrown.len() == 1 {
-        if let (Some(Value::Object(one)), Value::Object(all)) = (throws.next(), &mut answer) {
-            all.extend(one);
-        }
-    } else {
-        answer["throws"] = throws.collect();
-    }
-    Ok(answer)
 }
 
 fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<String, Failure> {

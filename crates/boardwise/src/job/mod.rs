@@ -7,6 +7,7 @@ pub mod at_lanes;
 pub mod event;
 mod failure;
 pub mod files;
+pub mod lab;
 pub mod leaves;
 pub mod library;
 pub mod line;

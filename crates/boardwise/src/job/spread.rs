@@ -1,7 +1,7 @@
 //! Many shots meant alike, foot by foot: what the band of a lane picture is drawn from.
 
 use ball::Ball;
-use lane::{ContactLaw, Fineness, Path, Release, TrackForm, throw_to};
+use lane::{ContactLaw, Fineness, LaneError, Path, Release, TrackForm, throw_to};
 
 use super::Scene;
 
@@ -13,6 +13,14 @@ pub const SHOTS: u32 = 256;
 /// search throws with too, so that a line's band and its pocket share belong together; with strong flare it lies up to 0.4
 /// board from the reference at the pins, while the reference's grid of the whole cover takes thirty times as long.
 const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
+
+/// A throw as meant, followed as its band's shots are.
+///
+/// # Errors
+/// If the release is not possible.
+pub fn path(scene: &Scene, ball: &Ball, meant: &Release) -> Result<Path, LaneError> {
+    throw_to(&scene.lane, scene.lane.pattern_end(), ball, meant, &ContactLaw::default(), FINENESS)
+}
 
 /// The bowler's shots around a release, spread evenly over the six ways to be off (scrambled Sobol points, repeatable
 /// by seed). Shots that nobody can throw are left out.

@@ -27,11 +27,43 @@ pub fn left(scene: &Scene, ball: &Ball, path: &Path) -> Result<FirstBall, Failur
     Ok(strikes.leaves_of(&[path.touch.filter(|_| path.gutter.is_none())]))
 }
 
+/// Throws of one release with several balls, as JSON; one throw stands for itself.
+///
+/// # Errors
+/// As [`left`].
+pub fn throws_json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<Value, Failure> {
+    let mut answer = json!({
+        "schema": 1,
+        "lane": scene.lane_name,
+        "bowler": scene.bowler.name,
+        "boards_from": scene.side(),
+        "release": {
+            "laydown": release.laydown.0,
+            "launch_deg": release.launch.0,
+            "speed_mph": release.speed.0,
+            "rev_rate_rpm": release.rev_rate.0,
+            "rotation_deg": release.rotation.0,
+            "tilt_deg": release.tilt.0,
+            "loft_ft": release.loft.0,
+        },
+    });
+    let throws = thrown.iter().map(|(ball, path)| throw_json(scene, ball, path));
+    let mut throws = throws.collect::<Result<Vec<_>, _>>()?.into_iter();
+    if thrown.len() == 1 {
+        if let (Some(Value::Object(one)), Value::Object(all)) = (throws.next(), &mut answer) {
+            all.extend(one);
+        }
+    } else {
+        answer["throws"] = throws.collect();
+    }
+    Ok(answer)
+}
+
 /// A throw as JSON, with its path foot by foot and what it leaves.
 ///
 /// # Errors
 /// As [`left`].
-pub fn throw_json(scene: &Scene, one: &KitBall, path: &Path) -> Result<Value, Failure> {
+fn throw_json(scene: &Scene, one: &KitBall, path: &Path) -> Result<Value, Failure> {
     let left = left(scene, &one.ball, path)?;
     let mut throw = ends_json(one, path);
     throw["strike_pct"] = json!(100.0 * left.strike);
