@@ -180,7 +180,7 @@ fn unthrowable(error: &LaneError) -> Fault {
         "tilt_deg" => ("tilt", "degrees"),
         other => (other, ""),
     };
-    wrong(key, &format!("{value:.4}"), format!("must be {low} to {high} {unit}"))
+    wrong(key, &((value * 1e4).round() / 1e4).to_string(), format!("must be {low} to {high} {unit}"))
 }
 
 /// The board pointed at, at the arrows, of a release.

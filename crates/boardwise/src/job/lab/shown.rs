@@ -44,18 +44,21 @@ struct Thrown {
 
 /// The throws of a question on its lanes: what moves in the pictures, and the numbers.
 ///
+/// While a hand holds them, the band is drawn from fewer shots.
+///
 /// # Errors
 /// What nobody can throw; a table built in that cannot be read.
-pub fn thrown(setups: &[Setup], asked: &Question, theme: Theme) -> Result<Value, Failure> {
+pub fn thrown(setups: &[Setup], asked: &Question, held: bool, theme: Theme) -> Result<Value, Failure> {
     let Some(first) = setups.first() else { return Ok(json!({ "schema": 1, "lanes": [] })) };
     let release = &asked.release(&first.scene.bowler.release)?;
+    let shots = if held { spread::shots_held } else { spread::shots };
     // One thread a throw and one a band: a hand is waiting.
     let lanes = thread::scope(|scope| {
         let begun: Vec<_> = setups
             .iter()
             .map(|setup| {
                 let first = setup.scene.balls.first();
-                let band = first.map(|one| scope.spawn(move || spread::shots(&setup.scene, &one.ball, release, SEED)));
+                let band = first.map(|one| scope.spawn(move || shots(&setup.scene, &one.ball, release, SEED)));
                 let balls = 0..setup.scene.balls.len();
                 let throws: Vec<_> = balls.map(|k| scope.spawn(move || throw(setup, k, release))).collect();
                 (setup, band, throws)

@@ -45,26 +45,50 @@ function query() {
 
 // --- asking
 
+/** How long a hand rests before the band is drawn from all its shots. */
+const REST_MS = 180;
 let busy = false;
 let newer = false;
+/** @type {AbortController | null} */
+let resting = null;
+/** @type {number | undefined} */
+let rest;
 
+/** Throws what is chosen now. */
 async function throwIt() {
   newer = true;
+  clearTimeout(rest);
+  resting?.abort();
   if (busy) return;
   busy = true;
   while (newer) {
     newer = false;
-    const parts = query();
-    parts.append("theme", theme());
-    try {
-      await base(parts);
-      hear(await ask(`/lab/throw?${parts}`));
-      the("trouble").textContent = "";
-    } catch (why) {
-      the("trouble").textContent = why instanceof Refused ? why.message : "The server does not answer; what you chose is kept in the address.";
-    }
+    await once(true);
   }
   busy = false;
+  rest = setTimeout(async () => {
+    resting = new AbortController();
+    busy = true;
+    await once(false, resting.signal);
+    busy = false;
+    resting = null;
+    if (newer) throwIt();
+  }, REST_MS);
+}
+
+/** @param {boolean} held @param {AbortSignal} [signal] */
+async function once(held, signal) {
+  const parts = query();
+  parts.append("theme", theme());
+  if (held) parts.append("held", "true");
+  try {
+    await base(parts);
+    hear(await ask(`/lab/throw?${parts}`, undefined, signal));
+    the("trouble").textContent = "";
+  } catch (why) {
+    if (signal?.aborted) return;
+    the("trouble").textContent = why instanceof Refused ? why.message : "The server does not answer; what you chose is kept in the address.";
+  }
 }
 
 /** The lanes themselves, where they are others than those drawn. @param {URLSearchParams} parts */
@@ -95,7 +119,7 @@ function hear(answer) {
   paintSamples();
   readout(answer);
   const side = answer.launch_deg < -0.05 ? "away from" : "toward";
-  the("launch").textContent = `Launch ${Math.abs(answer.launch_deg).toFixed(1)}° ${side} the hand side; boards count from the ${answer.boards_from} gutter.`;
+  the("launch").textContent = `The launch is ${Math.abs(answer.launch_deg).toFixed(1)}° ${side} the hand side; boards count from the ${answer.boards_from} gutter.`;
   say(answer);
 }
 
@@ -142,7 +166,7 @@ function paintDials() {
   for (const dial of DIALS) {
     const value = state.dials[dial];
     if (value === null) continue;
-    const text = String(Math.round(1000 * value) / 1000);
+    const text = String(Math.round(100 * value) / 100);
     const slide = /** @type {HTMLInputElement} */ (the(`slide-${dial}`));
     const number = /** @type {HTMLInputElement} */ (the(`number-${dial}`));
     if (document.activeElement !== slide) slide.value = text;
@@ -296,7 +320,7 @@ function readout(answer) {
       strikes.append(node("b", "", `${ball.strike_pct.toFixed(0)} ± ${Math.max(1, ball.strike_se_pct).toFixed(0)} %`), " strikes");
       const list = node("dl");
       const turn = ball.breakpoint.feet < 0.5 ? "foul line" : place(ball.breakpoint);
-      for (const [name, words] of [["Entry", entry(ball)], ["Turns", turn], ["Leaves oil", place(ball.exit)], ["Pins left", ball.likely]]) {
+      for (const [name, words] of [["Entry", entry(ball)], ["Breakpoint", turn], ["Exit", place(ball.exit)], ["Pins left", ball.likely]]) {
         list.append(node("dt", "", name), node("dd", "", words));
       }
       one.append(strikes, list);
@@ -309,7 +333,7 @@ function readout(answer) {
 
 // --- the rest
 
-const finder = new Finder({ query, take: (line) => change(line) });
+const finder = new Finder({ query, take: (line) => change({ ...line, revs: null, tilt: null }) });
 
 the("where").addEventListener("submit", (event) => event.preventDefault());
 the("copy").addEventListener("click", async () => {

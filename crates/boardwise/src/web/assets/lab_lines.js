@@ -18,21 +18,22 @@ const fixed = (value, digits) => (value === null || value === undefined ? "–" 
 /** A number with its error, which is never less than one of its last digit. @param {number | null} value @param {number | null} error */
 const unsure = (value, error) => (value === null ? "–" : `${value.toFixed(0)} ± ${Math.max(1, error ?? 0).toFixed(0)}`);
 
-/** @param {any} line */
+/** @param {any} line @returns {string[]} */
 function cells(line) {
   const turn = line.breakpoint.feet < 0.5 ? "foul line" : `${fixed(line.breakpoint.board, 1)} at ${fixed(line.breakpoint.feet, 0)} ft`;
-  const off = line.aim === "light" || line.aim === "high" ? ` ${line.aim} on purpose` : "";
-  const room = line.aim === "pocket" ? `${fixed(line.miss_room.hand_boards, 1)} / ${fixed(line.miss_room.away_boards, 1)}` : "–";
+  const room = line.aim === "pocket"
+    ? `${fixed(line.miss_room.hand_boards, 1)} / ${fixed(line.miss_room.away_boards, 1)}`
+    : { light: "light on purpose", high: "high on purpose" }[line.aim] ?? "–";
   return [
     unsure(line.strike_pct, line.strike_se_pct), unsure(line.expected_score, line.expected_score_se),
     fixed(line.laydown, 1), fixed(line.target, 1), fixed(line.speed_mph, 1), fixed(line.rotation_deg, 0), turn,
-    line.entry ? `${fixed(line.entry.board, 1)} at ${fixed(line.entry.angle_deg, 1)}°${off}` : "–",
+    line.entry ? `${fixed(line.entry.board, 1)} at ${fixed(line.entry.angle_deg, 1)}°` : "–",
     room, line.misses_words,
   ];
 }
 
 const HEAD = [
-  "", "Strikes, %", "Score", "Laydown", "Target", "Speed, mph", "Rotation, °", "Breakpoint", "Entry", "Room, hand / away", "Misses",
+  "", "Strikes, %", "Score", "Laydown", "Target", "Speed, mph", "Rotation, °", "Breakpoint", "Entry", "Room, boards", "Misses",
 ];
 
 export class Finder {
@@ -106,8 +107,7 @@ export class Finder {
     });
     const top = node("thead");
     top.append(head);
-    const caption = node("caption", "Best first. A click puts a line into the lab. Room: boards by which the shot as meant may be off at the arrows.");
-    table.append(caption, top, body);
+    table.append(top, body);
     the("lines").querySelector(".sideways")?.replaceChildren(table);
     const map = new DOMParser().parseFromString(found.map, "image/svg+xml").documentElement;
     the("map").replaceChildren(document.importNode(map, true));

@@ -38,16 +38,21 @@ type Dial = (&'static str, &'static str, &'static str, [f64; 2], [f64; 2], f64);
 
 const DIALS: [Dial; 6] = [
     ("laydown", "Laydown", "board", [1.0, 39.0], [0.5, 39.5], 0.1),
-    ("target", "Target at the arrows", "board", [1.0, 39.0], [0.5, 39.5], 0.1),
+    ("target", "Target", "board", [1.0, 39.0], [0.5, 39.5], 0.1),
     ("speed", "Speed", "mph", [11.0, 24.0], [5.0, 40.0], 0.1),
     ("revs", "Rev rate", "rpm", [50.0, 600.0], [0.0, 900.0], 5.0),
-    ("rotation", "Axis rotation", "°", [0.0, 90.0], [-30.0, 120.0], 1.0),
-    ("tilt", "Axis tilt", "°", [0.0, 45.0], [-30.0, 90.0], 1.0),
+    ("rotation", "Rotation", "°", [0.0, 90.0], [-30.0, 120.0], 1.0),
+    ("tilt", "Tilt", "°", [0.0, 45.0], [-30.0, 90.0], 1.0),
 ];
 
 fn options(all: &[Kept]) -> Markup {
     html! {
-        @for one in all { option value=(one.id) { (one.id) @if one.demo { " (demo)" } } }
+        @for (demo, words) in [(true, "Demo kit"), (false, "Your own")] {
+            @let mut of_it = all.iter().filter(|one| one.demo == demo).peekable();
+            @if of_it.peek().is_some() {
+                optgroup label=(words) { @for one in of_it { option value=(one.id) { (one.id) } } }
+            }
+        }
     }
 }
 
@@ -107,7 +112,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
             }
             section #hands aria-label="The throw" {
                 div #dials { @for one in DIALS { (dial(one)) } }
-                p.quiet #launch {}
+                p.quiet { "The target is the board pointed at, at the arrows, 15 ft down. Rotation and tilt are the axis's. " span #launch {} }
                 h2 { "Balls" }
                 ol #balls {}
                 div.row { button #add type="button" { "Add a ball" } }
@@ -123,7 +128,10 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
                 button type="submit" .main { "Find lines" }
                 p #found role="status" {}
             }
-            div #lines hidden { div.sideways tabindex="0" role="region" aria-label="Lines found" {} figure #map {} }
+            div #lines hidden {
+                p.quiet { "Best first, with the bowler's own rev rate and tilt. A click puts a line into the lab. Room: by how much the shot as meant may be off at the arrows, toward the hand / away from it." }
+                div.sideways tabindex="0" role="region" aria-label="Lines found" {} figure #map {}
+            }
         }
         section #keep aria-label="Keep this throw" {
             h2 { "Keep this throw" }
