@@ -114,7 +114,6 @@ fn lane_json(scene: &Scene, throws: &[Thrown], shots: &[Path], theme: Theme) -> 
 fn ball_json(one: &KitBall, thrown: &Thrown) -> Value {
     let Thrown { path, shots } = thrown;
     let mut told = ends_json(one, path);
-    told["words"] = json!(one.words());
     told["strike_pct"] = json!(100.0 * shots.strike);
     told["strike_se_pct"] = json!(100.0 * shots.strike_error);
     told["split_pct"] = json!(100.0 * shots.split());

@@ -119,7 +119,7 @@ function hear(answer) {
   paintSamples();
   readout(answer);
   const side = answer.launch_deg < -0.05 ? "away from" : "toward";
-  the("launch").textContent = `The launch is ${Math.abs(answer.launch_deg).toFixed(1)}° ${side} the hand side; boards count from the ${answer.boards_from} gutter.`;
+  the("launch").textContent = `Launch ${Math.abs(answer.launch_deg).toFixed(1)}° ${side} the hand side; board 1 is at the ${answer.boards_from} gutter.`;
   say(answer);
 }
 
@@ -311,7 +311,9 @@ function readout(answer) {
   const many = answer.lanes.length > 1;
   const parts = answer.lanes[0].balls.map((/** @type {any} */ first, /** @type {number} */ k) => {
     const part = node("section", "told");
-    part.append(node("h3", "", `${LETTERS[k]} ${first.words}`));
+    const name = node("h3", "", `${LETTERS[k]} ${first.ball}`);
+    if (first.finish) name.append(node("span", "finish", ` (${first.finish})`));
+    part.append(name);
     for (const lane of answer.lanes) {
       const ball = lane.balls[k];
       const one = node("div", "on-lane");

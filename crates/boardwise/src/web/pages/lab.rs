@@ -112,7 +112,8 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
             }
             section #hands aria-label="The throw" {
                 div #dials { @for one in DIALS { (dial(one)) } }
-                p.quiet { "The target is the board pointed at, at the arrows, 15 ft down. Rotation and tilt are the axis's. " span #launch {} }
+                p.quiet { "The target is the board pointed at, at the arrows, 15 ft down. Rotation and tilt are the axis's." }
+                p.quiet #launch {}
                 h2 { "Balls" }
                 ol #balls {}
                 div.row { button #add type="button" { "Add a ball" } }
