@@ -88,7 +88,6 @@ mod tests {
         assert_eq!(held.len(), SHOTS_HELD as usize);
         for share in [0.1, 0.25, 0.75, 0.9] {
             let off = (quantile(&held, share) - quantile(&many, share)) / deviation;
-            println!("held {share}: {off:.2} deviations");
             assert!(off.abs() < 0.5, "held, {share}: {off} deviations");
         }
         assert_eq!(shots(&scene, ball, &meant, 1), shots(&scene, ball, &meant, 1), "repeatable by seed");

@@ -156,7 +156,6 @@ impl Question {
             tilt: self.tilt.map_or(usual.tilt, Degrees),
             ..*usual
         };
-        release.check().map_err(|error| unthrowable(&error))?;
         if !Board(self.target).on_lane() {
             return Err(wrong("target", &self.target.to_string(), "must be 0.5 to 39.5, a board of the lane"));
         }
@@ -173,7 +172,6 @@ fn unthrowable(error: &LaneError) -> Fault {
     };
     let (key, unit) = match *key {
         "laydown" => ("laydown", "boards"),
-        "launch_deg" => ("the launch angle from laydown to target", "degrees"),
         "speed_mph" => ("speed", "mph"),
         "rev_rate_rpm" => ("revs", "rpm"),
         "rotation_deg" => ("rotation", "degrees"),
@@ -263,7 +261,6 @@ mod tests {
             ("speed=90", "speed"),
             ("laydown=44", "laydown"),
             ("target=0", "target"),
-            ("laydown=1&target=39", "launch"),
             ("ball=demo", "ball"),
             ("ball=demo/7/x", "ball"),
             ("ball=a/polished/x&ball=a/polished/x&ball=a/polished/x&ball=a/polished/x&ball=a/polished/x", "ball"),

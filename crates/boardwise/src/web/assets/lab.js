@@ -119,7 +119,7 @@ function hear(answer) {
   paintSamples();
   readout(answer);
   const side = answer.launch_deg < -0.05 ? "away from" : "toward";
-  the("launch").textContent = `Launch ${Math.abs(answer.launch_deg).toFixed(1)}° ${side} the hand side; board 1 is at the ${answer.boards_from} gutter.`;
+  the("launch").textContent = `Launch ${Math.abs(answer.launch_deg).toFixed(1)}° ${side} the hand side; board 1 on the ${answer.boards_from}.`;
   say(answer);
 }
 
