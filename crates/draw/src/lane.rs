@@ -7,7 +7,7 @@ use crate::scene::{Anchor, Drawing, Scene, Type, fit, number};
 use crate::spread::{BANDS, CROWD, spread};
 use crate::trace::{Trace, bar, cross, diamond, follow, points};
 use lane::Lane;
-use measure::{Board, Hand, court};
+use measure::{Board, Feet, Hand, court};
 use score::PinSet;
 
 /// What to draw on a lane.
@@ -74,6 +74,11 @@ impl LanePicture<'_> {
         }
         self.paths(&mut scene, frame);
         scene.finish()
+    }
+
+    /// Where a place of the lane lies in the picture, for what a page lays over it.
+    pub fn place(&self, board: Board, feet: Feet) -> (f64, f64) {
+        self.frame().at(board.0, feet.0)
     }
 
     fn frame(&self) -> Frame {

@@ -10,10 +10,10 @@ use serde_json::{Value, json};
 
 use super::line::with_progress;
 use super::table::table;
-use super::throw::place_json;
 use super::{arguments, event, output, picture};
 use crate::job::Failure;
 use crate::job::event::{plan, side, surface_cautions};
+use crate::job::throw::place_json;
 use crate::kit::{self, Fault, KitEvent, KitPair};
 
 /// A pair with its forecast.

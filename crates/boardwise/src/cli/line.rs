@@ -1,27 +1,23 @@
 //! `boardwise line`.
 
-use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::io::{IsTerminal, stderr};
-use std::time::Instant;
 
-use ball::Ball;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use measure::Board;
-use pins::spare::Second;
-use play::{FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game};
-use score::Leave;
-use serde_json::{Value, json};
+use play::{Line, Pocket, Search};
 
 use super::arguments;
 use super::scene;
 use super::table::{degrees, table};
-use super::throw::{path, place_json, place_words};
+use super::throw::path;
 use super::{output, picture};
 use crate::job::Scene;
-use crate::job::leaves::{leave_json, likely, percent};
+use crate::job::leaves::{likely, percent};
+use crate::job::line::{Aim, Found, misses, title};
+use crate::job::throw::place_words;
 use crate::job::{Failure, spread};
-use crate::kit::{self, Fault, KitBall};
+use crate::kit::Fault;
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     picture::check(&asked.output)?;
@@ -30,82 +26,20 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     let one = scene.only_ball("line")?;
     let ball = &one.ball;
     let search = Search { seed: asked.output.seed, lines: usize::from(asked.lines), ..Search::default() };
-    let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, pocket);
-    let start = Instant::now();
-    let mut found = with_progress(|told| find_lines(&scene.lane, ball, &scene.bowler, &strikes, &search, told));
-    let seconds = start.elapsed().as_secs_f64();
-    let makes = makes(&scene, &found, &search)?;
-    rank_by_game(&mut found, |leave| makes.get(&leave).copied().unwrap_or_default())?;
+    let mut found = with_progress(|told| Found::search(&scene, ball, pocket, &search, told))?;
+    with_progress(|told| found.weigh_spares(&scene, &search, told))?;
     if asked.map {
         let title = title(&scene, ball);
-        picture::write(&asked.output, |theme| picture::map(&found, &title, theme))?;
+        picture::write(&asked.output, |theme| picture::map(&found.lines, &title, theme))?;
     } else if picture::wanted(&asked.output) {
-        let meant = found.lines.iter().map(|line| line.release);
+        let meant = found.lines.lines.iter().map(|line| line.release);
         let paths = meant.map(|release| path(&scene, ball, &release)).collect::<Result<Vec<_>, _>>()?;
-        let best = found.lines.first();
+        let best = found.lines.lines.first();
         let shots = best.map(|line| spread::shots(&scene, ball, &line.release, asked.output.seed)).unwrap_or_default();
         let title = title(&scene, ball);
         picture::write(&asked.output, |theme| picture::lines(&scene, &title, &paths, &shots, &pocket, theme))?;
     }
-    if asked.output.json {
-        output::print_json(&json(&scene, one, &found, &makes, &pocket, seconds))
-    } else {
-        output::print(&words(&scene, &found, &pocket, seconds))
-    }
-}
-
-/// What the bowler's spare ball does to everything these lines leave. What is rare gets a glance.
-fn makes(scene: &Scene, found: &Lines, search: &Search) -> Result<BTreeMap<Leave, Second>, Failure> {
-    const WORTH_A_LOOK: f64 = 0.002;
-    let Some(ball) = scene.spare_ball() else { return Ok(BTreeMap::new()) };
-    let mut shares: BTreeMap<Leave, f64> = BTreeMap::new();
-    for one in found.lines.iter().filter_map(|line| line.first_ball.as_ref()).flat_map(|first| &first.leaves) {
-        let share = shares.entry(one.leave).or_default();
-        *share = share.max(one.share);
-    }
-    let game = {
-        let table = kit::spares()?;
-        with_progress(|told| SpareGame::new(table, &scene.lane, ball, &scene.bowler, search, told))
-    };
-    let (often, rare): (Vec<_>, Vec<_>) = shares.into_iter().partition(|(_, share)| *share >= WORTH_A_LOOK);
-    let often: Vec<Leave> = often.into_iter().map(|(leave, _)| leave).collect();
-    let seconds = game.seconds(&often);
-    let rare = rare.into_iter().map(|(leave, _)| (leave, game.glance(leave)));
-    Ok(often.into_iter().zip(seconds).chain(rare).collect())
-}
-
-fn title(scene: &Scene, ball: &Ball) -> String {
-    format!("{} on {}", ball.id, scene.lane_name)
-}
-
-/// Where the throw as meant comes in. The best line is not always aimed at the middle of the pocket: where misses to one
-/// side lose less, it is aimed off on purpose.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Aim {
-    Pocket,
-    Light,
-    High,
-    NoPin,
-}
-
-impl Aim {
-    fn of(line: &Line, pocket: &Pocket) -> Self {
-        match line.entry_board {
-            None => Self::NoPin,
-            Some(board) if board.0 < pocket.light.0 => Self::Light,
-            Some(board) if board.0 > pocket.high.0 => Self::High,
-            Some(_) => Self::Pocket,
-        }
-    }
-
-    fn word(self) -> &'static str {
-        match self {
-            Self::Pocket => "pocket",
-            Self::Light => "light",
-            Self::High => "high",
-            Self::NoPin => "no pin",
-        }
-    }
+    if asked.output.json { output::print_json(&found.json(&scene, one)) } else { output::print(&words(&scene, &found)) }
 }
 
 fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
@@ -133,79 +67,8 @@ pub(super) fn with_progress<T>(work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) ->
     done
 }
 
-fn json(
-    scene: &Scene,
-    one: &KitBall,
-    found: &Lines,
-    makes: &BTreeMap<Leave, Second>,
-    pocket: &Pocket,
-    seconds: f64,
-) -> Value {
-    json!({
-        "schema": 1,
-        "lane": scene.lane_name,
-        "bowler": scene.bowler.name,
-        "ball": one.ball.id,
-        "finish": one.finish,
-        "boards_from": scene.side(),
-        "lines": found.lines.iter().map(|line| line_json(line, makes, pocket)).collect::<Vec<_>>(),
-        "spare_ball": scene.spare_ball().map(|ball| &ball.id),
-        "throws": found.throws,
-        "seconds": seconds,
-    })
-}
-
-fn line_json(line: &Line, makes: &BTreeMap<Leave, Second>, pocket: &Pocket) -> Value {
-    let entry = line.entry_board.map(|board| {
-        json!({
-            "board": board.0,
-            "angle_deg": line.entry_angle.map(|a| a.0),
-            "speed_mph": line.entry_speed.map(|s| s.0),
-            "mean_board": line.entry_spread.0.0,
-            "sd_boards": line.entry_spread.1,
-            "mean_angle_deg": line.angle_spread.0.0,
-            "sd_angle_deg": line.angle_spread.1,
-        })
-    });
-    let first = line.first_ball.as_ref();
-    let leaves = |first: &FirstBall| -> Vec<Value> {
-        first.leaves.iter().map(|one| leave_json(one, makes.get(&one.leave).map(|second| second.make))).collect()
-    };
-    json!({
-        "rank": line.rank,
-        "laydown": line.release.laydown.0,
-        "launch_deg": line.release.launch.0,
-        "arrows_board": line.arrows.0,
-        "breakpoint": place_json(&line.breakpoint),
-        "exit": line.exit.as_ref().map(place_json),
-        "entry": entry,
-        "aim": Aim::of(line, pocket).word(),
-        "speed_mph": line.release.speed.0,
-        "rotation_deg": line.release.rotation.0,
-        "pocket_pct": 100.0 * line.pocket,
-        "pocket_error_pct": 100.0 * line.pocket_error,
-        "strike_pct": first.map(|first| 100.0 * first.strike),
-        "strike_se_pct": first.map(|first| 100.0 * first.strike_error),
-        "leaves": first.map(leaves),
-        "split_pct": first.map(|first| 100.0 * first.split()),
-        "mean_pins": first.map(FirstBall::pins),
-        "beyond_table_pct": first.map(|first| 100.0 * first.beyond_table),
-        "conversion_pct": line.game.map(|game| 100.0 * game.conversion),
-        "expected_score": line.game.map(|game| game.mean),
-        "expected_score_se": line.game.map(|game| game.error),
-        "score_sd": line.game.map(|game| game.sd),
-        "throws": line.throws,
-        "misses": {
-            "high_pct": 100.0 * line.misses.high,
-            "light_pct": 100.0 * line.misses.light,
-            "other_side_pct": 100.0 * line.misses.other_side,
-            "gutter_pct": 100.0 * line.misses.gutter,
-        },
-        "miss_room": { "hand_boards": line.miss_room.hand_boards, "away_boards": line.miss_room.away_boards },
-    })
-}
-
-fn words(scene: &Scene, found: &Lines, pocket: &Pocket, seconds: f64) -> String {
+fn words(scene: &Scene, found: &Found) -> String {
+    let Found { lines: found, pocket, seconds, .. } = found;
     let mut text = scene.heading();
     // Writing to a string cannot fail.
     let _ = writeln!(text, "search   {} throws in {seconds:.1} s\n", found.throws);
@@ -293,14 +156,4 @@ fn summary(line: &Line, pocket: &Pocket) -> [String; 10] {
         },
         misses(line),
     ]
-}
-
-/// The two commonest misses.
-fn misses(line: &Line) -> String {
-    let m = &line.misses;
-    let mut all = [(m.high, "high"), (m.light, "light"), (m.other_side, "other side"), (m.gutter, "gutter")];
-    all.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let said: Vec<String> =
-        all.iter().take(2).filter(|m| m.0 >= 0.005).map(|m| format!("{:.0}% {}", 100.0 * m.0, m.1)).collect();
-    if said.is_empty() { "none".to_owned() } else { said.join(", ") }
 }

@@ -3,19 +3,18 @@
 use std::fmt::Write;
 
 use ball::Ball;
-use lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
+use lane::{LaneError, Path, Release};
 use measure::{Board, Degrees, Feet, Mph, Rpm};
-use play::{FirstBall, Pocket, Strikes};
-use serde_json::{Value, json};
 
 use super::arguments;
 use super::scene;
 use super::table::{degrees, table};
 use super::{output, picture};
 use crate::job::Scene;
-use crate::job::leaves::{leaves_json, likely};
+use crate::job::leaves::likely;
+use crate::job::throw::{self, left, place_words, side_word, speed, throws_json};
 use crate::job::{ARROWS_FT, Failure, spread};
-use crate::kit::{self, Fault, KitBall};
+use crate::kit::{Fault, KitBall};
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
     picture::check(&asked.output)?;
@@ -34,7 +33,7 @@ pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
         picture::throws(&scene, &thrown, &shots, theme)
     })?;
     if asked.output.json {
-        output::print_json(&json(&scene, &release, &thrown)?)
+        output::print_json(&throws_json(&scene, &release, &thrown)?)
     } else {
         output::print(&words(&scene, &release, &thrown)?)
     }
@@ -42,8 +41,7 @@ pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
 
 /// One throw of the scene.
 pub(super) fn path(scene: &Scene, ball: &Ball, release: &Release) -> Result<Path, Fault> {
-    throw_to(&scene.lane, scene.lane.pattern_end(), ball, release, &ContactLaw::default(), Fineness::default())
-        .map_err(|error| flag_fault(&error))
+    throw::path(scene, ball, release).map_err(|error| flag_fault(&error))
 }
 
 fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> {
@@ -87,96 +85,6 @@ fn flag_fault(error: &LaneError) -> Fault {
     };
     let allowed = format!("must be {low} to {high} {unit}");
     Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed }
-}
-
-fn json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<Value, Failure> {
-    let mut answer = json!({
-        "schema": 1,
-        "lane": scene.lane_name,
-        "bowler": scene.bowler.name,
-        "boards_from": scene.side(),
-        "release": {
-            "laydown": release.laydown.0,
-            "launch_deg": release.launch.0,
-            "speed_mph": release.speed.0,
-            "rev_rate_rpm": release.rev_rate.0,
-            "rotation_deg": release.rotation.0,
-            "tilt_deg": release.tilt.0,
-            "loft_ft": release.loft.0,
-        },
-    });
-    let throws = thrown.iter().map(|(ball, path)| throw_json(scene, ball, path));
-    let mut throws = throws.collect::<Result<Vec<_>, _>>()?.into_iter();
-    if thrown.len() == 1 {
-        if let (Some(Value::Object(one)), Value::Object(all)) = (throws.next(), &mut answer) {
-            all.extend(one);
-        }
-    } else {
-        answer["throws"] = throws.collect();
-    }
-    Ok(answer)
-}
-
-/// What the throw as meant leaves, by the carry table.
-fn left(scene: &Scene, ball: &Ball, path: &Path) -> Result<FirstBall, Failure> {
-    let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, Pocket::default());
-    Ok(strikes.leaves_of(&[path.touch.filter(|_| path.gutter.is_none())]))
-}
-
-fn throw_json(scene: &Scene, one: &KitBall, path: &Path) -> Result<Value, Failure> {
-    let left = left(scene, &one.ball, path)?;
-    Ok(json!({
-        "ball": one.ball.id,
-        "finish": one.finish,
-        "entry": path.touch.as_ref().map(entry_json),
-        "gutter": path.gutter.map(|(feet, side)| json!({ "feet": feet.0, "side": side_word(side) })),
-        "breakpoint": place_json(&path.breakpoint),
-        "exit": path.exit.as_ref().map(place_json),
-        "arrows": path.arrows.as_ref().map(|place| json!({ "board": place.board.0, "feet": ARROWS_FT })),
-        "strike_pct": 100.0 * left.strike,
-        "leaves": leaves_json(&left),
-        "roll_feet": path.roll.map(|feet| feet.0),
-        "time_s": path.time_s,
-        "path": path.rows.iter().map(row_json).collect::<Vec<_>>(),
-    }))
-}
-
-fn entry_json(touch: &PinTouch) -> Value {
-    json!({
-        "board": touch.board().0,
-        "angle_deg": touch.angle().0,
-        "speed_mph": speed(touch).0,
-        "feet": Feet::from_metres(touch.entry.y_m).0,
-        "first_pin": touch.pin,
-    })
-}
-
-fn speed(touch: &PinTouch) -> Mph {
-    Mph::from_metres_per_second(touch.entry.velocity_m_s.length())
-}
-
-/// A place as JSON.
-pub(super) fn place_json(place: &Place) -> Value {
-    json!({ "board": place.board.0, "feet": place.feet.0 })
-}
-
-fn row_json(row: &PathRow) -> Value {
-    json!({
-        "feet": row.feet,
-        "board": row.board,
-        "angle_deg": row.angle.0,
-        "speed_mph": row.speed.0,
-        "rev_rate_rpm": row.rev_rate.0,
-        "slip_mps": row.slip_m_s,
-        "friction": row.friction,
-    })
-}
-
-fn side_word(side: Side) -> &'static str {
-    match side {
-        Side::Hand => "hand",
-        Side::Away => "away",
-    }
 }
 
 fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<String, Failure> {
@@ -236,11 +144,6 @@ fn launch(angle: Degrees) -> String {
 /// Whether a distance is a multiple of five feet, but for the last digits.
 fn every_five(feet: f64) -> bool {
     (feet - 5.0 * (feet / 5.0).round()).abs() < 0.01
-}
-
-/// A place in words; a ball that only moves away from the hand was closest to its gutter where it was laid down.
-pub(super) fn place_words(place: &Place) -> String {
-    if place.feet.0 < 0.5 { "foul line".to_owned() } else { format!("{:.1} at {:.0} ft", place.board.0, place.feet.0) }
 }
 
 fn summary(ball: &Ball, path: &Path) -> Vec<String> {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::event::{EventFiles, Sources};
 use super::{Failure, Scene, files};
-use crate::kit::{self, Fault, KitBall};
+use crate::kit::{self, Fault, KitBag, KitBall};
 
 /// A kind of file that is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -156,6 +156,15 @@ impl Library {
         })
     }
 
+    /// A bag.
+    ///
+    /// # Errors
+    /// A name that is not there, or what is wrong with the file.
+    pub fn bag(&self, id: &str) -> Result<KitBag, Fault> {
+        let (name, bytes) = self.fetch(Shelf::Bag, id)?;
+        Ok(kit::parse_bag(&name, &bytes)?.value)
+    }
+
     /// A lane, balls of a bag and a bowler; without balls, the usual one.
     ///
     /// # Errors
@@ -163,8 +172,7 @@ impl Library {
     pub fn scene(&self, lane: &str, bag: &str, balls: &[String], bowler: &str) -> Result<Scene, Fault> {
         let (name, bytes) = self.fetch(Shelf::Lane, lane)?;
         let lane = kit::parse_lane(&name, &bytes)?.value;
-        let (name, bytes) = self.fetch(Shelf::Bag, bag)?;
-        let bag = kit::parse_bag(&name, &bytes)?.value;
+        let bag = self.bag(bag)?;
         let (name, bytes) = self.fetch(Shelf::Bowler, bowler)?;
         let bowler = kit::parse_bowler(&name, &bytes)?.value;
         let missing = |id: &String| {

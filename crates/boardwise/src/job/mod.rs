@@ -7,10 +7,14 @@ pub mod at_lanes;
 pub mod event;
 mod failure;
 pub mod files;
+pub mod lab;
 pub mod leaves;
 pub mod library;
+pub mod line;
+pub mod pictures;
 mod scene;
 pub mod spread;
+pub mod throw;
 
 pub use failure::Failure;
 pub use scene::Scene;

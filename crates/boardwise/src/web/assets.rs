@@ -14,7 +14,20 @@ macro_rules! assets {
     };
 }
 
-assets!["style.css", "lanes.js", "outbox.js", "turn.js", "ask.js", "pair.js", "devices.js", "icon.svg"];
+assets![
+    "style.css",
+    "lanes.js",
+    "outbox.js",
+    "turn.js",
+    "ask.js",
+    "pair.js",
+    "devices.js",
+    "lab.css",
+    "lab.js",
+    "lab_lane.js",
+    "lab_lines.js",
+    "icon.svg"
+];
 
 /// Changes with every change of a file.
 static VERSION: LazyLock<String> = LazyLock::new(|| {

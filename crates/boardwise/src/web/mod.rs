@@ -6,6 +6,7 @@ mod assets;
 mod at_lanes;
 mod devices;
 mod guard;
+mod lab;
 mod live;
 mod pages;
 mod pairing;
@@ -102,6 +103,11 @@ fn router(app: Arc<App>) -> Router {
         .route("/lanes/move", post(at_lanes::shift))
         .route("/lanes/next", get(at_lanes::next))
         .route("/lanes/picture", get(at_lanes::picture))
+        .route("/lab", get(pages::lab))
+        .route("/lab/throw", get(lab::throw))
+        .route("/lab/lanes", get(lab::lanes))
+        .route("/lab/lines", get(lab::lines))
+        .route("/lab/file", get(lab::file))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))

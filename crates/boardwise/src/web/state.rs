@@ -14,6 +14,7 @@ use crate::job::Failure;
 use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk::{self, Desk, Setting};
 use crate::job::at_lanes::lines::Lines;
+use crate::job::lab::Lab;
 use crate::job::library::Library;
 use crate::kit;
 
@@ -35,6 +36,10 @@ pub struct App {
     pub live: broadcast::Sender<u64>,
     /// Whether the program is ending.
     pub ending: watch::Sender<bool>,
+    /// What the throw lab keeps ready.
+    pub lab: Lab,
+    /// Held by a search for lines.
+    pub searching: Mutex<()>,
     changes: Mutex<u64>,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
@@ -88,6 +93,8 @@ impl App {
             port,
             live: broadcast::channel(64).0,
             ending: watch::channel(false).0,
+            lab: Lab::default(),
+            searching: Mutex::new(()),
             changes: Mutex::new(0),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),

@@ -2,6 +2,7 @@
 
 mod devices;
 mod frame;
+mod lab;
 mod lanes;
 
 use std::sync::Arc;
@@ -14,6 +15,7 @@ use maud::{Markup, html};
 use super::state::App;
 pub use devices::{devices, pair};
 use frame::{Room, page};
+pub use lab::lab;
 pub use lanes::lanes;
 
 /// The first page: the lanes, where the tool is needed with least time.

@@ -1,0 +1,75 @@
+//! What is drawn of a question: the lane with throws, lines or ways to a spare, the film, the map of a search.
+
+use draw::{Drawing, LanePicture, Trace, film_by_board, pocket_map};
+use lane::Path;
+use play::{Lines, Pocket};
+use score::PinSet;
+
+use super::Scene;
+use crate::kit::KitBall;
+
+/// The film by board at these distances; a lane known by its friction is drawn from above.
+pub fn film(scene: &Scene, feet: &[f64], theme: draw::Theme) -> Drawing {
+    match scene.lane.film() {
+        Some(film) => film_by_board(film, scene.bowler.hand, feet, &scene.lane_name, theme),
+        None => on_lane(scene, &scene.lane_name, &[], &[], None, None, theme),
+    }
+}
+
+/// The lane with a path for each ball, and the band of these shots.
+pub fn throws(scene: &Scene, thrown: &[(&KitBall, Path)], shots: &[Path], theme: draw::Theme) -> Drawing {
+    let traces: Vec<Trace<'_>> = thrown.iter().map(|(one, path)| Trace { label: &one.ball.id, path }).collect();
+    on_lane(scene, &scene.lane_name, &traces, shots, None, None, theme)
+}
+
+/// The lane with a path for each line, and the band of these shots around the first.
+pub fn lines(
+    scene: &Scene,
+    title: &str,
+    paths: &[Path],
+    shots: &[Path],
+    pocket: &Pocket,
+    theme: draw::Theme,
+) -> Drawing {
+    let names: Vec<String> = (1..=paths.len()).map(|k| format!("line {k}")).collect();
+    let traces: Vec<Trace<'_>> = names.iter().zip(paths).map(|(label, path)| Trace { label, path }).collect();
+    on_lane(scene, title, &traces, shots, Some(pocket), None, theme)
+}
+
+/// The lane with a path for each way to make what stands, and the band of these shots around the first.
+pub fn spares(
+    scene: &Scene,
+    title: &str,
+    paths: &[(String, Path)],
+    shots: &[Path],
+    standing: PinSet,
+    theme: draw::Theme,
+) -> Drawing {
+    let traces: Vec<Trace<'_>> = paths.iter().map(|(label, path)| Trace { label, path }).collect();
+    on_lane(scene, title, &traces, shots, None, Some(standing), theme)
+}
+
+/// The map of worth over laydown and launch.
+pub fn map(found: &Lines, title: &str, theme: draw::Theme) -> Drawing {
+    pocket_map(&found.map, &found.lines, title, theme)
+}
+
+fn on_lane(
+    scene: &Scene,
+    title: &str,
+    traces: &[Trace<'_>],
+    shots: &[Path],
+    pocket: Option<&Pocket>,
+    standing: Option<PinSet>,
+    theme: draw::Theme,
+) -> Drawing {
+    let band = band(shots);
+    let band = (!band.is_empty()).then_some(band.as_slice());
+    let window = pocket.map(|pocket| (pocket.light, pocket.high));
+    LanePicture { lane: &scene.lane, hand: scene.bowler.hand, title, traces, band, window, standing }.draw(theme)
+}
+
+/// Shots as the lines a band is drawn from.
+pub fn band(shots: &[Path]) -> Vec<Vec<(f64, f64)>> {
+    shots.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect()
+}

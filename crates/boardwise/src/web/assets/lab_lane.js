@@ -1,0 +1,155 @@
+// One lane of the throw lab: the picture once, what moves on it as often as it is answered, and on top what a hand drags.
+
+/** @typedef {"laydown" | "target"} Key */
+/** @typedef {{ laydown: number, target: number }} Aim */
+/** @typedef {[[number, number], [number, number]]} Rail where boards 1 and 39 lie */
+/** @typedef {{ lane: string, svg: string, rails: Record<Key, Rail> }} Base */
+
+const SVG = "http://www.w3.org/2000/svg";
+/** @type {[number, number]} */
+const LANE = [0.5, 39.5];
+/** @type {Key[]} */
+const KEYS = ["laydown", "target"];
+/** @type {Record<Key, string>} */
+const NAMES = { laydown: "Laydown", target: "Target at the arrows" };
+
+/** To a tenth of a board, on the lane. @param {number} board */
+const tidy = (board) => Math.round(10 * Math.min(LANE[1], Math.max(LANE[0], board))) / 10;
+
+/** @param {string} name @param {Record<string, string | number>} [looks] */
+function element(name, looks = {}) {
+  const made = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(looks)) made.setAttribute(key, String(value));
+  return made;
+}
+
+/** @param {string} text */
+function drawn(text) {
+  const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  if (svg.nodeName !== "svg") throw new Error("the picture is no picture");
+  return /** @type {SVGSVGElement} */ (document.importNode(/** @type {Element} */ (svg), true));
+}
+
+export class LaneView {
+  /** @param {(aim: Aim) => void} moved told where the hand is now */
+  constructor(moved) {
+    this.moved = moved;
+    /** @type {Aim} */
+    this.aim = { laydown: 17, target: 13 };
+    /** @type {Record<Key, Rail> | null} */
+    this.rails = null;
+    this.root = document.createElement("figure");
+    this.root.className = "lane";
+    this.stack = document.createElement("div");
+    this.stack.className = "stack-of-pictures";
+    /** @type {Element} */
+    this.base = element("svg");
+    /** @type {Element} */
+    this.overlay = element("svg");
+    this.hands = element("svg", { class: "hands", role: "group", "aria-label": "Drag laydown and target" });
+    this.both = element("line", { class: "both" });
+    this.hands.append(this.both);
+    this.drag(this.both, KEYS);
+    this.handles = { laydown: this.handle("laydown"), target: this.handle("target") };
+    this.stack.append(this.base, this.overlay, this.hands);
+    this.root.append(this.stack);
+  }
+
+  /** @param {Key} key */
+  handle(key) {
+    const made = element("g", {
+      class: "handle", role: "slider", tabindex: 0, "aria-label": NAMES[key], "aria-valuemin": LANE[0], "aria-valuemax": LANE[1],
+    });
+    made.append(element("circle", { r: 24, class: "reach" }), element("circle", { r: 8.5, class: "grip" }), element("circle", { r: 2, class: "middle" }));
+    made.addEventListener("keydown", (event) => this.press(/** @type {KeyboardEvent} */ (event), key));
+    this.drag(made, [key]);
+    this.hands.append(made);
+    return made;
+  }
+
+  /** Left and right go where they point; up and Page Up add. @param {KeyboardEvent} event @param {Key} key */
+  press(event, key) {
+    if (!this.rails) return;
+    const leftAdds = this.rails[key][1][0] < this.rails[key][0][0] ? 1 : -1;
+    const step = event.shiftKey ? 1 : 0.1;
+    const by = {
+      ArrowLeft: leftAdds * step, ArrowRight: -leftAdds * step, ArrowUp: step, ArrowDown: -step, PageUp: 1, PageDown: -1,
+    }[event.key];
+    if (by === undefined) return;
+    event.preventDefault();
+    this.moved({ ...this.aim, [key]: tidy(this.aim[key] + by) });
+  }
+
+  /** Lets a hand drag these by this element. @param {Element} grip @param {Key[]} keys */
+  drag(grip, keys) {
+    /** @type {{ x: number, aim: Aim } | null} */
+    let from = null;
+    grip.addEventListener("pointerdown", (event) => {
+      const down = /** @type {PointerEvent} */ (event);
+      if (down.button !== 0) return;
+      grip.setPointerCapture(down.pointerId);
+      from = { x: down.clientX, aim: this.aim };
+      if (grip instanceof SVGElement) grip.focus({ preventScroll: true });
+      down.preventDefault();
+    });
+    grip.addEventListener("pointermove", (event) => {
+      const box = this.hands.getBoundingClientRect();
+      if (!from || !this.rails || box.width === 0) return;
+      const across = ((/** @type {PointerEvent} */ (event)).clientX - from.x) * this.width / box.width;
+      const rail = this.rails.laydown;
+      const boards = 38 * across / (rail[1][0] - rail[0][0]);
+      const aim = { ...from.aim };
+      for (const key of keys) aim[key] = tidy(aim[key] + boards);
+      if (aim.laydown !== this.aim.laydown || aim.target !== this.aim.target) this.moved(aim);
+    });
+    for (const end of ["pointerup", "pointercancel"]) grip.addEventListener(end, () => { from = null; });
+  }
+
+  get width() {
+    return Number(this.base.getAttribute("viewBox")?.split(" ")[2] ?? 360);
+  }
+
+  /** @param {Base} base */
+  show(base) {
+    const svg = drawn(base.svg);
+    this.base.replaceWith(svg);
+    this.base = svg;
+    this.rails = base.rails;
+    this.hands.setAttribute("viewBox", svg.getAttribute("viewBox") ?? "");
+    this.place(this.aim);
+  }
+
+  /** What moves. @param {string} text */
+  put(text) {
+    const svg = drawn(text);
+    svg.setAttribute("aria-hidden", "true");
+    this.overlay.replaceWith(svg);
+    this.overlay = svg;
+  }
+
+  /** How the balls' paths are drawn, for a sample beside their names. */
+  strokes() {
+    return Array.from(this.overlay.querySelectorAll(".trace"), (trace) => ({
+      stroke: trace.getAttribute("stroke") ?? "", dash: trace.getAttribute("stroke-dasharray") ?? "",
+    }));
+  }
+
+  /** The handles. @param {Aim} aim */
+  place(aim) {
+    this.aim = aim;
+    if (!this.rails) return;
+    const at = (/** @type {Key} */ key) => {
+      const [one, last] = /** @type {Record<Key, Rail>} */ (this.rails)[key];
+      const part = (aim[key] - 1) / 38;
+      return [one[0] + part * (last[0] - one[0]), one[1] + part * (last[1] - one[1])];
+    };
+    for (const key of KEYS) {
+      const [x, y] = at(key);
+      this.handles[key].setAttribute("transform", `translate(${x} ${y})`);
+      this.handles[key].setAttribute("aria-valuenow", String(aim[key]));
+      this.handles[key].setAttribute("aria-valuetext", `board ${aim[key]}`);
+    }
+    const [[x1, y1], [x2, y2]] = [at("laydown"), at("target")];
+    for (const [name, value] of Object.entries({ x1, y1, x2, y2 })) this.both.setAttribute(name, String(value));
+  }
+}

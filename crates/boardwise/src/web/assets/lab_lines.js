@@ -1,0 +1,115 @@
+// The search for lines: asked once, a second later a table and a map. A line is put into the lab by its button.
+
+import { Refused, ask, the, theme } from "./ask.js";
+
+/** @typedef {{ laydown: number, target: number, speed: number, rotation: number }} Line */
+/** @typedef {{ query: () => URLSearchParams, take: (line: Line) => void }} Lab */
+
+/** @param {string} tag @param {string} [text] */
+function node(tag, text = "") {
+  const made = document.createElement(tag);
+  made.textContent = text;
+  return made;
+}
+
+/** @param {number | null | undefined} value @param {number} digits */
+const fixed = (value, digits) => (value === null || value === undefined ? "–" : value.toFixed(digits));
+
+/** A number with its error, which is never less than one of its last digit. @param {number | null} value @param {number | null} error */
+const unsure = (value, error) => (value === null ? "–" : `${value.toFixed(0)} ± ${Math.max(1, error ?? 0).toFixed(0)}`);
+
+/** @param {any} line @returns {string[]} */
+function cells(line) {
+  const turn = line.breakpoint.feet < 0.5 ? "foul line" : `${fixed(line.breakpoint.board, 1)} at ${fixed(line.breakpoint.feet, 0)} ft`;
+  const room = line.aim === "pocket"
+    ? `${fixed(line.miss_room.hand_boards, 1)} / ${fixed(line.miss_room.away_boards, 1)}`
+    : { light: "light on purpose", high: "high on purpose" }[line.aim] ?? "–";
+  return [
+    unsure(line.strike_pct, line.strike_se_pct), unsure(line.expected_score, line.expected_score_se),
+    fixed(line.laydown, 1), fixed(line.target, 1), fixed(line.speed_mph, 1), fixed(line.rotation_deg, 0), turn,
+    line.entry ? `${fixed(line.entry.board, 1)} at ${fixed(line.entry.angle_deg, 1)}°` : "–",
+    room, line.misses_words,
+  ];
+}
+
+const HEAD = [
+  "", "Strikes, %", "Score", "Laydown", "Target", "Speed, mph", "Rotation, °", "Breakpoint", "Entry", "Room, boards", "Misses",
+];
+
+export class Finder {
+  /** @param {Lab} lab */
+  constructor(lab) {
+    this.lab = lab;
+    this.button = /** @type {HTMLButtonElement} */ (the("find").querySelector("button"));
+    the("find").addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.find();
+    });
+  }
+
+  /** Which balls and lanes a search may be for. @param {string[]} balls @param {string[]} lanes */
+  offer(balls, lanes) {
+    for (const [id, names] of /** @type {[string, string[]][]} */ ([["find-ball", balls], ["find-lane", lanes]])) {
+      const select = /** @type {HTMLSelectElement} */ (the(id));
+      const known = Array.from(select.options, (option) => option.text);
+      if (known.join("\n") === names.join("\n")) continue;
+      const chosen = Math.min(select.selectedIndex, names.length - 1);
+      select.replaceChildren(...names.map((name, k) => new Option(name, String(k))));
+      select.selectedIndex = Math.max(0, chosen);
+    }
+    the("find-where").hidden = lanes.length < 2;
+  }
+
+  async find() {
+    const asked = this.lab.query();
+    const value = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (the(id)).value || "0";
+    asked.append("of_ball", value("find-ball"));
+    asked.append("on_lane", value("find-lane"));
+    asked.append("theme", theme());
+    this.button.disabled = true;
+    the("finder").setAttribute("aria-busy", "true");
+    the("found").textContent = "Throwing some hundred thousand shots…";
+    try {
+      this.show(await ask(`/lab/lines?${asked}`));
+    } catch (why) {
+      the("found").textContent = why instanceof Refused ? why.message : "The server does not answer.";
+    } finally {
+      this.button.disabled = false;
+      the("finder").removeAttribute("aria-busy");
+    }
+  }
+
+  /** @param {any} found */
+  show(found) {
+    const thrown = `${found.throws.toLocaleString("en")} throws in ${found.seconds.toFixed(1)} s`;
+    the("found").textContent = found.lines.length > 0
+      ? `${found.ball} on ${found.lane}: ${thrown}`
+      : `No line of this bowler with ${found.ball} strikes on ${found.lane}: try another ball. ${thrown}`;
+    the("lines").hidden = false;
+    const table = node("table");
+    const head = node("tr");
+    for (const words of HEAD) head.append(node("th", words));
+    const body = node("tbody");
+    found.lines.forEach((/** @type {any} */ line, /** @type {number} */ k) => {
+      const row = node("tr");
+      const use = /** @type {HTMLButtonElement} */ (node("button", String(k + 1)));
+      use.type = "button";
+      use.setAttribute("aria-label", `Put line ${k + 1} into the lab`);
+      row.addEventListener("click", () => {
+        for (const other of body.children) other.removeAttribute("class");
+        row.className = "taken";
+        this.lab.take({ laydown: line.laydown, target: line.target, speed: line.speed_mph, rotation: line.rotation_deg });
+      });
+      const first = node("td");
+      first.append(use);
+      row.append(first, ...cells(line).map((words) => node("td", words)));
+      body.append(row);
+    });
+    const top = node("thead");
+    top.append(head);
+    table.append(top, body);
+    the("lines").querySelector(".sideways")?.replaceChildren(table);
+    const map = new DOMParser().parseFromString(found.map, "image/svg+xml").documentElement;
+    the("map").replaceChildren(document.importNode(map, true));
+  }
+}

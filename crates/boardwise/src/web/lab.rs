@@ -1,0 +1,97 @@
+//! The throw lab: what its page asks while a hand drags, and the search for lines.
+
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Query, State};
+use axum::http::header;
+use axum::response::IntoResponse;
+use draw::Theme;
+use serde_json::{Value, json};
+
+use super::answer::{Answer, Refusal};
+use super::state::{App, aside, lock};
+use crate::job::Failure;
+use crate::job::lab::{self, Question};
+use crate::kit::Fault;
+
+/// The parts of a request's query.
+type Parts = Query<Vec<(String, String)>>;
+
+/// A question with what only a page adds: its colours, and which ball on which lane a search is for.
+struct Asked {
+    question: Question,
+    theme: Theme,
+    /// Whether a hand is dragging, and waits.
+    held: bool,
+    ball: usize,
+    lane: usize,
+}
+
+impl Asked {
+    fn read(parts: Vec<(String, String)>) -> Result<Self, Fault> {
+        let (mut theme, mut held, mut ball, mut lane, mut rest) = (Theme::Light, false, 0, 0, Vec::new());
+        for (key, value) in parts {
+            let count = || {
+                let allowed = "must be a whole number, from 0".to_owned();
+                value.parse().map_err(|_| Fault::Flag { flag: key.clone(), value: value.clone(), allowed })
+            };
+            match key.as_str() {
+                "theme" => theme = if value == "dark" { Theme::Dark } else { Theme::Light },
+                "held" => held = value == "true",
+                "of_ball" => ball = count()?,
+                "on_lane" => lane = count()?,
+                _ => rest.push((key, value)),
+            }
+        }
+        Ok(Self { question: Question::read(&rest)?, theme, held, ball, lane })
+    }
+}
+
+/// Asks away from the threads that serve.
+async fn answer(
+    app: &Arc<App>,
+    Query(parts): Parts,
+    ask: impl FnOnce(&App, &Asked) -> Result<Value, Failure> + Send + 'static,
+) -> Result<Value, Refusal> {
+    aside(app, move |app| ask(app, &Asked::read(parts)?)).await
+}
+
+/// The throws of a question.
+pub async fn throw(State(app): State<Arc<App>>, parts: Parts) -> Answer {
+    let told = answer(&app, parts, |app, asked| {
+        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.held, asked.theme)
+    });
+    told.await.map(Json)
+}
+
+/// Its lanes without any throw.
+pub async fn lanes(State(app): State<Arc<App>>, parts: Parts) -> Answer {
+    let told = answer(&app, parts, |app, asked| {
+        let setups = app.lab.setups(&app.library, &asked.question)?;
+        let lanes: Vec<Value> = setups.iter().map(|setup| lab::base(setup, asked.theme)).collect();
+        Ok(json!({ "schema": 1, "lanes": lanes }))
+    });
+    told.await.map(Json)
+}
+
+/// Lines for one of its balls on one of its lanes. One search at a time: each takes every core.
+pub async fn lines(State(app): State<Arc<App>>, parts: Parts) -> Answer {
+    let told = answer(&app, parts, |app, asked| {
+        let setups = app.lab.setups(&app.library, &asked.question)?;
+        let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
+        let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
+        let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
+        let _alone = lock(&app.searching);
+        let found = lab::find(scene, &one.ball)?;
+        Ok(lab::found_json(scene, one, &found, asked.theme))
+    });
+    told.await.map(Json)
+}
+
+/// The throws of a question as a file to keep.
+pub async fn file(State(app): State<Arc<App>>, parts: Parts) -> Result<impl IntoResponse, Refusal> {
+    let told =
+        answer(&app, parts, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question));
+    Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], Json(told.await?)))
+}
