@@ -16,11 +16,11 @@ use serde_json::{Value, json};
 use super::arguments;
 use super::scene;
 use super::table::{degrees, table};
-use super::throw::{path, place_json, place_words};
+use super::throw::{path, place_words};
 use super::{output, picture};
 use crate::job::Scene;
 use crate::job::leaves::{leave_json, likely, percent};
-use crate::job::{Failure, spread};
+use crate::job::{Failure, place_json, spread};
 use crate::kit::{self, Fault, KitBall};
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {

@@ -1,6 +1,6 @@
 //! Pictures: which one a command draws, and where it goes.
 
-use draw::{Drawing, LanePicture, Trace, film_by_board, pocket_map};
+use draw::{Drawing, LanePicture, Trace, pocket_map};
 use lane::Path;
 use play::{Lines, Pocket};
 use score::PinSet;
@@ -30,13 +30,19 @@ pub fn wanted(asked: &Output) -> bool {
 
 /// Draws the picture if one was asked for; both files are drawn before either is written.
 pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Result<(), Failure> {
+    write_if(asked, |theme| Some(drawn(theme)))
+}
+
+/// The same for a picture that may not be there.
+pub fn write_if(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Option<Drawing>) -> Result<(), Failure> {
     if !wanted(asked) {
         return Ok(());
     }
-    let drawing = drawn(match asked.theme {
+    let theme = match asked.theme {
         Theme::Light => draw::Theme::Light,
         Theme::Dark => draw::Theme::Dark,
-    });
+    };
+    let Some(drawing) = drawn(theme) else { return Ok(()) };
     let png = match &asked.png {
         Some(path) => Some((path, drawing.png(WIDTH_PX).map_err(|e| Failure::Picture(Box::new(e)))?)),
         None => None,
@@ -48,14 +54,6 @@ pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Resu
         files::write(path, &bytes)?;
     }
     Ok(())
-}
-
-/// The film by board at these distances; a lane known by its friction is drawn from above.
-pub fn film(scene: &Scene, feet: &[f64], theme: draw::Theme) -> Drawing {
-    match scene.lane.film() {
-        Some(film) => film_by_board(film, scene.bowler.hand, feet, &scene.lane_name, theme),
-        None => on_lane(scene, &scene.lane_name, &[], &[], None, None, theme),
-    }
 }
 
 /// The lane with a path for each ball, and the band of these shots.

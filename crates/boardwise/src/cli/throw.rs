@@ -14,7 +14,7 @@ use super::table::{degrees, table};
 use super::{output, picture};
 use crate::job::Scene;
 use crate::job::leaves::{leaves_json, likely};
-use crate::job::{ARROWS_FT, Failure, spread};
+use crate::job::{ARROWS_FT, Failure, place_json, spread};
 use crate::kit::{self, Fault, KitBall};
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
@@ -153,11 +153,6 @@ fn entry_json(touch: &PinTouch) -> Value {
 
 fn speed(touch: &PinTouch) -> Mph {
     Mph::from_metres_per_second(touch.entry.velocity_m_s.length())
-}
-
-/// A place as JSON.
-pub(super) fn place_json(place: &Place) -> Value {
-    json!({ "board": place.board.0, "feet": place.feet.0 })
 }
 
 fn row_json(row: &PathRow) -> Value {
