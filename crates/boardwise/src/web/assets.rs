@@ -14,7 +14,19 @@ macro_rules! assets {
     };
 }
 
-assets!["style.css", "lanes.js", "outbox.js", "turn.js", "ask.js", "pair.js", "devices.js", "icon.svg"];
+assets![
+    "style.css",
+    "lanes.js",
+    "outbox.js",
+    "turn.js",
+    "ask.js",
+    "pair.js",
+    "devices.js",
+    "icon.svg",
+    "before.css",
+    "before.js",
+    "before-kit.js"
+];
 
 /// Changes with every change of a file.
 static VERSION: LazyLock<String> = LazyLock::new(|| {

@@ -4,11 +4,14 @@
 mod answer;
 mod assets;
 mod at_lanes;
+mod before;
 mod devices;
 mod guard;
+mod kit;
 mod live;
 mod pages;
 mod pairing;
+mod runs;
 mod state;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -102,6 +105,14 @@ fn router(app: Arc<App>) -> Router {
         .route("/lanes/move", post(at_lanes::shift))
         .route("/lanes/next", get(at_lanes::next))
         .route("/lanes/picture", get(at_lanes::picture))
+        .route("/before", get(pages::before))
+        .route("/before/kit/{shelf}", get(kit::new))
+        .route("/before/kit/{shelf}/{id}", get(kit::open))
+        .route("/before/look/{shelf}", post(kit::look))
+        .route("/before/keep/{shelf}", post(kit::keep))
+        .route("/before/{what}", get(before::ask).post(before::start))
+        .route("/before/{what}/state", get(before::state))
+        .route("/before/{what}/picture", get(before::picture))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))

@@ -8,6 +8,7 @@ use std::time::SystemTime;
 use tokio::sync::{broadcast, watch};
 
 use super::devices::Devices;
+use super::runs::Runs;
 use super::{Serving, Started};
 use crate::job::Failure;
 use crate::job::at_lanes::believed::Believed;
@@ -33,6 +34,8 @@ pub struct App {
     pub live: broadcast::Sender<u64>,
     /// Whether the program is ending.
     pub ending: watch::Sender<bool>,
+    /// Long questions and their answers.
+    pub runs: Runs,
     changes: Mutex<u64>,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
@@ -72,6 +75,7 @@ impl App {
             port,
             live: broadcast::channel(64).0,
             ending: watch::channel(false).0,
+            runs: Runs::default(),
             changes: Mutex::new(0),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),

@@ -9,6 +9,8 @@ use crate::web::assets::url;
 pub enum Room {
     /// The phone at the lanes.
     Lanes,
+    /// Before the block.
+    Before,
     /// The devices that are let in.
     Devices,
     /// None of them.
@@ -16,7 +18,7 @@ pub enum Room {
 }
 
 /// The rooms that a page leads to.
-const ROOMS: [(Room, &str, &str); 1] = [(Room::Lanes, "/lanes", "At the lanes")];
+const ROOMS: [(Room, &str, &str); 2] = [(Room::Lanes, "/lanes", "At the lanes"), (Room::Before, "/before", "Before")];
 
 /// A page with its scripts.
 pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Markup {
@@ -30,6 +32,9 @@ pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Marku
                 meta name="color-scheme" content="light dark";
                 link rel="icon" href=(url("icon.svg")) type="image/svg+xml";
                 link rel="stylesheet" href=(url("style.css"));
+                @if room == Room::Before {
+                    link rel="stylesheet" href=(url("before.css"));
+                }
                 @for script in scripts {
                     script type="module" src=(url(script)) {}
                 }
