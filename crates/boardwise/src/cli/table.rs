@@ -21,7 +21,7 @@ pub fn table(head: &[&str], words: usize) -> Table {
 pub fn of(rows: &Rows) -> Table {
     let head: Vec<&str> = rows.head.iter().map(String::as_str).collect();
     let mut shown = table(&head, rows.words);
-    for row in &rows.rows {
+    for row in &rows.cells {
         shown.add_row(row.clone());
     }
     shown

@@ -299,7 +299,7 @@ impl Weighing {
             let error = one.adds_error.map_or_else(String::new, |error| format!(" ± {error:.0}"));
             row.push(format!("{:.0} pins{error}", one.adds));
             row.push(self.stand_in(one.ball));
-            table.rows.push(row);
+            table.cells.push(row);
         }
         table
     }
@@ -319,7 +319,7 @@ impl Weighing {
                 format!("{:.0}", fresh.laydown),
                 format!("{:.0}", fresh.arrows),
             ]);
-            table.rows.push(row);
+            table.cells.push(row);
         }
         table
     }

@@ -153,7 +153,7 @@ impl OnPair {
             ["when", "ball", "move", "laydown", "arrows", "strikes", "if you stay", "first line", "room", "oil gone"];
         let stages = self.block.outlook(lane);
         Rows {
-            rows: stages.iter().enumerate().map(|(k, one)| self.row(lane, k, one)).collect(),
+            cells: stages.iter().enumerate().map(|(k, one)| self.row(lane, k, one)).collect(),
             ..Rows::under(head, 3)
         }
     }

@@ -108,7 +108,7 @@ impl Plan {
         let most = self.shots.first().map_or(1.0, |shot| shot.nats.max(1e-9));
         let meaning = |moved: Option<play::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
         for (k, shot) in self.shots.iter().enumerate() {
-            table.rows.push(vec![
+            table.cells.push(vec![
                 (k + 1).to_string(),
                 self.pair().numbers[shot.lane].to_string(),
                 self.balls[shot.ball].clone(),

@@ -54,12 +54,12 @@ impl Reading {
     pub fn picture(&self, theme: Theme) -> Drawing {
         match self.film() {
             Some(film) => film_by_board(film, self.hand, &self.distances(), &self.name, theme),
-            None => self.from_above(theme),
+            None => self.above(theme),
         }
     }
 
     /// The lane from above.
-    pub fn from_above(&self, theme: Theme) -> Drawing {
+    pub fn above(&self, theme: Theme) -> Drawing {
         let (lane, hand, title) = (&self.lane, self.hand, self.name.as_str());
         LanePicture { lane, hand, title, traces: &[], band: None, window: None, standing: None }.draw(theme)
     }
@@ -111,7 +111,7 @@ impl Reading {
         for board in 0..39 {
             let mut row = vec![(board + 1).to_string()];
             row.extend(columns.iter().map(|column| column[board].clone()));
-            table.rows.push(row);
+            table.cells.push(row);
         }
         table
     }

@@ -7,13 +7,13 @@ pub struct Rows {
     pub head: Vec<String>,
     /// How many of the first columns hold words rather than numbers.
     pub words: usize,
-    /// A cell for each heading.
-    pub rows: Vec<Vec<String>>,
+    /// Row by row, a cell for each heading.
+    pub cells: Vec<Vec<String>>,
 }
 
 impl Rows {
     /// Nothing yet under these headings.
     pub fn under<'a>(head: impl IntoIterator<Item = &'a str>, words: usize) -> Self {
-        Self { head: head.into_iter().map(str::to_owned).collect(), words, rows: Vec::new() }
+        Self { head: head.into_iter().map(str::to_owned).collect(), words, cells: Vec::new() }
     }
 }

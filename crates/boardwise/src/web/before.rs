@@ -14,7 +14,7 @@ use sha2::{Digest, Sha256};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
-use super::runs::{self, Found, Standing};
+use super::runs::{self, Found, Key, Standing};
 use super::state::{App, aside};
 use crate::job::library::Shelf;
 use crate::job::{Failure, bag, block, practice};
@@ -108,7 +108,7 @@ pub struct Ready {
     /// What is possible in its files but outside the rules.
     pub warnings: Vec<String>,
     question: Question,
-    key: String,
+    key: Key,
 }
 
 impl Asked {
@@ -155,7 +155,7 @@ impl Asked {
         let mut all = Sha256::new();
         all.update(format!("{what:?} {words}"));
         all.update(serde_json::to_vec(&files).map_err(Failure::Json)?);
-        let key = all.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
+        let key = all.finalize().into();
         let Loaded { value: event, warnings } = files.parse()?;
         Ok(Ready { event, warnings, question, key })
     }
@@ -201,9 +201,9 @@ pub async fn start(
     let new = runs::Asked { key: ready.key, title, page: page.clone(), standing: Standing::Waiting };
     runs::start(&app, new, move |told| {
         Ok(match ready.question {
-            Question::Bag(question) => Found::Bag(question.answer(ready.event, told)?),
-            Question::Block(question) => Found::Block(question.answer(ready.event, told)?),
-            Question::Practice(question) => Found::Practice(question.answer(ready.event)?),
+            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, told)?)),
+            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, told)?)),
+            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event)?)),
         })
     })?;
     Ok(Json(json!({ "schema": 1, "page": page })))
@@ -227,7 +227,7 @@ pub async fn state(State(app): State<Arc<App>>, Path(what): Path<What>, Query(as
         }
         Some(Standing::Failed(why)) => json!({ "schema": 1, "state": "failed", "error": why }),
         Some(Standing::Done(found)) => {
-            let answer = match &*found {
+            let answer = match &found {
                 Found::Bag(weighing) => weighing.json(),
                 Found::Block(forecast) => forecast.json(),
                 Found::Practice(plan) => plan.json(),
@@ -265,7 +265,7 @@ pub async fn picture(
     let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there is no such picture; ask first");
     let Some(Standing::Done(found)) = standing(&app, what, asked).await? else { return Err(nothing()) };
     let theme = theme(&which.theme);
-    let drawing = match &*found {
+    let drawing = match &found {
         Found::Bag(weighing) => Some(weighing.picture(theme)),
         Found::Block(forecast) => forecast.pairs.get(which.of).and_then(|pair| {
             if which.oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }

@@ -78,12 +78,12 @@ pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(a
             Err(fault) => answer["fault"] = told(&fault),
             Ok(warnings) => {
                 answer["warnings"] = json!(warnings);
-                answer["look"] = json!(pages::look(shelf, &app.library, &name, &text).into_string());
+                answer["look"] = json!(pages::look(shelf, &app.library, &name, &text)?.into_string());
                 if shelf == Shelf::Lane {
                     let hand = if asked.left { Hand::Left } else { Hand::Right };
                     let reading = Reading::seen(&parse_lane(&name, text.as_bytes())?.value, hand);
                     let theme = theme(&asked.theme);
-                    let drawing = if asked.above { reading.from_above(theme) } else { reading.picture(theme) };
+                    let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
                     answer["picture"] = json!(drawing.svg());
                 }
             }

@@ -15,13 +15,14 @@ use crate::job::block::Forecast;
 use crate::job::practice::Plan;
 
 /// An answer.
+#[derive(Clone)]
 pub enum Found {
     /// Which balls to take.
-    Bag(Weighing),
+    Bag(Arc<Weighing>),
     /// How the lanes will change.
-    Block(Forecast),
+    Block(Arc<Forecast>),
     /// What to throw in practice.
-    Practice(Plan),
+    Practice(Arc<Plan>),
 }
 
 /// How a question stands.
@@ -32,7 +33,7 @@ pub enum Standing {
     /// It is worked on.
     Running(Progress),
     /// Answered.
-    Done(Arc<Found>),
+    Done(Found),
     /// It cannot be answered: why.
     Failed(String),
 }
@@ -56,11 +57,14 @@ impl Progress {
     }
 }
 
+/// A question and all files behind it, in short: alike only where they are.
+pub type Key = [u8; 32];
+
 /// A question that was asked.
 #[derive(Clone)]
 pub struct Asked {
-    /// What it depends on, in short: alike only where the question and all files behind it are.
-    pub key: String,
+    /// Its key.
+    pub key: Key,
     /// What to call it.
     pub title: String,
     /// The page that shows it.
@@ -88,8 +92,8 @@ const MOST_WAITING: usize = 4;
 
 impl Runs {
     /// How a question stands, if it was asked.
-    pub fn standing(&self, key: &str) -> Option<Standing> {
-        lock(&self.asked).iter().find(|one| one.key == key).map(|one| one.standing.clone())
+    pub fn standing(&self, key: &Key) -> Option<Standing> {
+        lock(&self.asked).iter().find(|one| one.key == *key).map(|one| one.standing.clone())
     }
 
     /// What was asked, the latest first.
@@ -121,8 +125,8 @@ impl Runs {
         Ok(true)
     }
 
-    fn now(&self, key: &str, standing: Standing) {
-        if let Some(one) = lock(&self.asked).iter_mut().find(|one| one.key == key) {
+    fn now(&self, key: &Key, standing: Standing) {
+        if let Some(one) = lock(&self.asked).iter_mut().find(|one| one.key == *key) {
             one.standing = standing;
         }
     }
@@ -136,7 +140,7 @@ pub fn start<W>(app: &Arc<App>, new: Asked, work: W) -> Result<(), Refusal>
 where
     W: FnOnce(&(dyn Fn(f64) + Sync)) -> Result<Found, Failure> + Send + 'static,
 {
-    let key = new.key.clone();
+    let key = new.key;
     if !app.runs.line_up(new)? {
         return Ok(());
     }
@@ -149,7 +153,7 @@ where
         let told = move |share: f64| progress.thousandths.store((share * 1000.0) as u32, Ordering::Relaxed);
         let done = tokio::task::spawn_blocking(move || work(&told)).await;
         let standing = match done {
-            Ok(Ok(found)) => Standing::Done(Arc::new(found)),
+            Ok(Ok(found)) => Standing::Done(found),
             Ok(Err(failure)) => Standing::Failed(failure.to_string()),
             Err(_) => Standing::Failed("a fault of the program; nothing was changed".to_owned()),
         };

@@ -170,7 +170,8 @@ fn add(shelf: Shelf, file: &mut Table, list: &str) -> Option<()> {
     // A ball's name is its own; the others in the bag are not touched.
     if let Some(id) = row.get("id").and_then(Item::as_str).map(str::to_owned) {
         let taken = |id: &str| rows.iter().any(|one| one.get("id").and_then(Item::as_str) == Some(id));
-        let free = std::iter::once(id.clone()).chain((2..).map(|n| format!("{id}-{n}"))).find(|id| !taken(id))?;
+        let others = (2..=rows.len() + 2).map(|n| format!("{id}-{n}"));
+        let free = std::iter::once(id.clone()).chain(others).find(|id| !taken(id))?;
         row.insert("id", Item::Value(Value::from(free)));
     }
     rows.push(row);

@@ -76,7 +76,7 @@ function show(said) {
   paintFields(said.fields);
   fault(said.fault ?? null);
   const picture = document.getElementById("picture");
-  picture?.classList.toggle("old", said.fault !== undefined);
+  for (const place of [picture, the("look")]) place?.classList.toggle("old", said.fault !== undefined);
   if (said.fault) return;
   the("look").innerHTML = said.look;
   for (const link of /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll("a[data-ask]"))) {
@@ -244,6 +244,8 @@ the("open").addEventListener("change", async (event) => {
   field.value = "";
   if (!file) return;
   if (!bench.dataset.own) name.value = file.name.replace(/\.toml$/i, "").toLowerCase().replace(/[^a-z0-9-]+/g, "-").replace(/^-+/, "");
+  the("title").textContent = file.name;
+  the("replace").hidden = true;
   put(await file.text());
   the("saved").textContent = `${file.name} is open and not saved yet.`;
 });

@@ -1,5 +1,7 @@
 //! A question about an event, and its answer.
 
+use std::fmt::Display;
+
 use maud::{Markup, html};
 
 use super::kit::caution;
@@ -55,7 +57,7 @@ pub fn answer(
                 Some(Standing::Waiting) => (work("Another question is worked on; this one waits for it.", None)),
                 Some(Standing::Running(progress)) => (work("Working it out.", Some(progress.share()))),
                 Some(Standing::Failed(why)) => p { b { "Not answered. " } (why.trim_start_matches("--")) },
-                Some(Standing::Done(found)) => @match &**found {
+                Some(Standing::Done(found)) => @match found {
                     Found::Bag(weighing) => (balls(weighing, query)),
                     Found::Block(forecast) => (ahead(forecast, query)),
                     Found::Practice(plan) => (throws(plan)),
@@ -75,22 +77,21 @@ fn work(words: &str, share: Option<f64>) -> Markup {
 }
 
 fn wishes(what: What, asked: &Asked, ready: Option<&Ready>) -> Markup {
-    let number = |name: &str, label: &str, value: u32, range: (i64, i64)| {
+    let number = |name: &str, label: &str, value: &dyn Display, least: &dyn Display, most: &dyn Display| {
         html! {
             label { span { (label) }
-                input type="number" name=(name) value=(value) min=(range.0) max=(range.1) required inputmode="numeric";
+                input type="number" name=(name) value=(value) min=(least) max=(most) required inputmode="numeric";
             }
         }
     };
-    let ends = |range: std::ops::RangeInclusive<i64>| (*range.start(), *range.end());
     let event = ready.map(|ready| &ready.event);
     match what {
         What::Bag => {
             let most = event.map_or(20, |event| event.seats[0].bag.balls().count());
             html! {
-                (number("take", "Balls to take, beside the spare ball", asked.take as u32, (1, most as i64)))
+                (number("take", "Balls to take, beside the spare ball", &asked.take, &1, &most))
                 label { span { "Other surfaces to try: grits, polished, or none" } input name="surfaces" value=(asked.surfaces) autocapitalize="none" required; }
-                (number("worlds", "Worlds to weigh in (more: surer, slower)", asked.worlds, ends(bag::WORLDS)))
+                (number("worlds", "Worlds to weigh in (more: surer, slower)", &asked.worlds, bag::WORLDS.start(), bag::WORLDS.end()))
             }
         }
         What::Block => html! {
@@ -102,8 +103,8 @@ fn wishes(what: What, asked: &Asked, ready: Option<&Ready>) -> Markup {
                     }
                 }
             }
-            (number("look", "Look for the line anew after frames", asked.look, ends(block::LOOK)))
-            (number("runs", "Times to run it (more: surer, slower)", asked.runs, ends(block::RUNS)))
+            (number("look", "Look for the line anew after frames", &asked.look, block::LOOK.start(), block::LOOK.end()))
+            (number("runs", "Times to run it (more: surer, slower)", &asked.runs, block::RUNS.start(), block::RUNS.end()))
         },
         What::Practice => html! {
             label { span { "Throws on the pair, both lanes together" }
@@ -119,14 +120,20 @@ fn balls(weighing: &bag::Weighing, query: &str) -> Markup {
     html! {
         (whose(&weighing.event, weighing.pair()))
         h2 { "Take" }
-        (table(&weighing.set()))
+        (table(&weighing.set(), Narrow::Stacked))
         p { (weighing.worth()) @if let Some(spare) = weighing.spare() { " For spares: " b { (spare) } "." } }
         @if !home.is_empty() { p { "May stay at home: " (home.join(", ")) "." } }
         (caution(&surface_cautions(weighing.event.surface_changes), ""))
-        h2 { "When each is the right one" }
-        (picture(What::Bag, query, "", "Scores of the balls taken from fresh to the end, and which is best when"))
-        h2 { "All balls and surfaces, best first" }
-        (table(&weighing.ranking()))
+        div.beside {
+            div {
+                h2 { "When each is the right one" }
+                (picture(What::Bag, query, "", "Scores of the balls taken from fresh to the end, and which is best when"))
+            }
+            div {
+                h2 { "All balls and surfaces, best first" }
+                (table(&weighing.ranking(), Narrow::Scrolled))
+            }
+        }
         p.quiet { (bag::NOTE) }
         p.quiet { "Weighed " (weighing.work()) }
     }
@@ -136,14 +143,21 @@ fn ahead(forecast: &block::Forecast, query: &str) -> Markup {
     html! {
         @for (k, one) in forecast.pairs.iter().enumerate() {
             (whose(&forecast.event, &one.pair))
-            (picture(What::Block, query, &format!("of={k}"), "Laydown, target and strikes of each lane over the block"))
             @for lane in 0..2 {
                 h2 { "Lane " (one.pair.numbers[lane]) }
-                (table(&one.rows(lane)))
+                (table(&one.rows(lane), Narrow::Scrolled))
                 @for line in one.overtaking(lane).lines().map(str::to_owned).chain([one.pays(lane)]) { p { (line) } }
             }
-            h2 { "The oil of lane " (one.pair.numbers[0]) }
-            (picture(What::Block, query, &format!("of={k}&oil=true"), "The oil fresh, at the end, and the difference between them"))
+            div.beside.even {
+                div {
+                    h2 { "Strikes and moves" }
+                    (picture(What::Block, query, &format!("of={k}"), "Laydown, target and strikes of each lane over the block"))
+                }
+                div {
+                    h2 { "The oil of lane " (one.pair.numbers[0]) }
+                    (picture(What::Block, query, &format!("of={k}&oil=true"), "The oil fresh, at the end, and the difference between them"))
+                }
+            }
             p.quiet { "Runs: " (one.work()) }
         }
         p.quiet { (block::NOTE) }
@@ -154,7 +168,7 @@ fn ahead(forecast: &block::Forecast, query: &str) -> Markup {
 fn throws(plan: &practice::Plan) -> Markup {
     html! {
         (whose(&plan.event, plan.pair()))
-        (table(&plan.rows()))
+        (table(&plan.rows(), Narrow::Stacked))
         p.quiet { (practice::NOTE) }
     }
 }
@@ -163,15 +177,27 @@ fn whose(event: &KitEvent, pair: &KitPair) -> Markup {
     html! { dl.whose { @for (what, words) in heading(event, pair) { dt { (what) } dd { (words) } } } }
 }
 
-/// A table, wider than a phone if it must be.
-fn table(rows: &Rows) -> Markup {
+/// What becomes of a table on a phone.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Narrow {
+    /// Each row is a card with its headings.
+    Stacked,
+    /// It is moved sideways under its first column.
+    Scrolled,
+}
+
+fn table(rows: &Rows, narrow: Narrow) -> Markup {
     html! {
         div.across tabindex="0" role="region" aria-label="Table" {
-            table.figures {
+            table.figures .stack-up[narrow == Narrow::Stacked] {
                 thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (head) } } } }
                 tbody {
-                    @for row in &rows.rows {
-                        tr { @for (k, cell) in row.iter().enumerate() { td .word[k < rows.words] { (cell) } } }
+                    @for row in &rows.cells {
+                        tr {
+                            @for (k, (cell, head)) in row.iter().zip(&rows.head).enumerate() {
+                                td data-label=(head) .word[k < rows.words] { (cell) }
+                            }
+                        }
                     }
                 }
             }
@@ -183,7 +209,7 @@ fn table(rows: &Rows) -> Markup {
 fn picture(what: What, query: &str, which: &str, says: &str) -> Markup {
     let url = |theme: &str| format!("{}/picture?{query}&{which}&theme={theme}", what.path());
     html! {
-        figure.across tabindex="0" aria-label=(says) {
+        figure.drawn {
             picture {
                 source srcset=(url("dark")) media="(prefers-color-scheme: dark)";
                 img src=(url("light")) alt=(says) loading="lazy";

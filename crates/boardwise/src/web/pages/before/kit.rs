@@ -1,13 +1,14 @@
 //! A file of the kit: its fields, its text, and what it comes to.
 
 use maud::{Markup, html};
+use measure::Hand;
 
 use super::{Room, page, shelf_title};
 use crate::job::event::{SURFACE_WORK, heading, surface_cautions};
 use crate::job::form::{Column, Filled, Form, Kind};
 use crate::job::library::{Library, Shelf};
 use crate::job::read::Reading;
-use crate::kit::{parse_bag, parse_event, parse_lane};
+use crate::kit::{Fault, KitBag, KitEvent, parse_bag, parse_event, parse_lane};
 use crate::web::before::What;
 
 /// Most fields of a row that stands in a table; rows of more are cards.
@@ -18,13 +19,8 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
     let known: Vec<String> = library.all(shelf).into_iter().map(|kept| kept.id).collect();
     let inside = html! {
         p.trail { a href="/before" { "Before" } " / " (shelf_title(shelf)) }
-        h1 { (own.unwrap_or(from)) @if own.is_none() { " " span.quiet { "from the demo kit, to be saved under another name" } } }
+        h1 { span #title { (own.unwrap_or(from)) } @if own.is_none() { " " span.quiet { "from the demo kit, to be saved under another name" } } }
         p #restored hidden { "Here is what you had changed and not saved. " button #discard type="button" { "Put back what was saved" } }
-        div #fault role="alert" hidden {
-            p { b { "Not yet right. " } span #words {} }
-            p #help {}
-            button #there type="button" hidden { "Show the line" }
-        }
         div #bench data-shelf=(shelf.word()) data-own=(own.unwrap_or_default()) data-from=(from) {
             form #fields autocomplete="off" aria-label="Fields" {}
             aside aria-label="What it comes to" {
@@ -45,15 +41,22 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
             p.quiet { "The file itself. The fields write into it and leave comments and all else in it alone; a row that is removed takes the comment above it along." }
             textarea #text spellcheck="false" aria-label="The file as text" rows="18" { "\n" (text) }
         }
-        form #save {
-            label for="name" { "Save as" }
-            input #name name="name" value=(own.unwrap_or_default()) list="known" maxlength="40" autocomplete="off" autocapitalize="none" placeholder={ "my-" (from) };
-            datalist #known { @for id in &known { option value=(id) {} } }
-            button type="submit" .main { "Save" }
-            button #replace type="button" hidden { "Replace it" }
-            button #download type="button" { "Download" }
-            label.button { "Open a file" input #open type="file" accept=".toml,text/plain"; }
-            p #saved role="status" {}
+        div #foot {
+            div #fault role="alert" hidden {
+                p { b { "Not yet right. " } span #words {} }
+                p #help {}
+                button #there type="button" hidden { "Show the line" }
+            }
+            form #save {
+                label for="name" { "Save as" }
+                input #name name="name" value=(own.unwrap_or_default()) list="known" maxlength="40" autocomplete="off" autocapitalize="none" placeholder={ "my-" (from) };
+                datalist #known { @for id in &known { option value=(id) {} } }
+                button type="submit" .main { "Save" }
+                button #replace type="button" hidden { "Replace it" }
+                button #download type="button" { "Download" }
+                label.button { "Open a file" input #open type="file" accept=".toml,text/plain"; }
+                p #saved role="status" {}
+            }
         }
     };
     page(own.unwrap_or(from), Room::Before, &["before-kit.js"], &inside)
@@ -151,7 +154,7 @@ fn input(path: &str, column: &Column, value: Option<&str>, says: Option<&str>, l
     };
     html! {
         select name=(name) aria-label=[says] {
-            option value="" selected[value.is_none()] { "left out" }
+            option value="" selected[value.is_none()] { "not given" }
             // A value that is none of them stands there too, or it would be lost.
             @if let Some(other) = value.filter(|value| choices.iter().all(|(word, _)| word != value)) {
                 option value=(other) selected { (other) }
@@ -163,50 +166,53 @@ fn input(path: &str, column: &Column, value: Option<&str>, says: Option<&str>, l
     }
 }
 
-/// What a text comes to, once it is right; beside a lane its picture stands too.
-pub fn look(shelf: Shelf, library: &Library, name: &str, text: &str) -> Markup {
+/// What a text comes to; beside a lane its picture stands too.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn look(shelf: Shelf, library: &Library, name: &str, text: &str) -> Result<Markup, Fault> {
     let bytes = text.as_bytes();
-    match shelf {
-        Shelf::Lane => match parse_lane(name, bytes) {
-            Ok(lane) => numbers(&Reading::seen(&lane.value, measure::Hand::Right)),
-            Err(_) => html! {},
-        },
-        Shelf::Bag => match parse_bag(name, bytes) {
-            Ok(bag) => html! {
-                h2 { "Surfaces as they are now" }
-                table.figures {
-                    thead { tr { th scope="col" .word { "ball" } th scope="col" { "Ra, µm" } th scope="col" { "known to" } } }
-                    tbody {
-                        @for one in bag.value.balls() {
-                            tr {
-                                th scope="row" { (one.ball.id) }
-                                td { (format!("{:.2}", one.ball.surface.ra_m * 1e6)) }
-                                td { "± " (format!("{:.0}%", 100.0 * one.ball.surface.log_sd)) }
-                            }
-                        }
-                    }
-                }
-                p.quiet { "After the games since each was prepared; an estimate. A grit says little about roughness: measure Ra where you can." }
-                (caution(SURFACE_WORK, "The event's rules say when a surface may be changed; its officials decide."))
-            },
-            Err(_) => html! {},
-        },
+    Ok(match shelf {
+        Shelf::Lane => numbers(&Reading::seen(&parse_lane(name, bytes)?.value, Hand::Right)),
+        Shelf::Bag => surfaces(&parse_bag(name, bytes)?.value),
         Shelf::Bowler => html! {
-            p.quiet { "The spread says how far shots meant alike differ; it decides how much room a line needs. Film twenty shots at one target, or let the blocks you log teach it." }
+            p.quiet { "The spread says how far shots meant alike differ; it decides how much room a line needs. Measure some twenty shots at one target." }
         },
         Shelf::Event => {
-            match parse_event(name, bytes, &|what, id| library.fetch(Shelf::of(what).unwrap_or(Shelf::Bowler), id)) {
-                Ok(event) => html! {
-                    @for pair in &event.value.pairs {
-                        dl { @for (what, words) in heading(&event.value, pair) { dt { (what) } dd { (words) } } }
+            let fetch = |what, id: &str| library.fetch(Shelf::of(what).unwrap_or(Shelf::Bowler), id);
+            whom_and_where(&parse_event(name, bytes, &fetch)?.value)
+        }
+    })
+}
+
+fn surfaces(bag: &KitBag) -> Markup {
+    html! {
+        h2 { "Surfaces as they are now" }
+        table.figures {
+            thead { tr { th scope="col" .word { "ball" } th scope="col" { "Ra, µm" } th scope="col" { "known to" } } }
+            tbody {
+                @for one in bag.balls() {
+                    tr {
+                        th scope="row" { (one.ball.id) }
+                        td { (format!("{:.2}", one.ball.surface.ra_m * 1e6)) }
+                        td { "± " (format!("{:.0}%", 100.0 * one.ball.surface.log_sd)) }
                     }
-                    (caution(&surface_cautions(event.value.surface_changes), ""))
-                    p.row #ask { @for what in What::ALL { a.button data-ask href=(what.path()) { (what.title()) } } }
-                    p.quiet { "These ask about the event as it is saved." }
-                },
-                Err(_) => html! {},
+                }
             }
         }
+        p.quiet { "After the games since each was prepared; an estimate. A grit says little about roughness: measure Ra where you can." }
+        (caution(SURFACE_WORK, "The event's rules say when a surface may be changed; its officials decide."))
+    }
+}
+
+fn whom_and_where(event: &KitEvent) -> Markup {
+    html! {
+        @for pair in &event.pairs {
+            dl { @for (what, words) in heading(event, pair) { dt { (what) } dd { (words) } } }
+        }
+        (caution(&surface_cautions(event.surface_changes), ""))
+        p.row #ask { @for what in What::ALL { a.button data-ask href=(what.path()) { (what.title()) } } }
+        p.quiet { "These ask about the event as it is saved." }
     }
 }
 
@@ -218,11 +224,12 @@ fn numbers(reading: &Reading) -> Markup {
         dl.figures {
             div { dt { "Length" } dd { (format!("{:.1} ft", film.length.0)) } }
             div { dt { "Volume" } dd { (format!("{:.2} mL", film.volume().0 / 1000.0)) } }
-            div { dt { "Boards 18-22 to 3-7" } dd {
+            div { dt { "Ratio" } dd {
                 @match film.ratio() { Some(ratio) => (format!("{ratio:.1} : 1")), None => "no oil outside" }
             } }
             div { dt { "Exit, rule of 31" } dd { "board " (format!("{:.1}", film.rule_of_31().0)) } }
         }
+        p.quiet { "Ratio: boards 18-22 to 3-7 of both sides." }
     }
 }
 
