@@ -131,6 +131,7 @@ fn law_a_field_a_text_and_a_picture_say_the_same() {
     assert!(wrong["text"].as_str().unwrap().contains("\"outt\"") && wrong["fields"].as_str().unwrap().contains("outt"));
     assert!(fault["words"].as_str().unwrap().starts_with("mine.toml, line"), "{fault}");
     assert_eq!(fault["help"], "did you mean \"out\"?");
+    assert_eq!(fault["says"], "direction = \"outt\"");
     assert!(wrong["picture"].is_null());
 }
 
@@ -178,6 +179,10 @@ fn law_a_question_is_answered_as_the_command_answers_it_and_found_again() {
     let event = event.to_string_lossy();
     let command = answers::json(&["practice", "--event", &event, "--shots", "2", "--json"]);
     assert_eq!(answer["shots"], command["shots"]);
+    assert!(
+        (0.5..=39.5).contains(&answers::number(&answer["shots"][1]["laydown"])),
+        "two throws, on the lane: {answer}"
+    );
     let page = app.get(&format!("/before/practice?{query}")).1;
     assert!(page.contains("data-state=\"done\"") && page.contains("Never step past the foul line"));
     assert!(app.get("/before").1.contains("/before/practice?event=club"), "the first page leads back to it");

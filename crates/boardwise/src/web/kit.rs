@@ -75,7 +75,7 @@ pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(a
         let name = format!("{}.toml", if asked.name.is_empty() { shelf.word() } else { &asked.name });
         let mut answer = json!({ "schema": 1, "text": text, "fields": fields });
         match app.library.check(shelf, &name, &text) {
-            Err(fault) => answer["fault"] = told(&fault),
+            Err(fault) => answer["fault"] = told(&fault, &name, &text),
             Ok(warnings) => {
                 answer["warnings"] = json!(warnings);
                 answer["look"] = json!(pages::look(shelf, &app.library, &name, &text)?.into_string());
@@ -95,9 +95,14 @@ pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(a
 }
 
 /// What is wrong, where, and what to do.
-fn told(fault: &Fault) -> Value {
-    let line = if let Fault::InFile(mistake) = fault { Some(mistake.line) } else { None };
-    json!({ "words": fault.to_string(), "help": fault.help().map(|help| help.to_string()), "line": line })
+fn told(fault: &Fault, name: &str, text: &str) -> Value {
+    // A mistake may stand in a file that an event names; the page shows lines of its own only.
+    let line = match fault {
+        Fault::InFile(mistake) if mistake.file == name => Some(mistake.line),
+        _ => None,
+    };
+    let says = line.and_then(|line| text.lines().nth(line - 1)).map(str::trim);
+    json!({ "words": fault.to_string(), "help": fault.help().map(|help| help.to_string()), "line": line, "says": says })
 }
 
 /// A text to be kept.

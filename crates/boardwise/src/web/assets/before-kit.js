@@ -61,7 +61,7 @@ async function look() {
     show(said);
   } catch (why) {
     changes = [...mine, ...changes];
-    fault({ words: why instanceof Refused ? why.message : "The server does not answer. Nothing is lost: what you typed is kept on this device.", help: null, line: null });
+    fault({ words: why instanceof Refused ? why.message : "The server does not answer. Nothing is lost: what you typed is kept on this device.", help: null, line: null, says: null });
   } finally {
     looking = false;
   }
@@ -94,12 +94,13 @@ function show(said) {
   }
 }
 
-/** @param {{ words: string, help: string | null, line: number | null } | null} wrong */
+/** @param {{ words: string, help: string | null, line: number | null, says: string | null } | null} wrong */
 function fault(wrong) {
   the("fault").hidden = wrong === null;
   if (!wrong) return;
   the("words").textContent = wrong.words;
   the("help").textContent = wrong.help ?? "";
+  /** @type {HTMLElement} */ (the("says").firstElementChild).textContent = wrong.says ?? "";
   the("there").hidden = wrong.line === null;
   the("there").dataset.line = String(wrong.line ?? "");
 }

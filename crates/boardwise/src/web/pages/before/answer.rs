@@ -212,7 +212,7 @@ fn picture(what: What, query: &str, which: &str, says: &str) -> Markup {
         figure.drawn {
             picture {
                 source srcset=(url("dark")) media="(prefers-color-scheme: dark)";
-                img src=(url("light")) alt=(says) loading="lazy";
+                img src=(url("light")) alt=(says);
             }
         }
     }

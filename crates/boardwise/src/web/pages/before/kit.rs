@@ -44,6 +44,7 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
         div #foot {
             div #fault role="alert" hidden {
                 p { b { "Not yet right. " } span #words {} }
+                p #says { code {} }
                 p #help {}
                 button #there type="button" hidden { "Show the line" }
             }
