@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::at_lanes::arguments as at_lanes;
+use crate::job::{bag, block, practice};
 use crate::kit::Kind;
 
 /// Prepare for an oil pattern and find the line to play.
@@ -314,10 +315,10 @@ pub struct Block {
     #[arg(long, value_name = "ID")]
     pub ball: Option<String>,
     /// Frames after which the line is looked for anew.
-    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(block::LOOK))]
     pub look: u32,
     /// Times to run the block, each with other throws: how sure the forecast is.
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(block::RUNS))]
     pub runs: u32,
     /// Draw the oil, fresh and at the end, instead of the timeline.
     #[arg(long)]
@@ -340,7 +341,7 @@ pub struct Bag {
     #[arg(long, value_name = "SURFACES", value_delimiter = ',', default_value = "1000,polished")]
     pub surfaces: Vec<String>,
     /// Worlds to weigh in: how oily and how grippy the lane may turn out to be, and how others bowl.
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=64))]
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(bag::WORLDS))]
     pub worlds: u32,
     /// Where the answer goes.
     #[command(flatten)]
@@ -354,7 +355,7 @@ pub struct Practice {
     #[command(flatten)]
     pub kit: EventKit,
     /// Throws on the pair, both lanes together; left out, twice the event's practice shots.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=40))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(practice::SHOTS))]
     pub shots: Option<u32>,
     /// Print one JSON object and nothing else.
     #[arg(long)]

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::arguments::EventKit;
 use super::scene::bytes_of;
-use crate::job::event::{EventFiles, Sources, side};
+use crate::job::event::{self, EventFiles, Sources};
 use crate::kit::{self, Fault, KitEvent, KitPair};
 
 /// Reads an event and what it names; what is possible but outside the rules is said on standard error.
@@ -48,24 +48,5 @@ pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
 
 /// Who bowls where, for how long: the heading of an answer for people.
 pub fn heading(event: &KitEvent, pair: &KitPair) -> String {
-    let ours = &event.seats[0].bowler;
-    let others = match event.seats.len() - 1 {
-        0 => "alone on the pair".to_owned(),
-        1 => "with one other on the pair".to_owned(),
-        n => format!("with {n} others on the pair"),
-    };
-    let names = pair.lanes.each_ref().map(|lane| lane.name.as_str());
-    let lanes = if names[0] == names[1] { names[0].to_owned() } else { names.join(" and ") };
-    let before = match pair.games_before {
-        0 => String::new(),
-        n => format!(", after {n} games of the others"),
-    };
-    format!(
-        "event    {}\nbowler   {}, {others}\nlanes    {} and {}: {lanes}{before}; boards count from the {} gutter\n",
-        event.name,
-        ours.name,
-        pair.numbers[0],
-        pair.numbers[1],
-        side(event)
-    )
+    event::heading(event, pair).map(|(what, words)| format!("{what:<8} {words}\n")).concat()
 }

@@ -3,7 +3,7 @@
 use draw::Drawing;
 
 use super::arguments::{Output, Theme};
-pub use crate::job::pictures::{film, lines, map, spares, throws};
+pub use crate::job::pictures::{lines, map, spares, throws};
 use crate::job::{Failure, files};
 use crate::kit::Fault;
 
@@ -27,13 +27,19 @@ pub fn wanted(asked: &Output) -> bool {
 
 /// Draws the picture if one was asked for; both files are drawn before either is written.
 pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Result<(), Failure> {
+    write_if(asked, |theme| Some(drawn(theme)))
+}
+
+/// The same for a picture that may not be there.
+pub fn write_if(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Option<Drawing>) -> Result<(), Failure> {
     if !wanted(asked) {
         return Ok(());
     }
-    let drawing = drawn(match asked.theme {
+    let theme = match asked.theme {
         Theme::Light => draw::Theme::Light,
         Theme::Dark => draw::Theme::Dark,
-    });
+    };
+    let Some(drawing) = drawn(theme) else { return Ok(()) };
     let png = match &asked.png {
         Some(path) => Some((path, drawing.png(WIDTH_PX).map_err(|e| Failure::Picture(Box::new(e)))?)),
         None => None,

@@ -1,105 +1,17 @@
 //! `boardwise practice`.
 
-use std::fmt::Write;
-use std::time::Instant;
-
-use play::{Belief, PracticeShot, Prior, plan_practice, verb_of_move};
-use serde_json::{Value, json};
-
-use super::table::table;
+use super::table;
 use super::{arguments, event, output};
 use crate::job::Failure;
-use crate::job::event::{seat, side};
-use crate::kit::{self, KitEvent, KitPair};
-
-/// A plan with what it is for.
-struct Told<'a> {
-    event: &'a KitEvent,
-    pair: &'a KitPair,
-    balls: Vec<String>,
-    plan: Vec<PracticeShot>,
-    seconds: f64,
-}
+use crate::job::practice::{NOTE, Plan, Question};
 
 pub(super) fn run(asked: &arguments::Practice) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
-    let pair = &event.pairs[0];
-    let seat = seat(&event.seats[0]);
-    let carry = kit::carry()?;
-    let start = Instant::now();
-    let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
-    let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Prior::default(), asked.seed);
-    let mut lines: Vec<(usize, play::Line)> =
-        (0..seat.balls.len()).filter_map(|ball| Some((ball, belief.line(0, ball, &[], carry)?))).collect();
-    // Balls that may come to be played teach what matters; more than three make the practice a test of balls.
-    lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
-    lines.truncate(3);
-    let lines: Vec<_> = lines.into_iter().map(|(ball, line)| (ball, line.release)).collect();
-    let shots = asked.shots.unwrap_or(2 * event.practice_shots).max(1) as usize;
-    let plan = plan_practice(&belief, &lines, shots, carry);
-    let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
-    let told = Told { event: &event, pair, balls, plan, seconds: start.elapsed().as_secs_f64() };
-    if asked.json { output::print_json(&told.json()) } else { output::print(&told.words()) }
+    let plan = Question { shots: asked.shots, seed: asked.seed }.answer(event)?;
+    if asked.json { output::print_json(&plan.json()) } else { output::print(&words(&plan)) }
 }
 
-impl Told<'_> {
-    fn json(&self) -> Value {
-        let moved = |moved: Option<play::Move>| {
-            moved.map(|moved| json!({ "feet_boards": moved.feet_boards, "eyes_boards": moved.eyes_boards }))
-        };
-        let shots: Vec<Value> = self
-            .plan
-            .iter()
-            .map(|shot| {
-                json!({
-                    "lane": self.pair.numbers[shot.lane],
-                    "ball": self.balls[shot.ball],
-                    "laydown": shot.release.laydown.0,
-                    "arrows_board": shot.aim().0,
-                    "launch_deg": shot.release.launch.0,
-                    "comes_in_board": { "mean": shot.comes_in.mean, "sd": shot.comes_in.sd },
-                    "teaches_nats": shot.nats,
-                    "if_high": moved(shot.if_high),
-                    "if_light": moved(shot.if_light),
-                })
-            })
-            .collect();
-        json!({
-            "schema": 1,
-            "event": self.event.name,
-            "bowler": self.event.seats[0].bowler.name,
-            "boards_from": side(self.event),
-            "shots": shots,
-            "seconds": self.seconds,
-        })
-    }
-
-    fn words(&self) -> String {
-        let mut text = event::heading(self.event, self.pair);
-        let head = ["", "lane", "ball", "laydown", "target", "comes in", "teaches", "if higher", "if lighter"];
-        let mut rows = table(&head, 0);
-        let most = self.plan.first().map_or(1.0, |shot| shot.nats.max(1e-9));
-        let meaning = |moved: Option<play::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
-        for (k, shot) in self.plan.iter().enumerate() {
-            rows.add_row(vec![
-                (k + 1).to_string(),
-                self.pair.numbers[shot.lane].to_string(),
-                self.balls[shot.ball].clone(),
-                format!("{:.1}", shot.release.laydown.0),
-                format!("{:.1}", shot.aim().0),
-                format!("{:.1} ± {:.1}", shot.comes_in.mean, shot.comes_in.sd),
-                format!("{:.0}%", 100.0 * shot.nats / most),
-                meaning(shot.if_high),
-                meaning(shot.if_light),
-            ]);
-        }
-        // Writing to a string cannot fail.
-        let _ = writeln!(text, "\n{rows}");
-        text.push_str(
-            "In the order that teaches most first. Target: board at the arrows. Comes in: entry board over what the lanes may be like.\n\
-             Teaches: against the first throw, given those before it. If higher, if lighter: the move it asks for on that lane, from the line thrown.\n\
-             Estimates and no promise. Never step past the foul line, and do not test on an approach that is wet or oily.\n",
-        );
-        text
-    }
+fn words(plan: &Plan) -> String {
+    let heading = event::heading(&plan.event, plan.pair());
+    format!("{heading}\n{}\n{NOTE}", table::of(&plan.rows()))
 }

@@ -3,6 +3,8 @@
 use comfy_table::{CellAlignment, Table, presets};
 use measure::Degrees;
 
+use crate::job::rows::Rows;
+
 /// A table with right-aligned columns, except the first `words` ones.
 pub fn table(head: &[&str], words: usize) -> Table {
     let mut table = Table::new();
@@ -13,6 +15,16 @@ pub fn table(head: &[&str], words: usize) -> Table {
         column.set_cell_alignment(if k < words { CellAlignment::Left } else { CellAlignment::Right });
     }
     table
+}
+
+/// A table of an answer.
+pub fn of(rows: &Rows) -> Table {
+    let head: Vec<&str> = rows.head.iter().map(String::as_str).collect();
+    let mut shown = table(&head, rows.words);
+    for row in &rows.cells {
+        shown.add_row(row.clone());
+    }
+    shown
 }
 
 /// An angle to a tenth, without the sign of what would be shown as -0.0.

@@ -8,7 +8,7 @@ use measure::{Feet, Hand};
 use play::{BlockPlan, Pocket, Seat, spare_ball};
 use serde::{Deserialize, Serialize};
 
-use super::ARROWS_FT;
+use super::{ARROWS_FT, gutter};
 use crate::kit::{self, Fault, Fetch, KitEvent, KitPair, KitSeat, Loaded, SurfaceRule, parse_event};
 
 /// A file as it was read: its name for people and what it holds.
@@ -175,11 +175,31 @@ pub fn seat(seat: &KitSeat) -> Seat {
 
 /// The gutter that our boards count from.
 pub fn side(event: &KitEvent) -> &'static str {
-    match event.seats[0].bowler.hand {
-        Hand::Right => "right",
-        Hand::Left => "left",
-    }
+    gutter(event.seats[0].bowler.hand)
 }
+
+/// Who bowls where, for how long: what it is, and in words.
+pub fn heading(event: &KitEvent, pair: &KitPair) -> [(&'static str, String); 3] {
+    let ours = &event.seats[0].bowler;
+    let others = match event.seats.len() - 1 {
+        0 => "alone on the pair".to_owned(),
+        1 => "with one other on the pair".to_owned(),
+        n => format!("with {n} others on the pair"),
+    };
+    let names = pair.lanes.each_ref().map(|lane| lane.name.as_str());
+    let lanes = if names[0] == names[1] { names[0].to_owned() } else { names.join(" and ") };
+    let before = match pair.games_before {
+        0 => String::new(),
+        n => format!(", after {n} games of the others"),
+    };
+    let [left, right] = pair.numbers;
+    let where_to = format!("{left} and {right}: {lanes}{before}; boards count from the {} gutter", side(event));
+    [("event", event.name.clone()), ("bowler", format!("{}, {others}", ours.name)), ("lanes", where_to)]
+}
+
+/// What whoever works on a surface takes care of.
+pub const SURFACE_WORK: &str = "Wear eye protection and a dust mask,\n\
+     keep hands clear of a running spinner, follow the maker's sheet.";
 
 /// What the trade and the rules ask of whoever works on a surface.
 pub fn surface_cautions(rule: SurfaceRule) -> String {
@@ -189,8 +209,5 @@ pub fn surface_cautions(rule: SurfaceRule) -> String {
         SurfaceRule::BetweenGames => "also between games",
         SurfaceRule::AnyTime => "at any time",
     };
-    format!(
-        "Surfaces: this event's file lets them be changed {when}; its rules and officials decide. Wear eye protection and a dust mask,\n\
-         keep hands clear of a running spinner, follow the maker's sheet.\n"
-    )
+    format!("Surfaces: this event's file lets them be changed {when}; its rules and officials decide. {SURFACE_WORK}\n")
 }

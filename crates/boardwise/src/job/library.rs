@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::event::{EventFiles, Sources};
-use super::{Failure, Scene, files};
+use super::{Failure, files};
 use crate::kit::{self, Fault, KitBag, KitBall};
 
 /// A kind of file that is kept.
@@ -165,25 +165,6 @@ impl Library {
         Ok(kit::parse_bag(&name, &bytes)?.value)
     }
 
-    /// A lane, balls of a bag and a bowler; without balls, the usual one.
-    ///
-    /// # Errors
-    /// A name that is not there, or what is wrong with a file.
-    pub fn scene(&self, lane: &str, bag: &str, balls: &[String], bowler: &str) -> Result<Scene, Fault> {
-        let (name, bytes) = self.fetch(Shelf::Lane, lane)?;
-        let lane = kit::parse_lane(&name, &bytes)?.value;
-        let bag = self.bag(bag)?;
-        let (name, bytes) = self.fetch(Shelf::Bowler, bowler)?;
-        let bowler = kit::parse_bowler(&name, &bytes)?.value;
-        let missing = |id: &String| {
-            let known = bag.balls().map(|ball| ball.ball.id).collect();
-            Fault::Missing { what: "ball", name: id.clone(), known }
-        };
-        let balls: Vec<KitBall> =
-            balls.iter().map(|id| bag.get(id).ok_or_else(|| missing(id))).collect::<Result<_, _>>()?;
-        Ok(Scene::new(lane, bag, balls, bowler))
-    }
-
     fn named(&self, what: &'static str, id: &str) -> Result<(String, Vec<u8>), Fault> {
         self.fetch(Shelf::of(what).unwrap_or(Shelf::Bowler), id)
     }
@@ -227,7 +208,6 @@ mod tests {
         assert!(library.keep(Shelf::Lane, "my-house", "name = 3").is_err());
         assert_eq!(library.fetch(Shelf::Lane, "my-house").unwrap().1, text.as_bytes(), "the old one is still there");
         assert!(library.all(Shelf::Lane).iter().any(|kept| kept.id == "my-house" && !kept.demo));
-        assert!(library.scene("my-house", "demo", &[], "left-handed").is_ok());
         assert!(library.event("short-32-squad").unwrap().parse().is_ok());
     }
 }

@@ -10,7 +10,7 @@ use score::Leave;
 use serde_json::{Value, json};
 
 use super::leaves::leave_json;
-use super::throw::place_json;
+use super::place_json;
 use super::{Failure, Scene};
 use crate::kit::{self, KitBall};
 

@@ -4,20 +4,26 @@
 //! these questions, and the answers into text and pictures.
 
 pub mod at_lanes;
+pub mod bag;
+pub mod block;
 pub mod event;
 mod failure;
 pub mod files;
+pub mod form;
 pub mod lab;
 pub mod leaves;
 pub mod library;
 pub mod line;
 pub mod pictures;
+pub mod practice;
+pub mod read;
+pub mod rows;
 mod scene;
 pub mod spread;
 pub mod throw;
 
 pub use failure::Failure;
-pub use scene::Scene;
+pub use scene::{Scene, gutter, place_json};
 
 /// Distance at which a line is aimed, and at which arrows are reported.
 pub const ARROWS_FT: f64 = 15.0;

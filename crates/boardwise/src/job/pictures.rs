@@ -1,20 +1,12 @@
 //! What is drawn of a question: the lane with throws, lines or ways to a spare, the film, the map of a search.
 
-use draw::{Drawing, LanePicture, Trace, film_by_board, pocket_map};
+use draw::{Drawing, LanePicture, Trace, pocket_map};
 use lane::Path;
 use play::{Lines, Pocket};
 use score::PinSet;
 
 use super::Scene;
 use crate::kit::KitBall;
-
-/// The film by board at these distances; a lane known by its friction is drawn from above.
-pub fn film(scene: &Scene, feet: &[f64], theme: draw::Theme) -> Drawing {
-    match scene.lane.film() {
-        Some(film) => film_by_board(film, scene.bowler.hand, feet, &scene.lane_name, theme),
-        None => on_lane(scene, &scene.lane_name, &[], &[], None, None, theme),
-    }
-}
 
 /// The lane with a path for each ball, and the band of these shots.
 pub fn throws(scene: &Scene, thrown: &[(&KitBall, Path)], shots: &[Path], theme: draw::Theme) -> Drawing {

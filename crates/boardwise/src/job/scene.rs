@@ -1,9 +1,10 @@
 //! The lane, the balls and the bowler that a question is about.
 
 use ball::Ball;
-use lane::Lane;
+use lane::{Lane, Place};
 use measure::Hand;
 use play::{Bowler, spare_ball};
+use serde_json::{Value, json};
 
 use crate::kit::{Fault, KitBag, KitBall, KitLane};
 
@@ -75,9 +76,19 @@ impl Scene {
 
     /// The gutter that boards count from.
     pub fn side(&self) -> &'static str {
-        match self.bowler.hand {
-            Hand::Right => "right",
-            Hand::Left => "left",
-        }
+        gutter(self.bowler.hand)
     }
+}
+
+/// The gutter that boards of a bowler of this hand count from.
+pub fn gutter(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "right",
+        Hand::Left => "left",
+    }
+}
+
+/// A place on the lane as JSON.
+pub fn place_json(place: &Place) -> Value {
+    json!({ "board": place.board.0, "feet": place.feet.0 })
 }

@@ -7,7 +7,7 @@ use play::{FirstBall, Pocket, Strikes};
 use serde_json::{Value, json};
 
 use super::leaves::leaves_json;
-use super::{ARROWS_FT, Failure, Scene};
+use super::{ARROWS_FT, Failure, Scene, place_json};
 use crate::kit::{self, KitBall};
 
 /// One throw of the scene, as finely as it can be followed.
@@ -100,11 +100,6 @@ fn entry_json(touch: &PinTouch) -> Value {
 /// Speed at the first pin.
 pub fn speed(touch: &PinTouch) -> Mph {
     Mph::from_metres_per_second(touch.entry.velocity_m_s.length())
-}
-
-/// A place as JSON.
-pub fn place_json(place: &Place) -> Value {
-    json!({ "board": place.board.0, "feet": place.feet.0 })
 }
 
 fn row_json(row: &PathRow) -> Value {

@@ -26,7 +26,10 @@ assets![
     "lab.js",
     "lab_lane.js",
     "lab_lines.js",
-    "icon.svg"
+    "icon.svg",
+    "before.css",
+    "before.js",
+    "before-kit.js"
 ];
 
 /// Changes with every change of a file.

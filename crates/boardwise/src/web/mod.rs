@@ -4,12 +4,15 @@
 mod answer;
 mod assets;
 mod at_lanes;
+mod before;
 mod devices;
 mod guard;
+mod kit;
 mod lab;
 mod live;
 mod pages;
 mod pairing;
+mod runs;
 mod state;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -108,6 +111,14 @@ fn router(app: Arc<App>) -> Router {
         .route("/lab/lanes", get(lab::lanes))
         .route("/lab/lines", get(lab::lines))
         .route("/lab/file", get(lab::file))
+        .route("/before", get(pages::before))
+        .route("/before/kit/{shelf}", get(kit::new))
+        .route("/before/kit/{shelf}/{id}", get(kit::open))
+        .route("/before/look/{shelf}", post(kit::look))
+        .route("/before/keep/{shelf}", post(kit::keep))
+        .route("/before/{what}", get(before::ask).post(before::start))
+        .route("/before/{what}/state", get(before::state))
+        .route("/before/{what}/picture", get(before::picture))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))

@@ -9,6 +9,7 @@ use book::Sheet;
 use tokio::sync::{broadcast, watch};
 
 use super::devices::Devices;
+use super::runs::Runs;
 use super::{Serving, Started};
 use crate::job::Failure;
 use crate::job::at_lanes::believed::Believed;
@@ -40,6 +41,8 @@ pub struct App {
     pub lab: Lab,
     /// Held by a search for lines.
     pub searching: Mutex<()>,
+    /// Long questions and their answers.
+    pub runs: Runs,
     changes: Mutex<u64>,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
@@ -95,6 +98,7 @@ impl App {
             ending: watch::channel(false).0,
             lab: Lab::default(),
             searching: Mutex::new(()),
+            runs: Runs::default(),
             changes: Mutex::new(0),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),

@@ -11,6 +11,8 @@ pub enum Room {
     Lanes,
     /// The desk where a throw is tried.
     Lab,
+    /// Before the block.
+    Before,
     /// The devices that are let in.
     Devices,
     /// None of them.
@@ -18,7 +20,8 @@ pub enum Room {
 }
 
 /// The rooms that a page leads to.
-const ROOMS: [(Room, &str, &str); 2] = [(Room::Lanes, "/lanes", "At the lanes"), (Room::Lab, "/lab", "Throw lab")];
+const ROOMS: [(Room, &str, &str); 3] =
+    [(Room::Lanes, "/lanes", "At the lanes"), (Room::Before, "/before", "Before"), (Room::Lab, "/lab", "Throw lab")];
 
 /// A page with its scripts.
 pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Markup {
@@ -32,6 +35,9 @@ pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Marku
                 meta name="color-scheme" content="light dark";
                 link rel="icon" href=(url("icon.svg")) type="image/svg+xml";
                 link rel="stylesheet" href=(url("style.css"));
+                @if room == Room::Before {
+                    link rel="stylesheet" href=(url("before.css"));
+                }
                 @for script in scripts {
                     script type="module" src=(url(script)) {}
                 }

@@ -1,5 +1,6 @@
 //! The pages, made on this side; scripts fill them.
 
+mod before;
 mod devices;
 mod frame;
 mod lab;
@@ -13,6 +14,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 
 use super::state::App;
+pub use before::{answer, before, fields, file, look};
 pub use devices::{devices, pair};
 use frame::{Room, page};
 pub use lab::lab;

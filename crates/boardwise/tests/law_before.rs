@@ -1,0 +1,200 @@
+//! Before the block, in the app: files opened, changed and kept, questions asked and found again.
+
+mod answers;
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use assert_cmd::cargo::cargo_bin;
+use serde_json::{Value, json};
+use tempfile::TempDir;
+
+/// Two balls, quick to weigh.
+const BAG: &str = include_str!("answers/two-balls.toml");
+
+/// Alone on the pair for one game.
+const EVENT: &str = r#"name = "club night"
+practice_shots = 1
+[[pair]]
+lanes = [7, 8]
+patterns = ["short-32-flat", "short-32-flat"]
+games = 1
+[[bowler]]
+file = "right-straighter"
+bag = "two"
+line = { laydown = 17, arrows = 11 }
+"#;
+
+/// The app with a kit of its own, until the end of a test.
+struct App {
+    process: Child,
+    address: String,
+    folder: TempDir,
+}
+
+impl Drop for App {
+    fn drop(&mut self) {
+        // It may have ended by itself; then there is nothing to end.
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
+
+impl App {
+    fn new() -> Self {
+        let folder = TempDir::new().unwrap();
+        for (kind, name, text) in [("bag", "two", BAG), ("event", "club", EVENT)] {
+            fs::create_dir_all(folder.path().join("kit").join(kind)).unwrap();
+            fs::write(folder.path().join("kit").join(kind).join(format!("{name}.toml")), text).unwrap();
+        }
+        let mut process = Command::new(cargo_bin("boardwise"))
+            .args(["serve", "--port", "0", "--record"])
+            .arg(folder.path().join("record"))
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(process.stdout.take().unwrap()).read_line(&mut line).unwrap();
+        let address = line.trim().rsplit_once("http://").unwrap().1.to_owned();
+        Self { process, address, folder }
+    }
+
+    /// Status and body of an answer.
+    fn ask(&self, method: &str, path: &str, body: &str) -> (u16, String) {
+        let mut stream = TcpStream::connect(&self.address).unwrap();
+        write!(
+            stream,
+            "{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
+            self.address,
+            body.len()
+        )
+        .unwrap();
+        let mut bytes = Vec::new();
+        stream.read_to_end(&mut bytes).unwrap();
+        let text = String::from_utf8(bytes).unwrap();
+        let (head, body) = text.split_once("\r\n\r\n").unwrap();
+        let status = head.split(' ').nth(1).unwrap().parse().unwrap();
+        let body =
+            if head.to_lowercase().contains("transfer-encoding: chunked") { unchunked(body) } else { body.to_owned() };
+        (status, body)
+    }
+
+    fn get(&self, path: &str) -> (u16, String) {
+        self.ask("GET", path, "")
+    }
+
+    fn post(&self, path: &str, body: &Value) -> (u16, Value) {
+        let (status, body) = self.ask("POST", path, &body.to_string());
+        (status, serde_json::from_str(&body).unwrap_or_else(|_| panic!("{path}: {body}")))
+    }
+}
+
+/// A body sent in pieces, each after its length.
+fn unchunked(body: &str) -> String {
+    let (mut whole, mut rest) = (String::new(), body);
+    while let Some((length, after)) = rest.split_once("\r\n") {
+        let length = usize::from_str_radix(length, 16).unwrap();
+        if length == 0 {
+            break;
+        }
+        whole.push_str(&after[..length]);
+        rest = &after[length + 2..];
+    }
+    whole
+}
+
+#[test]
+fn law_a_field_a_text_and_a_picture_say_the_same() {
+    let app = App::new();
+    let text =
+        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo/lanes/short-32-flat.toml")).unwrap();
+    let look = |changes: Value| {
+        let (status, said) =
+            app.post("/before/look/lane", &json!({ "name": "mine", "text": text, "changes": changes }));
+        assert_eq!(status, 200, "{said}");
+        said
+    };
+    let as_it_is = look(json!([]));
+    assert_eq!(as_it_is["text"], text);
+    assert!(as_it_is["look"].as_str().unwrap().contains("21.00 mL"), "{}", as_it_is["look"]);
+    let more = look(json!([{ "do": "set", "path": "strokes.0.microlitres", "value": "9000" }]));
+    assert_eq!(more["text"], text.replace("7000", "9000"), "one number is another, all comments stay");
+    assert!(more["look"].as_str().unwrap().contains("23.00 mL"), "{}", more["look"]);
+    assert!(more["fields"].as_str().unwrap().contains("value=\"9000\""));
+    assert_ne!(more["picture"], as_it_is["picture"]);
+    // A mistake is told where it stands, and what was typed is still there.
+    let wrong = look(json!([{ "do": "set", "path": "strokes.0.direction", "value": "outt" }]));
+    let fault = &wrong["fault"];
+    assert!(wrong["text"].as_str().unwrap().contains("\"outt\"") && wrong["fields"].as_str().unwrap().contains("outt"));
+    assert!(fault["words"].as_str().unwrap().starts_with("mine.toml, line"), "{fault}");
+    assert_eq!(fault["help"], "did you mean \"out\"?");
+    assert_eq!(fault["says"], "direction = \"outt\"");
+    assert!(wrong["picture"].is_null());
+}
+
+#[test]
+fn law_a_file_is_kept_under_a_name_and_never_silently_replaced() {
+    let app = App::new();
+    let keep = |id: &str, text: &str, replace: bool| {
+        app.post("/before/keep/bag", &json!({ "id": id, "text": text, "replace": replace }))
+    };
+    assert_eq!(keep("two", BAG, false).0, 409);
+    assert_eq!(keep("two", BAG, true).0, 200);
+    assert_eq!(keep("demo", BAG, true).0, 422, "the demo kit stays");
+    assert_eq!(keep("../two", BAG, true).0, 422);
+    assert_eq!(keep("three", "[[ball]]\nid = 3\n", false).0, 422);
+    assert!(!app.folder.path().join("kit/bag/three.toml").exists());
+    let (status, said) = keep("three", BAG, false);
+    assert_eq!((status, &said["page"]), (200, &json!("/before/kit/bag/three")));
+    let (status, page) = app.get("/before/kit/bag/three");
+    assert!(status == 200 && page.contains("data-own=\"three\""));
+    assert!(app.get("/before").1.contains("/before/kit/bag/three"));
+    assert_eq!(app.get("/before/kit/bag/none").0, 404);
+}
+
+#[test]
+fn law_a_question_is_answered_as_the_command_answers_it_and_found_again() {
+    let app = App::new();
+    let query = "event=club&shots=2";
+    assert_eq!(app.post("/before/practice?event=club&shots=99", &json!({})).0, 422);
+    assert_eq!(app.get(&format!("/before/practice/state?{query}")).1, r#"{"schema":1,"state":"none"}"#);
+    let (status, said) = app.post(&format!("/before/practice?{query}"), &json!({}));
+    assert_eq!(status, 200, "{said}");
+    let start = Instant::now();
+    let answer = loop {
+        let state: Value = serde_json::from_str(&app.get(&format!("/before/practice/state?{query}")).1).unwrap();
+        if state["state"] == "done" {
+            break state["answer"].clone();
+        }
+        assert_ne!(state["state"], "failed", "{state}");
+        assert!(start.elapsed() < Duration::from_secs(300), "{state}");
+        std::thread::sleep(Duration::from_millis(100));
+    };
+    let event = app.folder.path().join("event.toml");
+    let bag = app.folder.path().join("kit/bag/two.toml");
+    fs::write(&event, EVENT.replace("\"two\"", &format!("{:?}", bag.to_string_lossy()))).unwrap();
+    let event = event.to_string_lossy();
+    let command = answers::json(&["practice", "--event", &event, "--shots", "2", "--json"]);
+    assert_eq!(answer["shots"], command["shots"]);
+    assert!(
+        (0.5..=39.5).contains(&answers::number(&answer["shots"][1]["laydown"])),
+        "two throws, on the lane: {answer}"
+    );
+    let page = app.get(&format!("/before/practice?{query}")).1;
+    assert!(page.contains("data-state=\"done\"") && page.contains("Never step past the foul line"));
+    assert!(app.get("/before").1.contains("/before/practice?event=club"), "the first page leads back to it");
+    // Once a file behind it is another, it is another question.
+    app.post("/before/keep/event", &json!({ "id": "club", "text": EVENT.replace("17", "16"), "replace": true }));
+    assert!(app.get(&format!("/before/practice?{query}")).1.contains("data-state=\"none\""));
+}
+
+#[test]
+fn law_whoever_asks_about_surfaces_is_told_to_take_care() {
+    let app = App::new();
+    let (_, said) = app.post("/before/look/bag", &json!({ "name": "two", "text": BAG }));
+    let look = said["look"].as_str().unwrap();
+    assert!(look.contains("eye protection and a dust mask") && look.contains("officials decide"), "{look}");
+}
