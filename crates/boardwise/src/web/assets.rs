@@ -14,7 +14,18 @@ macro_rules! assets {
     };
 }
 
-assets!["style.css", "lanes.js", "outbox.js", "turn.js", "ask.js", "pair.js", "devices.js", "icon.svg"];
+assets![
+    "style.css",
+    "after.css",
+    "after.js",
+    "lanes.js",
+    "outbox.js",
+    "turn.js",
+    "ask.js",
+    "pair.js",
+    "devices.js",
+    "icon.svg"
+];
 
 /// Changes with every change of a file.
 static VERSION: LazyLock<String> = LazyLock::new(|| {

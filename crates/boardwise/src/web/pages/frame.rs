@@ -9,6 +9,8 @@ use crate::web::assets::url;
 pub enum Room {
     /// The phone at the lanes.
     Lanes,
+    /// The story of a block.
+    After,
     /// The devices that are let in.
     Devices,
     /// None of them.
@@ -16,7 +18,7 @@ pub enum Room {
 }
 
 /// The rooms that a page leads to.
-const ROOMS: [(Room, &str, &str); 1] = [(Room::Lanes, "/lanes", "At the lanes")];
+const ROOMS: [(Room, &str, &str); 2] = [(Room::Lanes, "/lanes", "At the lanes"), (Room::After, "/after", "After")];
 
 /// A page with its scripts.
 pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Markup {

@@ -1,5 +1,7 @@
 //! The pages, made on this side; scripts fill them.
 
+mod account;
+mod after;
 mod devices;
 mod frame;
 mod lanes;
@@ -12,6 +14,8 @@ use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 
 use super::state::App;
+pub use account::account;
+pub use after::after;
 pub use devices::{devices, pair};
 use frame::{Room, page};
 pub use lanes::lanes;
