@@ -6,7 +6,7 @@ use super::arguments;
 use crate::cli::output;
 use crate::cli::table::table;
 use crate::job::at_lanes::after::{
-    self, CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, stray_words, terms, verdict,
+    self, CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
 };
 use crate::job::{Failure, files};
 
@@ -49,7 +49,7 @@ fn words(story: &Story, reckoned: Option<&Reckoned>) -> String {
     shots.add_rows(shot_rows(story));
     let _ = writeln!(text, "\n{shots}");
     if !story.moves.is_empty() {
-        let mut moves = table(&["after shot", "lane", "line"], 0);
+        let mut moves = table(&["after shot", "lane", "line"], 3);
         for moved in &story.moves {
             moves.add_row([moved.after_shots.to_string(), moved.lane.to_string(), moved.meant.words()]);
         }
@@ -101,6 +101,9 @@ fn account(story: &Story, Reckoned { account, balls }: &Reckoned) -> String {
     }
     for stray in &account.strays {
         let _ = writeln!(text, "{}", stray_words(stray, &about(story, balls, stray)));
+    }
+    if let Some(words) = spread_words(account) {
+        let _ = writeln!(text, "{words}");
     }
     text
 }

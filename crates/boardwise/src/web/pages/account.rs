@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use play::Account;
 
 use super::after::{link, pictured};
-use crate::job::at_lanes::after::{Reckoned, Story, about, signed, stray_words, terms, verdict};
+use crate::job::at_lanes::after::{Reckoned, Story, about, signed, spread_words, terms, verdict};
 use crate::job::leaves::kind_word;
 use crate::web::after::Which;
 
@@ -96,10 +96,27 @@ fn practise(story: &Story, Reckoned { account, balls }: &Reckoned) -> Markup {
         @if account.strays.is_empty() {
             p { "Log boards at the arrows: from six first balls on they tell how far throws stray." }
         }
-        @for stray in &account.strays { p { (stray_words(stray, &about(story, balls, stray))) "." } }
         @if !account.strays.is_empty() {
-            p.quiet { "Boards at the arrows; what comes from reading them is taken off." }
+            div.wide tabindex="0" role="region" aria-label="How throws strayed at the arrows" {
+                table {
+                    thead { tr { th { "at the arrows" } th.n { "spread" } th.n { "19 in 20" } th.n { "by your file" } th.n { "off by" } th.n { "shots" } } }
+                    tbody {
+                        @for stray in &account.strays {
+                            tr {
+                                th { (about(story, balls, stray)) }
+                                td.n { (format!("{:.1}", stray.sd_boards)) }
+                                td.n { (format!("{:.1} to {:.1}", stray.sd_between.0, stray.sd_between.1)) }
+                                td.n { (format!("{:.1}", stray.sd_told)) }
+                                td.n { (format!("{:.1} ± {:.1} ", stray.off_boards.abs(), stray.off_error)) @if stray.off_boards < 0.0 { "outside" } @else { "inside" } }
+                                td.n { (stray.shots) }
+                            }
+                        }
+                    }
+                }
+            }
+            p.quiet { "Boards, one standard deviation; what comes from reading boards is taken off. Off by: how far throws pass from where they were meant to, on average." }
         }
+        @if let Some(words) = spread_words(account) { p { (words) "." } }
     }
 }
 
@@ -111,7 +128,7 @@ fn compared(story: &Story, ours: Option<&Reckoned>, other: &Story, theirs: Optio
     html! {
         @if let Some(names) = names {
             h3 { "Terms side by side" }
-            div.wide tabindex="0" role="region" aria-label="Terms side by side" {
+            div.wide.compare tabindex="0" role="region" aria-label="Terms side by side" {
                 table {
                     thead { tr { th { "pins" } th.n { (story.listed.block) } th.n { (other.listed.block) } } }
                     tbody {

@@ -157,7 +157,7 @@ fn blocks(story: &Story, other: Option<&Story>, own: &Which) -> Markup {
                     span.numbers { (one.scores_words()) }
                 }
                 @if beside {
-                    a.beside href=(link("/after", own)) aria-label={ "Stop comparing with " (one.block) } { "Beside, stop" }
+                    a.beside href=(link("/after", own)) aria-label={ "Stop comparing with " (one.block) } { "Stop comparing" }
                 } @else if !shown {
                     a.beside href=(link("/after", &own.clone().and(one))) aria-label={ "Compare with " (one.block) } { "Compare" }
                 }
@@ -167,7 +167,7 @@ fn blocks(story: &Story, other: Option<&Story>, own: &Which) -> Markup {
     html! {
         @if all.len() > 1 {
             details.blocks open[other.is_some()] {
-                summary { "Blocks on record: " (all.len()) }
+                summary { "Choose or compare: " (all.len()) " blocks on record" }
                 ul { @for one in all.iter().take(LISTED) { (row(one)) } }
                 @if all.len() > LISTED {
                     details {
@@ -185,7 +185,7 @@ fn compared(story: &Story, other: &Story) -> Markup {
     html! {
         section aria-labelledby="beside-title" {
             h2 #beside-title { "Side by side" }
-            div.wide tabindex="0" role="region" aria-label="Two blocks side by side" {
+            div.wide.compare tabindex="0" role="region" aria-label="Two blocks side by side" {
                 table {
                     thead { tr { th {} th.n { (story.listed.block) } th.n { (other.listed.block) } } }
                     tbody {
@@ -196,9 +196,7 @@ fn compared(story: &Story, other: &Story) -> Markup {
                     }
                 }
             }
-            p.quiet {
-                "What a few games differ by is mostly chance: the score of one game alone goes 25 pins or so either way."
-            }
+            p.quiet { "What a few games differ by is mostly chance." }
         }
     }
 }

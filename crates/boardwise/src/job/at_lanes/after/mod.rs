@@ -26,7 +26,7 @@ pub use figures::{Figures, Listed};
 pub use paper::{about, breakpoint_words, handout, shot_rows};
 pub use pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
 pub use reckon::{Reckoned, Replayed};
-pub use words::{CAUTION, Term, signed, stray_words, terms, verdict};
+pub use words::{CAUTION, Term, signed, spread_words, stray_words, terms, verdict};
 
 /// Which block, and whose sheet of it.
 #[derive(Clone, Debug, Default)]

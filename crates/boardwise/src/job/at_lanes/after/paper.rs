@@ -4,9 +4,10 @@ use draw::{Drawing, Handout, Theme};
 
 use super::super::standing::{lane_words, shot_words};
 use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture, turning};
-use super::words::{CAUTION, signed, stray_words, terms, verdict};
+use super::words::{CAUTION, signed, spread_words, stray_words, terms, verdict};
 use super::{Reckoned, Story};
 use crate::job::Failure;
+use crate::job::leaves::kind_word;
 
 /// What a bowler or coach takes home of a block, as PDF.
 ///
@@ -69,7 +70,16 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
         let own = [(k + 1).to_string(), format!("{:.1}", game.par), format!("{:.1}", game.score)];
         own.into_iter().chain(terms(game).iter().map(|term| signed(term.pins))).collect::<Vec<_>>()
     });
-    paper = paper.table(&names, &rows.collect::<Vec<_>>()).heading("What to practise");
+    paper = paper.table(&names, &rows.collect::<Vec<_>>());
+    if !account.spares.is_empty() {
+        let rows = account.spares.iter().map(|one| {
+            let made = format!("{} of {}", one.made, one.tried);
+            let usual = format!("{:.1}", one.expected);
+            vec![kind_word(one.kind).to_owned(), made, usual, signed(one.pins), format!("{:.1}", one.chance)]
+        });
+        paper = paper.table(&["leaves", "made", "usual", "pins", "chance"], &rows.collect::<Vec<_>>());
+    }
+    paper = paper.heading("What to practise");
     let practise = account.practise();
     if practise.is_empty() {
         paper = paper.text("Nothing stands out from what doubt and chance make.");
@@ -78,7 +88,10 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
         paper = paper.text(&one.words());
     }
     for stray in &account.strays {
-        paper = paper.text(&stray_words(stray, &about(story, balls, stray)));
+        paper = paper.text(&format!("{}.", stray_words(stray, &about(story, balls, stray))));
+    }
+    if let Some(words) = spread_words(account) {
+        paper = paper.text(&format!("{words}."));
     }
     paper
 }

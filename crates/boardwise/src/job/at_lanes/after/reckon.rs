@@ -25,6 +25,8 @@ use crate::kit;
 const SEED: u64 = 1;
 /// First balls on a lane from one look for better lines to the next: what is known in between is what was found last.
 const LOOK_EVERY: usize = 4;
+/// Balls looked at each time beside the one in hand: those that did best the last time.
+const BEST_BALLS: usize = 2;
 
 /// An account of a block.
 #[derive(Clone, Debug)]
@@ -61,34 +63,50 @@ struct Before {
 
 /// The best lines found so far, by lane and ball, and first balls since anybody looked.
 struct Known {
-    best: [Vec<Option<Release>>; 2],
+    best: [Vec<Option<Found>>; 2],
     since: [usize; 2],
 }
 
+/// A line with its worth when it was looked at last.
+#[derive(Clone, Copy)]
+struct Found {
+    release: Release,
+    worth: f64,
+}
+
 impl Known {
-    /// The best lines on the fresh lanes, as they were found when the block began.
+    /// The best lines on the fresh lanes, as they were found when the block began; none was looked at yet.
     fn fresh(desk: &Desk, own: &Release) -> Self {
-        let release = |meant: &Option<Meant>| meant.map(|meant| meant.release(own));
-        let best = desk.begun.forms.each_ref().map(|lane| lane.iter().map(release).collect());
+        let found =
+            |meant: &Option<Meant>| meant.map(|meant| Found { release: meant.release(own), worth: f64::INFINITY });
+        let best = desk.begun.forms.each_ref().map(|lane| lane.iter().map(found).collect());
         Self { best, since: [LOOK_EVERY; 2] }
     }
 
-    /// Those on a lane, looked for again near what was known where it is time to.
-    fn on(&mut self, lane: usize, belief: &Belief, carry: &Carry) -> Vec<(usize, Release)> {
+    /// Those on a lane, looked for again near what was known where it is time to: for the ball in hand and those others that did best.
+    fn on(&mut self, lane: usize, in_hand: Option<usize>, belief: &Belief, carry: &Carry) -> Vec<(usize, Release)> {
         if self.since[lane] >= LOOK_EVERY {
             self.since[lane] = 0;
-            for (ball, best) in self.best[lane].iter_mut().enumerate() {
-                // A ball with no line on fresh lanes is not looked at again: that would take a search of the whole lane.
-                let near = best.and_then(|known| belief.line(lane, ball, &[known], carry));
-                *best = near.map(|line| line.release).or(*best);
+            for ball in self.worth_a_look(lane, in_hand) {
+                // A ball with no line on fresh lanes is not looked at: that would take a search of the whole lane.
+                let Some(known) = self.best[lane][ball] else { continue };
+                if let Some(line) = belief.line(lane, ball, &[known.release], carry) {
+                    self.best[lane][ball] = Some(Found { release: line.release, worth: line.worth });
+                }
             }
         }
         self.since[lane] += 1;
-        self.all(lane)
+        self.best[lane].iter().enumerate().filter_map(|(ball, best)| Some((ball, (*best)?.release))).collect()
     }
 
-    fn all(&self, lane: usize) -> Vec<(usize, Release)> {
-        self.best[lane].iter().enumerate().filter_map(|(ball, best)| Some((ball, (*best)?))).collect()
+    fn worth_a_look(&self, lane: usize, in_hand: Option<usize>) -> Vec<usize> {
+        let worth = |ball: usize| self.best[lane][ball].map_or(0.0, |found| found.worth);
+        let mut balls: Vec<usize> = (0..self.best[lane].len()).collect();
+        balls.sort_by(|&a, &b| worth(b).total_cmp(&worth(a)));
+        let never = balls.iter().take_while(|&&ball| worth(ball).is_infinite()).count();
+        let mut looked: Vec<usize> = balls.into_iter().take(never.max(BEST_BALLS)).collect();
+        looked.extend(in_hand.filter(|ball| *ball < self.best[lane].len() && !looked.contains(ball)));
+        looked
     }
 }
 
@@ -105,11 +123,11 @@ impl Reckoned {
         let mut par_lines = [Vec::new(), Vec::new()];
         Believed::replay(desk, setting, sheet, &lines, carry, SEED, &mut |told: AboutToThrow<'_>| {
             if before.is_empty() {
-                par_lines = [0, 1].map(|lane| known.on(lane, told.belief, carry));
+                par_lines = [0, 1].map(|lane| known.on(lane, told.ball, told.belief, carry));
                 known.since = [1; 2];
             }
             let AboutToThrow { belief, lane, ball, meant, noticed, .. } = told;
-            let lines = lane.map(|lane| known.on(lane, belief, carry)).unwrap_or_default();
+            let lines = lane.map(|lane| known.on(lane, ball, belief, carry)).unwrap_or_default();
             before.push(Before { belief: belief.clone(), lane, ball, meant, noticed, lines });
             Ok(())
         })?;

@@ -1,6 +1,8 @@
 //! The terms of an account in a bowler's words.
 
-use play::{GameTold, Stray};
+use std::fmt::Write;
+
+use play::{Account, GameTold, Stray};
 
 /// How far to trust it, for the foot of every paper.
 pub const CAUTION: &str = "Estimates with their doubt, no promises: how far to trust them is told beside them. Build practice up slowly, stop at pain, \
@@ -58,9 +60,9 @@ impl Term {
         }
     }
 
-    /// The number with its doubt: `+3.2 ± 1.5`.
+    /// The number, with its doubt where that is known: `+3.2 ± 1.5`.
     pub fn number(&self) -> String {
-        format!("{} ± {:.1}", signed(self.pins), self.doubt)
+        if self.doubt < 0.05 { signed(self.pins) } else { format!("{} ± {:.1}", signed(self.pins), self.doubt) }
     }
 
     /// Whether doubt and chance together seldom (one time in ten, toward its side) come to as much, and it is half a pin at least: the
@@ -72,17 +74,23 @@ impl Term {
 
     /// How sure it is, in words.
     pub fn doubt_words(&self) -> String {
-        let by_chance = if self.chance >= 0.05 {
-            format!(" Where nothing is wrong, chance alone moves it by {:.1} pins.", self.chance)
-        } else {
-            String::new()
+        if self.pins.abs() < 0.05 && self.doubt < 0.05 {
+            return "Nothing of it in this block.".to_owned();
+        }
+        let mut words = match (self.name, self.doubt) {
+            ("spares", _) => {
+                "How often you make a leave is taken as the model has it; how far that is off is not known.".to_owned()
+            }
+            (_, doubt) if doubt < 0.05 => "How far it may be off is not known.".to_owned(),
+            (_, doubt) => format!("It may be off by {doubt:.1} pins (one standard deviation)."),
         };
-        let so = if self.stands_out() {
-            "It is more than doubt and chance make."
-        } else {
-            "Doubt and chance make as much: no story."
-        };
-        format!("It may be off by {:.1} pins (one standard deviation).{by_chance} {so}", self.doubt)
+        if self.chance >= 0.05 {
+            // Writing to a string cannot fail.
+            let _ = write!(words, " Where nothing is wrong, chance alone moves it by {:.1} pins.", self.chance);
+        }
+        let so = if self.stands_out() { "more than these make" } else { "no more than these make: no story" };
+        let _ = write!(words, " It is {so}.");
+        words
     }
 }
 
@@ -115,4 +123,13 @@ pub fn stray_words(stray: &Stray, about: &str) -> String {
         stray.off_error,
         stray.shots
     )
+}
+
+/// How wide throws were by all that was logged, the pins too, in a sentence.
+pub fn spread_words(account: &Account) -> Option<String> {
+    let told = account.spread?;
+    Some(format!(
+        "By all that was logged, the pins too, you throw {:.2} ± {:.2} times as wide as your file says",
+        told.mean, told.sd
+    ))
 }
