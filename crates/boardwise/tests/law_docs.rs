@@ -143,6 +143,7 @@ fn law_every_key_at_the_lanes_is_told() {
         (&["undo"], "log"),
         (&["fix", "1", "7"], "log"),
         (&["sheet", "--target", "200"], "log"),
+        (&["after"], "log"),
         (&["export", "all.json"], ""),
         (&["import", "all.json"], ""),
     ] {

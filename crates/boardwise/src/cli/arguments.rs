@@ -57,6 +57,10 @@ pub enum Command {
     Move(at_lanes::Move),
     /// The next shot: stay, move or change, by what was logged; or the spare, if something stands.
     Next(at_lanes::Next),
+    /// After a block: where pins were won and lost, what to practise, shots, lines and notes; as a handout, too.
+    ///
+    /// The account takes some seconds, and needs the event: it is told of the block begun last.
+    After(at_lanes::After),
     /// Write the whole record, or its shots, to a file.
     Export(at_lanes::Export),
     /// Add a whole record, or shots, from a file.

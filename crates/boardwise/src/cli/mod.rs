@@ -65,6 +65,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Sheet(asked) => at_lanes::sheet(asked),
         Command::Move(asked) => at_lanes::go(asked),
         Command::Next(asked) => at_lanes::next(asked),
+        Command::After(asked) => at_lanes::after(asked),
         Command::Export(asked) => at_lanes::export(asked),
         Command::Import(asked) => at_lanes::import(asked),
         Command::Serve(asked) => serve::run(asked),

@@ -38,6 +38,9 @@ pub enum Failure {
     /// A block that cannot be bowled although its event was checked: a fault of the program.
     #[error("the block: {0}")]
     Block(#[from] play::BlockError),
+    /// An account that cannot be although the block was checked: a fault of the program.
+    #[error("the account: {0}")]
+    Account(#[from] play::AccountError),
     /// Something that cannot be written into the record, or a record that cannot be read.
     #[error(transparent)]
     Record(#[from] book::Error),

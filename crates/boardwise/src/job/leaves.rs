@@ -51,8 +51,13 @@ pub fn percent(share: f64, error: f64) -> String {
 
 /// What sort of leave, in a word.
 pub fn kind(leave: score::Leave) -> String {
+    kind_word(leave.kind()).to_owned()
+}
+
+/// A sort of leave, in a word.
+pub fn kind_word(kind: score::LeaveKind) -> &'static str {
     use score::LeaveKind::{DoubleWood, FullRack, Single, Split, Together, Washout};
-    match leave.kind() {
+    match kind {
         Single => "single",
         DoubleWood => "double wood",
         Split => "split",
@@ -60,5 +65,4 @@ pub fn kind(leave: score::Leave) -> String {
         FullRack => "full rack",
         Together => "together",
     }
-    .to_owned()
 }

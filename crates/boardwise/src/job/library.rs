@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::event::{EventFiles, Sources};
 use super::{Failure, files};
-use crate::kit::{self, Fault, KitBag, KitBall};
+use crate::kit::{self, Fault, KitBag};
 
 /// A kind of file that is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -16,6 +16,8 @@ macro_rules! assets {
 
 assets![
     "style.css",
+    "after.css",
+    "after.js",
     "lanes.js",
     "outbox.js",
     "turn.js",
@@ -39,7 +41,7 @@ static VERSION: LazyLock<String> = LazyLock::new(|| {
         all.update(name);
         all.update(text);
     }
-    all.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+    hex::encode(&all.finalize()[..6])
 });
 
 /// Where a page finds a file.

@@ -151,11 +151,11 @@ fn digits() -> String {
 }
 
 fn token() -> String {
-    random::<32>().iter().map(|byte| format!("{byte:02x}")).collect()
+    hex::encode(random::<32>())
 }
 
 fn hash(token: &str) -> String {
-    Sha256::digest(token.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+    hex::encode(Sha256::digest(token.as_bytes()))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The app: pages for the phone at the lanes and the desk at home, served from this program to browsers on this machine, and to devices
 //! of the local network only once they are paired.
 
+mod after;
 mod answer;
 mod assets;
 mod at_lanes;
@@ -119,6 +120,11 @@ fn router(app: Arc<App>) -> Router {
         .route("/before/{what}", get(before::ask).post(before::start))
         .route("/before/{what}/state", get(before::state))
         .route("/before/{what}/picture", get(before::picture))
+        .route("/after", get(pages::after))
+        .route("/after/account", get(after::account))
+        .route("/after/picture", get(after::picture))
+        .route("/after/handout.pdf", get(after::handout))
+        .route("/after/note", post(after::note))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))

@@ -12,6 +12,7 @@ use super::devices::Devices;
 use super::runs::Runs;
 use super::{Serving, Started};
 use crate::job::Failure;
+use crate::job::at_lanes::after::{Reckoned, Replayed, Story};
 use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk::{self, Desk, Setting};
 use crate::job::at_lanes::lines::Lines;
@@ -46,6 +47,7 @@ pub struct App {
     changes: Mutex<u64>,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
+    reckoned: Mutex<Option<(Replayed, Arc<Reckoned>)>>,
 }
 
 /// A block that is open, with the version of the file it was opened from.
@@ -102,6 +104,7 @@ impl App {
             changes: Mutex::new(0),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
+            reckoned: Mutex::new(None),
         })
     }
 
@@ -154,6 +157,23 @@ impl App {
             Some(open) => Ok(open),
             None => Err(no_block()),
         }
+    }
+
+    /// Where pins were won and lost, kept as long as nothing it follows from changes. Whoever asks meanwhile waits for the same work.
+    ///
+    /// # Errors
+    /// If it cannot be worked out.
+    pub fn reckon(&self, story: &Story) -> Result<Option<Arc<Reckoned>>, Failure> {
+        let Some(from) = story.replayed()? else { return Ok(None) };
+        let mut known = lock(&self.reckoned);
+        if let Some((_, reckoned)) = known.as_ref().filter(|(of, _)| *of == from) {
+            return Ok(Some(Arc::clone(reckoned)));
+        }
+        let reckoned = story.reckon()?.map(Arc::new);
+        if let Some(reckoned) = &reckoned {
+            *known = Some((from, Arc::clone(reckoned)));
+        }
+        Ok(reckoned)
     }
 
     /// Tells every page that the block is another.

@@ -74,6 +74,23 @@ pub struct Sheet {
     pub desk: Desk,
 }
 
+/// Flags of `after`.
+#[derive(Debug, Args)]
+pub struct After {
+    /// Another block of the record, by id, instead of the one begun last.
+    #[arg(long, value_name = "ID")]
+    pub block: Option<String>,
+    /// Whose sheet of that block; left out, the only one there is.
+    #[arg(long, value_name = "ID", requires = "block")]
+    pub bowler: Option<String>,
+    /// Write a handout to this file, too.
+    #[arg(long, value_name = "FILE")]
+    pub pdf: Option<PathBuf>,
+    /// Where it is written down.
+    #[command(flatten)]
+    pub desk: Desk,
+}
+
 /// Flags of `export`.
 #[derive(Debug, Args)]
 pub struct Export {

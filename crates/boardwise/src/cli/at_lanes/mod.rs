@@ -1,5 +1,6 @@
 //! The commands at the lanes.
 
+mod after;
 pub mod arguments;
 mod line;
 mod log;
@@ -8,6 +9,7 @@ mod sheet;
 mod start;
 mod transfer;
 
+pub(super) use after::run as after;
 pub(super) use line::run as go;
 pub(super) use log::{fix, log, undo};
 pub(super) use next::run as next;

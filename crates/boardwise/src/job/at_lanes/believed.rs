@@ -4,7 +4,7 @@ use book::{Delivery, Felt, Sheet};
 use lane::Release;
 use measure::Hand;
 use pins::carry::Carry;
-use play::{Belief, Checkpoint, Feel, Hit, Prior, Seen};
+use play::{Belief, Checkpoint, Feel, Hit, Noticed, Prior, Seen};
 use score::Roll;
 
 use super::desk::{Desk, Setting};
@@ -47,30 +47,22 @@ struct Ball {
     ends_turn: bool,
 }
 
-impl Ball {
-    /// Its ball, by its place in the bag.
-    fn in_bag(&self, desk: &Desk) -> Option<usize> {
-        self.with.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball))
-    }
-
-    /// What the belief can read of it.
-    fn seen(&self, desk: &Desk, setting: &Setting) -> Option<Seen> {
-        let (lane, meant, shot) = (self.lane?, self.meant?, &self.shot);
-        let thrown = &setting.event.seats[0].bag.bag.balls()[self.in_bag(desk)?];
-        let ball = setting.seat.balls.iter().position(|one| one.id == thrown.id)?;
-        let Roll::Standing(standing) = shot.roll else { return None };
-        Some(Seen {
-            lane,
-            ball,
-            meant,
-            standing,
-            hit: shot.hit.map(hit),
-            arrows: shot.arrows,
-            breakpoint: shot.breakpoint,
-            feel: shot.felt.map(feel),
-        })
-    }
+/// A first ball that is about to be thrown, with what was thought of the lanes just then.
+pub struct AboutToThrow<'a> {
+    /// The belief.
+    pub belief: &'a Belief,
+    /// Which lane of the pair, if it is known.
+    pub lane: Option<usize>,
+    /// The ball, by its place among those of the belief, if it is one of them.
+    pub ball: Option<usize>,
+    /// What is meant, where the lane is known.
+    pub meant: Option<Release>,
+    /// What was to be seen of it.
+    pub noticed: Noticed,
 }
+
+/// Told of every first ball before it is thrown.
+type Told<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
 
 /// What others throw at the lanes while we bowl.
 struct Other {
@@ -89,9 +81,22 @@ impl Believed {
         carry: &Carry,
         seed: u64,
     ) -> Result<Self, Failure> {
+        Self::replay(desk, setting, sheet, lines, carry, seed, &mut |_| Ok(()))
+    }
+
+    /// From the shots of a sheet, telling of each first ball before it is thrown.
+    pub fn replay(
+        desk: &Desk,
+        setting: &Setting,
+        sheet: &Sheet,
+        lines: &Lines,
+        carry: &Carry,
+        seed: u64,
+        told: Told<'_>,
+    ) -> Result<Self, Failure> {
         let mut all = Self::begun(desk, setting, sheet, lines, seed);
         all.before(setting, sheet, &others(desk, setting))?;
-        all.learn(desk, setting, sheet, lines, carry)?;
+        all.go_on(desk, setting, sheet, lines, carry, told)?;
         Ok(all)
     }
 
@@ -151,8 +156,27 @@ impl Believed {
         lines: &Lines,
         carry: &Carry,
     ) -> Result<(), Failure> {
+        self.go_on(desk, setting, sheet, lines, carry, &mut |_| Ok(()))
+    }
+
+    fn go_on(
+        &mut self,
+        desk: &Desk,
+        setting: &Setting,
+        sheet: &Sheet,
+        lines: &Lines,
+        carry: &Carry,
+        tell: Told<'_>,
+    ) -> Result<(), Failure> {
         let others = others(desk, setting);
         for ball in told(desk, setting, sheet, lines).into_iter().skip(self.told.len()) {
+            tell(AboutToThrow {
+                belief: &self.belief,
+                lane: ball.lane,
+                ball: ball.for_racks(desk, setting),
+                meant: ball.meant,
+                noticed: noticed(&ball.shot),
+            })?;
             self.first_ball(desk, setting, &ball, carry)?;
             // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
             if let Some(lane) = ball.lane.filter(|_| ball.ends_turn) {
@@ -172,8 +196,8 @@ impl Believed {
         }
         // It tells nothing we could read, but it wears the lane.
         self.unread += 1;
-        if let (Some(lane), Some(meant), Some(place)) = (told.lane, told.meant, told.in_bag(desk)) {
-            self.belief.thrown(lane, &setting.event.seats[0].bag.bag.balls()[place], &meant)?;
+        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(desk, setting)) {
+            self.belief.thrown(lane, thrown, &meant)?;
         }
         Ok(())
     }
@@ -217,10 +241,37 @@ impl Other {
     }
 }
 
+impl Ball {
+    /// What the belief can read of it.
+    fn seen(&self, desk: &Desk, setting: &Setting) -> Option<Seen> {
+        let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(desk, setting)?);
+        let Roll::Standing(standing) = self.shot.roll else { return None };
+        let Noticed { hit, arrows, breakpoint, feel } = noticed(&self.shot);
+        Some(Seen { lane, ball, meant, standing, hit, arrows, breakpoint, feel })
+    }
+
+    /// The ball as the bag has it.
+    fn thrown<'a>(&self, desk: &Desk, setting: &'a Setting) -> Option<&'a ball::Ball> {
+        let place = desk.begun.balls.iter().position(|one| self.with.as_ref() == Some(one))?;
+        setting.event.seats[0].bag.bag.balls().get(place)
+    }
+
+    /// Its place among those for full racks.
+    fn for_racks(&self, desk: &Desk, setting: &Setting) -> Option<usize> {
+        let thrown = self.thrown(desk, setting)?;
+        setting.seat.balls.iter().position(|one| one.id == thrown.id)
+    }
+}
+
+/// The first balls of a sheet, each with its place among all of them.
+pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
+    let first = |(_, one): &(usize, &Delivery)| one.thrown.is_none_or(|thrown| thrown.first_at_rack);
+    sheet.deliveries.iter().enumerate().filter(first)
+}
+
 /// The first balls of a sheet as the belief is told of them.
 fn told(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
     let own = &setting.seat.bowler.release;
-    let first = |one: &&Delivery| one.thrown.is_none_or(|thrown| thrown.first_at_rack);
     let ball = |one: &Delivery| {
         let lane = one.lane.as_ref().and_then(|lane| desk.begun.lanes.iter().position(|known| known == lane));
         Ball {
@@ -231,7 +282,7 @@ fn told(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Vec<Bal
             ends_turn: one.thrown.is_none_or(|thrown| thrown.ball == 1),
         }
     };
-    sheet.deliveries.iter().filter(first).map(ball).collect()
+    first_balls(sheet).map(|(_, one)| ball(one)).collect()
 }
 
 /// Everybody else who bowls with our hand. The other hand's track lies across the lane: it is left out.
@@ -248,8 +299,13 @@ fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
     .collect()
 }
 
+/// What was seen of a shot but the pins.
+fn noticed(shot: &book::Shot) -> Noticed {
+    Noticed { hit: shot.hit.map(hit), arrows: shot.arrows, breakpoint: shot.breakpoint, feel: shot.felt.map(feel) }
+}
+
 /// A hit as the belief knows it: square on the head pin is high.
-fn hit(hit: book::Hit) -> Hit {
+pub fn hit(hit: book::Hit) -> Hit {
     match hit {
         book::Hit::Pocket => Hit::Pocket,
         book::Hit::High | book::Hit::Nose => Hit::High,

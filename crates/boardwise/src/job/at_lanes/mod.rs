@@ -2,6 +2,7 @@
 //!
 //! Everything is in the record, but for one small file beside it with the event of the block begun last.
 
+pub mod after;
 pub mod asked;
 pub mod begin;
 pub mod believed;

@@ -88,9 +88,7 @@ pub fn picture(
     for (board, _) in crossed.filter(|(board, _)| (0.5..39.5).contains(board)) {
         // A ball's track and the doubt about it cover a board to each side.
         let middle = (board.round() as usize).clamp(1, court::BOARDS) - 1;
-        for place in middle.saturating_sub(1)..=(middle + 1).min(court::BOARDS - 1) {
-            travelled[place] = true;
-        }
+        travelled[middle.saturating_sub(1)..=(middle + 1).min(court::BOARDS - 1)].fill(true);
     }
     UprightLane {
         lane: &mean,

@@ -13,6 +13,8 @@ pub enum Room {
     Lab,
     /// Before the block.
     Before,
+    /// The story of a block.
+    After,
     /// The devices that are let in.
     Devices,
     /// None of them.
@@ -20,8 +22,13 @@ pub enum Room {
 }
 
 /// The rooms that a page leads to.
-const ROOMS: [(Room, &str, &str); 3] =
-    [(Room::Lanes, "/lanes", "At the lanes"), (Room::Before, "/before", "Before"), (Room::Lab, "/lab", "Throw lab")];
+const ROOMS: [(Room, &str, &str); 5] = [
+    (Room::Lanes, "/lanes", "At the lanes"),
+    (Room::Before, "/before", "Before"),
+    (Room::Lab, "/lab", "Throw lab"),
+    (Room::After, "/after", "After"),
+    (Room::Devices, "/devices", "Devices"),
+];
 
 /// A page with its scripts.
 pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Markup {

@@ -1,5 +1,7 @@
 //! The pages, made on this side; scripts fill them.
 
+mod account;
+mod after;
 mod before;
 mod devices;
 mod frame;
@@ -14,6 +16,8 @@ use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 
 use super::state::App;
+pub use account::account;
+pub use after::after;
 pub use before::{answer, before, fields, file, look};
 pub use devices::{devices, pair};
 use frame::{Room, page};
