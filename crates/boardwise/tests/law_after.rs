@@ -1,11 +1,8 @@
 //! After a block: what is told of it adds up.
 
-mod answers;
-
 use std::fs;
 use std::path::Path;
 
-use answers::number;
 use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
@@ -41,6 +38,10 @@ fn begun() -> TempDir {
     fs::write(folder.path().join("bag.toml"), include_str!("answers/two-balls.toml")).unwrap();
     json(folder.path(), &["start", "--event", "event.toml"]);
     folder
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("not a number: {value}"))
 }
 
 /// Score less par, less the terms.
