@@ -33,7 +33,7 @@ fn won_and_lost(story: &Story, account: &Account) -> Markup {
     html! {
         p.lead { (verdict(&account.whole)) "." }
         div.both {
-            (pictured(&link("/after/picture", &Which::sheet(&story.listed)), "Pins won and lost, term by term, as the list says in words"))
+            div { (pictured(&link("/after/picture", &Which::sheet(&story.listed)), "Pins won and lost, term by term, as the list says in words")) }
             div {
                 p.quiet { "Pins won or lost, ± how far each may be off. Open one to read what it is." }
                 @for term in &whole {

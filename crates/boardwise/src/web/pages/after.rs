@@ -64,13 +64,12 @@ pub fn link(path: &str, which: &Which) -> String {
     format!("{path}?{}", serde_urlencoded::to_string(which).unwrap_or_default())
 }
 
-/// A picture of the server, in the colours of the screen and in ink on paper.
+/// A picture of the server, in the colours of the screen and in ink on paper. The one for the dark comes where it is seen; the other
+/// always, since paper does not wait for it.
 pub fn pictured(path: &str, words: &str) -> Markup {
     html! {
-        picture {
-            source srcset={ (path) "&theme=dark" } media="screen and (prefers-color-scheme: dark)";
-            img src=(path) alt=(words);
-        }
+        img.by-day src=(path) alt=(words);
+        img.by-night src={ (path) "&theme=dark" } alt=(words) loading="lazy";
     }
 }
 
@@ -105,7 +104,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which) -> Result<Markup, F
                 h2 #sheets-title { "Score sheets" }
                 div.sheets {
                     @for (k, game) in story.sheet.games.iter().enumerate() {
-                        (pictured(&format!("{}&game={}", link("/after/picture", &own), k + 1), &format!("Game {}: {game}, {} pins", k + 1, game.score())))
+                        div { (pictured(&format!("{}&game={}", link("/after/picture", &own), k + 1), &format!("Game {}: {game}, {} pins", k + 1, game.score()))) }
                     }
                 }
             }
@@ -167,7 +166,7 @@ fn blocks(story: &Story, other: Option<&Story>, own: &Which) -> Markup {
     html! {
         @if all.len() > 1 {
             details.blocks open[other.is_some()] {
-                summary { "Choose or compare: " (all.len()) " blocks on record" }
+                summary { "Blocks on record: " (all.len()) }
                 ul { @for one in all.iter().take(LISTED) { (row(one)) } }
                 @if all.len() > LISTED {
                     details {

@@ -22,6 +22,8 @@ pub struct Listed {
     pub day: Option<Date>,
     /// The score of each game, so far.
     pub scores: Vec<u16>,
+    /// Whether the last of them is not over.
+    pub unfinished: bool,
     /// Shots logged.
     pub shots: usize,
 }
@@ -37,6 +39,7 @@ impl Listed {
             event: event.name,
             day: first.or(event.day),
             scores: sheet.games.iter().map(Game::score).collect(),
+            unfinished: sheet.games.last().is_some_and(|game| !game.is_complete()),
             shots: sheet.deliveries.len(),
         })
     }
@@ -54,12 +57,13 @@ impl Listed {
 
     /// The scores in words.
     pub fn scores_words(&self) -> String {
+        let so_far = if self.unfinished { " so far" } else { "" };
         match self.scores.as_slice() {
             [] => format!("{} shots, nothing counted", self.shots),
-            [only] => only.to_string(),
+            [only] => format!("{only}{so_far}"),
             scores => {
                 let scores: Vec<String> = scores.iter().map(u16::to_string).collect();
-                format!("{}; {} in all", scores.join(", "), self.total())
+                format!("{}{so_far}; {} in all", scores.join(", "), self.total())
             }
         }
     }
