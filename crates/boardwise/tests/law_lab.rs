@@ -172,7 +172,7 @@ fn law_a_drag_is_answered_at_once() {
                     10.0 + 0.04 * f64::from(k)
                 );
                 let start = Instant::now();
-                server.json(&format!("/lab/throw?{link}&held=true"));
+                server.json(&format!("/lab/throw?{link}"));
                 start.elapsed().as_secs_f64() * 1e3
             })
             .collect();

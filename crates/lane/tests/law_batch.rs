@@ -82,6 +82,43 @@ fn law_batch_agrees_on_the_track_film() {
 }
 
 #[test]
+fn law_a_throw_that_is_followed_is_the_same_throw_and_where_the_reference_has_it() {
+    let (lane, law) = (oil(), ContactLaw::default());
+    let ball = ball(0.048, 0.0, Surface::sanded(2000.0));
+    let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
+    let mut thrown = releases(1.0);
+    // Some for the gutters.
+    thrown.extend([-4.0, 9.0].map(|launch| Release {
+        launch: Degrees(launch),
+        laydown: Board(20.0),
+        ..Release::default()
+    }));
+    let runway = Runway::new(&lane, &ball, &law);
+    let (finishes, followed) = (runway.throw_many(&thrown), runway.follow_many(&thrown));
+    let mut lost = 0;
+    for (k, release) in thrown.iter().enumerate() {
+        let (finish, places) = &followed[k];
+        assert_eq!(*finish, finishes[k]);
+        let path = throw_to(&lane, lane.pattern_end(), &ball, release, &law, fineness).unwrap();
+        assert_eq!(path.gutter.is_some(), finish.gutter.is_some());
+        assert_eq!(places[0].board, release.laydown);
+        for (place, row) in places.iter().zip(&path.rows).filter(|(place, _)| place.feet.0.fract() == 0.0) {
+            assert!((place.feet.0 - row.feet).abs() < 0.01, "{} and {} ft", place.feet.0, row.feet);
+            let off = (place.board.0 - row.board).abs();
+            assert!(off < 0.03, "{release:?}: {off} boards at {} ft", row.feet);
+        }
+        match finish.gutter {
+            Some((feet, _)) => {
+                lost += 1;
+                assert!((places.last().unwrap().feet.0 - feet.0).abs() < 1e-9 && places.len() < 61);
+            }
+            None => assert_eq!(places.len(), 61),
+        }
+    }
+    assert!(lost >= 2, "{lost} were lost");
+}
+
+#[test]
 fn law_a_mirrored_lane_mirrors_the_throw_exactly() {
     let film = Film::from_strokes(
         &[

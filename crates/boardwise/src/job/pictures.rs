@@ -55,13 +55,9 @@ fn on_lane(
     standing: Option<PinSet>,
     theme: draw::Theme,
 ) -> Drawing {
-    let band = band(shots);
+    let band: Vec<Vec<(f64, f64)>> =
+        shots.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect();
     let band = (!band.is_empty()).then_some(band.as_slice());
     let window = pocket.map(|pocket| (pocket.light, pocket.high));
     LanePicture { lane: &scene.lane, hand: scene.bowler.hand, title, traces, band, window, standing }.draw(theme)
-}
-
-/// Shots as the lines a band is drawn from.
-pub fn band(shots: &[Path]) -> Vec<Vec<(f64, f64)>> {
-    shots.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect()
 }

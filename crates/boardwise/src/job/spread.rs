@@ -9,10 +9,6 @@ use super::Scene;
 /// standard deviations; evenly spread ones do better.
 pub const SHOTS: u32 = 256;
 
-/// Shots behind a band while a line is dragged, as many as can be followed in the time a hand does not notice; their edges
-/// lie within half a standard deviation of where many shots have them. The hand at rest gets [`SHOTS`].
-pub const SHOTS_HELD: u32 = 32;
-
 /// Steps four times the reference's move a path by less than a tenth of a board. The track of one revolution is what the
 /// search throws with too, so that a line's band and its pocket share belong together; with strong flare it lies up to 0.4
 /// board from the reference at the pins, while the reference's grid of the whole cover takes thirty times as long.
@@ -30,11 +26,6 @@ pub fn path(scene: &Scene, ball: &Ball, meant: &Release) -> Result<Path, LaneErr
 /// by seed). Shots that nobody can throw are left out.
 pub fn shots(scene: &Scene, ball: &Ball, meant: &Release, seed: u64) -> Vec<Path> {
     sample(scene, ball, meant, seed, SHOTS, FINENESS)
-}
-
-/// The same with [`SHOTS_HELD`].
-pub fn shots_held(scene: &Scene, ball: &Ball, meant: &Release, seed: u64) -> Vec<Path> {
-    sample(scene, ball, meant, seed, SHOTS_HELD, FINENESS)
 }
 
 fn sample(scene: &Scene, ball: &Ball, meant: &Release, seed: u64, count: u32, fineness: Fineness) -> Vec<Path> {
@@ -83,12 +74,6 @@ mod tests {
                 let off = (quantile(&few, share) - quantile(&many, share)) / deviation;
                 assert!(off.abs() < 0.25, "seed {seed}, {share}: {off} deviations");
             }
-        }
-        let held = shots_held(&scene, ball, &meant, 1);
-        assert_eq!(held.len(), SHOTS_HELD as usize);
-        for share in [0.1, 0.25, 0.75, 0.9] {
-            let off = (quantile(&held, share) - quantile(&many, share)) / deviation;
-            assert!(off.abs() < 0.5, "held, {share}: {off} deviations");
         }
         assert_eq!(shots(&scene, ball, &meant, 1), shots(&scene, ball, &meant, 1), "repeatable by seed");
         assert_ne!(shots(&scene, ball, &meant, 1), shots(&scene, ball, &meant, 2));

@@ -22,15 +22,13 @@ type Parts = Query<Vec<(String, String)>>;
 struct Asked {
     question: Question,
     theme: Theme,
-    /// Whether a hand is dragging, and waits.
-    held: bool,
     ball: usize,
     lane: usize,
 }
 
 impl Asked {
     fn read(parts: Vec<(String, String)>) -> Result<Self, Fault> {
-        let (mut theme, mut held, mut ball, mut lane, mut rest) = (Theme::Light, false, 0, 0, Vec::new());
+        let (mut theme, mut ball, mut lane, mut rest) = (Theme::Light, 0, 0, Vec::new());
         for (key, value) in parts {
             let count = || {
                 let allowed = "must be a whole number, from 0".to_owned();
@@ -38,13 +36,12 @@ impl Asked {
             };
             match key.as_str() {
                 "theme" => theme = if value == "dark" { Theme::Dark } else { Theme::Light },
-                "held" => held = value == "true",
                 "of_ball" => ball = count()?,
                 "on_lane" => lane = count()?,
                 _ => rest.push((key, value)),
             }
         }
-        Ok(Self { question: Question::read(&rest)?, theme, held, ball, lane })
+        Ok(Self { question: Question::read(&rest)?, theme, ball, lane })
     }
 }
 
@@ -60,7 +57,7 @@ async fn answer(
 /// The throws of a question.
 pub async fn throw(State(app): State<Arc<App>>, parts: Parts) -> Answer {
     let told = answer(&app, parts, |app, asked| {
-        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.held, asked.theme)
+        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.theme)
     });
     told.await.map(Json)
 }

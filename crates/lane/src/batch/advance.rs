@@ -4,7 +4,7 @@ use super::arithmetic::{free_turn, into_core, least, most, one_minus_exp, out_of
 use super::floor::sample;
 use super::pack::{Constants, Pack};
 use super::track::{keep, pass, recall, turn_over};
-use super::{NODES, PARTS, ROW_FT, ROW_M, ROWS, Runway, WIDTH};
+use super::{NODES, PARTS, ROW_FT, ROW_M, ROWS, ROWS_A_FOOT, Runway, WIDTH};
 use crate::friction::MOST_SWEEP;
 use crate::throw::APPROACH_FT;
 use glam::DVec3;
@@ -64,6 +64,9 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
             keep(pack, row);
         }
         let line = row + 1;
+        if pack.followed && line.is_multiple_of(ROWS_A_FOOT) && line <= ROWS {
+            pack.feet_x[line / ROWS_A_FOOT] = pack.at_line();
+        }
         if line == (15.0 / ROW_FT) as usize {
             pack.arrows_x = pack.at_line();
         }

@@ -43,6 +43,10 @@ pub const ROWS: usize = 240;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
 const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
+/// Rows in a foot of lane.
+const ROWS_A_FOOT: usize = ROWS / 60;
+/// Places at which a throw that is followed is seen: every foot from 0 to 60.
+const FEET: usize = 61;
 /// Parts of a row, in each of which the oil is read and exchanged.
 const PARTS: usize = 4;
 const PART_FT: f64 = ROW_FT / PARTS as f64;
@@ -165,6 +169,24 @@ impl Runway {
         finishes
     }
 
+    /// As [`throw_many`](Self::throw_many), with where each ball was at every foot from 0 to 60; one that drops into a gutter is seen
+    /// there last.
+    pub fn follow_many(&self, releases: &[Release]) -> Vec<(Finish, Vec<Place>)> {
+        let mut seen = Vec::with_capacity(releases.len());
+        let mut pack = Pack::new();
+        pack.followed = true;
+        for chunk in releases.chunks(WIDTH) {
+            pack.load(chunk, &self.ball, &self.lane);
+            advance::roll_pack(&mut pack, self);
+            seen.extend(chunk.iter().enumerate().map(|(i, release)| {
+                let finish = self.finish(&pack, i);
+                let places = places(&pack, i, release, &finish);
+                (finish, places)
+            }));
+        }
+        seen
+    }
+
     fn finish(&self, pack: &Pack, i: usize) -> Finish {
         let gutter = (pack.gutter_row[i] >= 0.0).then(|| {
             let side = if pack.gutter_x[i] > 0.0 { Side::Hand } else { Side::Away };
@@ -202,4 +224,15 @@ impl Runway {
             time_s: pack.end_time[i].into(),
         }
     }
+}
+
+/// Where one ball of a pack that was followed has been.
+fn places(pack: &Pack, i: usize, release: &Release, finish: &Finish) -> Vec<Place> {
+    let foot = |foot: usize| Place {
+        board: if foot == 0 { release.laydown } else { Board::from_metres(pack.feet_x[foot][i].into()) },
+        feet: Feet(foot as f64),
+    };
+    let lost = finish.gutter.map(|(feet, _)| Place { board: Board::from_metres(pack.gutter_x[i].into()), feet });
+    let on_lane = (0..FEET).map(foot).take_while(|place| lost.is_none_or(|lost| place.feet.0 < lost.feet.0));
+    on_lane.chain(lost).collect()
 }

@@ -2,7 +2,7 @@
 
 use super::floor::Floor;
 use super::track::Track;
-use super::{Each, PARTS, ROW_FT, ROW_M, Runway, WIDTH};
+use super::{Each, FEET, PARTS, ROW_FT, ROW_M, Runway, WIDTH};
 use crate::release::Release;
 use crate::surface::{Coat, Ground, Lane};
 use ball::Ball;
@@ -75,6 +75,9 @@ pub(super) struct Pack {
     pub end_vx: Each,
     pub end_vy: Each,
     pub end_time: Each,
+    /// Whether the places at every foot are kept, and these: the first is the foul line's.
+    pub followed: bool,
+    pub feet_x: [Each; FEET],
     pub floor: Floor,
     pub track: Track,
 }
@@ -131,6 +134,8 @@ impl Pack {
             end_vx: ZERO,
             end_vy: ZERO,
             end_time: ZERO,
+            followed: false,
+            feet_x: [ZERO; FEET],
             floor: Floor::new(),
             track: Track::new(),
         })

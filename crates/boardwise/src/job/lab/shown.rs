@@ -3,21 +3,21 @@
 use std::thread;
 
 use draw::{LanePicture, Theme, Trace};
-use lane::{Path, Release};
+use lane::{Finish, Path, Place, Release};
 use play::{FirstBall, Pocket, Strikes};
 use serde_json::{Value, json};
 
 use super::{Question, Setup, rails, target};
 use crate::job::leaves::{leaves_json, likely};
 use crate::job::line::{Found, misses, title};
-use crate::job::pictures::{band, map};
+use crate::job::pictures::map;
 use crate::job::throw::ends_json;
 use crate::job::{Failure, Scene, spread};
 use crate::kit::{self, KitBall};
 
 /// Seed of everything that is sampled: the same question gets the same answer.
 const SEED: u64 = 1;
-/// Shots behind a strike percentage.
+/// Shots behind a strike percentage and a band.
 const SHOTS: u32 = 512;
 
 /// The lane of a setup without any throw, and where on it a hand drags.
@@ -40,38 +40,32 @@ fn picture<'a>(scene: &'a Scene, traces: &'a [Trace<'a>], band: Option<&'a [Vec<
 struct Thrown {
     path: Path,
     shots: FirstBall,
+    /// Where the shots went, for the band.
+    band: Vec<Vec<Place>>,
 }
 
 /// The throws of a question on its lanes: what moves in the pictures, and the numbers.
 ///
-/// While a hand holds them, the band is drawn from fewer shots.
-///
 /// # Errors
 /// What nobody can throw; a table built in that cannot be read.
-pub fn thrown(setups: &[Setup], asked: &Question, held: bool, theme: Theme) -> Result<Value, Failure> {
+pub fn thrown(setups: &[Setup], asked: &Question, theme: Theme) -> Result<Value, Failure> {
     let Some(first) = setups.first() else { return Ok(json!({ "schema": 1, "lanes": [] })) };
     let release = &asked.release(&first.scene.bowler.release)?;
-    let shots = if held { spread::shots_held } else { spread::shots };
-    // One thread a throw and one a band: a hand is waiting.
+    // One thread a throw: a hand is waiting.
     let lanes = thread::scope(|scope| {
         let begun: Vec<_> = setups
             .iter()
             .map(|setup| {
-                let first = setup.scene.balls.first();
-                let band = first.map(|one| scope.spawn(move || shots(&setup.scene, &one.ball, release, SEED)));
                 let balls = 0..setup.scene.balls.len();
                 let throws: Vec<_> = balls.map(|k| scope.spawn(move || throw(setup, k, release))).collect();
-                (setup, band, throws)
+                (setup, throws)
             })
             .collect();
-        begun
-            .into_iter()
-            .map(|(setup, band, throws)| {
-                let shots = band.map_or_else(Vec::new, joined);
-                let throws = throws.into_iter().map(joined).collect::<Result<Vec<_>, _>>()?;
-                Ok(lane_json(&setup.scene, &throws, &shots, theme))
-            })
-            .collect::<Result<Vec<_>, Failure>>()
+        let ended = begun.into_iter().map(|(setup, throws)| {
+            let throws = throws.into_iter().map(joined).collect::<Result<Vec<_>, _>>()?;
+            Ok(lane_json(&setup.scene, &throws, theme))
+        });
+        ended.collect::<Result<Vec<_>, Failure>>()
     })?;
     Ok(json!({
         "schema": 1,
@@ -92,17 +86,23 @@ fn throw(setup: &Setup, k: usize, release: &Release) -> Result<Thrown, Failure> 
     let Setup { scene, runways } = setup;
     let ball = &scene.balls[k].ball;
     let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, Pocket::default());
-    let finishes = runways[k].throw_many(&scene.bowler.spread.releases(release, SHOTS, SEED));
+    let releases = scene.bowler.spread.releases(release, SHOTS, SEED);
+    let (finishes, band): (Vec<Finish>, Vec<_>) = match k {
+        // The first ball's shots are drawn as well.
+        0 => runways[k].follow_many(&releases).into_iter().unzip(),
+        _ => (runways[k].throw_many(&releases), Vec::new()),
+    };
     let touches: Vec<_> = finishes.iter().map(|finish| finish.touch.filter(|_| finish.gutter.is_none())).collect();
-    Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches) })
+    Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches), band })
 }
 
-fn lane_json(scene: &Scene, throws: &[Thrown], shots: &[Path], theme: Theme) -> Value {
+fn lane_json(scene: &Scene, throws: &[Thrown], theme: Theme) -> Value {
     let named: Vec<String> =
         scene.balls.iter().zip('A'..).map(|(one, letter)| format!("{letter} {}", one.ball.id)).collect();
     let traces: Vec<Trace<'_>> =
         named.iter().zip(throws).map(|(label, thrown)| Trace { label, path: &thrown.path }).collect();
-    let band = band(shots);
+    let line = |places: &Vec<Place>| places.iter().map(|place| (place.board.0, place.feet.0)).collect();
+    let band: Vec<Vec<(f64, f64)>> = throws.iter().flat_map(|thrown| thrown.band.iter().map(line)).collect();
     let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_json(one, thrown));
     json!({
         "lane": scene.lane_name,
@@ -112,7 +112,7 @@ fn lane_json(scene: &Scene, throws: &[Thrown], shots: &[Path], theme: Theme) -> 
 }
 
 fn ball_json(one: &KitBall, thrown: &Thrown) -> Value {
-    let Thrown { path, shots } = thrown;
+    let Thrown { path, shots, .. } = thrown;
     let mut told = ends_json(one, path);
     told["strike_pct"] = json!(100.0 * shots.strike);
     told["strike_se_pct"] = json!(100.0 * shots.strike_error);

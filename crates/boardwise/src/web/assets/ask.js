@@ -13,15 +13,13 @@ export class Refused extends Error {
 /**
  * @param {string} path
  * @param {object} [body] sent as JSON by POST; left out, it is a GET
- * @param {AbortSignal} [signal] gives up
  * @returns {Promise<any>}
  */
-export async function ask(path, body, signal) {
-  const asked = await fetch(path, body === undefined ? { cache: "no-store", signal } : {
+export async function ask(path, body) {
+  const asked = await fetch(path, body === undefined ? { cache: "no-store" } : {
     method: "POST",
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify(body),
-    signal,
   });
   const text = await asked.text();
   let said;

@@ -45,50 +45,27 @@ function query() {
 
 // --- asking
 
-/** How long a hand rests before the band is drawn from all its shots. */
-const REST_MS = 180;
 let busy = false;
 let newer = false;
-/** @type {AbortController | null} */
-let resting = null;
-/** @type {number | undefined} */
-let rest;
 
 /** Throws what is chosen now. */
 async function throwIt() {
   newer = true;
-  clearTimeout(rest);
-  resting?.abort();
   if (busy) return;
   busy = true;
   while (newer) {
     newer = false;
-    await once(true);
+    const parts = query();
+    parts.append("theme", theme());
+    try {
+      await base(parts);
+      hear(await ask(`/lab/throw?${parts}`));
+      the("trouble").textContent = "";
+    } catch (why) {
+      the("trouble").textContent = why instanceof Refused ? why.message : "The server does not answer; what you chose is kept in the address.";
+    }
   }
   busy = false;
-  rest = setTimeout(async () => {
-    resting = new AbortController();
-    busy = true;
-    await once(false, resting.signal);
-    busy = false;
-    resting = null;
-    if (newer) throwIt();
-  }, REST_MS);
-}
-
-/** @param {boolean} held @param {AbortSignal} [signal] */
-async function once(held, signal) {
-  const parts = query();
-  parts.append("theme", theme());
-  if (held) parts.append("held", "true");
-  try {
-    await base(parts);
-    hear(await ask(`/lab/throw?${parts}`, undefined, signal));
-    the("trouble").textContent = "";
-  } catch (why) {
-    if (signal?.aborted) return;
-    the("trouble").textContent = why instanceof Refused ? why.message : "The server does not answer; what you chose is kept in the address.";
-  }
 }
 
 /** The lanes themselves, where they are others than those drawn. @param {URLSearchParams} parts */
