@@ -18,12 +18,15 @@ const fixed = (value, digits) => (value === null || value === undefined ? "–" 
 /** A number with its error, which is never less than one of its last digit. @param {number | null} value @param {number | null} error */
 const unsure = (value, error) => (value === null ? "–" : `${value.toFixed(0)} ± ${Math.max(1, error ?? 0).toFixed(0)}`);
 
+/** Lines aimed beside the pocket, so that their misses find it. @type {Map<string, string>} */
+const ON_PURPOSE = new Map([["light", "light on purpose"], ["high", "high on purpose"]]);
+
 /** @param {any} line @returns {string[]} */
 function cells(line) {
   const turn = line.breakpoint.feet < 0.5 ? "foul line" : `${fixed(line.breakpoint.board, 1)} at ${fixed(line.breakpoint.feet, 0)} ft`;
   const room = line.aim === "pocket"
     ? `${fixed(line.miss_room.hand_boards, 1)} / ${fixed(line.miss_room.away_boards, 1)}`
-    : { light: "light on purpose", high: "high on purpose" }[line.aim] ?? "–";
+    : ON_PURPOSE.get(line.aim) ?? "–";
   return [
     unsure(line.strike_pct, line.strike_se_pct), unsure(line.expected_score, line.expected_score_se),
     fixed(line.laydown, 1), fixed(line.target, 1), fixed(line.speed_mph, 1), fixed(line.rotation_deg, 0), turn,

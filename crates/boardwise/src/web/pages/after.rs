@@ -29,8 +29,9 @@ pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> R
         if app.record.symlink_metadata().is_err() {
             return Ok((StatusCode::OK, nothing()));
         }
-        match which.story(app) {
-            Ok(story) => Ok((StatusCode::OK, told(&story, which.other(app)?.as_ref(), &which)?)),
+        let page = which.story(app).and_then(|story| told(&story, which.other(app)?.as_ref(), &which));
+        match page {
+            Ok(page) => Ok((StatusCode::OK, page)),
             Err(why) if why.is_bad_input() => Ok((StatusCode::NOT_FOUND, no_such(&why))),
             Err(why) => Err(why),
         }
