@@ -1,9 +1,12 @@
 //! The chores themselves: which steps each one takes, in which order.
 
+use std::path::PathBuf;
+use std::process::Command;
+
 use anyhow::{Context, Result, ensure};
 use serde_json::Value;
 
-use crate::step::{cargo, has_extension, output, run, step};
+use crate::step::{cargo, has_extension, output, root, run, step};
 use crate::tidy as rules;
 
 /// The crates that must build without the standard library.
@@ -26,7 +29,31 @@ pub fn ci(advisories: bool) -> Result<()> {
     // The release profile instead of cargo's own for benches: the next step needs the same build.
     step("benches compile", || run(&mut cargo("bench --locked --workspace --no-run --profile release")))?;
     step("the main job, as README gives it", main_job)?;
+    browser()?;
     tests()
+}
+
+/// The app in a real browser: types of its scripts, then its flows. Needs Node and Chromium.
+pub fn browser() -> Result<()> {
+    let folder = root().join("crates/boardwise/tests/browser");
+    let node = |program: &str, arguments: &str| {
+        let mut command = Command::new(program);
+        command.args(arguments.split_whitespace()).current_dir(&folder);
+        command
+    };
+    let program = target()?.join("release/boardwise");
+    step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
+    step("what the browser tests need", || run(&mut node("npm", "ci --no-audit --no-fund --loglevel=error")))?;
+    step("types of the scripts", || run(&mut node("npx", "tsc -p .")))?;
+    step("the app in a browser", || {
+        run(node("node", "--test --test-concurrency=1 --test-reporter=spec").env("BOARDWISE", program))
+    })
+}
+
+/// Where cargo builds.
+fn target() -> Result<PathBuf> {
+    let metadata = cargo_metadata::MetadataCommand::new().current_dir(root()).no_deps().exec()?;
+    Ok(metadata.target_directory.into_std_path_buf())
 }
 
 /// What runs on a machine with a Rust toolchain and nothing else, not even rustfmt and clippy.

@@ -2,9 +2,9 @@
 
 use super::cloud::{Ground, Sample};
 use super::noticed::Noticed;
+use super::parts::Parts;
 use super::split::{Split, Worthy, by_guess};
 use super::stray::{Passed, Stray};
-use super::parts::Parts;
 use super::worth::{Ahead, Par, Worth, first_at_rack, leave};
 use crate::belief::{Belief, Told};
 use lane::{LaneError, Release};

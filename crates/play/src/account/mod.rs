@@ -8,15 +8,15 @@
 mod cloud;
 mod count;
 mod noticed;
+mod parts;
 mod practise;
 mod split;
 mod stray;
-mod parts;
 mod worth;
 
 pub use count::{Account, AccountError, Delivered, Delivery, GameTold, Played, Shot, SparesOf};
 pub use noticed::Noticed;
+pub use parts::Parts;
 pub use practise::{Practise, ToPractise};
 pub use stray::Stray;
-pub use parts::Parts;
 pub use worth::Par;

@@ -2,8 +2,8 @@
 //! account it came from.
 
 use super::count::{Account, SparesOf};
-use super::stray::Stray;
 use super::parts::Parts;
+use super::stray::Stray;
 use score::LeaveKind;
 
 /// Something to practise, with the numbers it rests on.
