@@ -6,7 +6,10 @@ import { after, before, test } from "node:test";
 import { begin, close, DESK, open, PHONE, serve } from "./app.mjs";
 
 const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
-const PAGES = ["/lanes", "/pair", "/devices", "/nowhere"];
+const PAGES = [
+  "/lanes", "/before", "/before/kit/lane/house-40-walled", "/before/kit/bag/demo", "/before/kit/bowler/left-handed",
+  "/before/kit/event/short-32-squad", "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/nowhere",
+];
 
 let app;
 before(async () => {

@@ -18,6 +18,27 @@ const HITS: [(&str, &str); 5] =
 const FEELINGS: [(&str, &str); 6] =
     [("good", "Good"), ("fast", "Fast"), ("slow", "Slow"), ("in", "In"), ("out", "Out"), ("hand-late", "Hand late")];
 
+/// The way through the app, for who opens it first.
+const STEPS: [&str; 5] = [
+    "Begin a block. The demo event works as it is; your own lanes, bag and event are under Before.",
+    "Bowl. Tap the pins that still stand, or All down, then Done.",
+    "Read the card: what to do with the next ball, why, and what it is worth. Stay is an answer too.",
+    "Tap a choice when you take it. Undo takes anything back.",
+    "After tells where pins were won and lost, and what to practise.",
+];
+/// The words of this screen.
+const WORDS: [(&str, &str); 9] = [
+    ("Board", "One of the 39 strips of the lane, counted from the gutter on the bowling-hand side."),
+    ("In, out", "Away from the bowling hand; toward it. \"In 2, target 1\" is feet 2 boards, eyes 1 board."),
+    ("Breakpoint", "Where the ball comes closest to the gutter on the bowling-hand side before it hooks back."),
+    ("Pocket", "First the head pin, between boards 16.5 and 18.5."),
+    ("High", "Past the pocket, too far over the head pin. Nose: straight on it."),
+    ("Light", "Short of the pocket, too little of the head pin. Other side: past the head pin."),
+    ("Numbers at a choice", "Strikes in 100: eight in ten of what may be lies between the two."),
+    ("Ribbon", "Where the line runs, as wide as it is unsure: eight in ten of what may be."),
+    ("Hatched", "Boards no ball of yours has crossed today: unknown, not dry."),
+];
+
 /// The page.
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
     let known = aside(&app, |app| {
@@ -31,7 +52,9 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
         h1.unseen { "At the lanes" }
         section #begin aria-label="Begin a block" hidden[open] {
             h2 { "Begin a block" }
-            p { "Choose the event, then bowl: every ball you log teaches boardwise the lanes." }
+            ol .quiet {
+                @for step in STEPS { li { (step) } }
+            }
             form #start .stack {
                 label for="event" { "Event" }
                 select #event name="event" {
@@ -106,6 +129,11 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 }
             }
             div #refused role="alert" hidden {}
+            details .words {
+                summary { "Words of this screen" }
+                dl { @for (word, meaning) in WORDS { dt { (word) } dd { (meaning) } } }
+                p.quiet { "What the card says is an estimate, no promise; the event's rules and officials decide. Never step past the foul line." }
+            }
         }
         p #trouble role="status" {}
     };
