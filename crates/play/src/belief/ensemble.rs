@@ -245,6 +245,11 @@ impl Belief {
         if known.is_empty() { look.anywhere() } else { look.near(known) }
     }
 
+    /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
+    pub fn lines(&self, lane: usize, wanted: &[(usize, Option<Release>)], carry: &Carry) -> Vec<Option<Line>> {
+        wanted.par_iter().map(|(ball, known)| self.line(lane, *ball, known.as_slice(), carry)).collect()
+    }
+
     /// The chance of a strike for a line now, over the guesses.
     pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Told {
         let strikes = self.strikes(carry, ball);

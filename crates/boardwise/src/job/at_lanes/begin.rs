@@ -117,7 +117,7 @@ impl Opening {
         let on = |lane: usize, seat: &Seat, pair: &[lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
             let law = ContactLaw::default();
             let belief = Belief::certain(pair.clone(), seat.bowler.clone(), seat.balls.clone(), law, 1);
-            balls.iter().map(|&ball| belief.line(lane, ball, &[], carry)).collect()
+            belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
         };
         let on_both = |seat: &Seat, pair: &[lane::Lane; 2], balls: &[usize]| {
             let first = on(0, seat, pair, balls);

@@ -1,6 +1,7 @@
 //! The next shot, or the spare where something stands.
 
 use book::Sheet;
+use lane::Release;
 use pins::carry::Carry;
 use play::{Advice, Belief, Card, Change, Facts, Line, NextShot, Situation, Told, Verdict, advise, verb};
 use score::{Deck, Leave, PinSet};
@@ -124,13 +125,13 @@ impl<'a> Question<'a> {
         let own = &self.setting.seat.bowler.release;
         let ball = in_hand(self.desk, self.setting, self.sheet, belief);
         let release = lines.on(self.lane, None).release(own);
-        let mut others: Vec<(usize, Line)> = (0..belief.balls().len())
+        let fresh = |other: usize| Some(self.desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
+        let wanted: Vec<(usize, Option<Release>)> = (0..belief.balls().len())
             .filter(|&other| other != ball)
-            .filter_map(|other| {
-                let fresh = self.desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own);
-                Some((other, belief.line(self.lane, other, &[fresh], carry)?))
-            })
+            .filter_map(|other| Some((other, Some(fresh(other)?))))
             .collect();
+        let found = wanted.iter().zip(belief.lines(self.lane, &wanted, carry));
+        let mut others: Vec<(usize, Line)> = found.filter_map(|((other, _), line)| Some((*other, line?))).collect();
         others.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         others.truncate(OTHER_BALLS);
         let others = others.into_iter().map(|(other, line)| (other, line.release)).collect();
