@@ -1,24 +1,48 @@
-// Fifty devices log on one server at once: how long each waits. `node crowd.mjs [DEVICES] [SHOTS]`. A measurement, no test.
+// Fifty devices follow and log one block at once: how long each waits. Each logs every ten seconds or less, three times as often as
+// people bowl, hears of every shot of the others, and asks then how the block stands. `node crowd.mjs [DEVICES] [SHOTS]`. A measurement, no test.
 
 import { ask, begin, serve } from "./app.mjs";
 
-const [devices, shots] = [Number(process.argv[2] ?? 50), Number(process.argv[3] ?? 20)];
+const [devices, shots] = [Number(process.argv[2] ?? 50), Number(process.argv[3] ?? 6)];
 const app = await serve();
 await begin(app.url, { counting: "nothing" });
-const waits = [];
+const [logs, looks] = [[], []];
+
+const timed = async (waits, work) => {
+  const start = performance.now();
+  const { status } = await work();
+  if (status !== 200) throw new Error(`status ${status}`);
+  waits.push(performance.now() - start);
+};
+
+/** Follows the block until it is told to stop. */
+async function follow(stop) {
+  const stream = await fetch(`${app.url}/live`, { signal: stop });
+  const words = new TextDecoder();
+  try {
+    for await (const bytes of stream.body) {
+      if (words.decode(bytes).includes("event: block")) await timed(looks, () => ask(app.url, "/lanes/state"));
+    }
+  } catch (why) {
+    if (!stop.aborted) throw why;
+  }
+}
+
+const stop = new AbortController();
+const following = Array.from({ length: devices }, () => follow(stop.signal));
 await Promise.all(Array.from({ length: devices }, async (_, device) => {
   for (let k = 0; k < shots; k++) {
-    // A bowler logs once in half a minute at most; here each waits a tenth of a second.
-    await new Promise((done) => setTimeout(done, 100 * Math.random()));
-    const start = performance.now();
-    const { status } = await ask(app.url, "/lanes/shot", { key: `${device}-${k}`, pins: "10" });
-    if (status !== 200) throw new Error(`status ${status}`);
-    waits.push(performance.now() - start);
+    await new Promise((done) => setTimeout(done, 10_000 * Math.random()));
+    await timed(logs, () => ask(app.url, "/lanes/shot", { key: `${device}-${k}`, pins: "10" }));
   }
 }));
-waits.sort((a, b) => a - b);
-const at = (share) => waits[Math.floor(share * (waits.length - 1))].toFixed(1);
+stop.abort();
+await Promise.all(following);
+for (const [what, waits] of [["shots logged", logs], ["looks at the block", looks]]) {
+  waits.sort((a, b) => a - b);
+  const at = (share) => waits[Math.floor(share * (waits.length - 1))].toFixed(1);
+  console.log(`${devices} devices, ${waits.length} ${what}: median ${at(0.5)} ms, p95 ${at(0.95)}, p99 ${at(0.99)}, worst ${at(1)}`);
+}
 const { said } = await ask(app.url, "/lanes/state");
-console.log(`${devices} devices, ${waits.length} shots: median ${at(0.5)} ms, p95 ${at(0.95)}, p99 ${at(0.99)}, worst ${at(1)}`);
 console.log(`on the sheet: ${said.sheet.deliveries.length}`);
 await app.clear();
