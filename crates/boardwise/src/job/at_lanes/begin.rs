@@ -1,4 +1,4 @@
-//! A block begun: a block begins.
+//! A block begins: bowler, balls, lanes and event go into the record.
 
 use std::path::Path;
 

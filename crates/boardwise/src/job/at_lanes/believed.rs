@@ -228,7 +228,7 @@ impl Opening {
     fn of(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Self {
         let first = sheet.deliveries.first();
         let ball = first.and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
-        let ball = ball.and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+        let ball = ball.and_then(|ball| desk.begun.in_bag(ball));
         let place = first.map(|first| first.place);
         Self { ball, meant: [0, 1].map(|lane| lines.on(lane, place).release(&setting.seat.bowler.release)) }
     }
@@ -252,7 +252,7 @@ impl Ball {
 
     /// The ball as the bag has it.
     fn thrown<'a>(&self, desk: &Desk, setting: &'a Setting) -> Option<&'a ball::Ball> {
-        let place = desk.begun.balls.iter().position(|one| self.with.as_ref() == Some(one))?;
+        let place = desk.begun.in_bag(self.with.as_ref()?)?;
         setting.event.seats[0].bag.bag.balls().get(place)
     }
 
@@ -273,7 +273,7 @@ pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
 fn told(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
     let own = &setting.seat.bowler.release;
     let ball = |one: &Delivery| {
-        let lane = one.lane.as_ref().and_then(|lane| desk.begun.lanes.iter().position(|known| known == lane));
+        let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));
         Ball {
             shot: one.shot.clone(),
             with: one.ball.clone(),

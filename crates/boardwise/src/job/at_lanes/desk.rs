@@ -78,6 +78,16 @@ impl Begun {
         Ok(Setting::of(event, self.pair))
     }
 
+    /// A ball of the record by its place in the bag.
+    pub fn in_bag(&self, ball: &BallId) -> Option<usize> {
+        self.balls.iter().position(|one| one == ball)
+    }
+
+    /// A lane of the record by its place in the pair.
+    pub fn on_pair(&self, lane: &LaneId) -> Option<usize> {
+        self.lanes.iter().position(|one| one == lane)
+    }
+
     /// As a file.
     pub fn bytes(&self) -> Result<Vec<u8>, Failure> {
         serde_json::to_vec(self).map_err(Failure::Json)

@@ -38,7 +38,7 @@ impl Lines {
 /// The lane whose turn it is.
 pub fn lane_up(sheet: &Sheet, desk: &Desk) -> usize {
     let next = standing::upcoming(sheet, Some(&desk.begun.lanes)).and_then(|next| next.lane);
-    next.and_then(|lane| desk.begun.lanes.iter().position(|one| *one == lane)).unwrap_or_default()
+    next.and_then(|lane| desk.begun.on_pair(&lane)).unwrap_or_default()
 }
 
 /// Writes down what is another from now on, all under one key; gives the lines that changed, by lane. Under a key known

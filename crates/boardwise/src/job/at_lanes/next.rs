@@ -142,7 +142,7 @@ impl<'a> Question<'a> {
 /// The ball in hand, by its place among those of the belief.
 pub fn in_hand(desk: &Desk, setting: &Setting, sheet: &Sheet, belief: &Belief) -> usize {
     let bag = setting.event.seats[0].bag.bag.balls();
-    let known = sheet.ball.as_ref().and_then(|ball| desk.begun.balls.iter().position(|one| one == ball));
+    let known = sheet.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
     let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
     place.unwrap_or_default()
 }

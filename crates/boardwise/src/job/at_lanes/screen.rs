@@ -32,7 +32,7 @@ pub fn json(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Value, Fail
         json!({ "id": one.ball.id, "words": one.words(), "for_racks": racks })
     });
     let kit_id = |ball: &book::BallId| {
-        let place = desk.begun.balls.iter().position(|one| one == ball)?;
+        let place = desk.begun.in_bag(ball)?;
         own.bag.bag.balls().get(place).map(|ball| ball.id.clone())
     };
     let spare = setting.seat.spare_ball.as_ref().map(|ball| ball.id.as_str());

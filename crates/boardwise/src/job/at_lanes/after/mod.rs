@@ -183,7 +183,7 @@ impl Story {
 
     /// A lane of the sheet as the pair has it.
     fn lane_of_pair(&self, lane: &LaneId) -> Option<usize> {
-        self.event.as_ref().ok()?.desk.begun.lanes.iter().position(|one| one == lane)
+        self.event.as_ref().ok()?.desk.begun.on_pair(lane)
     }
 }
 

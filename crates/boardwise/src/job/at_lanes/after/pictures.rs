@@ -43,7 +43,7 @@ pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
     let (Ok(Kept { desk, setting }), Some(lane)) = (&story.event, story.lane_of_pair(lane)) else { return Ok(None) };
     let meant = Lines::of(desk, setting)?.on(lane, None).release(&setting.seat.bowler.release);
     let bag = setting.event.seats[0].bag.bag.balls();
-    let in_bag = |ball: &BallId| desk.begun.balls.iter().position(|one| one == ball).and_then(|place| bag.get(place));
+    let in_bag = |ball: &BallId| desk.begun.in_bag(ball).and_then(|place| bag.get(place));
     let in_hand = story.sheet.ball.as_ref().and_then(in_bag);
     let ball =
         in_hand.filter(|one| setting.seat.balls.iter().any(|ball| ball.id == one.id)).unwrap_or(&setting.seat.balls[0]);

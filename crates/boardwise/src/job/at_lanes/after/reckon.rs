@@ -208,7 +208,7 @@ fn played<'a>(desk: &Desk, sheet: &Sheet, before: &'a [Before]) -> Vec<Played<'a
             let (_, ball, meant) = (known.lane?, known.ball?, known.meant?);
             Some(Shot { belief: &known.belief, ball, meant, lines: known.lines.clone(), noticed: known.noticed })
         });
-        let lane = one.lane.as_ref().and_then(|lane| desk.begun.lanes.iter().position(|known| known == lane));
+        let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));
         if let Some(game) = usize::from(one.game).checked_sub(1).and_then(|game| games.get_mut(game)) {
             game.deliveries.push(Delivery { roll: one.shot.roll, lane, shot });
         }
