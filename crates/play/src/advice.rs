@@ -51,6 +51,8 @@ pub struct NextShot {
     pub strike: Told,
     /// Chance of a split over the guesses.
     pub split: Told,
+    /// The board it comes in on, mean over the bowler's shots, over the guesses.
+    pub comes_in: Told,
     /// Pins a frame over the guesses if the next frames are bowled so: strikes, spares as far as they are made, and what follows counted on.
     pub pins: Told,
     /// Strikes over staying, guess by guess.
@@ -98,6 +100,23 @@ pub struct Situation {
     pub others: Vec<(usize, Release)>,
 }
 
+impl Situation {
+    /// Where a bowler stands who means `release` with a ball on a lane, with the lines worth a thought: the best of the ball in hand, and those of the
+    /// two other balls that promise most near the lines known of them.
+    pub fn of(
+        belief: &Belief,
+        (lane, ball, release): (usize, usize, Release),
+        known: &[(usize, Release)],
+        carry: &Carry,
+    ) -> Self {
+        let own = || belief.line(lane, ball, &[release], carry).map(|line| (ball, line.release));
+        let promising = || belief.promising(lane, known, OTHER_BALLS, carry);
+        let (own, promising) = rayon::join(own, promising);
+        let others = own.into_iter().chain(promising.into_iter().map(|(other, line)| (other, line.release)));
+        Self { lane, ball, release, others: others.collect() }
+    }
+}
+
 /// What the advice reckons with beside the belief.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Terms {
@@ -107,6 +126,8 @@ pub struct Terms {
     pub surfaces: Vec<Surface>,
 }
 
+/// Other balls that are weighed guess by guess. Each takes as long as the ball in hand.
+const OTHER_BALLS: usize = 2;
 /// A change that is better in less of the belief than this is too close to call.
 const CLEAR: f64 = 0.6;
 /// Rounds: guesses, throws a guess, and how many choices go on.

@@ -88,13 +88,14 @@ impl Facts {
             let moved = Move::between(&shot.meant, &at.release);
             shot.ball == at.ball && moved.feet_boards.abs() < 0.5 && moved.eyes_boards.abs() < 0.5
         };
+        let stay = advice.choices.iter().find(|one| one.change == Change::Stay);
         let heads_board = {
             let (feet, eyes) = (at.release.laydown, aim(&at.release));
             measure::Board(feet.0 + (eyes.0 - feet.0) * HEADS_FT / 15.0)
         };
         Self {
             hits: on_this_line.take_while(same).map_while(|shot| shot.hit).collect(),
-            comes_in: belief.comes_in(at.lane, at.ball, &at.release),
+            comes_in: stay.map_or_else(Told::default, |stay| stay.comes_in),
             heads: belief.oil_left(at.lane, heads_board, Feet(HEADS_FT)),
             pocket: Pocket::default(),
             verdict: advice.verdict,
@@ -331,6 +332,7 @@ mod tests {
             release: Release::default(),
             strike: Told { mean: 0.43, sd: 0.05 },
             split: Told { mean: 0.04, sd: 0.01 },
+            comes_in: Told { mean: 18.9, sd: 0.6 },
             pins: Told { mean: 19.0, sd: 0.5 },
             gain: Told { mean: 0.06, sd: 0.03 },
             pins_gain: Told { mean: 0.6, sd: 0.3 },

@@ -38,12 +38,24 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// The best line near these, and near what parallel moves make of them.
     pub fn near(&self, starts: &[Release]) -> Option<Line> {
+        self.climb(self.glimpse(starts).as_slice())
+    }
+
+    /// The best of these as they are and of their parallels: what promises most before anything is moved to its best.
+    pub fn glimpse(&self, starts: &[Release]) -> Option<Candidate> {
         let fan = |start: &Release| {
             let start = *start;
             FAN_BOARDS.map(|feet| Move { feet_boards: feet, eyes_boards: 0.5 * feet }.of(&start))
         };
         let tries: Vec<Release> = starts.iter().copied().chain(starts.iter().flat_map(fan)).collect();
-        self.best_of(&tries, NEAR_THROWS, 1)
+        self.best_of(&tries, NEAR_THROWS, 1).pop()
+    }
+
+    /// The best line that these lead to, moved to a best nearby.
+    pub fn climb(&self, starts: &[Candidate]) -> Option<Line> {
+        let climbed: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(self.payoff, *start)).collect();
+        let best = climbed.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
+        Some(self.at(&best.release)).filter(|line| line.worth > 0.0)
     }
 
     /// The best line anywhere, looked for with a glance at the whole lane. Misses a peak narrower than two boards.
@@ -59,16 +71,13 @@ impl<'a, P: Payoff> Look<'a, P> {
                 })
             })
             .collect();
-        self.best_of(&tries, GLANCE_THROWS, 2)
+        self.climb(&self.best_of(&tries, GLANCE_THROWS, 2))
     }
 
-    /// The best of so many that are moved from the best of these tries to a best nearby.
-    fn best_of(&self, tries: &[Release], throws: u32, climbers: usize) -> Option<Line> {
+    /// The best of these tries that lie apart, so many at most.
+    fn best_of(&self, tries: &[Release], throws: u32, most: usize) -> Vec<Candidate> {
         const APART_BOARDS: f64 = 1.5;
         let worths = self.bench.worths(self.payoff, tries, throws);
-        let starts = best_apart(tries.iter().copied().zip(worths), climbers, APART_BOARDS);
-        let climbed: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(self.payoff, *start)).collect();
-        let best = climbed.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
-        Some(self.at(&best.release)).filter(|line| line.worth > 0.0)
+        best_apart(tries.iter().copied().zip(worths), most, APART_BOARDS)
     }
 }

@@ -20,6 +20,7 @@
 
 mod advance;
 mod arithmetic;
+mod cut;
 mod floor;
 mod pack;
 mod track;
@@ -29,7 +30,7 @@ use crate::field::{ACROSS, ALONG};
 use crate::friction::{Contact, ContactLaw};
 use crate::path::{Approach, Path, PinTouch, Place, Side};
 use crate::release::Release;
-use crate::surface::{Coat, Coating, Ground, Lane, Shape};
+use crate::surface::{Lane, Shape};
 use crate::throw::APPROACH_FT;
 use alloc::vec::Vec;
 use ball::{Ball, Entry};
@@ -63,7 +64,7 @@ const NODES: usize = ACROSS;
 #[derive(Clone, Debug)]
 pub struct Runway {
     /// At each node across, row after row: film in metres in each part of the row, or friction where that is given.
-    coat: Vec<[[f32; PARTS]; ROWS]>,
+    coat: Vec<cut::Column>,
     /// At each node across, row after row: rise across and along, times gravity; empty where the lane is level.
     pull: Vec<[[f32; 2]; ROWS]>,
     oiled: bool,
@@ -112,35 +113,11 @@ impl Runway {
     pub fn new(lane: &Lane, ball: &Ball, law: &ContactLaw) -> Self {
         let oiled = lane.film().is_some();
         let contact = law.between(ball, lane.surface_ra_m);
-        // The runway's nodes across are the film's own.
-        let coat_at = |node: usize, feet: f64| match &lane.coating {
-            Coating::Oil(film) => film.thickness_m.along(node, feet),
-            Coating::Friction(field) => field.along(node, feet),
-            Coating::Step { .. } => {
-                let x_m = Board(0.5 + 0.5 * node as f64).to_metres();
-                let (Coat::Oil(value) | Coat::Friction(value)) = lane.coat(x_m, Feet(feet).to_metres());
-                value
-            }
-        };
-        let coat = |node: usize| {
-            let edges: Vec<f64> = (0..=ROWS * PARTS).map(|k| coat_at(node, PART_FT * k as f64)).collect();
-            core::array::from_fn(|row| {
-                core::array::from_fn(|part| {
-                    let k = row * PARTS + part;
-                    let even = if oiled {
-                        contact.mean_film_m(edges[k], edges[k + 1])
-                    } else {
-                        coat_at(node, PART_FT * (k as f64 + 0.5))
-                    };
-                    even as f32
-                })
-            })
-        };
         let pull = |shape: &Shape, node: usize, row: usize| {
             let feet = ROW_FT * (row as f64 + 0.5);
             [&shape.across, &shape.along].map(|rise| (-court::GRAVITY_M_S2 * rise.along(node, feet)) as f32)
         };
-        let coat: Vec<[[f32; PARTS]; ROWS]> = (0..NODES).map(coat).collect();
+        let coat = cut::coat(lane, &contact);
         let is_wet = |row: usize| coat.iter().any(|column| column[row].iter().any(|&film| film > 0.0));
         let bare_from = (0..ROWS).rev().find(|&row| is_wet(row)).map_or(0, |row| row + 1);
         Self {

@@ -61,10 +61,11 @@ impl<'a> Player<'a> {
     fn follow_advice(&mut self, lane: usize, fresh_look: bool) {
         let Some(belief) = &self.belief else { return };
         let (ball, release) = self.playing[lane];
-        let asked = (0..belief.balls().len()).filter(|&other| fresh_look || other == ball);
-        let others =
-            asked.filter_map(|other| Some((other, belief.line(lane, other, &[release], &CARRY)?.release))).collect();
-        let advice = advise(belief, &Situation { lane, ball, release, others }, &CARRY);
+        let known: Vec<(usize, Release)> = (0..belief.balls().len())
+            .filter(|&other| fresh_look && other != ball)
+            .map(|other| (other, release))
+            .collect();
+        let advice = advise(belief, &Situation::of(belief, (lane, ball, release), &known, &CARRY), &CARRY);
         if advice.verdict == Verdict::Change {
             let best = &advice.choices[0];
             self.playing[lane] = (best.ball, best.release);

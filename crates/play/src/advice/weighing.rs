@@ -42,18 +42,19 @@ pub(super) fn weigh(
             let pins_gain = told(&|all| all[k].pins - all[stay].pins);
             let better = outcomes.iter().filter(|all| all[k].pins > all[stay].pins).count();
             // The linear case, as for practice: what guesses disagree about over what one throw blurs.
-            let (disagree, blur) = (told(&|all| all[k].board).sd, told(&|all| all[k].stray).mean);
+            let (comes_in, blur) = (told(&|all| all[k].board), told(&|all| all[k].stray).mean);
             NextShot {
                 change: one.change,
                 ball: one.ball,
                 release: one.release,
                 strike: told(&|all| all[k].strike),
                 split: told(&|all| all[k].split),
+                comes_in,
                 pins: told(&|all| all[k].pins),
                 gain: told(&|all| all[k].strike - all[stay].strike),
                 pins_gain,
                 better: better as f64 / outcomes.len().max(1) as f64,
-                teaches_nats: 0.5 * (1.0 + disagree * disagree / blur.max(1e-6)).ln(),
+                teaches_nats: 0.5 * (1.0 + comes_in.sd * comes_in.sd / blur.max(1e-6)).ln(),
                 net: pins_gain.mean / STRIKE_PINS - price(one.change),
             }
         })

@@ -235,19 +235,37 @@ impl Belief {
 
     /// The best line for a ball on a lane as the mean guess has it, near lines known, or anywhere if none is.
     pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
+        self.look(lane, ball, carry, |look| if known.is_empty() { look.anywhere() } else { look.near(known) })
+    }
+
+    /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
+    pub fn lines(&self, lane: usize, wanted: &[(usize, Option<Release>)], carry: &Carry) -> Vec<Option<Line>> {
+        wanted.par_iter().map(|(ball, known)| self.line(lane, *ball, known.as_slice(), carry)).collect()
+    }
+
+    /// Lines of the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in earnest.
+    pub fn promising(&self, lane: usize, known: &[(usize, Release)], most: usize, carry: &Carry) -> Vec<(usize, Line)> {
+        let glimpse = |&(ball, line): &(usize, Release)| {
+            Some((ball, self.look(lane, ball, carry, |look| look.glimpse(&[line]))?))
+        };
+        let mut starts: Vec<_> = known.par_iter().filter_map(glimpse).collect();
+        starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
+        starts.truncate(most);
+        let climb = |(ball, start)| Some((ball, self.look(lane, ball, carry, |look| look.climb(&[start]))?));
+        let mut lines: Vec<(usize, Line)> = starts.into_par_iter().filter_map(climb).collect();
+        lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
+        lines
+    }
+
+    /// Looks for lines of a ball on a lane as the mean guess has it.
+    fn look<R>(&self, lane: usize, ball: usize, carry: &Carry, ask: impl FnOnce(&Look<'_, Strikes<'_>>) -> R) -> R {
         let guess = self.mean_guess();
         let (ground, gripping) = (self.lane(lane, &guess), self.ball(ball, lane, &guess));
         let today = guess.today(&self.bowler.release);
         let bowler = Bowler { release: today, spread: self.bowler.spread, ..self.bowler.clone() };
         let strikes = self.strikes(carry, ball);
         let search = Search { seed: self.seed, throws_a_line: LINE_THROWS, law: self.law, ..Search::default() };
-        let look = Look::new(&ground, &gripping, &bowler, &strikes, &search);
-        if known.is_empty() { look.anywhere() } else { look.near(known) }
-    }
-
-    /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
-    pub fn lines(&self, lane: usize, wanted: &[(usize, Option<Release>)], carry: &Carry) -> Vec<Option<Line>> {
-        wanted.par_iter().map(|(ball, known)| self.line(lane, *ball, known.as_slice(), carry)).collect()
+        ask(&Look::new(&ground, &gripping, &bowler, &strikes, &search))
     }
 
     /// The chance of a strike for a line now, over the guesses.

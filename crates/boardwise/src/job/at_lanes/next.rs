@@ -1,9 +1,10 @@
 //! The next shot, or the spare where something stands.
 
+use ball::{CoverKind, Surface};
 use book::Sheet;
 use lane::Release;
 use pins::carry::Carry;
-use play::{Advice, Belief, Card, Change, Facts, Line, NextShot, Situation, Told, Verdict, advise, verb};
+use play::{Advice, Belief, Card, Change, Facts, NextShot, Situation, Terms, Told, Verdict, advise_on, verb};
 use score::{Deck, Leave, PinSet};
 use serde_json::{Value, json};
 
@@ -12,9 +13,9 @@ use super::desk::{Desk, Setting};
 use super::lines::{Lines, lane_up};
 use super::meant::Meant;
 use super::spare::SpareAnswer;
-use super::standing;
+use super::standing::{self, Upcoming};
 use crate::job::Failure;
-use crate::kit::{self, Fault};
+use crate::kit::{self, Fault, SurfaceRule};
 
 /// What is to be said before a shot.
 pub struct Question<'a> {
@@ -103,16 +104,20 @@ impl<'a> Question<'a> {
             _ => {
                 let lines = Lines::of(self.desk, self.setting)?;
                 let believed = believed(&lines)?;
-                Ok(Answer::FullRack(Box::new(self.full_rack(&believed, &lines)?)))
+                Ok(Answer::FullRack(Box::new(self.full_rack(&believed, &lines, &next)?)))
             }
         }
     }
 
-    fn full_rack(&self, believed: &Believed, lines: &Lines) -> Result<FullRack, Failure> {
+    fn full_rack(&self, believed: &Believed, lines: &Lines, next: &Upcoming) -> Result<FullRack, Failure> {
         let carry = kit::carry()?;
         let Believed { belief, seen, unread, .. } = believed;
         let at = self.situation(belief, lines, carry);
-        let advice = advise(belief, &at, carry);
+        let surfaces = match belief.balls()[at.ball].cover.kind {
+            CoverKind::Plastic => Vec::new(),
+            CoverKind::Reactive | CoverKind::Urethane => surfaces(self.setting.event.surface_changes, next),
+        };
+        let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
         let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
         let facts = Facts::of(belief, &at, seen, &advice);
         let card = Card::from_facts(&facts, &advice, &balls);
@@ -120,22 +125,15 @@ impl<'a> Question<'a> {
         Ok(FullRack { card, facts, advice, at, balls, read: seen.len(), unread: *unread })
     }
 
-    /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls worth a thought, each on the line it would take now.
+    /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.
     fn situation(&self, belief: &Belief, lines: &Lines, carry: &Carry) -> Situation {
         let own = &self.setting.seat.bowler.release;
         let ball = in_hand(self.desk, self.setting, self.sheet, belief);
         let release = lines.on(self.lane, None).release(own);
         let fresh = |other: usize| Some(self.desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
-        let wanted: Vec<(usize, Option<Release>)> = (0..belief.balls().len())
-            .filter(|&other| other != ball)
-            .filter_map(|other| Some((other, Some(fresh(other)?))))
-            .collect();
-        let found = wanted.iter().zip(belief.lines(self.lane, &wanted, carry));
-        let mut others: Vec<(usize, Line)> = found.filter_map(|((other, _), line)| Some((*other, line?))).collect();
-        others.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
-        others.truncate(OTHER_BALLS);
-        let others = others.into_iter().map(|(other, line)| (other, line.release)).collect();
-        Situation { lane: self.lane, ball, release, others }
+        let others = (0..belief.balls().len()).filter(|&other| other != ball);
+        let known: Vec<(usize, Release)> = others.filter_map(|other| Some((other, fresh(other)?))).collect();
+        Situation::of(belief, (self.lane, ball, release), &known, carry)
     }
 }
 
@@ -147,8 +145,16 @@ pub fn in_hand(desk: &Desk, setting: &Setting, sheet: &Sheet, belief: &Belief) -
     place.unwrap_or_default()
 }
 
-/// Other balls that are weighed guess by guess: those that do best in the mean. Each takes as long as the ball in hand.
-const OTHER_BALLS: usize = 2;
+/// Surfaces that the ball in hand may be given before this ball, by the event's rule: those a bag is weighed with. Nothing is offered where the
+/// rule leaves it open only before the block.
+fn surfaces(rule: SurfaceRule, next: &Upcoming) -> Vec<Surface> {
+    let may = match rule {
+        SurfaceRule::AnyTime => true,
+        SurfaceRule::BetweenGames => next.frame <= 1 && next.ball <= 1,
+        SurfaceRule::BeforePractice | SurfaceRule::UntilPracticeEnds => false,
+    };
+    if may { vec![Surface::sanded(1000.0), Surface::polished()] } else { Vec::new() }
+}
 
 impl FullRack {
     fn names(&self) -> Vec<&str> {
@@ -209,4 +215,18 @@ fn choice_json(one: &NextShot, balls: &[&str]) -> Value {
         "better_pct": 100.0 * one.better,
         "net_pct": 100.0 * one.net,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_surfaces_are_offered_only_where_the_event_lets_them_be_changed() {
+        let at = |frame, ball| Upcoming { game: 1, frame, ball, lane: None, deck: Deck::FULL };
+        let offered = |rule, frame, ball| !surfaces(rule, &at(frame, ball)).is_empty();
+        assert!(offered(SurfaceRule::AnyTime, 4, 1) && offered(SurfaceRule::BetweenGames, 1, 1));
+        assert!(!offered(SurfaceRule::BetweenGames, 2, 1) && !offered(SurfaceRule::BetweenGames, 10, 2));
+        assert!(!offered(SurfaceRule::BeforePractice, 1, 1) && !offered(SurfaceRule::UntilPracticeEnds, 1, 1));
+    }
 }
