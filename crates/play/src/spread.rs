@@ -38,7 +38,7 @@ impl Default for Spread {
 }
 
 /// Dimensions of a spread.
-const DIMENSIONS: u32 = 6;
+const DIMENSIONS: usize = 6;
 
 impl Spread {
     /// Checks that every deviation is a number a person could have.
@@ -69,17 +69,18 @@ impl Spread {
 
     /// The spread in units of standard deviation: `count` points, the same for every line (common random numbers), spread
     /// evenly over the six dimensions by a scrambled Sobol sequence.
-    pub(crate) fn points(count: u32, seed: u64) -> Vec<[f64; DIMENSIONS as usize]> {
+    pub(crate) fn points(count: u32, seed: u64) -> Vec<[f64; DIMENSIONS]> {
+        (0..count).map(|index| Self::point(index, seed)).collect()
+    }
+
+    /// One of those points.
+    pub(crate) fn point(index: u32, seed: u64) -> [f64; DIMENSIONS] {
         let seed = seed as u32 ^ (seed >> 32) as u32;
-        (0..count)
-            .map(|index| {
-                core::array::from_fn(|dimension| {
-                    // Half a step of the sequence's 24 bits keeps 0 out.
-                    let u = f64::from(sobol_burley::sample(index, dimension as u32, seed)) + 0.5 / f64::from(1 << 24);
-                    normal_quantile(u)
-                })
-            })
-            .collect()
+        core::array::from_fn(|dimension| {
+            // Half a step of the sequence's 24 bits keeps 0 out.
+            let u = f64::from(sobol_burley::sample(index, dimension as u32, seed)) + 0.5 / f64::from(1 << 24);
+            normal_quantile(u)
+        })
     }
 
     /// The release that deviations turn an intended one into, each in units of its standard deviation: laydown, launch, speed, rev rate, rotation, tilt.

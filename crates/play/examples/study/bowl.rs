@@ -4,8 +4,8 @@ use crate::policy::{Player, Policy};
 use crate::typical::CARRY;
 use crate::world::World;
 use lane::{Finish, Lane, Release, Runway};
-use measure::Board;
 use measure::stream::Stream;
+use measure::{Board, Feet};
 use play::{Hit, Payoff, Pocket, Seen, Strikes};
 use score::{Game, Leave, PinSet, Roll, Scoring};
 use serde::{Deserialize, Serialize};
@@ -186,8 +186,18 @@ impl Bowled<'_> {
         };
         for lane in 0..2 {
             off("friction", belief.told(|guess| guess.friction(lane).ln()), truth.friction(lane).ln());
-            off("oil in the heads", belief.told(|g| g.oil(lane, 12.0, 8.0).ln()), truth.oil(lane, 12.0, 8.0).ln());
-            off("oil down lane", belief.told(|g| g.oil(lane, 8.0, 30.0).ln()), truth.oil(lane, 8.0, 30.0).ln());
+            // Fresh oil over what the pattern says, as it really lies there: its length and its walls are off too.
+            let (board, down_lane) = (Board(8.0), Feet(0.6 * self.world.told.pattern_end().map_or(40.0, |end| end.0)));
+            let film = |lane: &Lane, board: Board, feet: Feet| {
+                lane.film().map_or(0.0, |film| film.thickness_m.at(board.to_metres(), feet.to_metres()))
+            };
+            let (heads, at) = (Feet(8.0), Board(12.0));
+            let fresh = |board, feet| film(&self.world.lanes[lane], board, feet) / film(&self.world.told, board, feet);
+            off("oil in the heads", belief.told(|g| g.oil(lane, at.0, heads.0).ln()), fresh(at, heads).ln());
+            off("oil down lane", belief.told(|g| g.oil(lane, board.0, down_lane.0).ln()), fresh(board, down_lane).ln());
+            // What the card speaks of: oil that is left.
+            let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
+            off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);
             off("tilt", belief.told(|guess| guess.tilt(lane)), truth.tilt(lane));
         }
         let meant = Release::default();

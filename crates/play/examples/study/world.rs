@@ -61,8 +61,19 @@ impl World {
         let bowler = Bowler { name: skill.into(), hand: Hand::Right, release, spread, range };
         let balls = vec![urethane(), dull(), shiny()];
         let told = pattern(length, outside);
-        // The line everybody starts on and the hidden lanes do not move with the prior.
-        let usual_prior = Prior { oil_log: 0.08, place_log: 0.10, ..Prior::default() };
+        // The line everybody starts on and the hidden lanes do not move with the belief's prior.
+        let usual_prior = Prior {
+            oil_log: 0.08,
+            place_log: 0.10,
+            friction_log: 0.06,
+            wear_log: 0.3,
+            tilt: 2.5e-4,
+            common: 0.5,
+            speed: Mph(0.2),
+            launch: Degrees(0.10),
+            rev_rate: Rpm(10.0),
+            spread_log: 0.15,
+        };
         // As it is: another length, more or less of everything, and constants of the model's own that are off.
         let wider = Prior { oil_log: 1.2 * usual_prior.oil_log, place_log: 1.2 * usual_prior.place_log, ..usual_prior };
         let guess = Guess::drawn(&wider, &mut draw);

@@ -18,10 +18,12 @@ pub struct Checkpoint {
     guesses: Vec<Vec<f64>>,
     /// By lane: nodes of the film that wear has changed and their film in metres.
     worn: [Vec<(u32, f64)>; 2],
+    /// Balls that wore them.
+    balls: u32,
 }
 
 /// The form written now.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 /// Why a checkpoint does not fit a belief.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
@@ -43,6 +45,7 @@ impl Belief {
             shots: self.shots,
             guesses: self.guesses.iter().map(|guess| guess.numbers.to_vec()).collect(),
             worn: [0, 1].map(|lane| worn(&self.fresh[lane], &self.now[lane])),
+            balls: self.worn,
         }
     }
 
@@ -71,7 +74,8 @@ impl Belief {
             wear(lane, worn).ok_or(CheckpointError::Other("the film"))?;
         }
         let mut resumed = self.clone();
-        (resumed.guesses, resumed.now, resumed.shots) = (guesses, now, from.shots);
+        (resumed.guesses, resumed.now) = (guesses, now);
+        (resumed.shots, resumed.worn) = (from.shots, from.balls);
         Ok(resumed)
     }
 }

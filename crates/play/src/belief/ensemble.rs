@@ -20,6 +20,9 @@ const GUESSES: usize = 96;
 const THROWS: u32 = 32;
 /// Throws behind a line found.
 const LINE_THROWS: u32 = 256;
+/// Keeps the deviations of balls that wear the lanes apart from those behind likelihoods.
+const STRAYS: u64 = 0x5eed;
+
 /// A mean with its spread over the guesses.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Told {
@@ -48,6 +51,12 @@ pub(crate) fn came_in(finish: &Finish) -> f64 {
     }
 }
 
+/// A throw as it may come of what was meant: the next of an even spread. One that strays beyond what is possible is thrown as meant.
+fn strayed(spread: &Spread, meant: &Release, index: u32, seed: u64) -> Release {
+    let release = spread.apply(meant, &Spread::point(index, seed ^ STRAYS));
+    if release.check().is_ok() { release } else { *meant }
+}
+
 /// The belief about a pair of lanes and a bowler.
 #[derive(Clone, Debug)]
 pub struct Belief {
@@ -61,6 +70,8 @@ pub struct Belief {
     pub(super) guesses: Vec<Guess>,
     pub(super) seed: u64,
     pub(super) shots: u64,
+    /// Balls that have worn the lanes, anybody's.
+    pub(super) worn: u32,
 }
 
 impl Belief {
@@ -77,6 +88,7 @@ impl Belief {
             guesses: (0..GUESSES).map(guess).collect(),
             seed,
             shots: 0,
+            worn: 0,
         }
     }
 
@@ -92,6 +104,7 @@ impl Belief {
             guesses: vec![Guess::AS_TOLD],
             seed,
             shots: 0,
+            worn: 0,
         }
     }
 
@@ -198,32 +211,38 @@ impl Belief {
             guess.numbers = numbers;
         }
         self.shots += 1;
-        self.thrown(seen.lane, &self.balls[seen.ball].clone(), &self.mean_guess().today(&seen.meant))
+        let (ball, today) = (self.balls[seen.ball].clone(), self.mean_guess().today(&seen.meant));
+        let release = strayed(&self.bowler.spread, &today, self.worn, self.seed);
+        self.worn += 1;
+        self.now[seen.lane].wear(&ball, &release, &self.law).map(|_| ())
     }
 
-    /// Wears a lane by a throw of anybody, as seen from our hand.
+    /// Wears a lane by a ball of anybody, as meant and as seen from our hand. Nobody throws twice alike: what wears is a throw strayed as a good league
+    /// bowler's do, another with every ball; without that the wear would lie in a groove deeper and narrower than any lane's.
     ///
     /// # Errors
     /// If the release is not possible.
-    pub fn thrown(&mut self, lane: usize, ball: &Ball, release: &Release) -> Result<(), LaneError> {
-        self.now[lane].wear(ball, release, &self.law).map(|_| ())
+    pub fn thrown(&mut self, lane: usize, ball: &Ball, meant: &Release) -> Result<(), LaneError> {
+        self.thrown_all(&[(lane, ball, *meant)])
     }
 
-    /// Wears the pair by throws of anybody, each on its lane, in their order on each. The two lanes are worn side by side.
+    /// Wears the pair by balls of anybody, as [`Belief::thrown`], each on its lane, in their order on each. The two lanes are worn side by side.
     ///
     /// # Errors
     /// If a release is not possible; the belief is then as it was.
     pub fn thrown_all(&mut self, throws: &[(usize, &Ball, Release)]) -> Result<(), LaneError> {
-        let law = self.law;
+        let (law, usual, first, seed) = (self.law, Spread::default(), self.worn, self.seed);
         let worn = |lane: usize, now: &Lane| {
             let mut now = now.clone();
-            for (_, ball, release) in throws.iter().filter(|throw| throw.0 == lane) {
-                now.wear(ball, release, &law)?;
+            for (k, (_, ball, meant)) in throws.iter().enumerate().filter(|(_, throw)| throw.0 == lane) {
+                meant.check()?;
+                now.wear(ball, &strayed(&usual, meant, first + k as u32, seed), &law)?;
             }
             Ok(now)
         };
         let (left, right) = rayon::join(|| worn(0, &self.now[0]), || worn(1, &self.now[1]));
         self.now = [left?, right?];
+        self.worn += throws.len() as u32;
         Ok(())
     }
 
