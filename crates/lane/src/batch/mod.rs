@@ -21,7 +21,9 @@
 mod advance;
 mod arithmetic;
 mod floor;
+mod glide;
 mod pack;
+mod pair;
 mod track;
 mod window;
 
@@ -206,7 +208,7 @@ impl Runway {
             gutter.is_none().then(|| approach.first_touch(self.ball.radius_m)).flatten().map(|(pin, x_m, y)| {
                 let lean = lean + (y - y_m) * approach.bend_per_m;
                 let along = speed_m_s / math::sqrt(1.0 + lean * lean);
-                let spin_rad_s = DVec3::new(pack.wx[i].into(), pack.wy[i].into(), pack.wz[i].into());
+                let spin_rad_s = DVec3::from_array(pack.end_spin.each_ref().map(|spin| spin[i].into()));
                 let velocity_m_s = DVec3::new(along * lean, along, 0.0);
                 PinTouch { pin, entry: Entry { x_m, y_m: y, velocity_m_s, spin_rad_s } }
             });
