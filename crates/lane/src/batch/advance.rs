@@ -33,7 +33,9 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
     begin::<OILED, FULL>(pack, &k);
     if OILED {
         pack.track.clear(&pack.turn);
+        pack.before = [[0.0; WIDTH]; PARTS];
     }
+    let mut met = false;
     let exit_row = runway.pattern_end.map_or(usize::MAX, |end| ((end.0 / ROW_FT) as usize).clamp(1, ROWS));
     // One row further than the head pin: what a ball does at a line is read off the row that leads over it.
     for row in 0..=ROWS {
@@ -43,27 +45,32 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
         if row == ROWS {
             note_spin(pack, &k);
         }
-        // Past the oil on the lane only tracks are read.
-        let bare = OILED && row >= runway.bare_from;
-        if bare {
-            look::<OILED, true>(pack, runway, row);
-            sample::<FULL, true>(pack, runway, row);
-        } else {
-            look::<OILED, false>(pack, runway, row);
-            sample::<FULL, false>(pack, runway, row);
+        // In the first revolution no track is met; past the oil on the lane only tracks are read.
+        if OILED && !met && row.is_multiple_of(2) {
+            met = pack.track.meet(&pack.turned, &pack.turn);
         }
-        if OILED {
+        let bare = OILED && row >= runway.bare_from;
+        match (met, bare) {
+            (false, false) => look::<FULL, false, false>(pack, runway, row),
+            (false, true) => look::<FULL, false, true>(pack, runway, row),
+            (true, false) => look::<FULL, true, false>(pack, runway, row),
+            (true, true) => look::<FULL, true, true>(pack, runway, row),
+        }
+        if met {
             if row.is_multiple_of(2) {
                 recall::<0>(pack, row, &k);
             } else {
                 recall::<1>(pack, row, &k);
             }
+        }
+        if OILED {
             pass(pack, row);
         }
-        if bare {
-            advance::<OILED, FULL, true>(pack, row, &k);
-        } else {
-            advance::<OILED, FULL, false>(pack, row, &k);
+        match (bare, row >= pack.landing_rows.end) {
+            (true, true) => advance::<OILED, FULL, true, true>(pack, row, &k),
+            (true, false) => advance::<OILED, FULL, true, false>(pack, row, &k),
+            (false, true) => advance::<OILED, FULL, false, true>(pack, row, &k),
+            (false, false) => advance::<OILED, FULL, false, false>(pack, row, &k),
         }
         if OILED {
             keep(pack, row);
@@ -108,10 +115,10 @@ fn note_spin(pack: &mut Pack, k: &Constants) {
 
 /// Fetches what lies ahead: first the places of all of it, then all of it, for what is read at once is still on its way to memory.
 #[inline(always)]
-fn look<const OILED: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
+fn look<const FULL: bool, const MET: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
     let coat: &[[[f32; PARTS]; ROWS]; NODES] = runway.coat.as_slice().try_into().expect("a column for every node");
     pack.floor.choose(&pack.place);
-    if OILED && row.is_multiple_of(2) {
+    if MET && row.is_multiple_of(2) {
         pack.track.choose(row);
         for i in 0..WIDTH {
             if !BARE {
@@ -125,19 +132,20 @@ fn look<const OILED: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, r
             pack.floor.look(i, coat, row.min(ROWS - 1));
         }
     }
+    sample::<FULL, BARE>(pack, runway, row);
 }
 
-/// Friction on what lies under a ball whose track carries `before`.
+/// Friction on what lies under a ball whose track carries `before`: what it is, and what that is to be divided by.
 #[inline(always)]
-fn friction<const OILED: bool>(coat: Pair, before: Pair, slip: Pair, k: &Constants) -> Pair {
+fn friction<const OILED: bool>(coat: Pair, before: Pair, slip: Pair, k: &Constants) -> [Pair; 2] {
     if !OILED {
-        return coat;
+        return [coat, 1.0.rounded()];
     }
-    // A μ_b + (1−A) min(S/h, cap) with A = 1/(1 + λ^1.5), over one denominator.
+    // A μ_b + (1−A) min(S/h, cap) with A = 1/(1 + λ^1.5), over one denominator; h in units of the film's scale, so that it is λ.
     let lambda = k.lane_share * coat + k.track_share * before;
-    let wet = lambda * sqrt(lambda);
-    let film = lambda * k.film_scale + 1e-9;
-    (k.dry * film + wet * least(k.shear * slip, k.film_cap * film)) / ((1.0 + wet) * film)
+    let wet = (lambda * sqrt(lambda)).rounded();
+    let film = lambda + k.least_film;
+    [k.dry * film + wet * least(k.shear * slip, k.film_cap * film), film + wet * film]
 }
 
 /// No more than half, either way: so far the series for the slip's direction holds.
@@ -174,8 +182,8 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
         let (ux, uy) = (sx / slip, sy / slip);
         let [kxx, kyy, kxy] = yielding(&a, k.radius.rounded(), k);
         let stop = slip / (kxx * ux * ux + kyy * uy * uy + 2.0 * kxy * ux * uy);
-        let mu = friction::<OILED>(pack.landing_coat.of(i), Pair::ZERO, slip, k);
-        let blow = lands.pick(least(mu * k.weight * pack.landing_time.of(i), stop), 0.0);
+        let [mu, over] = friction::<OILED>(pack.landing_coat.of(i), Pair::ZERO, slip, k);
+        let blow = lands.pick(least(mu / over * k.weight * pack.landing_time.of(i), stop), 0.0);
         let (jx, jy) = (-blow * ux, -blow * uy);
         pack.vx.set(i, vx + jx * k.per_mass);
         pack.vy.set(i, vy + jy * k.per_mass);
@@ -190,9 +198,14 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
     }
 }
 
-/// One row: the lane's impulse, given at its middle, and free motion to the middle of the next. `BARE` where no oil lies on the lane.
+/// One row: the lane's impulse, given at its middle, and free motion to the middle of the next. `BARE` where no oil lies on the lane,
+/// `LANDED` once all have.
 #[inline(always)]
-fn advance<const OILED: bool, const FULL: bool, const BARE: bool>(pack: &mut Pack, row: usize, k: &Constants) {
+fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: bool>(
+    pack: &mut Pack,
+    row: usize,
+    k: &Constants,
+) {
     const EDGE: f32 = (0.5 * court::WIDTH_M) as f32;
     let start = (row * PARTS) as f32;
     for i in 0..PAIRS {
@@ -210,24 +223,29 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool>(pack: &mut Pac
             sy -= wz * dx;
         }
         let slip2 = sx * sx + sy * sy;
-        let per_slip = per_root(slip2);
-        let slip = (slip2 * per_slip).rounded();
+        let slip = sqrt(slip2);
+        let per_slip = 1.0 / (slip + 1e-18);
         // Half way through the row, if it slows as in the last.
         let felt = most(1.5 * slip - 0.5 * pack.slip.of(i), 0.0);
         pack.slip.set(i, slip);
         // Each part of the row counts as far as it lies behind the landing.
         let loft = pack.loft.of(i) * (PARTS as f32 / ROW_M);
-        let (mut mu, mut share) = (Pair::ZERO, Pair::ZERO);
-        let mut shares = [Pair::ZERO; PARTS];
         let coat = if BARE { [Pair::ZERO; PARTS] } else { pack.coat.of(i) };
         let before = pack.before.of(i);
+        let mut shares = [Pair::ZERO; PARTS];
+        let mut mus = [Pair::ZERO; PARTS];
         for part in 0..PARTS {
-            shares[part] = least(most(start + (part + 1) as f32 - loft, 0.0), 1.0);
-            share += shares[part];
-            mu += shares[part] * friction::<OILED>(coat[part], before[part], felt, k);
+            let [mu, over] = friction::<OILED>(coat[part], before[part], felt, k);
+            mus[part] = mu / over;
+            if !LANDED {
+                shares[part] = least(most(start + (part + 1) as f32 - loft, 0.0), 1.0);
+                mus[part] = (shares[part] * mus[part]).rounded();
+            }
         }
-        let mu = (mu * (1.0 / PARTS as f32)).rounded();
-        let share = (share * (1.0 / PARTS as f32)).rounded();
+        let mean =
+            |parts: [Pair; PARTS]| ((parts[0] + parts[1] + (parts[2] + parts[3])) * (1.0 / PARTS as f32)).rounded();
+        let mu = mean(mus);
+        let share = if LANDED { 1.0.rounded() } else { mean(shares) };
         let normal = if FULL {
             // N = [g − n·(gy×d) + n·(w×(w×d))] / [1/m − n·((I⁻¹(ρ×e))×d)], with the last term for a round ball.
             let spin = wx * dx + wy * dy + wz * dz;
@@ -299,7 +317,8 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool>(pack: &mut Pac
                 } else {
                     k.take * one_minus_exp(coat[part] * k.per_take_film) * coat[part] - given
                 };
-                pack.laid[part].set(i, (shares[part] * most(before[part] + gain * sweep, 0.0)).rounded());
+                let laid = most(before[part] + gain * sweep, 0.0);
+                pack.laid[part].set(i, if LANDED { laid } else { (shares[part] * laid).rounded() });
             }
         }
         pack.vx.set(i, nvx);

@@ -3,7 +3,7 @@
 use super::ROW_M;
 use super::arithmetic::{free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
 use super::pack::{Constants, Pack};
-use super::pair::{ByPair, Number, PAIRS, Pair, least};
+use super::pair::{ByPair, Number, PAIRS, Pair, less, sqrt};
 
 /// Free motion from the foul line to the middle of the first row.
 #[inline(always)]
@@ -44,13 +44,13 @@ pub(super) fn glide<const OILED: bool, const FULL: bool>(
     let hy = (m[1] + twelfth * (m[2] * d[0] - m[0] * d[2])) * half;
     let hz = (m[2] + twelfth * (m[0] * d[1] - m[1] * d[0])) * half;
     let t2 = hx * hx + hy * hy + hz * hz;
-    let per_t = per_root(t2);
-    let turned = 2.0 * t2 * per_t;
-    // The series below hold for half a turn in a row; a ball that spins on the spot turns faster, and has long lost its way.
-    let within = least(1.5 * per_t, 1.0);
-    let t2 = (t2 * (within * within)).rounded();
+    let turned = (2.0 * sqrt(t2)).rounded();
+    // The series below hold for half a turn in a row; a ball that spins on the spot turns faster, and has long lost its way: it
+    // keeps its attitude.
+    let holds = less(t2, 2.25);
+    let t2 = holds.pick(t2, 0.0);
     let cos = 1.0 - t2 * (0.5 - t2 * ((1.0 / 24.0) - t2 * (1.0 / 720.0)));
-    let sinc = within * (1.0 - t2 * ((1.0 / 6.0) - t2 * ((1.0 / 120.0) - t2 * (1.0 / 5040.0))));
+    let sinc = holds.pick(1.0 - t2 * ((1.0 / 6.0) - t2 * ((1.0 / 120.0) - t2 * (1.0 / 5040.0))), 0.0);
     let (ex, ey, ez) = ((hx * sinc).rounded(), (hy * sinc).rounded(), (hz * sinc).rounded());
     let [qw, qx, qy, qz] = pack.q.of(i);
     let q = [

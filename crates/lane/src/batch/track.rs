@@ -79,9 +79,20 @@ impl Track {
             for row in 0..4 {
                 self.passed[i][row] = [(row as f32 + 0.5) * turn[i], 0.0, 0.0, 1.0];
             }
-            self.then[i] = -TAU / turn[i].max(LEAST_TURN) - 1.0;
+        }
+    }
+
+    /// Whether one of the balls, now turned by so much and in a row by so much, will soon meet its track; if so, guesses where each
+    /// would have met its own in the last row.
+    pub fn meet(&mut self, turned: &Each, turn: &Each) -> bool {
+        if (0..WIDTH).all(|i| turned[i] + 4.0 * turn[i] < TAU) {
+            return false;
+        }
+        for i in 0..WIDTH {
+            self.then[i] = (turned[i] - TAU) / turn[i].max(LEAST_TURN) - 1.5;
         }
         self.steps = [1.0; WIDTH];
+        true
     }
 
     /// Chooses the rows and parts of the last revolution to look at for two rows, as many rows on as in the last row, and no later than
