@@ -135,17 +135,17 @@ fn look<const FULL: bool, const MET: bool, const BARE: bool>(pack: &mut Pack, ru
     sample::<FULL, BARE>(pack, runway, row);
 }
 
-/// Friction on what lies under a ball whose track carries `before`: what it is, and what that is to be divided by.
+/// Friction on what lies under a ball whose track carries `before`.
 #[inline(always)]
-fn friction<const OILED: bool>(coat: Pair, before: Pair, slip: Pair, k: &Constants) -> [Pair; 2] {
+fn friction<const OILED: bool>(coat: Pair, before: Pair, slip: Pair, k: &Constants) -> Pair {
     if !OILED {
-        return [coat, 1.0.rounded()];
+        return coat;
     }
     // A μ_b + (1−A) min(S/h, cap) with A = 1/(1 + λ^1.5), over one denominator; h in units of the film's scale, so that it is λ.
     let lambda = k.lane_share * coat + k.track_share * before;
     let wet = (lambda * sqrt(lambda)).rounded();
     let film = lambda + k.least_film;
-    [k.dry * film + wet * least(k.shear * slip, k.film_cap * film), film + wet * film]
+    (k.dry * film + wet * least(k.shear * slip, k.film_cap * film)) / (film + wet * film)
 }
 
 /// No more than half, either way: so far the series for the slip's direction holds.
@@ -182,8 +182,8 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
         let (ux, uy) = (sx / slip, sy / slip);
         let [kxx, kyy, kxy] = yielding(&a, k.radius.rounded(), k);
         let stop = slip / (kxx * ux * ux + kyy * uy * uy + 2.0 * kxy * ux * uy);
-        let [mu, over] = friction::<OILED>(pack.landing_coat.of(i), Pair::ZERO, slip, k);
-        let blow = lands.pick(least(mu / over * k.weight * pack.landing_time.of(i), stop), 0.0);
+        let mu = friction::<OILED>(pack.landing_coat.of(i), Pair::ZERO, slip, k);
+        let blow = lands.pick(least(mu * k.weight * pack.landing_time.of(i), stop), 0.0);
         let (jx, jy) = (-blow * ux, -blow * uy);
         pack.vx.set(i, vx + jx * k.per_mass);
         pack.vy.set(i, vy + jy * k.per_mass);
@@ -235,8 +235,7 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
         let mut shares = [Pair::ZERO; PARTS];
         let mut mus = [Pair::ZERO; PARTS];
         for part in 0..PARTS {
-            let [mu, over] = friction::<OILED>(coat[part], before[part], felt, k);
-            mus[part] = mu / over;
+            mus[part] = friction::<OILED>(coat[part], before[part], felt, k);
             if !LANDED {
                 shares[part] = least(most(start + (part + 1) as f32 - loft, 0.0), 1.0);
                 mus[part] = (shares[part] * mus[part]).rounded();
@@ -305,7 +304,7 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
         if OILED {
             let lean = (vx * per_vy).rounded();
             let lean2 = (lean * lean).rounded();
-            let speed = vy * (1.0 + 0.5 * lean2 * (1.0 - 0.25 * lean2 * (1.0 - 0.5 * lean2)));
+            let speed = vy * (1.0 + 0.5 * lean2 * (1.0 - 0.25 * lean2));
             let sweep = least(speed * per_flat * k.per_radius, MOST_SWEEP as f32);
             let last = if row == 0 { sweep } else { pack.sweep.of(i) };
             pack.sweep.set(i, sweep);

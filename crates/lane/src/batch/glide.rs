@@ -1,7 +1,7 @@
 //! Free motion: straight flight and a torque-free top.
 
 use super::ROW_M;
-use super::arithmetic::{free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
+use super::arithmetic::{free_turn, into_core, out_of_core, spin, turn_matrix};
 use super::pack::{Constants, Pack};
 use super::pair::{ByPair, Number, PAIRS, Pair, less, sqrt};
 
@@ -73,23 +73,19 @@ pub(super) fn glide<const OILED: bool, const FULL: bool>(
     if !OILED {
         return;
     }
-    // Where the contact and the rotation axis lie in the core's frame, half way through what the next row will give, taken to be
-    // what the last one gave; and how the axis turns in a row.
+    // Where the contact lies in the core's frame, and the angular velocity half way through what the next row will give, taken to be
+    // what the last one gave; and how that changes in a row.
     let g = into_core(&a, gain);
     let b = [b[0] + 0.5 * g[0], b[1] + 0.5 * g[1], b[2] + 0.5 * g[2]];
-    let e = spin(b, k);
-    let per_rate = per_root(e[0] * e[0] + e[1] * e[1] + e[2] * e[2]);
-    let axis = [e[0] * per_rate, e[1] * per_rate, e[2] * per_rate].map(Number::rounded);
     let free = free_turn(b, k);
     let spell = ROW_M * per_vy;
-    let d = [
-        (g[0] * k.per_inertia[0] + free[0] * spell) * per_rate,
-        (g[1] * k.per_inertia[1] + free[1] * spell) * per_rate,
-        (g[2] * k.per_inertia[2] + free[2] * spell) * per_rate,
+    pack.spin.set(i, spin(b, k));
+    let change = [
+        g[0] * k.per_inertia[0] + free[0] * spell,
+        g[1] * k.per_inertia[1] + free[1] * spell,
+        g[2] * k.per_inertia[2] + free[2] * spell,
     ];
-    let along = axis[0] * d[0] + axis[1] * d[1] + axis[2] * d[2];
-    pack.axis_turn.set(i, [d[0] - along * axis[0], d[1] - along * axis[1], d[2] - along * axis[2]]);
-    pack.axis.set(i, axis);
+    pack.spin_change.set(i, change);
     // The contact is straight down: minus the last row of the attitude.
     pack.contact.set(i, [-a[6], -a[7], -a[8]]);
 }

@@ -49,9 +49,9 @@ pub(super) struct Pack {
     pub laid: [Each; PARTS],
     /// Contact in the core's frame at this row.
     pub contact: [Each; 3],
-    /// Rotation axis in the core's frame, and how it turns in a row.
-    pub axis: [Each; 3],
-    pub axis_turn: [Each; 3],
+    /// Angular velocity in the core's frame half way through what the row gives, and how it changes in a row.
+    pub spin: [Each; 3],
+    pub spin_change: [Each; 3],
     pub widest_x: Each,
     pub widest_row: Each,
     pub gutter_x: Each,
@@ -99,8 +99,8 @@ impl Pack {
             before: [ZERO; PARTS],
             laid: [ZERO; PARTS],
             contact: [ZERO; 3],
-            axis: [ZERO; 3],
-            axis_turn: [ZERO; 3],
+            spin: [ZERO; 3],
+            spin_change: [ZERO; 3],
             widest_x: ZERO,
             widest_row: ZERO,
             gutter_x: ZERO,

@@ -153,17 +153,19 @@ pub(super) fn recall<const SECOND: usize>(pack: &mut Pack, row: usize, k: &Const
         let then = track.whole_row.of(i) + t;
         track.then.set(i, then);
         track.steps.set(i, steps);
-        // How far the ring has moved over, in stripes: the latitude about the axis of now, at four rows of then.
-        let (axis, contact) = (pack.axis.of(i), pack.contact.of(i));
-        let slant = dot(axis, contact);
-        let scale = (k.radius * k.per_stripe * per_root(most(1.0 - slant * slant, 1e-12))).rounded();
+        // How far the ring has moved over, in stripes: the latitude about the axis of now, at four rows of then. That is the spin's
+        // share along a place, less its share along the contact, over its share across the contact.
+        let (spin, contact) = (pack.spin.of(i), pack.contact.of(i));
+        let upright = dot(spin, contact);
+        let scale = k.radius * k.per_stripe * per_root(most(dot(spin, spin) - upright * upright, 1e-6));
+        let scale = scale.rounded();
         let place = |row: usize| [track.rows[row][1].of(i), track.rows[row][2].of(i), track.rows[row][3].of(i)];
-        let latitude = |row: usize| ((dot(axis, place(row)) - slant) * scale).rounded();
+        let latitude = |row: usize| ((dot(spin, place(row)) - upright) * scale).rounded();
         let ring = cubic([latitude(0), latitude(1), latitude(2), latitude(3)]);
-        // The axis turns within the row too.
-        let axis_turn = pack.axis_turn.of(i);
-        let level = dot(axis_turn, contact);
-        let turning = |row: usize| ((dot(axis_turn, place(row)) - level) * scale).rounded();
+        // The axis turns within the row too. (The spin grows as well: that moves nothing, as what meets lies at no latitude.)
+        let change = pack.spin_change.of(i);
+        let level = dot(change, contact);
+        let turning = |row: usize| ((dot(change, place(row)) - level) * scale).rounded();
         let (near, far) = (turning(1), turning(2));
         let age = most(row as f32 - then, 0.0) * ROW_M * pack.per_vy.of(i);
         let kept = 1.0 - one_minus_exp(age * k.per_absorption);
