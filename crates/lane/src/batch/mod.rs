@@ -3,7 +3,7 @@
 //! The same rigid body and the same contact law as [`crate::throw()`], arranged for speed: throws stand side by side in
 //! arrays, advance together from one line across the lane to the next (equal distances, not equal times), and feel
 //! the lane once a row, as an impulse. Friction stops the slip and no more, so rolling needs no small steps. Single
-//! precision; plain arithmetic, so every machine and every vector width gives the same bits.
+//! precision; only operations whose results IEEE 754 gives exactly, so every machine and every vector width gives the same bits.
 //!
 //! Agreement with the reference is measured in `tests/law_batch.rs` and stated in docs/path.md.
 

@@ -24,8 +24,11 @@ pub(super) struct Product(Pair, Pair);
 
 /// What arithmetic can be done with: a pair, a product, or a number that both throws share.
 pub(super) trait Number: Copy {
+    /// Its value.
     fn rounded(self) -> Pair;
+    /// Its sum with `addend`, rounded once.
     fn plus(self, addend: Pair) -> Pair;
+    /// With the other sign.
     fn negative(self) -> Self;
 }
 
@@ -271,5 +274,27 @@ impl ByPair for [u32; WIDTH] {
     #[inline(always)]
     fn set(&mut self, i: usize, value: [u32; 2]) {
         [self[i], self[i + PAIRS]] = value;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Number, Pair};
+
+    #[test]
+    fn law_a_product_is_rounded_once_with_its_sum() {
+        // (1 + 2⁻¹²)² = 1 + 2⁻¹¹ + 2⁻²⁴, whose last term is lost where the product is rounded by itself.
+        let a = (1.0_f32 + 1.0 / 4096.0).rounded();
+        let (big, small) = (1.0_f32 / 2048.0, 1.0_f32 / 16_777_216.0);
+        let is = |sum: Pair, value: f32| assert_eq!(sum.bits(), [value.to_bits(); 2]);
+        is((a * a).rounded() - 1.0, big);
+        is(a * a - 1.0, big + small);
+        is(1.0 - a * a, -(big + small));
+        is(-1.0_f32.rounded() + a * a, big + small);
+        is(1.0_f32.rounded() - a * a, -(big + small));
+        is(a * a + -(a * 1.0), big + small - 0.5 * big);
+        // Of two products in a sum the right one is rounded first.
+        is(a * a - a * a, small);
+        is(a * 2.0 / a, 2.0);
     }
 }
