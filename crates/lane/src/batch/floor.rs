@@ -1,7 +1,8 @@
 //! What lies on the lane under each ball of a pack.
 
-use super::arithmetic::{least, most, nearest};
+use super::arithmetic::nearest;
 use super::pack::Pack;
+use super::pair::{ByPair, PAIRS, least, most};
 use super::window::{Window, abreast};
 use super::{Each, NODES, PARTS, ROW_M, ROWS, Runway, WIDTH};
 use measure::court;
@@ -23,10 +24,11 @@ impl Floor {
     /// Chooses the nodes between which the centres lie.
     #[inline(always)]
     pub fn choose(&mut self, place: &Each) {
-        for i in 0..WIDTH {
-            let across = least(most(39.0 - place[i] * PER_NODE, 0.0), 77.999);
+        for i in 0..PAIRS {
+            let across = least(most(39.0 - place.of(i) * PER_NODE, 0.0), 77.999);
             let (below, bits) = nearest(across - 0.5);
-            (self.node[i], self.share[i]) = (bits, across - below);
+            self.node.set(i, bits);
+            self.share.set(i, across - below);
         }
     }
 
@@ -48,12 +50,13 @@ pub(super) fn sample<const FULL: bool, const BARE: bool>(pack: &mut Pack, runway
     let row = row.min(ROWS - 1);
     if !BARE {
         let (near, far) = (abreast(&floor.near), abreast(&floor.far));
-        for i in 0..WIDTH {
-            let step = -PER_NODE * ROW_M / PARTS as f32 * pack.vx[i] * pack.per_vy[i];
+        for i in 0..PAIRS {
+            let step = -PER_NODE * ROW_M / PARTS as f32 * pack.vx.of(i) * pack.per_vy.of(i);
             for part in 0..PARTS {
-                let share = floor.share[i] + step * (part as f32 - 0.5 * (PARTS - 1) as f32);
+                let share = floor.share.of(i) + step * (part as f32 - 0.5 * (PARTS - 1) as f32);
                 let share = least(most(share, 0.0), 1.0);
-                pack.coat[part][i] = near[part][i] + share * (far[part][i] - near[part][i]);
+                let (near, far) = (near[part].of(i), far[part].of(i));
+                pack.coat[part].set(i, near + share * (far - near));
             }
         }
     }

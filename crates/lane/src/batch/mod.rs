@@ -3,7 +3,7 @@
 //! The same rigid body and the same contact law as [`crate::throw()`], arranged for speed: throws stand side by side in
 //! arrays, advance together from one line across the lane to the next (equal distances, not equal times), and feel
 //! the lane once a row, as an impulse. Friction stops the slip and no more, so rolling needs no small steps. Single
-//! precision; plain arithmetic, so every machine and every vector width gives the same bits.
+//! precision; only operations whose results IEEE 754 gives exactly, so every machine and every vector width gives the same bits.
 //!
 //! Agreement with the reference is measured in `tests/law_batch.rs` and stated in docs/path.md.
 
@@ -22,7 +22,9 @@ mod advance;
 mod arithmetic;
 mod cut;
 mod floor;
+mod glide;
 mod pack;
+mod pair;
 mod track;
 mod window;
 
@@ -183,7 +185,7 @@ impl Runway {
             gutter.is_none().then(|| approach.first_touch(self.ball.radius_m)).flatten().map(|(pin, x_m, y)| {
                 let lean = lean + (y - y_m) * approach.bend_per_m;
                 let along = speed_m_s / math::sqrt(1.0 + lean * lean);
-                let spin_rad_s = DVec3::new(pack.wx[i].into(), pack.wy[i].into(), pack.wz[i].into());
+                let spin_rad_s = DVec3::from_array(pack.end_spin.each_ref().map(|spin| spin[i].into()));
                 let velocity_m_s = DVec3::new(along * lean, along, 0.0);
                 PinTouch { pin, entry: Entry { x_m, y_m: y, velocity_m_s, spin_rad_s } }
             });

@@ -25,23 +25,16 @@ pub(super) struct Pack {
     /// 1/`vy`.
     pub per_vy: Each,
     /// Angular momentum about the centre of gravity, lane frame.
-    pub lx: Each,
-    pub ly: Each,
-    pub lz: Each,
+    pub l: [Each; 3],
     /// The same in the core's frame.
     pub core_l: [Each; 3],
     /// Slip and sweep as the last row began.
     pub slip: Each,
     pub sweep: Each,
-    /// Core to lane.
-    pub qw: Each,
-    pub qx: Each,
-    pub qy: Each,
-    pub qz: Each,
+    /// Attitude, core to lane: w, x, y, z.
+    pub q: [Each; 4],
     /// Angular velocity at the head pin, lane frame.
-    pub wx: Each,
-    pub wy: Each,
-    pub wz: Each,
+    pub end_spin: [Each; 3],
     /// Angle turned since release, and in a row.
     pub turned: Each,
     pub turn: Each,
@@ -55,14 +48,10 @@ pub(super) struct Pack {
     pub before: [Each; PARTS],
     pub laid: [Each; PARTS],
     /// Contact in the core's frame at this row.
-    pub cx: Each,
-    pub cy: Each,
-    pub cz: Each,
-    /// Rotation axis in the core's frame, and how it turns in a row.
-    pub ax: Each,
-    pub ay: Each,
-    pub az: Each,
-    pub axis_turn: [Each; 3],
+    pub contact: [Each; 3],
+    /// Angular velocity in the core's frame half way through what the row gives, and how it changes in a row.
+    pub spin: [Each; 3],
+    pub spin_change: [Each; 3],
     pub widest_x: Each,
     pub widest_row: Each,
     pub gutter_x: Each,
@@ -94,19 +83,12 @@ impl Pack {
             vx: ZERO,
             vy: ZERO,
             per_vy: ZERO,
-            lx: ZERO,
-            ly: ZERO,
-            lz: ZERO,
+            l: [ZERO; 3],
             core_l: [ZERO; 3],
             slip: ZERO,
             sweep: ZERO,
-            qw: ZERO,
-            qx: ZERO,
-            qy: ZERO,
-            qz: ZERO,
-            wx: ZERO,
-            wy: ZERO,
-            wz: ZERO,
+            q: [ZERO; 4],
+            end_spin: [ZERO; 3],
             turned: ZERO,
             turn: ZERO,
             time: ZERO,
@@ -116,13 +98,9 @@ impl Pack {
             landing_rows: 0..0,
             before: [ZERO; PARTS],
             laid: [ZERO; PARTS],
-            cx: ZERO,
-            cy: ZERO,
-            cz: ZERO,
-            ax: ZERO,
-            ay: ZERO,
-            az: ZERO,
-            axis_turn: [ZERO; 3],
+            contact: [ZERO; 3],
+            spin: [ZERO; 3],
+            spin_change: [ZERO; 3],
             widest_x: ZERO,
             widest_row: ZERO,
             gutter_x: ZERO,
@@ -157,8 +135,12 @@ impl Pack {
             let laydown_m = release.laydown.to_metres();
             self.x[i] = (laydown_m + offset.x) as f32;
             (self.vx[i], self.vy[i]) = (velocity.x as f32, velocity.y as f32);
-            (self.lx[i], self.ly[i], self.lz[i]) = (momentum.x as f32, momentum.y as f32, momentum.z as f32);
-            (self.qw[i], self.qx[i], self.qy[i], self.qz[i]) = (q.w as f32, q.x as f32, q.y as f32, q.z as f32);
+            for (l, value) in self.l.iter_mut().zip(momentum.to_array()) {
+                l[i] = value as f32;
+            }
+            for (part, value) in self.q.iter_mut().zip([q.w, q.x, q.y, q.z]) {
+                part[i] = value as f32;
+            }
             let slip = hand + ball.radius_m * DVec3::new(-spin.y, spin.x, 0.0);
             self.slip[i] = math::sqrt(slip.length_squared()) as f32;
             self.loft[i] = release.loft.to_metres() as f32;
@@ -207,7 +189,8 @@ pub(super) struct Constants {
     pub dry: f32,
     pub lane_share: f32,
     pub track_share: f32,
-    pub film_scale: f32,
+    /// The least film and what a slip shears, in units of the film's scale.
+    pub least_film: f32,
     pub shear: f32,
     pub film_cap: f32,
     pub take: f32,
@@ -237,8 +220,8 @@ impl Constants {
             dry: c.dry_friction as f32,
             lane_share: c.lane_share_per_m as f32,
             track_share: c.track_share_per_m as f32,
-            film_scale: c.film_scale_m as f32,
-            shear: c.shear_s as f32,
+            least_film: (1e-9 / c.film_scale_m) as f32,
+            shear: (c.shear_s / c.film_scale_m) as f32,
             film_cap: c.film_cap as f32,
             take: c.take as f32,
             per_take_film: (1.0 / c.take_film_m) as f32,

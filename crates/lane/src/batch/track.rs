@@ -1,7 +1,8 @@
 //! The film on the track of each ball of a pack: what was left there one revolution ago.
 
-use super::arithmetic::{cubic, least, most, nearest, one_minus_exp, per_root};
+use super::arithmetic::{cubic, dot, nearest, one_minus_exp, per_root};
 use super::pack::{Constants, Pack};
+use super::pair::{ByPair, Number, PAIRS, Pair, least, most};
 use super::window::{Window, abreast};
 use super::{Each, PARTS, ROW_M, ROWS, WIDTH};
 use alloc::boxed::Box;
@@ -78,23 +79,36 @@ impl Track {
             for row in 0..4 {
                 self.passed[i][row] = [(row as f32 + 0.5) * turn[i], 0.0, 0.0, 1.0];
             }
-            self.then[i] = -TAU / most(turn[i], LEAST_TURN) - 1.0;
+        }
+    }
+
+    /// Whether one of the balls, now turned by so much and in a row by so much, will soon meet its track; if so, guesses where each
+    /// would have met its own in the last row.
+    pub fn meet(&mut self, turned: &Each, turn: &Each) -> bool {
+        if (0..WIDTH).all(|i| turned[i] + 4.0 * turn[i] < TAU) {
+            return false;
+        }
+        for i in 0..WIDTH {
+            self.then[i] = (turned[i] - TAU) / turn[i].max(LEAST_TURN) - 1.5;
         }
         self.steps = [1.0; WIDTH];
+        true
     }
 
     /// Chooses the rows and parts of the last revolution to look at for two rows, as many rows on as in the last row, and no later than
     /// those whose neighbours have all been written.
     #[inline(always)]
     pub fn choose(&mut self, row: usize) {
-        let last = most(row as f32 - 3.0, 1.0);
-        for i in 0..WIDTH {
-            let expected = self.then[i] + self.steps[i];
+        let last = (row as f32 - 3.0).max(1.0);
+        for i in 0..PAIRS {
+            let expected = self.then.of(i) + self.steps.of(i);
             let (whole, bits) = nearest(least(most(expected, 1.0), last));
-            (self.whole_row[i], self.passed_slot[i]) = (whole, bits.wrapping_sub(1));
+            self.whole_row.set(i, whole);
+            self.passed_slot.set(i, bits.map(|row| row.wrapping_sub(1)));
             let part = most(least(expected, last), -0.5) * PARTS as f32;
             let (whole, bits) = nearest(part - 0.5);
-            (self.whole_part[i], self.film_slot[i]) = (whole, bits.wrapping_add(BEFORE as u32 - 1));
+            self.whole_part.set(i, whole);
+            self.film_slot.set(i, bits.map(|part| part.wrapping_add(BEFORE as u32 - 1)));
         }
     }
 
@@ -126,53 +140,55 @@ pub(super) fn turn_over(track: &mut Track) {
 /// Finds the film each track carries ahead of its contact in each part of this row: what was left there one revolution ago, as
 /// far as the ring of then and the ring of now overlap.
 #[inline(always)]
-pub(super) fn recall(pack: &mut Pack, row: usize, k: &Constants) {
+pub(super) fn recall<const SECOND: usize>(pack: &mut Pack, row: usize, k: &Constants) {
     let track = &mut pack.track;
-    let second = row % 2;
-    let last = most((row - second) as f32 - 3.0, 1.0) + second as f32;
-    let rows = &track.rows;
-    let [p0, p1, p2, p3] = &track.parts[second];
-    let [p4, p5, p6, _] = &track.parts[second + 1];
-    for i in 0..WIDTH {
-        let per_turn = 1.0 / most(rows[2][0][i] - rows[1][0][i], LEAST_TURN);
-        let t = (pack.turned[i] - TAU - rows[1][0][i]) * per_turn;
-        let steps = pack.turn[i] * per_turn;
-        let then = track.whole_row[i] + t;
-        (track.then[i], track.steps[i]) = (then, steps);
-        // How far the ring has moved over, in stripes: the latitude about the axis of now, at four rows of then.
-        let (ax, ay, az) = (pack.ax[i], pack.ay[i], pack.az[i]);
-        let slant = ax * pack.cx[i] + ay * pack.cy[i] + az * pack.cz[i];
-        let scale = k.radius * k.per_stripe * per_root(most(1.0 - slant * slant, 1e-12));
-        let latitude = |row: usize| {
-            let (x, y, z) = (rows[row][1][i], rows[row][2][i], rows[row][3][i]);
-            (ax * x + ay * y + az * z - slant) * scale
-        };
-        let ring = cubic(latitude(0), latitude(1), latitude(2), latitude(3));
-        // The axis turns within the row too.
-        let (dx, dy, dz) = (pack.axis_turn[0][i], pack.axis_turn[1][i], pack.axis_turn[2][i]);
-        let turning = |row: usize| (dx * rows[row][1][i] + dy * rows[row][2][i] + dz * rows[row][3][i]) * scale;
-        let level = (dx * pack.cx[i] + dy * pack.cy[i] + dz * pack.cz[i]) * scale;
-        let (near, far) = (turning(1) - level, turning(2) - level);
-        let age = most(row as f32 - then, 0.0) * ROW_M * pack.per_vy[i];
+    let last = ((row - SECOND) as f32 - 3.0).max(1.0) + SECOND as f32;
+    let [p0, p1, p2, p3] = &track.parts[SECOND];
+    let [p4, p5, p6, _] = &track.parts[SECOND + 1];
+    for i in 0..PAIRS {
+        let then_turned = track.rows[1][0].of(i);
+        let per_turn = 1.0 / most(track.rows[2][0].of(i) - then_turned, LEAST_TURN);
+        let t = ((pack.turned.of(i) - TAU - then_turned) * per_turn).rounded();
+        let steps = (pack.turn.of(i) * per_turn).rounded();
+        let then = track.whole_row.of(i) + t;
+        track.then.set(i, then);
+        track.steps.set(i, steps);
+        // How far the ring has moved over, in stripes: the latitude about the axis of now, at four rows of then. That is the spin's
+        // share along a place, less its share along the contact, over its share across the contact.
+        let (spin, contact) = (pack.spin.of(i), pack.contact.of(i));
+        let upright = dot(spin, contact);
+        let scale = k.radius * k.per_stripe * per_root(most(dot(spin, spin) - upright * upright, 1e-6));
+        let scale = scale.rounded();
+        let place = |row: usize| [track.rows[row][1].of(i), track.rows[row][2].of(i), track.rows[row][3].of(i)];
+        let latitude = |row: usize| ((dot(spin, place(row)) - upright) * scale).rounded();
+        let ring = cubic([latitude(0), latitude(1), latitude(2), latitude(3)]);
+        // The axis turns within the row too. (The spin grows as well: that moves nothing, as what meets lies at no latitude.)
+        let change = pack.spin_change.of(i);
+        let level = dot(change, contact);
+        let turning = |row: usize| ((dot(change, place(row)) - level) * scale).rounded();
+        let (near, far) = (turning(1), turning(2));
+        let age = most(row as f32 - then, 0.0) * ROW_M * pack.per_vy.of(i);
         let kept = 1.0 - one_minus_exp(age * k.per_absorption);
-        let film = [p0[i], p1[i], p2[i], p3[i], p4[i], p5[i], p6[i]];
-        // In parts, were the ball turning as fast as then.
-        let place = most(least(then, last), -0.5) * PARTS as f32 - (track.whole_part[i] + (second * PARTS) as f32);
+        let film = [p0.of(i), p1.of(i), p2.of(i), p3.of(i), p4.of(i), p5.of(i), p6.of(i)];
+        let mut met = [Pair::ZERO; PARTS];
         for part in 0..PARTS {
             let off = off_middle(part);
             let u = t + steps * off;
             let moved =
                 ring[0] + u * (ring[1] + u * (ring[2] + u * ring[3])) + off * (near + 0.5 * (t + u) * (far - near));
             let overlap = most(1.0 - moved.abs(), 0.0);
-            // A cubic: the film lies in short peaks, which straight lines would wear down a little each revolution.
-            let u = least(most(place + (steps - 1.0) * (off * PARTS as f32), -0.5), 1.5);
-            let peak = cubic(film[part], film[part + 1], film[part + 2], film[part + 3]);
-            let left = most(peak[0] + u * (peak[1] + u * (peak[2] + u * peak[3])), 0.0);
             // The first part to meet its own stripe stands for what of that stripe it covers.
             let past = (then + 0.5 + steps * off) * PARTS as f32 + 0.5;
-            let met = least(past, 1.0);
-            let before = met * overlap * left * kept;
-            pack.before[part][i] = if past > 0.0 { before } else { 0.0 };
+            met[part] = (least(most(past, 0.0), 1.0) * overlap * kept).rounded();
+        }
+        // In parts, were the ball turning as fast as then.
+        let place = most(least(then, last), -0.5) * PARTS as f32 - (track.whole_part.of(i) + (SECOND * PARTS) as f32);
+        for part in 0..PARTS {
+            // A cubic: the film lies in short peaks, which straight lines would wear down a little each revolution.
+            let u = least(most(place + (steps - 1.0) * (off_middle(part) * PARTS as f32), -0.5), 1.5);
+            let peak = cubic([film[part], film[part + 1], film[part + 2], film[part + 3]]);
+            let left = most(peak[0] + u * (peak[1] + u * (peak[2] + u * peak[3])), 0.0);
+            pack.before[part].set(i, (met[part] * left).rounded());
         }
     }
 }
@@ -182,7 +198,8 @@ pub(super) fn recall(pack: &mut Pack, row: usize, k: &Constants) {
 pub(super) fn pass(pack: &mut Pack, row: usize) {
     let mut here = [[0.0; 4]; WIDTH];
     for i in 0..WIDTH {
-        here[i] = [pack.turned[i], pack.cx[i], pack.cy[i], pack.cz[i]];
+        let [cx, cy, cz] = &pack.contact;
+        here[i] = [pack.turned[i], cx[i], cy[i], cz[i]];
     }
     for i in 0..WIDTH {
         pack.track.passed[i][row] = here[i];
