@@ -58,7 +58,7 @@ pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};
 pub use import::Imported;
-pub use record::{Note, Record};
+pub use record::{Note, Record, Version};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
 pub use sheet::{Delivery, Sheet};
 pub use tables::Listed;

@@ -26,6 +26,16 @@ pub struct Record {
     pub(crate) store: Store,
 }
 
+/// A state of the file, as one open record sees it: whatever is written, by whomever, makes another. Two states are compared only where both
+/// were seen by the same open record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Version {
+    /// Changes when another connection or program has written.
+    others: i64,
+    /// Rows written here.
+    own: u64,
+}
+
 /// A remark, with what it is about.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Note {
@@ -63,6 +73,27 @@ impl Record {
     /// As [`Record::open`].
     pub fn open_waiting(path: impl AsRef<Path>, wait: Duration) -> Result<Self, Error> {
         open(path.as_ref(), wait).map(|store| Self { store })
+    }
+
+    /// The state the file is in now; takes no longer than a look at its header. Ask before reading what is to be kept for it: what somebody
+    /// writes in between then counts as not yet read.
+    ///
+    /// ```
+    /// # use book::Shot;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let path = folder.path().join("a.record");
+    /// let (here, mut there) = (book::Record::open(&path)?, book::Record::open(&path)?);
+    /// let before = here.version()?;
+    /// assert_eq!(here.version()?, before);
+    /// there.import_json(include_str!("../examples/people.json"))?;
+    /// assert_ne!(here.version()?, before);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn version(&self) -> Result<Version, Error> {
+        self.store.version().map(|(others, own)| Version { others, own })
     }
 
     /// Adds a bowler, ball, lane, event or block. The same one again is no error: `false` says that it was there.

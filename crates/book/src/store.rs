@@ -227,6 +227,12 @@ impl Store {
         }
     }
 
+    /// What changes when others write (the database's `data_version`, which knows their commits but not ours), and rows written here.
+    pub fn version(&self) -> Result<(i64, u64), Error> {
+        let others = self.ask(|| self.db.pragma_query_value(None, "data_version", |row| row.get(0)))?;
+        Ok((others, self.db.total_changes()))
+    }
+
     /// Asks the database, and puts what went wrong into our words.
     pub fn ask<T>(&self, question: impl FnOnce() -> rusqlite::Result<T>) -> Result<T, Error> {
         question().map_err(|why| self.place.error(why))

@@ -15,9 +15,10 @@ use score::Scoring;
 use serde_json::{Value, json};
 
 use super::begin::line_json;
-use super::desk::{self, Begun, Desk, Setting};
+use super::desk::{self, Begun, Desk};
 use super::meant::Meant;
 use super::outlook::other;
+use super::so_far::BlockSoFar;
 use super::standing::{self, shot_json};
 use crate::job::Failure;
 use crate::kit::Fault;
@@ -53,16 +54,8 @@ pub struct Story {
     pub moves: Vec<Moved>,
     /// Every sheet on record, the latest first.
     pub all: Vec<Listed>,
-    /// The event, or why there is none.
-    pub event: Result<Kept, NoEvent>,
-}
-
-/// The block begun last, with its event.
-pub struct Kept {
-    /// The record and the block.
-    pub desk: Desk,
-    /// The event.
-    pub setting: Setting,
+    /// The block with its event, or why nothing is known of that.
+    pub event: Result<BlockSoFar, NoEvent>,
 }
 
 /// Why nobody can say where pins were won and lost.
@@ -117,7 +110,7 @@ impl Story {
             Some(begun) => match begun.setting() {
                 Ok(setting) => {
                     let place = desk::place(place)?;
-                    Ok(Kept { desk: Desk { record, place, begun }, setting })
+                    Ok(BlockSoFar::of(Desk { record, place, begun }, setting)?)
                 }
                 Err(why) => Err(NoEvent::Unreadable(why.to_string())),
             },
@@ -151,22 +144,19 @@ impl Story {
     /// If a table built in cannot be read.
     pub fn reckon(&self) -> Result<Option<Reckoned>, Failure> {
         match (&self.event, self.no_account()) {
-            (Ok(kept), None) => Ok(Some(Reckoned::of(&kept.desk, &kept.setting, &self.sheet)?)),
+            (Ok(so_far), None) => Ok(Some(Reckoned::of(so_far)?)),
             _ => Ok(None),
         }
     }
 
     /// From what the account follows, to know whether it is still the same.
-    ///
-    /// # Errors
-    /// If the record cannot be read.
-    pub fn replayed(&self) -> Result<Option<Replayed>, Failure> {
-        self.event.as_ref().ok().map(|kept| Replayed::of(&kept.desk, &self.sheet)).transpose()
+    pub fn replayed(&self) -> Option<Replayed> {
+        self.event.as_ref().ok().map(Replayed::of)
     }
 
     /// As JSON.
     pub fn json(&self, reckoned: Option<&Reckoned>) -> Value {
-        let begun = self.event.as_ref().ok().map(|kept| &kept.desk.begun);
+        let begun = self.event.as_ref().ok().map(|so_far| &so_far.desk.begun);
         let mut answer = standing::json(&self.sheet, begun);
         answer["event"] = json!(self.listed.event);
         answer["day"] = json!(self.listed.day.map(|day| day.to_string()));
