@@ -36,6 +36,7 @@
 //! ```
 
 mod bag;
+mod beginning;
 mod error;
 mod fact;
 mod faults;
@@ -54,6 +55,7 @@ mod word;
 mod writing;
 
 pub use bag::{BallLife, SurfaceWork};
+pub use beginning::Beginning;
 pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};

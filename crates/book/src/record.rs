@@ -7,6 +7,7 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::bag::BallLife;
+use crate::beginning::Beginning;
 use crate::fact::{Fact, Logged, Receipt, Seq};
 use crate::open::open;
 use crate::reading::settle;
@@ -232,6 +233,35 @@ impl Record {
     /// If the file cannot be read.
     pub fn sheets(&self) -> Result<Vec<(BlockId, BowlerId)>, Error> {
         self.store.sheets(None)
+    }
+
+    /// What a bowler's block began with, in the words of the program that began it; none where it kept none.
+    ///
+    /// ```
+    /// # use book::Beginning;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = book::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// let (block, bowler) = ("qualifying".parse()?, "anna".parse()?);
+    /// assert_eq!(record.beginning(&block, &bowler)?, None);
+    /// let text = "lanes 7 and 8, the short pattern".to_owned();
+    /// record.keep_beginning(&Beginning { block: block.clone(), bowler: bowler.clone(), text })?;
+    /// assert_eq!(record.beginning(&block, &bowler)?.as_deref(), Some("lanes 7 and 8, the short pattern"));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<String>, Error> {
+        self.store.beginning(block, bowler)
+    }
+
+    /// Keeps what a bowler's block began with. Where something is kept of it already, that stays.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`], [`Error::BadText`].
+    pub fn keep_beginning(&mut self, new: &Beginning) -> Result<(), Error> {
+        self.store.write(|store| new.keep(store))
     }
 
     /// The ball a bowler has in hand: the one last changed to.

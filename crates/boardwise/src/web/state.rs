@@ -47,7 +47,7 @@ pub struct App {
     pub runs: Runs,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
-    reckoned: Mutex<Option<(Replayed, Arc<Reckoned>)>>,
+    reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
 }
 
 /// A block that is open.
@@ -93,7 +93,7 @@ impl App {
             runs: Runs::default(),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
-            reckoned: Mutex::new(None),
+            reckoned: Mutex::default(),
         })
     }
 
@@ -178,14 +178,17 @@ impl App {
     /// # Errors
     /// If it cannot be worked out.
     pub fn reckon(&self, story: &Story) -> Result<Option<Arc<Reckoned>>, Failure> {
+        /// Accounts kept: of two blocks side by side, and those looked at just before.
+        const MOST: usize = 4;
         let Some(from) = story.replayed() else { return Ok(None) };
         let mut known = lock(&self.reckoned);
-        if let Some((_, reckoned)) = known.as_ref().filter(|(of, _)| *of == from) {
+        if let Some((_, reckoned)) = known.iter().find(|(of, _)| *of == from) {
             return Ok(Some(Arc::clone(reckoned)));
         }
         let reckoned = story.reckon()?.map(Arc::new);
         if let Some(reckoned) = &reckoned {
-            *known = Some((from, Arc::clone(reckoned)));
+            known.truncate(MOST - 1);
+            known.insert(0, (from, Arc::clone(reckoned)));
         }
         Ok(reckoned)
     }

@@ -71,9 +71,12 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning) -> Result<Fresh,
     let opening = Opening::find(&setting, ball)?;
     let mut record = Record::open(place)?;
     let named = Named::of(&record, &setting, counting)?;
-    let (entries, begun) = named.entries(&record, &setting, &opening, from, pair)?;
+    let (mut entries, begun) = named.entries(&record, &setting, &opening, from, pair)?;
+    let text = begun.text()?;
+    let earlier = Begun::beside(place, &record).map(|earlier| earlier.kept()).transpose()?;
+    entries["beginnings"] = json!(earlier.into_iter().chain([begun.kept()?]).collect::<Vec<_>>());
     // Laid ready first, so that nothing is in the record if it cannot be.
-    let kept = files::Staged::write(&desk::beside(place), &begun.bytes()?)?;
+    let kept = files::Staged::write(&desk::beside(place), text.as_bytes())?;
     record.import_json(&entries.to_string())?;
     kept.keep()?;
     let ball = setting.seat.balls[opening.ball].id.clone();

@@ -61,8 +61,8 @@ pub struct Story {
 /// Why nobody can say where pins were won and lost.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoEvent {
-    /// Only the event of the block begun last is kept.
-    Older,
+    /// It was not kept: the block was begun by an earlier version, or came as shots alone.
+    NotKept,
     /// The event cannot be read any more.
     Unreadable(String),
 }
@@ -105,15 +105,22 @@ impl Story {
         let moves = moves.collect();
         let hand = record.get::<book::Bowler>(bowler.as_str())?.hand;
         let listed = Listed::of(&record, &sheet)?;
-        let event = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
-            None => Err(NoEvent::Older),
-            Some(begun) => match begun.setting() {
-                Ok(setting) => {
-                    let place = desk::place(place)?;
-                    Ok(BlockSoFar::of(Desk { record, place, begun }, setting)?)
-                }
-                Err(why) => Err(NoEvent::Unreadable(why.to_string())),
-            },
+        let begun = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
+            Some(begun) => Some(Ok(begun)),
+            None => Begun::of(&record, block, bowler)?,
+        };
+        let known = begun.map(|begun| {
+            let begun = begun?;
+            let setting = begun.setting().map_err(|why| why.to_string())?;
+            Ok((begun, setting))
+        });
+        let event = match known {
+            None => Err(NoEvent::NotKept),
+            Some(Err(why)) => Err(NoEvent::Unreadable(why)),
+            Some(Ok((begun, setting))) => {
+                let place = desk::place(place)?;
+                Ok(BlockSoFar::of(Desk { record, place, begun }, setting)?)
+            }
         };
         Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, all, event })
     }
@@ -128,8 +135,9 @@ impl Story {
         let why = match &self.event {
             _ if self.scoring().is_none() => "in practice nothing is counted, so no pins are won or lost".to_owned(),
             _ if self.sheet.deliveries.is_empty() => "no shot has been logged in this block".to_owned(),
-            Err(NoEvent::Older) => {
-                "it needs the event with its patterns and the bag, and these are kept only of the block begun last"
+            Err(NoEvent::NotKept) => {
+                "it needs the event with its patterns and the bag, and these were not kept: the block was begun by an earlier version, or \
+                 came as shots alone"
                     .to_owned()
             }
             Err(NoEvent::Unreadable(why)) => format!("it needs the event, which cannot be read any more: {why}"),
