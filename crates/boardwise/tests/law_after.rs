@@ -83,11 +83,82 @@ fn law_the_terms_of_a_block_add_up_to_score_less_par() {
     assert_eq!(json(folder, &["after"]), told, "the same again");
 }
 
+/// What of a block's story follows from the block alone.
+fn own(told: &Value) -> [&Value; 6] {
+    assert!(told["account"].is_object(), "{told}");
+    ["account", "games", "deliveries", "moves", "figures", "no_account"].map(|part| &told[part])
+}
+
+/// The record in another folder, with nothing beside it; without what its blocks began with, as earlier versions kept it, if asked.
+fn carried(folder: &Path, without_beginnings: bool) -> TempDir {
+    let other = TempDir::new().unwrap();
+    let whole = other.path().join("whole.json");
+    assert!(run(folder, &["export", whole.to_str().unwrap()]).status.success());
+    if without_beginnings {
+        let mut all: Value = serde_json::from_str(&fs::read_to_string(&whole).unwrap()).unwrap();
+        assert!(all.as_object_mut().unwrap().remove("beginnings").is_some());
+        fs::write(&whole, all.to_string()).unwrap();
+    }
+    json(other.path(), &["import", "whole.json"]);
+    other
+}
+
 #[test]
-fn law_a_block_whose_event_is_not_kept_says_so() {
+fn law_an_older_block_has_the_account_that_it_had_as_the_last() {
+    let evening = begun();
+    let folder = evening.path();
+    for shot in [&["X", "--hit", "pocket", "--arrows", "11"][..], &["10", "--hit", "light"], &["none"], &["3-10"]] {
+        json(folder, &[&["log"], shot].concat());
+    }
+    json(folder, &["move", "1", "1"]);
+    json(folder, &["log", "X"]);
+    let last = json(folder, &["after"]);
+
+    // Another event on other lanes with another bag and line, by the same bowler; the files of the first are gone.
+    let event = EVENT
+        .replace("club night", "second night")
+        .replace("[7, 8]", "[9, 10]")
+        .replace("house-40-walled", "short-32-flat");
+    fs::write(folder.join("event.toml"), event.replace("laydown = 17", "laydown = 14")).unwrap();
+    fs::write(folder.join("bag.toml"), include_str!("answers/two-balls.toml").replace("grit = 1000", "grit = 3000"))
+        .unwrap();
+    json(folder, &["start", "--event", "event.toml"]);
+    json(folder, &["log", "7", "--ball", "spare"]);
+    json(folder, &["move", "-2", "-1", "--both"]);
+    for file in ["event.toml", "bag.toml"] {
+        fs::remove_file(folder.join(file)).unwrap();
+    }
+    let older = json(folder, &["after", "--block", "club night, 7-8"]);
+    assert_eq!(own(&older), own(&last));
+
+    let elsewhere = carried(folder, false);
+    let older = json(elsewhere.path(), &["after", "--block", "club night, 7-8"]);
+    assert_eq!(own(&older), own(&last), "in another record, from an export");
+}
+
+#[test]
+fn law_a_block_begun_by_an_earlier_version_is_kept_when_the_next_begins() {
     let evening = begun();
     let folder = evening.path();
     json(folder, &["log", "10"]);
+    let last = json(folder, &["after"]);
+    let old = carried(folder, true);
+    for file in ["a.record.block.json", "event.toml", "bag.toml"] {
+        fs::copy(folder.join(file), old.path().join(file)).unwrap();
+    }
+    json(old.path(), &["start", "--event", "event.toml"]);
+    assert_eq!(own(&json(old.path(), &["after", "--block", "club night, 7-8"])), own(&last));
+}
+
+#[test]
+fn law_a_block_whose_event_is_not_kept_says_so() {
+    let evening = begun();
+    json(evening.path(), &["log", "10"]);
+    let other = carried(evening.path(), true);
+    let folder = other.path();
+    for file in ["event.toml", "bag.toml"] {
+        fs::copy(evening.path().join(file), folder.join(file)).unwrap();
+    }
     json(folder, &["start", "--event", "event.toml"]);
     let older = json(folder, &["after", "--block", "club night, 7-8"]);
     assert!(older["account"].is_null() && older["no_account"].as_str().unwrap().contains("event"), "{older}");

@@ -36,6 +36,7 @@
 //! ```
 
 mod bag;
+mod beginning;
 mod error;
 mod fact;
 mod faults;
@@ -54,11 +55,12 @@ mod word;
 mod writing;
 
 pub use bag::{BallLife, SurfaceWork};
+pub use beginning::Beginning;
 pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};
 pub use import::Imported;
-pub use record::{Note, Record};
+pub use record::{Note, Record, Version};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
 pub use sheet::{Delivery, Sheet};
 pub use tables::Listed;

@@ -9,7 +9,7 @@ use crate::Error;
 use crate::store::{Place, Store};
 
 /// The steps from an empty file to the tables of today. A file's version is how many of them it has seen.
-const STEPS: &[&str] = &[include_str!("../migrations/001_record.sql")];
+const STEPS: &[&str] = &[include_str!("../migrations/001_record.sql"), include_str!("../migrations/002_beginning.sql")];
 
 /// Marks a file as a record, in the header field that databases have for it: "bkrc".
 const MARK: i64 = 0x626b_7263;
@@ -127,30 +127,34 @@ impl Store {
         }
     }
 
-    /// Takes the steps the file has not seen, each wholly or not at all, each after a copy of the file as it was.
+    /// Takes the steps the file has not seen: each wholly or not at all, each after a copy of the file as it was. An empty file takes all of
+    /// them together, since there is nothing in it to copy.
     fn migrate(&self, steps: &[&str]) -> Result<(), Error> {
-        for (step, sql) in (1..).zip(steps) {
-            if self.pragma::<i64>("user_version")? >= step {
-                continue;
-            }
+        while self.steps_taken()? < steps.len() {
             // Nobody else writes from the copy to the end of the step, so that the copy lacks nothing.
             self.write(|store| {
-                let before: i64 = store.pragma("user_version")?;
+                let before = store.steps_taken()?;
                 // Somebody else may have taken the step since.
-                if before >= step {
+                if before >= steps.len() {
                     return Ok(());
                 }
+                let after = if before == 0 { steps.len() } else { before + 1 };
                 if before > 0 {
                     store.beside()?.copy_to(&store.backup_path(before))?;
                 }
                 store.ask(|| {
-                    store.db.execute_batch(sql)?;
+                    steps[before..after].iter().try_for_each(|sql| store.db.execute_batch(sql))?;
                     store.db.pragma_update(None, "application_id", MARK)?;
-                    store.db.pragma_update(None, "user_version", step)
+                    store.db.pragma_update(None, "user_version", i64::try_from(after).unwrap_or(i64::MAX))
                 })
             })?;
         }
         Ok(())
+    }
+
+    fn steps_taken(&self) -> Result<usize, Error> {
+        // Versions below nothing are no records, and were not opened.
+        self.pragma::<i64>("user_version").map(|version| usize::try_from(version).unwrap_or_default())
     }
 
     /// The file opened once more, for copies are not made within a transaction.
@@ -161,7 +165,7 @@ impl Store {
     }
 
     /// A free name beside the file for a copy of this version.
-    fn backup_path(&self, version: i64) -> PathBuf {
+    fn backup_path(&self, version: usize) -> PathBuf {
         let name = |more: &str| {
             let mut name = self.place.path.clone().into_os_string();
             name.push(format!(".v{version}{more}.backup"));

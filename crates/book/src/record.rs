@@ -7,6 +7,7 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::bag::BallLife;
+use crate::beginning::Beginning;
 use crate::fact::{Fact, Logged, Receipt, Seq};
 use crate::open::open;
 use crate::reading::settle;
@@ -24,6 +25,16 @@ use crate::writing::Writing;
 #[derive(Debug)]
 pub struct Record {
     pub(crate) store: Store,
+}
+
+/// A state of the file, as one open record sees it: whatever is written, by whomever, makes another. Two states are compared only where both
+/// were seen by the same open record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Version {
+    /// Changes when another connection or program has written.
+    others: i64,
+    /// Rows written here.
+    own: u64,
 }
 
 /// A remark, with what it is about.
@@ -63,6 +74,27 @@ impl Record {
     /// As [`Record::open`].
     pub fn open_waiting(path: impl AsRef<Path>, wait: Duration) -> Result<Self, Error> {
         open(path.as_ref(), wait).map(|store| Self { store })
+    }
+
+    /// The state the file is in now; takes no longer than a look at its header. Ask before reading what is to be kept for it: what somebody
+    /// writes in between then counts as not yet read.
+    ///
+    /// ```
+    /// # use book::Shot;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let path = folder.path().join("a.record");
+    /// let (here, mut there) = (book::Record::open(&path)?, book::Record::open(&path)?);
+    /// let before = here.version()?;
+    /// assert_eq!(here.version()?, before);
+    /// there.import_json(include_str!("../examples/people.json"))?;
+    /// assert_ne!(here.version()?, before);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn version(&self) -> Result<Version, Error> {
+        self.store.version().map(|(others, own)| Version { others, own })
     }
 
     /// Adds a bowler, ball, lane, event or block. The same one again is no error: `false` says that it was there.
@@ -201,6 +233,35 @@ impl Record {
     /// If the file cannot be read.
     pub fn sheets(&self) -> Result<Vec<(BlockId, BowlerId)>, Error> {
         self.store.sheets(None)
+    }
+
+    /// What a bowler's block began with, in the words of the program that began it; none where it kept none.
+    ///
+    /// ```
+    /// # use book::Beginning;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = book::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// let (block, bowler) = ("qualifying".parse()?, "anna".parse()?);
+    /// assert_eq!(record.beginning(&block, &bowler)?, None);
+    /// let text = "lanes 7 and 8, the short pattern".to_owned();
+    /// record.keep_beginning(&Beginning { block: block.clone(), bowler: bowler.clone(), text })?;
+    /// assert_eq!(record.beginning(&block, &bowler)?.as_deref(), Some("lanes 7 and 8, the short pattern"));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<String>, Error> {
+        self.store.beginning(block, bowler)
+    }
+
+    /// Keeps what a bowler's block began with. Where something is kept of it already, that stays.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`], [`Error::BadText`].
+    pub fn keep_beginning(&mut self, new: &Beginning) -> Result<(), Error> {
+        self.store.write(|store| new.keep(store))
     }
 
     /// The ball a bowler has in hand: the one last changed to.

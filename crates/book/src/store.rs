@@ -7,6 +7,7 @@ use jiff::Timestamp;
 use rusqlite::{Connection, ErrorCode, OptionalExtension, Params, Transaction, TransactionBehavior};
 
 use crate::Error;
+use crate::beginning::Beginning;
 use crate::fact::{Fact, Logged, Seq};
 use crate::row::{COLUMNS, Row};
 use crate::tables::sealed::Table;
@@ -225,6 +226,34 @@ impl Store {
             0 => Err(self.missing::<T>(id)?),
             _ => Ok(()),
         }
+    }
+
+    /// What a sheet began with, if that was kept.
+    pub fn beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<String>, Error> {
+        let sql = "SELECT text FROM beginning WHERE block = ?1 AND bowler = ?2";
+        let about = [block.as_str(), bowler.as_str()];
+        self.ask(|| self.db.prepare_cached(sql)?.query_row(about, |row| row.get(0)).optional())
+    }
+
+    /// Keeps what a sheet began with, of which nothing was kept.
+    pub fn insert_beginning(&self, new: &Beginning) -> Result<(), Error> {
+        let sql = "INSERT INTO beginning (block, bowler, text) VALUES (?1, ?2, ?3)";
+        let values = [new.block.as_str(), new.bowler.as_str(), &new.text];
+        self.ask(|| self.db.prepare_cached(sql)?.execute(values)).map(|_| ())
+    }
+
+    /// All that was kept of how sheets began, in the order in which it was.
+    pub fn beginnings(&self) -> Result<Vec<Beginning>, Error> {
+        let sql = "SELECT block, bowler, text FROM beginning ORDER BY rowid";
+        let read =
+            |row: &rusqlite::Row<'_>| Ok(Beginning { block: row.get(0)?, bowler: row.get(1)?, text: row.get(2)? });
+        self.ask(|| self.db.prepare_cached(sql)?.query_map([], read)?.collect())
+    }
+
+    /// What changes when others write (the database's `data_version`, which knows their commits but not ours), and rows written here.
+    pub fn version(&self) -> Result<(i64, u64), Error> {
+        let others = self.ask(|| self.db.pragma_query_value(None, "data_version", |row| row.get(0)))?;
+        Ok((others, self.db.total_changes()))
     }
 
     /// Asks the database, and puts what went wrong into our words.

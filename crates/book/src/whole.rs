@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
 use crate::Error;
+use crate::beginning::Beginning;
 use crate::fact::Seq;
 use crate::import::{Import, Imported, Incoming};
 use crate::record::Record;
@@ -31,6 +32,9 @@ struct Whole<'a> {
     events: Vec<&'a RawValue>,
     blocks: Vec<&'a RawValue>,
     facts: Vec<&'a RawValue>,
+    /// Left out where nothing was kept, as by versions that kept nothing.
+    #[serde(default)]
+    beginnings: Vec<&'a RawValue>,
 }
 
 /// The one field that says whether the others can be understood.
@@ -67,6 +71,12 @@ impl Record {
             let mut entries = Entries::begin(to, "facts")?;
             store.each_row(Seq(0), |row| entries.write(&row))?;
             entries.end()?;
+            let beginnings = store.beginnings()?;
+            if !beginnings.is_empty() {
+                let mut entries = Entries::begin(to, "beginnings")?;
+                beginnings.iter().try_for_each(|one| entries.write(one))?;
+                entries.end()?;
+            }
             to.write_all(b"}\n").map_err(Error::from)
         })
     }
@@ -88,6 +98,7 @@ impl Record {
             let lines = Lines { text };
             whole.people(&mut import, &lines)?;
             whole.facts(&mut import, &lines)?;
+            whole.beginnings(store, &mut import, &lines)?;
             import.finish()
         })
     }
@@ -100,6 +111,18 @@ impl Whole<'_> {
         add::<Lane>(&self.lanes, import, lines)?;
         add::<Event>(&self.events, import, lines)?;
         add::<Block>(&self.blocks, import, lines)
+    }
+
+    fn beginnings(&self, store: &Store, import: &mut Import<'_>, lines: &Lines<'_>) -> Result<(), Error> {
+        let mut counter = lines.counter();
+        for entry in &self.beginnings {
+            let line = counter.line_of(entry);
+            let parsed = serde_json::from_str::<Beginning>(entry.get()).map_err(Error::Entry);
+            if let Some(new) = import.noted(line, parsed)? {
+                import.noted(line, new.keep(store))?;
+            }
+        }
+        Ok(())
     }
 
     fn facts(&self, import: &mut Import<'_>, lines: &Lines<'_>) -> Result<(), Error> {

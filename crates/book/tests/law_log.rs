@@ -22,6 +22,36 @@ fn law_the_same_key_logs_once() {
 }
 
 #[test]
+fn law_whoever_writes_makes_another_version_and_nobody_else() {
+    let mut scene = Scene::new();
+    let mut other = Record::open(scene.path()).unwrap();
+    let mut seen = vec![scene.record.version().unwrap()];
+    let mut look = |scene: &Scene, changed: bool, what: &str| {
+        let now = scene.record.version().unwrap();
+        assert_eq!(*seen.last().unwrap() != now, changed, "{what}");
+        // No version comes back, so that what is kept for one is never taken for a later one.
+        assert!(!changed || !seen.contains(&now), "{what}");
+        seen.push(now);
+    };
+    look(&scene, false, "nothing");
+    let strike = scene.log(shot("two", "none")).unwrap();
+    look(&scene, true, "a shot of our own");
+    scene.record.sheet(&id("two"), &anna()).unwrap();
+    other.sheet(&id("two"), &anna()).unwrap();
+    look(&scene, false, "both have read");
+    let theirs = other.log(shot("two", "10"), &key("theirs"), at(9)).unwrap();
+    look(&scene, true, "a shot of another program");
+    other.undo(theirs.seq, &key("back"), at(10)).unwrap();
+    look(&scene, true, "its undo");
+    scene.undo(strike).unwrap();
+    look(&scene, true, "an undo of our own");
+    other.rename::<Bowler>("anna", "Anna the elder").unwrap();
+    look(&scene, true, "a name, which is no fact");
+    scene.record.log(shot("two", "10"), &key("theirs"), at(11)).unwrap();
+    look(&scene, false, "a shot logged before");
+}
+
+#[test]
 fn law_an_undo_sent_twice_undoes_once() {
     let mut scene = Scene::new();
     let strike = scene.log(shot("two", "none")).unwrap();

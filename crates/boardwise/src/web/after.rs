@@ -162,7 +162,8 @@ pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answ
     aside(&app, move |app| {
         let Noted { key, block, bowler, text } = asked;
         after::note(Some(&app.record), &block, &bowler, &text, &desk::own_key(&key)?)?;
-        app.changed();
+        // Pages at the lanes hear of it, where there are any; the remark is written in any case.
+        let _ = app.served();
         let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
         let notes = Story::of(Some(&app.record), &which)?.notes;
         let notes: Vec<_> = notes.iter().map(|note| json!({ "at": note.at.to_string(), "text": note.text })).collect();

@@ -4,40 +4,34 @@ use std::sync::Arc;
 
 use axum::Json;
 use axum::extract::{Query, State};
-use axum::http::header;
+use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
-use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};
-use super::state::{App, Said, Thinking, aside, no_block};
+use super::state::{App, Thinking, aside, no_block};
 use crate::job::Failure;
 use crate::job::at_lanes::asked::{Shift, Told};
 use crate::job::at_lanes::begin::{Beginning, begin};
 use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk;
-use crate::job::at_lanes::lines::{self, Lines, lane_up};
+use crate::job::at_lanes::lines;
+use crate::job::at_lanes::made::DeviceTime;
 use crate::job::at_lanes::next::{self, Question, in_hand};
 use crate::job::at_lanes::screen;
 use crate::job::at_lanes::shots::{self, Turn};
+use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::kit;
 
 /// Seed of all advice: the same shots get the same answer.
 const SEED: u64 = 1;
 
-fn screen_of(app: &App) -> Result<Value, Failure> {
-    let changes = app.changes();
-    let mut screen = app.block(|open| screen::json(&open.desk, &open.setting, &open.desk.sheet()?))?;
-    screen["changes"] = json!(changes);
-    Ok(screen)
-}
-
 /// How the block stands.
 ///
 /// # Errors
 /// 404 where none has begun.
-pub async fn state(State(app): State<Arc<App>>) -> Answer {
-    aside(&app, screen_of).await.map(Json)
+pub async fn state(State(app): State<Arc<App>>, asked: HeaderMap) -> Result<Response, Refusal> {
+    Ok(aside(&app, App::served).await?.answer(&asked))
 }
 
 /// A block to begin.
@@ -49,17 +43,19 @@ pub struct Starting {
 }
 
 /// Begins a block.
-pub async fn start(State(app): State<Arc<App>>, Json(asked): Json<Starting>) -> Answer {
-    aside(&app, move |app| {
+pub async fn start(
+    State(app): State<Arc<App>>,
+    headers: HeaderMap,
+    Json(asked): Json<Starting>,
+) -> Result<Response, Refusal> {
+    let served = aside(&app, move |app| {
         if let Some(folder) = app.record.parent() {
             std::fs::create_dir_all(folder).map_err(|source| Failure::Write { path: folder.to_owned(), source })?;
         }
         begin(&app.record, app.library.event(&asked.event)?, &asked.beginning)?;
-        app.changed();
-        screen_of(app)
-    })
-    .await
-    .map(Json)
+        app.served()
+    });
+    Ok(served.await?.answer(&headers))
 }
 
 /// A shot told by a device.
@@ -69,6 +65,10 @@ pub struct ToldShot {
     key: String,
     /// Where on the sheet the device thinks that it belongs.
     turn: Option<Turn>,
+    /// When it was made, by the device's own clock.
+    at: Option<String>,
+    /// When it was sent, by the same clock.
+    sent: Option<String>,
     #[serde(flatten)]
     told: Told,
 }
@@ -78,12 +78,10 @@ pub struct ToldShot {
 /// # Errors
 /// 409 where the sheet is at another ball.
 pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer {
-    change(&app, move |app| {
-        app.block(|open| {
-            let key = desk::own_key(&asked.key)?;
-            shots::log(&mut open.desk, &open.setting, &asked.told, &key, asked.turn)
-        })
-        .map(|done| done.words)
+    change(&app, move |so_far| {
+        let key = desk::own_key(&asked.key)?;
+        let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
+        shots::log(so_far, &asked.told, &key, asked.turn, by_device).map(|done| done.words)
     })
     .await
 }
@@ -99,12 +97,9 @@ pub struct TakingBack {
 
 /// Takes back.
 pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer {
-    change(&app, move |app| {
-        app.block(|open| {
-            let of = asked.of.as_deref().map(desk::own_key).transpose()?;
-            shots::undo(&mut open.desk, of.as_ref(), &desk::own_key(&asked.key)?)
-        })
-        .map(|done| done.words)
+    change(&app, move |so_far| {
+        let of = asked.of.as_deref().map(desk::own_key).transpose()?;
+        shots::undo(so_far, of.as_ref(), &desk::own_key(&asked.key)?).map(|done| done.words)
     })
     .await
 }
@@ -120,12 +115,9 @@ pub struct PutRight {
 
 /// Puts a shot right.
 pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer {
-    change(&app, move |app| {
-        app.block(|open| {
-            let key = desk::own_key(&asked.key)?;
-            shots::fix(&mut open.desk, &open.setting, asked.number, &asked.told, &key)
-        })
-        .map(|done| done.words)
+    change(&app, move |so_far| {
+        let key = desk::own_key(&asked.key)?;
+        shots::fix(so_far, asked.number, &asked.told, &key).map(|done| done.words)
     })
     .await
 }
@@ -140,24 +132,21 @@ pub struct Shifting {
 
 /// Writes a move down.
 pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer {
-    change(&app, move |app| {
-        app.block(|open| {
-            let (sheet, key) = (open.desk.sheet()?, desk::own_key(&asked.key)?);
-            lines::shift(&mut open.desk, &open.setting, &sheet, &asked.shift, &key)
-        })
-        .map(|_| "moved".to_owned())
+    change(&app, move |so_far| {
+        let key = desk::own_key(&asked.key)?;
+        lines::shift(so_far, &asked.shift, &key).map(|_| "moved".to_owned())
     })
     .await
 }
 
-/// Does it, tells every page, and answers with how the block stands.
-async fn change(app: &Arc<App>, doing: impl FnOnce(&App) -> Result<String, Failure> + Send + 'static) -> Answer {
+/// Does it, tells every page, and answers with what was done and how the block stands.
+async fn change(
+    app: &Arc<App>,
+    doing: impl FnOnce(&mut BlockSoFar) -> Result<String, Failure> + Send + 'static,
+) -> Answer {
     aside(app, move |app| {
-        let did = doing(app)?;
-        app.changed();
-        let mut screen = screen_of(app)?;
-        screen["did"] = json!(did);
-        Ok(screen)
+        let (did, served) = app.change(doing)?;
+        Ok(served.with(&did))
     })
     .await
     .map(Json)
@@ -175,8 +164,8 @@ pub struct Which {
 pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let said = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.say(&format!("next {:?}", which.lane), |desk, setting, sheet, believed| {
-                let question = Question::new(desk, setting, sheet, which.lane, SEED)?;
+            thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
+                let question = Question::new(so_far, which.lane, SEED)?;
                 let answer = question.answer(believed)?;
                 let told = match answer {
                     next::Answer::FullRack(said) => said.json(&question),
@@ -198,15 +187,14 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
     };
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.say(&format!("picture {:?} {theme:?}", which.lane), |desk, setting, sheet, believed| {
+            thinking.say(&format!("picture {:?} {theme:?}", which.lane), |so_far, believed| {
                 let lane = match which.lane {
-                    Some(number) => setting.lane(number)?,
-                    None => lane_up(sheet, desk),
+                    Some(number) => so_far.setting.lane(number)?,
+                    None => so_far.lane_up(),
                 };
-                let lines = Lines::of(desk, setting)?;
-                let believed = believed(&lines)?;
-                let ball = in_hand(desk, setting, sheet, &believed.belief);
-                Ok(screen::picture(setting, &believed, &lines, lane, ball, theme).svg().to_owned())
+                let believed = believed()?;
+                let ball = in_hand(so_far, &believed.belief);
+                Ok(screen::picture(so_far, &believed, lane, ball, theme).svg().to_owned())
             })
         })
     })
@@ -215,47 +203,42 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
 }
 
 impl Thinking {
-    /// Says something about the sheet as it stands, or says again what was said of it. What is thought of the lanes is learned if it is
+    /// Says something about the block as it stands, or says again what was said of it. What is thought of the lanes is learned if it is
     /// needed, from the shots that are new since it was needed last.
-    fn say(
+    ///
+    /// # Errors
+    /// If it cannot be said.
+    pub fn say(
         &mut self,
         question: &str,
-        ask: impl FnOnce(
-            &desk::Desk,
-            &desk::Setting,
-            &book::Sheet,
-            &mut dyn FnMut(&Lines) -> Result<Believed, Failure>,
-        ) -> Result<String, Failure>,
+        ask: impl FnOnce(&BlockSoFar, &mut dyn FnMut() -> Result<Believed, Failure>) -> Result<String, Failure>,
     ) -> Result<Arc<str>, Failure> {
         /// Answers worth remembering: card and picture, by day and dark, for both lanes.
         const MOST: usize = 12;
         let Self { block, now, before, said } = self;
-        let open = block.as_ref().ok_or_else(no_block)?;
-        let (desk, setting) = (&open.desk, &open.setting);
-        let (sheet, lines) = (desk.sheet()?, Lines::of(desk, setting)?);
-        said.retain(|said| said.sheet == sheet && said.lines == lines);
-        if let Some(known) = said.iter().find(|said| said.question == question) {
-            return Ok(Arc::clone(&known.text));
+        let so_far = &block.as_ref().ok_or_else(no_block)?.so_far;
+        if let Some((_, known)) = said.iter().find(|(asked, _)| asked == question) {
+            return Ok(Arc::clone(known));
         }
-        let mut believed = |lines: &Lines| {
+        let mut believed = || {
             let carry = kit::carry()?;
             let known = [now.take(), before.take()].into_iter().flatten();
-            let mut known = known.filter(|known| known.leads_to(desk, setting, &sheet, lines));
+            let mut known = known.filter(|known| known.leads_to(so_far));
             let learned = match known.next() {
                 Some(known) => {
                     let mut learned = known.clone();
-                    learned.learn(desk, setting, &sheet, lines, carry)?;
+                    learned.learn(so_far, carry)?;
                     *before = Some(known);
                     learned
                 }
-                None => Believed::of(desk, setting, &sheet, lines, carry, SEED)?,
+                None => Believed::of(so_far, carry, SEED)?,
             };
             *now = Some(learned.clone());
             Ok(learned)
         };
-        let text: Arc<str> = ask(desk, setting, &sheet, &mut believed)?.into();
+        let text: Arc<str> = ask(so_far, &mut believed)?.into();
         if said.len() < MOST {
-            said.push(Said { question: question.to_owned(), sheet, lines, text: Arc::clone(&text) });
+            said.push((question.to_owned(), Arc::clone(&text)));
         }
         Ok(text)
     }

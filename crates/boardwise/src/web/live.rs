@@ -3,20 +3,42 @@
 use std::convert::Infallible;
 use std::sync::Arc;
 
+use std::time::Duration;
+
 use axum::extract::State;
 use axum::response::sse::{Event, KeepAlive, Sse};
-use tokio_stream::wrappers::{BroadcastStream, WatchStream};
+use tokio_stream::wrappers::WatchStream;
 use tokio_stream::{Stream, StreamExt};
 
-use super::state::App;
+use super::state::{App, aside};
 
-/// One event for each change of the block, with how often it has changed; the first at once. It ends when the program does.
+/// How often the record is looked at while somebody listens, for what other programs write.
+const LOOK: Duration = Duration::from_secs(1);
+
+/// One event for each change of the block, with the number of how it stands; the first at once. Whoever was too slow to hear of some changes
+/// hears of the last one. It ends when the program does.
 pub async fn stream(State(app): State<Arc<App>>) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
-    let now = tokio_stream::once(Some(app.changes()));
-    // Whoever was too slow to hear of some changes hears of the last one.
-    let later = BroadcastStream::new(app.live.subscribe()).map(|change| Some(change.unwrap_or(0)));
+    let numbers = WatchStream::new(app.live.subscribe()).map(Some);
     let end = WatchStream::from_changes(app.ending.subscribe()).map(|_| None);
-    let told = now.chain(later).merge(end).map_while(|change| change);
+    let told = numbers.merge(end).map_while(|change| change);
     Sse::new(told.map(|change| Ok(Event::default().event("block").data(change.to_string()))))
         .keep_alive(KeepAlive::default())
+}
+
+/// Looks at the record from time to time, so that pages also hear of what the command line wrote. Ends with the program.
+pub async fn watch(app: Arc<App>) {
+    let mut ending = app.ending.subscribe();
+    let look = async {
+        loop {
+            tokio::time::sleep(LOOK).await;
+            if app.live.receiver_count() > 0 {
+                // Where no block has begun there is nothing to tell, and what fails otherwise is told to whoever asks.
+                let _ = aside(&app, App::served).await;
+            }
+        }
+    };
+    tokio::select! {
+        () = look => (),
+        _ = ending.changed() => (),
+    }
 }

@@ -14,6 +14,7 @@ mod live;
 mod pages;
 mod pairing;
 mod runs;
+mod served;
 mod state;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -77,6 +78,7 @@ async fn run(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), Fail
     let port = listener.local_addr().map_err(failed)?.port();
     let app = Arc::new(App::new(serving, port)?);
     ready(&app.started(port));
+    tokio::spawn(live::watch(Arc::clone(&app)));
     let service = router(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>();
     let (told, stop) = tokio::sync::oneshot::channel();
     let server = axum::serve(listener, service).with_graceful_shutdown(async move {

@@ -3,19 +3,19 @@
 use std::net::IpAddr;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::SystemTime;
+use std::time::{SystemTime, UNIX_EPOCH};
 
-use book::Sheet;
-use tokio::sync::{broadcast, watch};
+use tokio::sync::watch;
 
 use super::devices::Devices;
 use super::runs::Runs;
+use super::served::Served;
 use super::{Serving, Started};
 use crate::job::Failure;
 use crate::job::at_lanes::after::{Reckoned, Replayed, Story};
 use crate::job::at_lanes::believed::Believed;
-use crate::job::at_lanes::desk::{self, Desk, Setting};
-use crate::job::at_lanes::lines::Lines;
+use crate::job::at_lanes::desk;
+use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::job::lab::Lab;
 use crate::job::library::Library;
 use crate::kit;
@@ -34,8 +34,9 @@ pub struct App {
     pub addresses: Vec<IpAddr>,
     /// The port.
     pub port: u16,
-    /// Told whenever the block changes, with how often it has.
-    pub live: broadcast::Sender<u64>,
+    /// The number of how the block stands, told to every page whenever it is another. Numbers go on from the clock at the start of the
+    /// program, so that none of an earlier run comes back.
+    pub live: watch::Sender<u64>,
     /// Whether the program is ending.
     pub ending: watch::Sender<bool>,
     /// What the throw lab keeps ready.
@@ -44,19 +45,19 @@ pub struct App {
     pub searching: Mutex<()>,
     /// Long questions and their answers.
     pub runs: Runs,
-    changes: Mutex<u64>,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
-    reckoned: Mutex<Option<(Replayed, Arc<Reckoned>)>>,
+    reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
 }
 
-/// A block that is open, with the version of the file it was opened from.
+/// A block that is open.
 pub struct OpenBlock {
-    /// The record and the block.
-    pub desk: Desk,
-    /// Its event.
-    pub setting: Setting,
-    version: Option<SystemTime>,
+    /// The block.
+    pub so_far: BlockSoFar,
+    /// When the file was written that it was opened from.
+    written: Option<SystemTime>,
+    /// How it stands, as it is served; none where nobody has asked.
+    served: Option<Arc<Served>>,
 }
 
 /// What is thought of the lanes, kept from one question to the next. It has the record open for itself, so that no shot waits for it.
@@ -68,26 +69,15 @@ pub struct Thinking {
     pub now: Option<Believed>,
     /// After the one before, in case that shot is taken back.
     pub before: Option<Believed>,
-    /// What was said last about which sheet, so that ten devices that ask the same make it once.
-    pub said: Vec<Said>,
-}
-
-/// An answer about a sheet.
-pub struct Said {
-    /// What was asked.
-    pub question: String,
-    /// The sheet.
-    pub sheet: Sheet,
-    /// The lines the bowler was on.
-    pub lines: Lines,
-    /// What was said, as text.
-    pub text: Arc<str>,
+    /// What was asked and said of the block as it stands, so that ten devices that ask the same make it once.
+    pub said: Vec<(String, Arc<str>)>,
 }
 
 impl App {
     /// Nothing is opened yet but the list of devices.
     pub fn new(serving: &Serving, port: u16) -> Result<Self, Failure> {
         let devices = Devices::open(&serving.record.with_extension("devices.json"))?;
+        let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_millis() as u64);
         let addresses = if serving.network { addresses() } else { Vec::new() };
         Ok(Self {
             record: serving.record.clone(),
@@ -96,15 +86,14 @@ impl App {
             network: serving.network,
             addresses,
             port,
-            live: broadcast::channel(64).0,
+            live: watch::channel(now).0,
             ending: watch::channel(false).0,
             lab: Lab::default(),
             searching: Mutex::new(()),
             runs: Runs::default(),
-            changes: Mutex::new(0),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
-            reckoned: Mutex::new(None),
+            reckoned: Mutex::default(),
         })
     }
 
@@ -117,45 +106,70 @@ impl App {
         Started { here: format!("http://127.0.0.1:{port}"), network }
     }
 
-    /// The block begun last, opened where it is not yet or where another has begun since.
+    /// How the block begun last stands, as it is served. It is worked out once for each state of the record, whoever wrote; where it is
+    /// another than it was, every page is told.
     ///
     /// # Errors
     /// If there is none, or it cannot be opened.
-    pub fn block<T>(&self, ask: impl FnOnce(&mut OpenBlock) -> Result<T, Failure>) -> Result<T, Failure> {
+    pub fn served(&self) -> Result<Arc<Served>, Failure> {
+        self.change(|_| Ok(())).map(|((), served)| served)
+    }
+
+    /// Changes the block begun last; gives how it stands then.
+    ///
+    /// # Errors
+    /// As [`App::served`]; what the change fails with.
+    pub fn change<T>(
+        &self,
+        doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+    ) -> Result<(T, Arc<Served>), Failure> {
         let mut open = lock(&self.logging);
-        ask(self.renewed(&mut open)?)
+        let open = self.renewed(&mut open)?.0;
+        let done = doing(&mut open.so_far)?;
+        let version = open.so_far.version();
+        if let Some(known) = open.served.as_ref().filter(|known| known.of == version) {
+            return Ok((done, Arc::clone(known)));
+        }
+        let number = *self.live.borrow() + 1;
+        let served = Arc::new(Served::new(&open.so_far, number)?);
+        open.served = Some(Arc::clone(&served));
+        // The lock is still held: numbers are told in order, each only once it can be asked for.
+        self.live.send_replace(number);
+        Ok((done, served))
     }
 
     /// The same beside what is thought of its lanes.
     ///
     /// # Errors
-    /// As [`App::block`].
+    /// As [`App::served`].
     pub fn think<T>(&self, ask: impl FnOnce(&mut Thinking) -> Result<T, Failure>) -> Result<T, Failure> {
         let mut thinking = lock(&self.thinking);
-        let known = thinking.block.as_ref().map(|block| block.desk.begun.since.clone());
-        let since = self.renewed(&mut thinking.block)?.desk.begun.since.clone();
-        if known.is_some_and(|known| known != since) {
+        let known = thinking.block.as_ref().map(|block| block.so_far.desk.begun.since.clone());
+        let (block, another) = self.renewed(&mut thinking.block)?;
+        if known.is_some_and(|known| known != block.so_far.desk.begun.since) {
             (thinking.now, thinking.before) = (None, None);
+        }
+        if another {
             thinking.said.clear();
         }
         ask(&mut thinking)
     }
 
-    fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<&'a mut OpenBlock, Failure> {
+    /// The block begun last as the record has it now, opened where it is not yet or where another has begun since; and whether what has
+    /// been bowled or meant is another than it was.
+    fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<(&'a mut OpenBlock, bool), Failure> {
         let kept = desk::beside(&self.record);
         if open.is_none() && kept.symlink_metadata().is_err() {
             return Err(no_block());
         }
-        let version = kept.metadata().and_then(|kept| kept.modified()).ok();
-        let fresh = open.take_if(|open| open.version.is_none() || open.version != version).is_none() && open.is_some();
-        if !fresh {
-            let desk = Desk::open(Some(&self.record))?;
-            let setting = desk.begun.setting()?;
-            *open = Some(OpenBlock { desk, setting, version });
-        }
-        match open {
-            Some(open) => Ok(open),
-            None => Err(no_block()),
+        let written = kept.metadata().and_then(|kept| kept.modified()).ok();
+        open.take_if(|open| open.written.is_none() || open.written != written);
+        if let Some(open) = open {
+            let another = open.so_far.catch_up()?;
+            Ok((open, another))
+        } else {
+            let so_far = BlockSoFar::open(Some(&self.record))?;
+            Ok((open.insert(OpenBlock { so_far, written, served: None }), true))
         }
     }
 
@@ -164,29 +178,19 @@ impl App {
     /// # Errors
     /// If it cannot be worked out.
     pub fn reckon(&self, story: &Story) -> Result<Option<Arc<Reckoned>>, Failure> {
-        let Some(from) = story.replayed()? else { return Ok(None) };
+        /// Accounts kept: of two blocks side by side, and those looked at just before.
+        const MOST: usize = 4;
+        let Some(from) = story.replayed() else { return Ok(None) };
         let mut known = lock(&self.reckoned);
-        if let Some((_, reckoned)) = known.as_ref().filter(|(of, _)| *of == from) {
+        if let Some((_, reckoned)) = known.iter().find(|(of, _)| *of == from) {
             return Ok(Some(Arc::clone(reckoned)));
         }
         let reckoned = story.reckon()?.map(Arc::new);
         if let Some(reckoned) = &reckoned {
-            *known = Some((from, Arc::clone(reckoned)));
+            known.truncate(MOST - 1);
+            known.insert(0, (from, Arc::clone(reckoned)));
         }
         Ok(reckoned)
-    }
-
-    /// Tells every page that the block is another.
-    pub fn changed(&self) {
-        let mut changes = lock(&self.changes);
-        *changes += 1;
-        // Nobody listening is no failure.
-        let _ = self.live.send(*changes);
-    }
-
-    /// How often the block has changed.
-    pub fn changes(&self) -> u64 {
-        *lock(&self.changes)
     }
 
     /// Ends what would go on for ever.
@@ -219,6 +223,9 @@ pub async fn aside<T: Send + 'static>(
         Err(_) => Err(super::answer::Refusal::broken()),
     }
 }
+
+#[cfg(test)]
+mod tests;
 
 /// Addresses of this machine: the one it would use toward the outside. Nothing is sent.
 fn addresses() -> Vec<IpAddr> {

@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 
-const PROGRAM = process.env.BOARDWISE ?? new URL("../../../../target/release/boardwise", import.meta.url).pathname;
+export const PROGRAM = process.env.BOARDWISE ?? new URL("../../../../target/release/boardwise", import.meta.url).pathname;
 const BROWSER = process.env.CHROMIUM ?? "/usr/bin/chromium";
 
 export const PHONE = { width: 360, height: 740 };

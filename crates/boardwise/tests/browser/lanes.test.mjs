@@ -1,8 +1,9 @@
 // The screen at the lanes, by a thumb, by keys, without a server, and by two devices at once.
 
 import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
 import { after, afterEach, before, test } from "node:test";
-import { ask, begin, close, closePages, open, PHONE, serve, SMALL_PHONE } from "./app.mjs";
+import { ask, begin, close, closePages, open, PHONE, PROGRAM, serve, SMALL_PHONE } from "./app.mjs";
 
 let app;
 before(async () => {
@@ -98,15 +99,21 @@ test("details are one tap further", async () => {
   assert.deepEqual([shot.hit, shot.felt, shot.arrows_board, shot.pins], ["light", "fast", 9.5, [2]]);
 });
 
-test("thirty balls without a network arrive once each, in order", async () => {
+test("thirty balls without a network arrive once each, in order, with the times at which they were thrown", async () => {
   const { page, context } = await block();
   await context.setOffline(true);
+  const thrown = [];
+  const done = async () => {
+    await page.click("#done");
+    thrown.push(Date.now());
+  };
   for (let k = 0; k < 15; k++) {
     await page.click("[data-pin='10']");
-    await page.click("#done");
+    await done();
     await page.click("#down");
-    await page.click("#done");
+    await done();
   }
+  await new Promise((later) => setTimeout(later, 3000));
   assert.match(await page.textContent("#unsent"), /^30 unsent$/);
   const { said: none } = await ask(app.url, "/lanes/state");
   assert.equal(none.sheet.deliveries.length, 0);
@@ -115,6 +122,7 @@ test("thirty balls without a network arrive once each, in order", async () => {
   const { said } = await ask(app.url, "/lanes/state");
   assert.equal(said.sheet.deliveries.length, 30);
   assert.deepEqual(said.sheet.deliveries.map((shot) => shot.pins.join("-")), Array(15).fill(["10", ""]).flat());
+  assertTimes(said, thrown);
   await page.waitForSelector("#unsent", { state: "hidden" });
 });
 
@@ -205,6 +213,61 @@ for (const viewport of [PHONE, SMALL_PHONE]) {
       const box = await page.locator(`#${id}`).boundingBox();
       assert.ok(box.height >= 44 && box.y + box.height <= viewport.height, `${id} can be reached`);
     }
+  });
+}
+
+test("a phone whose clock is slow, and one put days ahead while a ball waits", async () => {
+  const { page, context } = await open();
+  await page.addInitScript(() => {
+    const Real = Date;
+    // @ts-ignore
+    globalThis.slow = 20 * 60_000;
+    // @ts-ignore
+    globalThis.Date = class extends Real {
+      // @ts-ignore
+      constructor(...from) { from.length ? super(...from) : super(Real.now() - globalThis.slow); }
+      // @ts-ignore
+      static now() { return Real.now() - globalThis.slow; }
+    };
+  });
+  await begin(app.url);
+  await page.goto(`${app.url}/lanes`);
+  await page.waitForSelector("#bowl:not([hidden])");
+  const thrown = [];
+  await context.setOffline(true);
+  for (let k = 0; k < 2; k++) {
+    await strike(page);
+    thrown.push(Date.now());
+    await new Promise((later) => setTimeout(later, 1500));
+  }
+  await context.setOffline(false);
+  await sent(page);
+  assertTimes((await ask(app.url, "/lanes/state")).said, thrown);
+  await context.setOffline(true);
+  await strike(page);
+  await page.evaluate("globalThis.slow = -3 * 24 * 3_600_000");
+  await context.setOffline(false);
+  thrown.push(Date.now());
+  await sent(page);
+  assertTimes((await ask(app.url, "/lanes/state")).said, thrown, 2000);
+});
+
+test("the page hears of what the command line logs", async () => {
+  const { page } = await block();
+  const { status } = spawnSync(PROGRAM, ["log", "X", "--record", app.record]);
+  assert.equal(status, 0);
+  await assertText(signs(page, 1), "X");
+  const { said } = await ask(app.url, "/lanes/state");
+  assert.equal(said.sheet.deliveries.length, 1);
+});
+
+/** The shots have the times at which they were thrown, in order. @param {any} said @param {number[]} thrown */
+function assertTimes(said, thrown, within = 1000) {
+  const times = said.sheet.deliveries.map((/** @type {any} */ shot) => Date.parse(shot.at));
+  assert.equal(times.length, thrown.length);
+  times.forEach((/** @type {number} */ at, /** @type {number} */ k) => {
+    assert.ok(Math.abs(at - thrown[k]) <= within, `ball ${k + 1}: ${at - thrown[k]} ms off`);
+    assert.ok(k === 0 || at >= times[k - 1], `ball ${k + 1} is older than the one before`);
   });
 }
 

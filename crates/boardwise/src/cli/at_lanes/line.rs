@@ -8,15 +8,14 @@ use super::arguments;
 use crate::cli::output;
 use crate::job::Failure;
 use crate::job::at_lanes::begin::line_json;
-use crate::job::at_lanes::desk::{self, Desk};
+use crate::job::at_lanes::desk;
 use crate::job::at_lanes::lines::shift;
+use crate::job::at_lanes::so_far::BlockSoFar;
 
 pub(in crate::cli) fn run(asked: &arguments::Move) -> Result<(), Failure> {
-    let mut desk = Desk::open(asked.desk.record.as_deref())?;
-    let setting = desk.begun.setting()?;
-    let sheet = desk.sheet()?;
-    let now = shift(&mut desk, &setting, &sheet, &asked.shift, &desk::fresh_key()?)?;
-    let sheet = desk.sheet()?;
+    let mut so_far = BlockSoFar::open(asked.desk.record.as_deref())?;
+    let now = shift(&mut so_far, &asked.shift, &desk::fresh_key()?)?;
+    let BlockSoFar { desk, setting, sheet, .. } = &so_far;
     let in_hand = sheet.ball.as_ref().map(book::BallId::as_str);
     if asked.desk.json {
         let lines: Vec<Value> = now.iter().map(|(lane, meant)| line_json(setting.numbers[*lane], meant)).collect();

@@ -4,45 +4,44 @@ use super::arguments;
 use crate::cli::output;
 use crate::job::Failure;
 use crate::job::at_lanes::asked::Told;
-use crate::job::at_lanes::desk::{self, Desk};
+use crate::job::at_lanes::desk;
 use crate::job::at_lanes::shots::{self, Done, done_json};
+use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::job::at_lanes::standing;
 
 pub(in crate::cli) fn log(asked: &arguments::Log) -> Result<(), Failure> {
-    let mut desk = Desk::open(asked.desk.record.as_deref())?;
+    let mut so_far = BlockSoFar::open(asked.desk.record.as_deref())?;
     let key = match &asked.told.key {
         None => desk::fresh_key()?,
         Some(typed) => desk::own_key(typed)?,
     };
-    let setting = desk.begun.setting()?;
-    let done = shots::log(&mut desk, &setting, &asked.told, &key, None)?;
-    tell(&desk, &done, asked.desk.json)
+    let done = shots::log(&mut so_far, &asked.told, &key, None, None)?;
+    tell(&so_far, &done, asked.desk.json)
 }
 
-fn tell(desk: &Desk, done: &Done, as_json: bool) -> Result<(), Failure> {
-    let sheet = desk.sheet()?;
+fn tell(so_far: &BlockSoFar, done: &Done, as_json: bool) -> Result<(), Failure> {
     if as_json {
-        return output::print_json(&done_json(desk, &sheet, done));
+        return output::print_json(&done_json(so_far, done));
     }
+    let BlockSoFar { desk, sheet, .. } = so_far;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     let mut text = match shot {
         Some((number, shot)) => format!("shot {number}, {}: {}\n", standing::shot_words(shot), done.words),
         None => format!("{}\n", done.words),
     };
-    text.push_str(&standing::words(&sheet, &desk.begun));
+    text.push_str(&standing::words(sheet, &desk.begun));
     output::print(&text)
 }
 
 pub(in crate::cli) fn undo(asked: &arguments::Undo) -> Result<(), Failure> {
-    let mut desk = Desk::open(asked.desk.record.as_deref())?;
-    let done = shots::undo(&mut desk, None, &desk::fresh_key()?)?;
-    tell(&desk, &done, asked.desk.json)
+    let mut so_far = BlockSoFar::open(asked.desk.record.as_deref())?;
+    let done = shots::undo(&mut so_far, None, &desk::fresh_key()?)?;
+    tell(&so_far, &done, asked.desk.json)
 }
 
 pub(in crate::cli) fn fix(asked: &arguments::Fix) -> Result<(), Failure> {
-    let mut desk = Desk::open(asked.desk.record.as_deref())?;
-    let setting = desk.begun.setting()?;
+    let mut so_far = BlockSoFar::open(asked.desk.record.as_deref())?;
     let told = Told { pins: asked.pins.clone(), details: asked.details.clone(), ..Told::default() };
-    let done = shots::fix(&mut desk, &setting, asked.number, &told, &desk::fresh_key()?)?;
-    tell(&desk, &done, asked.desk.json)
+    let done = shots::fix(&mut so_far, asked.number, &told, &desk::fresh_key()?)?;
+    tell(&so_far, &done, asked.desk.json)
 }

@@ -9,21 +9,19 @@ use serde_json::{Value, json};
 use super::arguments;
 use crate::cli::output;
 use crate::job::Failure;
-use crate::job::at_lanes::desk::Desk;
 use crate::job::at_lanes::kept;
 use crate::job::at_lanes::meant::Meant;
 use crate::job::at_lanes::next::{Answer, FullRack, Question};
+use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::job::at_lanes::spare::SpareAnswer;
 use crate::job::leaves::percent;
 use crate::kit;
 
 pub(in crate::cli) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let start = Instant::now();
-    let desk = Desk::open(asked.desk.record.as_deref())?;
-    let setting = desk.begun.setting()?;
-    let sheet = desk.sheet()?;
-    let question = Question::new(&desk, &setting, &sheet, asked.lane, asked.seed)?;
-    let answer = question.answer(|lines| kept::believed(&desk, &setting, &sheet, lines, kit::carry()?, asked.seed))?;
+    let so_far = BlockSoFar::open(asked.desk.record.as_deref())?;
+    let question = Question::new(&so_far, asked.lane, asked.seed)?;
+    let answer = question.answer(|| kept::believed(&so_far, kit::carry()?, asked.seed))?;
     let seconds = start.elapsed().as_secs_f64();
     if asked.desk.json {
         let mut told: Value = match &answer {

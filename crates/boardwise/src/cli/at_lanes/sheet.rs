@@ -9,34 +9,31 @@ use super::arguments;
 use crate::cli::output;
 use crate::cli::table::table;
 use crate::job::Failure;
-use crate::job::at_lanes::desk::{self, Begun, Desk};
+use crate::job::at_lanes::desk;
 use crate::job::at_lanes::outlook::{Cut, Outlook, other, sheet_json};
+use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::job::at_lanes::standing::{self, shot_words};
 
 pub(in crate::cli) fn run(asked: &arguments::Sheet) -> Result<(), Failure> {
     let place = asked.desk.record.as_deref();
-    let (sheet, begun) = match &asked.block {
+    match &asked.block {
         None => {
-            let desk = Desk::open(place)?;
-            (desk.sheet()?, Some(desk.begun))
+            let so_far = BlockSoFar::open(place)?;
+            tell(asked, &so_far.sheet, Some(&so_far))
         }
-        Some(block) => (other(&desk::open(place)?.0, block, asked.bowler.as_deref())?, None),
-    };
-    if asked.desk.json {
-        return output::print_json(&sheet_json(&sheet, begun.as_ref(), asked.target)?);
+        Some(block) => tell(asked, &other(&desk::open(place)?.0, block, asked.bowler.as_deref())?, None),
     }
-    let outlook = Outlook::of(&sheet)?;
-    let cut = begun.as_ref().map(|begun| Cut::of(begun, &sheet)).transpose()?.flatten();
-    output::print(&words(&sheet, begun.as_ref(), outlook.as_ref(), cut.as_ref(), asked.target))
 }
 
-fn words(
-    sheet: &Sheet,
-    begun: Option<&Begun>,
-    outlook: Option<&Outlook>,
-    cut: Option<&Cut>,
-    target: Option<u16>,
-) -> String {
+/// `so_far` is the block of the sheet, where more than the sheet is known of it.
+fn tell(asked: &arguments::Sheet, sheet: &Sheet, so_far: Option<&BlockSoFar>) -> Result<(), Failure> {
+    if asked.desk.json {
+        return output::print_json(&sheet_json(sheet, so_far, asked.target)?);
+    }
+    output::print(&words(sheet, so_far, Outlook::of(sheet)?.as_ref(), asked.target))
+}
+
+fn words(sheet: &Sheet, so_far: Option<&BlockSoFar>, outlook: Option<&Outlook>, target: Option<u16>) -> String {
     let mut text = String::new();
     // Writing to a string cannot fail.
     let _ = writeln!(text, "block    {}\nbowler   {}\n", sheet.block.id, sheet.bowler);
@@ -57,14 +54,14 @@ fn words(
     if sheet.games.len() > 1 {
         let _ = writeln!(text, "total    {} in {} games", sheet.total(), sheet.games.len());
     }
-    if let Some(cut) = cut {
+    if let Some(cut) = so_far.and_then(Cut::of) {
         text.push_str(&cut.words());
     }
     if let Some(outlook) = outlook {
         text.push_str(&outlook.words(target));
     }
-    if let Some(begun) = begun {
-        text.push_str(&standing::next_words(standing::upcoming(sheet, Some(&begun.lanes)).as_ref()));
+    if let Some(so_far) = so_far {
+        text.push_str(&standing::next_words(so_far.upcoming().as_ref()));
     }
     text.push_str(&shots(sheet));
     text

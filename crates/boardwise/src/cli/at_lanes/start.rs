@@ -8,7 +8,9 @@ use super::arguments::Start;
 use crate::cli::{event, output};
 use crate::job::Failure;
 use crate::job::at_lanes::begin::{begin, line_json};
-use crate::job::at_lanes::{desk, standing};
+use crate::job::at_lanes::desk::{self, Desk};
+use crate::job::at_lanes::so_far::BlockSoFar;
+use crate::job::at_lanes::standing;
 
 pub(in crate::cli) fn run(asked: &Start) -> Result<(), Failure> {
     let files = event::files(&asked.kit)?;
@@ -17,10 +19,9 @@ pub(in crate::cli) fn run(asked: &Start) -> Result<(), Failure> {
     for warning in &fresh.warnings {
         eprintln!("warning: {warning}");
     }
-    let (begun, setting) = (&fresh.desk.begun, &fresh.setting);
-    let sheet = fresh.desk.sheet()?;
+    let BlockSoFar { desk: Desk { begun, .. }, setting, sheet, .. } = &fresh.so_far;
     if asked.desk.json {
-        let mut answer = standing::json(&sheet, Some(begun));
+        let mut answer = standing::json(sheet, Some(begun));
         answer["record"] = json!(place.display().to_string());
         answer["ball"] = json!(fresh.ball);
         let lines = (0..2).map(|lane| line_json(setting.numbers[lane], &fresh.lines[lane]));
@@ -34,6 +35,6 @@ pub(in crate::cli) fn run(asked: &Start) -> Result<(), Failure> {
     for lane in 0..2 {
         let _ = writeln!(text, "lane {}  {}", setting.numbers[lane], fresh.lines[lane].words());
     }
-    text.push_str(&standing::words(&sheet, begun));
+    text.push_str(&standing::words(sheet, begun));
     output::print(&text)
 }

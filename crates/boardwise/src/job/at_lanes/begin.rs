@@ -16,6 +16,7 @@ use serde_json::{Value, json};
 
 use super::desk::{self, Begun, Desk, Setting};
 use super::meant::Meant;
+use super::so_far::BlockSoFar;
 use crate::job::event::{self, EventFiles};
 use crate::job::{Failure, files};
 use crate::kit::{self, Fault, KitBall, Prepared};
@@ -43,10 +44,8 @@ impl Default for Beginning {
 
 /// A block that has begun.
 pub struct Fresh {
-    /// The record with the block.
-    pub desk: Desk,
-    /// The event.
-    pub setting: Setting,
+    /// The block, in which nothing has been bowled yet.
+    pub so_far: BlockSoFar,
     /// The ball in hand.
     pub ball: String,
     /// The line on each lane.
@@ -72,14 +71,17 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning) -> Result<Fresh,
     let opening = Opening::find(&setting, ball)?;
     let mut record = Record::open(place)?;
     let named = Named::of(&record, &setting, counting)?;
-    let (entries, begun) = named.entries(&record, &setting, &opening, from, pair)?;
+    let (mut entries, begun) = named.entries(&record, &setting, &opening, from, pair)?;
+    let text = begun.text()?;
+    let earlier = Begun::beside(place, &record).map(|earlier| earlier.kept()).transpose()?;
+    entries["beginnings"] = json!(earlier.into_iter().chain([begun.kept()?]).collect::<Vec<_>>());
     // Laid ready first, so that nothing is in the record if it cannot be.
-    let kept = files::Staged::write(&desk::beside(place), &begun.bytes()?)?;
+    let kept = files::Staged::write(&desk::beside(place), text.as_bytes())?;
     record.import_json(&entries.to_string())?;
     kept.keep()?;
     let ball = setting.seat.balls[opening.ball].id.clone();
-    let desk = Desk { record, place: place.to_owned(), begun };
-    Ok(Fresh { desk, setting, ball, lines: opening.lines, warnings: loaded.warnings })
+    let so_far = BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)?;
+    Ok(Fresh { so_far, ball, lines: opening.lines, warnings: loaded.warnings })
 }
 
 /// A line with its lane's number.

@@ -8,7 +8,7 @@ use play::{Belief, Checkpoint, Feel, Hit, Noticed, Prior, Seen};
 use score::Roll;
 
 use super::desk::{Desk, Setting};
-use super::lines::Lines;
+use super::so_far::BlockSoFar;
 use crate::job::{Failure, event};
 
 /// The belief with what it rests on.
@@ -72,62 +72,38 @@ struct Other {
 }
 
 impl Believed {
-    /// From the shots of a sheet.
-    pub fn of(
-        desk: &Desk,
-        setting: &Setting,
-        sheet: &Sheet,
-        lines: &Lines,
-        carry: &Carry,
-        seed: u64,
-    ) -> Result<Self, Failure> {
-        Self::replay(desk, setting, sheet, lines, carry, seed, &mut |_| Ok(()))
+    /// From all shots so far.
+    pub fn of(so_far: &BlockSoFar, carry: &Carry, seed: u64) -> Result<Self, Failure> {
+        Self::replay(so_far, carry, seed, &mut |_| Ok(()))
     }
 
-    /// From the shots of a sheet, telling of each first ball before it is thrown.
-    pub fn replay(
-        desk: &Desk,
-        setting: &Setting,
-        sheet: &Sheet,
-        lines: &Lines,
-        carry: &Carry,
-        seed: u64,
-        told: Told<'_>,
-    ) -> Result<Self, Failure> {
-        let mut all = Self::begun(desk, setting, sheet, lines, seed);
-        all.before(setting, sheet, &others(desk, setting))?;
-        all.go_on(desk, setting, sheet, lines, carry, told)?;
+    /// From all shots so far, telling of each first ball before it is thrown.
+    pub fn replay(so_far: &BlockSoFar, carry: &Carry, seed: u64, told: Told<'_>) -> Result<Self, Failure> {
+        let mut all = Self::begun(so_far, seed);
+        all.before(&so_far.setting, &so_far.sheet, &others(&so_far.desk, &so_far.setting))?;
+        all.go_on(so_far, carry, told)?;
         Ok(all)
     }
 
     /// Before anything was thrown.
-    fn begun(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines, seed: u64) -> Self {
-        let seat = &setting.seat;
-        let belief =
-            Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
-        let opening = Opening::of(desk, setting, sheet, lines);
+    fn begun(so_far: &BlockSoFar, seed: u64) -> Self {
+        let Setting { seat, fresh, .. } = &so_far.setting;
+        let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
+        let opening = Opening::of(so_far);
         Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
     }
 
     /// As it was when a checkpoint was taken of it; none where that does not lead to what the sheet says.
-    pub fn resumed(
-        desk: &Desk,
-        setting: &Setting,
-        sheet: &Sheet,
-        lines: &Lines,
-        seed: u64,
-        words: &[String],
-        checkpoint: &Checkpoint,
-    ) -> Option<Self> {
-        let mut all = Self::begun(desk, setting, sheet, lines, seed);
-        all.told = told(desk, setting, sheet, lines);
+    pub fn resumed(so_far: &BlockSoFar, seed: u64, words: &[String], checkpoint: &Checkpoint) -> Option<Self> {
+        let mut all = Self::begun(so_far, seed);
+        all.told = told(so_far);
         if words.is_empty() || !all.told_words().starts_with(words) {
             return None;
         }
         all.told.truncate(words.len() - 1);
         all.belief = all.belief.resumed(checkpoint).ok()?;
         for ball in &all.told {
-            match ball.seen(desk, setting) {
+            match ball.seen(so_far) {
                 Some(seen) => all.seen.push(seen),
                 None => all.unread += 1,
             }
@@ -142,42 +118,26 @@ impl Believed {
     }
 
     /// Whether this belief comes about on the way to what the sheet says.
-    pub fn leads_to(&self, desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> bool {
-        self.opening == Opening::of(desk, setting, sheet, lines)
-            && told(desk, setting, sheet, lines).starts_with(&self.told)
+    pub fn leads_to(&self, so_far: &BlockSoFar) -> bool {
+        self.opening == Opening::of(so_far) && told(so_far).starts_with(&self.told)
     }
 
     /// Learns what the sheet says beyond what was told already, which must lead to it.
-    pub fn learn(
-        &mut self,
-        desk: &Desk,
-        setting: &Setting,
-        sheet: &Sheet,
-        lines: &Lines,
-        carry: &Carry,
-    ) -> Result<(), Failure> {
-        self.go_on(desk, setting, sheet, lines, carry, &mut |_| Ok(()))
+    pub fn learn(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<(), Failure> {
+        self.go_on(so_far, carry, &mut |_| Ok(()))
     }
 
-    fn go_on(
-        &mut self,
-        desk: &Desk,
-        setting: &Setting,
-        sheet: &Sheet,
-        lines: &Lines,
-        carry: &Carry,
-        tell: Told<'_>,
-    ) -> Result<(), Failure> {
-        let others = others(desk, setting);
-        for ball in told(desk, setting, sheet, lines).into_iter().skip(self.told.len()) {
+    fn go_on(&mut self, so_far: &BlockSoFar, carry: &Carry, tell: Told<'_>) -> Result<(), Failure> {
+        let others = others(&so_far.desk, &so_far.setting);
+        for ball in told(so_far).into_iter().skip(self.told.len()) {
             tell(AboutToThrow {
                 belief: &self.belief,
                 lane: ball.lane,
-                ball: ball.for_racks(desk, setting),
+                ball: ball.for_racks(so_far),
                 meant: ball.meant,
                 noticed: noticed(&ball.shot),
             })?;
-            self.first_ball(desk, setting, &ball, carry)?;
+            self.first_ball(so_far, &ball, carry)?;
             // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
             if let Some(lane) = ball.lane.filter(|_| ball.ends_turn) {
                 let throws = others.iter().enumerate().filter_map(|(k, other)| other.on((lane + k + 1) % 2));
@@ -188,15 +148,15 @@ impl Believed {
         Ok(())
     }
 
-    fn first_ball(&mut self, desk: &Desk, setting: &Setting, told: &Ball, carry: &Carry) -> Result<(), Failure> {
-        if let Some(seen) = told.seen(desk, setting) {
+    fn first_ball(&mut self, so_far: &BlockSoFar, told: &Ball, carry: &Carry) -> Result<(), Failure> {
+        if let Some(seen) = told.seen(so_far) {
             self.belief.saw(&seen, carry)?;
             self.seen.push(seen);
             return Ok(());
         }
         // It tells nothing we could read, but it wears the lane.
         self.unread += 1;
-        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(desk, setting)) {
+        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(so_far)) {
             self.belief.thrown(lane, thrown, &meant)?;
         }
         Ok(())
@@ -225,7 +185,8 @@ impl Believed {
 }
 
 impl Opening {
-    fn of(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Self {
+    fn of(so_far: &BlockSoFar) -> Self {
+        let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
         let first = sheet.deliveries.first();
         let ball = first.and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
         let ball = ball.and_then(|ball| desk.begun.in_bag(ball));
@@ -243,23 +204,23 @@ impl Other {
 
 impl Ball {
     /// What the belief can read of it.
-    fn seen(&self, desk: &Desk, setting: &Setting) -> Option<Seen> {
-        let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(desk, setting)?);
+    fn seen(&self, so_far: &BlockSoFar) -> Option<Seen> {
+        let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(so_far)?);
         let Roll::Standing(standing) = self.shot.roll else { return None };
         let Noticed { hit, arrows, breakpoint, feel } = noticed(&self.shot);
         Some(Seen { lane, ball, meant, standing, hit, arrows, breakpoint, feel })
     }
 
     /// The ball as the bag has it.
-    fn thrown<'a>(&self, desk: &Desk, setting: &'a Setting) -> Option<&'a ball::Ball> {
-        let place = desk.begun.in_bag(self.with.as_ref()?)?;
-        setting.event.seats[0].bag.bag.balls().get(place)
+    fn thrown<'a>(&self, so_far: &'a BlockSoFar) -> Option<&'a ball::Ball> {
+        let place = so_far.desk.begun.in_bag(self.with.as_ref()?)?;
+        so_far.setting.event.seats[0].bag.bag.balls().get(place)
     }
 
     /// Its place among those for full racks.
-    fn for_racks(&self, desk: &Desk, setting: &Setting) -> Option<usize> {
-        let thrown = self.thrown(desk, setting)?;
-        setting.seat.balls.iter().position(|one| one.id == thrown.id)
+    fn for_racks(&self, so_far: &BlockSoFar) -> Option<usize> {
+        let thrown = self.thrown(so_far)?;
+        so_far.setting.seat.balls.iter().position(|one| one.id == thrown.id)
     }
 }
 
@@ -269,8 +230,9 @@ pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
     sheet.deliveries.iter().enumerate().filter(first)
 }
 
-/// The first balls of a sheet as the belief is told of them.
-fn told(desk: &Desk, setting: &Setting, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
+/// The first balls so far as the belief is told of them.
+fn told(so_far: &BlockSoFar) -> Vec<Ball> {
+    let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
     let own = &setting.seat.bowler.release;
     let ball = |one: &Delivery| {
         let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
-use book::{BallId, BlockId, BowlerId, Key, LaneId, Record, Sheet};
+use book::{BallId, Beginning, Block, BlockId, Bowler, BowlerId, Key, LaneId, Record, Sheet};
 use etcetera::BaseStrategy;
 use jiff::Timestamp;
 use lane::Lane;
@@ -15,7 +15,8 @@ use crate::job::event::{self, EventFiles};
 use crate::job::{Failure, files};
 use crate::kit::{Fault, KitEvent, KitPair};
 
-/// What is kept beside the record of the block begun last, so that later commands need no other file.
+/// What a block began with, kept in the record, so that nothing said of it needs another file. That of the block begun last lies beside
+/// the record too: it says which that is.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Begun {
@@ -41,7 +42,7 @@ pub struct Begun {
     pub others: Vec<[Option<Meant>; 2]>,
 }
 
-/// An open record with the block begun last.
+/// An open record with a block in it.
 pub struct Desk {
     /// The record.
     pub record: Record,
@@ -89,8 +90,49 @@ impl Begun {
     }
 
     /// As a file.
-    pub fn bytes(&self) -> Result<Vec<u8>, Failure> {
-        serde_json::to_vec(self).map_err(Failure::Json)
+    ///
+    /// # Errors
+    /// If it cannot be written as JSON.
+    pub fn text(&self) -> Result<String, Failure> {
+        serde_json::to_string(self).map_err(Failure::Json)
+    }
+
+    /// As the record keeps it.
+    ///
+    /// # Errors
+    /// As [`Begun::text`].
+    pub fn kept(&self) -> Result<Beginning, Failure> {
+        Ok(Beginning { block: self.block.clone(), bowler: self.bowler.clone(), text: self.text()? })
+    }
+
+    /// From its file.
+    ///
+    /// # Errors
+    /// Why it cannot be read, in words.
+    fn read(text: &[u8]) -> Result<Self, String> {
+        let begun: Self = serde_json::from_slice(text)
+            .map_err(|why| format!("not the file of a block that this version wrote ({why}); begin the block again"))?;
+        match (begun.schema, Self::SCHEMA) {
+            (found, ours) if found == ours => Ok(begun),
+            (found, ours) => Err(format!("of version {found}, this program reads {ours}; begin the block again")),
+        }
+    }
+
+    /// What a sheet of the record began with; none where nothing was kept of it. Inside, why it cannot be read, in words.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn of(record: &Record, block: &BlockId, bowler: &BowlerId) -> Result<Option<Result<Self, String>>, Failure> {
+        Ok(record.beginning(block, bowler)?.map(|text| Self::read(text.as_bytes())))
+    }
+
+    /// What lies beside a record, if it is of a block in it. A block begun by a version that kept it nowhere else is so kept when the next
+    /// one begins.
+    pub fn beside(place: &Path, record: &Record) -> Option<Self> {
+        let begun = Self::read(&std::fs::read(beside(place)).ok()?).ok()?;
+        let known =
+            record.get::<Block>(begun.block.as_str()).is_ok() && record.get::<Bowler>(begun.bowler.as_str()).is_ok();
+        known.then_some(begun)
     }
 
     /// The version written now.
@@ -179,14 +221,7 @@ impl Desk {
         }
         let name = kept.display().to_string();
         let bytes = std::fs::read(&kept).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;
-        let begun: Begun = serde_json::from_slice(&bytes).map_err(|why| {
-            absent(&kept, &format!("not the file of a block that this version wrote ({why}); begin the block again"))
-        })?;
-        if begun.schema != Begun::SCHEMA {
-            let (found, ours) = (begun.schema, Begun::SCHEMA);
-            let allowed = format!("of version {found}, this program reads {ours}; begin the block again");
-            return Err(absent(&kept, &allowed).into());
-        }
+        let begun = Begun::read(&bytes).map_err(|why| absent(&kept, &why))?;
         Ok(Self { record, place, begun })
     }
 

@@ -3,14 +3,14 @@
 
 use std::path::{Path, PathBuf};
 
-use book::{Key, Sheet};
+use book::Key;
 use pins::carry::Carry;
 use play::Checkpoint;
 use serde::{Deserialize, Serialize};
 
 use super::believed::Believed;
-use super::desk::{Desk, Setting};
-use super::lines::Lines;
+use super::desk::Desk;
+use super::so_far::BlockSoFar;
 use crate::job::{Failure, files};
 
 /// What is kept.
@@ -35,29 +35,22 @@ fn read(path: &Path) -> Option<Kept> {
     serde_json::from_slice(&std::fs::read(path).ok()?).ok()
 }
 
-/// The belief after the shots of a sheet, from the one kept where that leads to it; it is kept in its place.
+/// The belief after all shots so far, from the one kept where that leads to it; it is kept in its place.
 ///
 /// # Errors
 /// As [`Believed::of`].
-pub fn believed(
-    desk: &Desk,
-    setting: &Setting,
-    sheet: &Sheet,
-    lines: &Lines,
-    carry: &Carry,
-    seed: u64,
-) -> Result<Believed, Failure> {
+pub fn believed(so_far: &BlockSoFar, carry: &Carry, seed: u64) -> Result<Believed, Failure> {
+    let desk = &so_far.desk;
     let (path, program) = (place(desk), env!("CARGO_PKG_VERSION").to_owned());
     let since = desk.begun.since.clone();
     let known = read(&path).filter(|kept| kept.program == program && kept.since == since && kept.seed == seed);
-    let resumed =
-        known.and_then(|kept| Believed::resumed(desk, setting, sheet, lines, seed, &kept.told, &kept.checkpoint));
+    let resumed = known.and_then(|kept| Believed::resumed(so_far, seed, &kept.told, &kept.checkpoint));
     let believed = match resumed {
         Some(mut believed) => {
-            believed.learn(desk, setting, sheet, lines, carry)?;
+            believed.learn(so_far, carry)?;
             believed
         }
-        None => Believed::of(desk, setting, sheet, lines, carry, seed)?,
+        None => Believed::of(so_far, carry, seed)?,
     };
     let kept = Kept { program, since, seed, told: believed.told_words(), checkpoint: believed.belief.checkpoint() };
     if let Ok(bytes) = serde_json::to_vec(&kept) {

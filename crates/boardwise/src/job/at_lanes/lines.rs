@@ -1,6 +1,6 @@
 //! The line a bowler is on, lane by lane, and how it changes.
 
-use book::{Fact, Key, Seq, Sheet};
+use book::{Fact, Key, Seq};
 use jiff::Timestamp;
 use lane::Release;
 use measure::{Board, Degrees, Mph};
@@ -9,7 +9,7 @@ use play::Move;
 use super::asked::Shift;
 use super::desk::{self, Desk, Setting};
 use super::meant::Meant;
-use super::standing;
+use super::so_far::BlockSoFar;
 use crate::job::Failure;
 use crate::kit::Fault;
 
@@ -35,24 +35,14 @@ impl Lines {
     }
 }
 
-/// The lane whose turn it is.
-pub fn lane_up(sheet: &Sheet, desk: &Desk) -> usize {
-    let next = standing::upcoming(sheet, Some(&desk.begun.lanes)).and_then(|next| next.lane);
-    next.and_then(|lane| desk.begun.on_pair(&lane)).unwrap_or_default()
-}
-
 /// Writes down what is another from now on, all under one key; gives the lines that changed, by lane. Under a key known
 /// already nothing is added, and no line has changed.
 ///
 /// # Errors
 /// What was asked cannot be, or cannot be written.
-pub fn shift(
-    desk: &mut Desk,
-    setting: &Setting,
-    sheet: &Sheet,
-    asked: &Shift,
-    key: &Key,
-) -> Result<Vec<(usize, Meant)>, Failure> {
+pub fn shift(so_far: &mut BlockSoFar, asked: &Shift, key: &Key) -> Result<Vec<(usize, Meant)>, Failure> {
+    let up = so_far.lane_up();
+    let BlockSoFar { desk, setting, lines, .. } = &mut *so_far;
     for part in desk::LANES.into_iter().chain([desk::BALL]) {
         if desk.record.receipt(&desk::beside_key(key, part)?)?.is_some() {
             return Ok(Vec::new());
@@ -71,12 +61,11 @@ pub fn shift(
     let lanes = match asked.lane {
         _ if asked.both => vec![0, 1],
         Some(number) => vec![setting.lane(number)?],
-        None => vec![lane_up(sheet, desk)],
+        None => vec![up],
     };
-    let known = Lines::of(desk, setting)?;
     let mut now = Vec::new();
     for lane in lanes {
-        now.push((lane, moved(asked, &known.on(lane, None).release(&setting.seat.bowler.release), setting)?));
+        now.push((lane, moved(asked, &lines.on(lane, None).release(&setting.seat.bowler.release), setting)?));
     }
     let mut facts = Vec::new();
     let (block, bowler) = (Some(desk.begun.block.clone()), desk.begun.bowler.clone());
@@ -90,6 +79,7 @@ pub fn shift(
         facts.push((note, desk::beside_key(key, desk::LANES[*lane])?));
     }
     desk.record.log_all(facts, Timestamp::now())?;
+    so_far.catch_up()?;
     Ok(now)
 }
 

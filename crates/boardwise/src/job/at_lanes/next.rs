@@ -1,7 +1,6 @@
 //! The next shot, or the spare where something stands.
 
 use ball::{CoverKind, Surface};
-use book::Sheet;
 use lane::Release;
 use pins::carry::Carry;
 use play::{Advice, Belief, Card, Change, Facts, NextShot, Situation, Terms, Told, Verdict, advise_on, verb};
@@ -9,22 +8,17 @@ use score::{Deck, Leave, PinSet};
 use serde_json::{Value, json};
 
 use super::believed::Believed;
-use super::desk::{Desk, Setting};
-use super::lines::{Lines, lane_up};
 use super::meant::Meant;
+use super::so_far::BlockSoFar;
 use super::spare::SpareAnswer;
-use super::standing::{self, Upcoming};
+use super::standing::Upcoming;
 use crate::job::Failure;
 use crate::kit::{self, Fault, SurfaceRule};
 
 /// What is to be said before a shot.
 pub struct Question<'a> {
-    /// The record and the block.
-    pub desk: &'a Desk,
-    /// The event.
-    pub setting: &'a Setting,
-    /// The sheet.
-    pub sheet: &'a Sheet,
+    /// The block so far.
+    pub so_far: &'a BlockSoFar,
     /// Which lane of the pair.
     pub lane: usize,
     /// Seed.
@@ -62,60 +56,50 @@ impl<'a> Question<'a> {
     ///
     /// # Errors
     /// If the block is complete or has no such lane.
-    pub fn new(
-        desk: &'a Desk,
-        setting: &'a Setting,
-        sheet: &'a Sheet,
-        lane: Option<u32>,
-        seed: u64,
-    ) -> Result<Self, Failure> {
+    pub fn new(so_far: &'a BlockSoFar, lane: Option<u32>, seed: u64) -> Result<Self, Failure> {
         let lane = match lane {
-            Some(number) => setting.lane(number)?,
-            None => lane_up(sheet, desk),
+            Some(number) => so_far.setting.lane(number)?,
+            None => so_far.lane_up(),
         };
-        Ok(Self { desk, setting, sheet, lane, seed })
+        Ok(Self { so_far, lane, seed })
     }
 
     /// The number of the lane.
     pub fn number(&self) -> u32 {
-        self.setting.numbers[self.lane]
+        self.so_far.setting.numbers[self.lane]
     }
 
-    /// The answer; `believed` is what is thought of the lanes after the shots of the sheet.
+    /// The answer; `believed` is what is thought of the lanes after all shots so far.
     ///
     /// # Errors
     /// If the block is complete, or nobody knows which pins stand.
-    pub fn answer(&self, mut believed: impl FnMut(&Lines) -> Result<Believed, Failure>) -> Result<Answer, Failure> {
-        let next = standing::upcoming(self.sheet, Some(&self.desk.begun.lanes)).ok_or_else(|| Fault::Flag {
+    pub fn answer(&self, believed: impl FnOnce() -> Result<Believed, Failure>) -> Result<Answer, Failure> {
+        let next = self.so_far.upcoming().ok_or_else(|| Fault::Flag {
             flag: "next".to_owned(),
             value: String::new(),
             allowed: "the block is complete: `boardwise start` begins another".to_owned(),
         })?;
         match next.deck {
-            Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(self.sheet) => {
+            Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(&self.so_far.sheet) => {
                 Ok(Answer::Spare(SpareAnswer::of(self, Leave::new(pins)?)?))
             }
-            Deck::Count(count) if !next.is_first(self.sheet) => Err(Fault::Flag {
+            Deck::Count(count) if !next.is_first(&self.so_far.sheet) => Err(Fault::Flag {
                 flag: "next".to_owned(),
                 value: format!("{count} pins"),
                 allowed: "which pins stand was not logged; `boardwise fix` says it".to_owned(),
             }
             .into()),
-            _ => {
-                let lines = Lines::of(self.desk, self.setting)?;
-                let believed = believed(&lines)?;
-                Ok(Answer::FullRack(Box::new(self.full_rack(&believed, &lines, &next)?)))
-            }
+            _ => Ok(Answer::FullRack(Box::new(self.full_rack(&believed()?, &next)?))),
         }
     }
 
-    fn full_rack(&self, believed: &Believed, lines: &Lines, next: &Upcoming) -> Result<FullRack, Failure> {
+    fn full_rack(&self, believed: &Believed, next: &Upcoming) -> Result<FullRack, Failure> {
         let carry = kit::carry()?;
         let Believed { belief, seen, unread, .. } = believed;
-        let at = self.situation(belief, lines, carry);
+        let at = self.situation(belief, carry);
         let surfaces = match belief.balls()[at.ball].cover.kind {
             CoverKind::Plastic => Vec::new(),
-            CoverKind::Reactive | CoverKind::Urethane => surfaces(self.setting.event.surface_changes, next),
+            CoverKind::Reactive | CoverKind::Urethane => surfaces(self.so_far.setting.event.surface_changes, next),
         };
         let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
         let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
@@ -126,11 +110,12 @@ impl<'a> Question<'a> {
     }
 
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.
-    fn situation(&self, belief: &Belief, lines: &Lines, carry: &Carry) -> Situation {
-        let own = &self.setting.seat.bowler.release;
-        let ball = in_hand(self.desk, self.setting, self.sheet, belief);
+    fn situation(&self, belief: &Belief, carry: &Carry) -> Situation {
+        let BlockSoFar { desk, setting, lines, .. } = self.so_far;
+        let own = &setting.seat.bowler.release;
+        let ball = in_hand(self.so_far, belief);
         let release = lines.on(self.lane, None).release(own);
-        let fresh = |other: usize| Some(self.desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
+        let fresh = |other: usize| Some(desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
         let others = (0..belief.balls().len()).filter(|&other| other != ball);
         let known: Vec<(usize, Release)> = others.filter_map(|other| Some((other, fresh(other)?))).collect();
         Situation::of(belief, (self.lane, ball, release), &known, carry)
@@ -138,7 +123,8 @@ impl<'a> Question<'a> {
 }
 
 /// The ball in hand, by its place among those of the belief.
-pub fn in_hand(desk: &Desk, setting: &Setting, sheet: &Sheet, belief: &Belief) -> usize {
+pub fn in_hand(so_far: &BlockSoFar, belief: &Belief) -> usize {
+    let BlockSoFar { desk, setting, sheet, .. } = so_far;
     let bag = setting.event.seats[0].bag.bag.balls();
     let known = sheet.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
     let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
@@ -179,8 +165,8 @@ impl FullRack {
         let balls = self.names();
         json!({
             "schema": 1,
-            "block": question.desk.begun.block.as_str(),
-            "bowler": question.desk.begun.bowler.as_str(),
+            "block": question.so_far.desk.begun.block.as_str(),
+            "bowler": question.so_far.desk.begun.bowler.as_str(),
             "lane": question.number(),
             "ball": balls[self.at.ball],
             "line": Meant::of(&self.at.release),

@@ -6,7 +6,8 @@ use book::{BlockId, BowlerId, Record, Sheet};
 use score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
 use serde_json::{Value, json};
 
-use super::desk::{self, Begun};
+use super::desk;
+use super::so_far::BlockSoFar;
 use super::standing::{self, shot_json};
 use crate::job::Failure;
 use crate::kit::Fault;
@@ -41,14 +42,15 @@ pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet
     })
 }
 
-/// The whole sheet, with what it may come to; `target` is a score for the game that is on.
+/// The whole sheet, with what it may come to; `target` is a score for the game that is on. `so_far` is its block, where more than the
+/// sheet is known of that.
 ///
 /// # Errors
-/// If the event of the block cannot be read any more.
-pub fn sheet_json(sheet: &Sheet, begun: Option<&Begun>, target: Option<u16>) -> Result<Value, Failure> {
+/// If nobody can say what the game may come to.
+pub fn sheet_json(sheet: &Sheet, so_far: Option<&BlockSoFar>, target: Option<u16>) -> Result<Value, Failure> {
     let outlook = Outlook::of(sheet)?;
-    let cut = begun.map(|begun| Cut::of(begun, sheet)).transpose()?.flatten();
-    let mut answer = standing::json(sheet, begun);
+    let cut = so_far.and_then(Cut::of);
+    let mut answer = standing::json(sheet, so_far.map(|so_far| &so_far.desk.begun));
     answer["deliveries"] = sheet.deliveries.iter().enumerate().map(|(k, one)| shot_json(k + 1, one)).collect();
     answer["forecast"] = outlook.as_ref().map_or(Value::Null, |outlook| outlook.json(target));
     answer["cut"] = cut.as_ref().map_or(Value::Null, Cut::json);
@@ -150,17 +152,15 @@ pub struct Cut {
 
 impl Cut {
     /// Of the block, if its event has one.
-    ///
-    /// # Errors
-    /// If the event cannot be read any more.
-    pub fn of(begun: &Begun, sheet: &Sheet) -> Result<Option<Self>, Failure> {
-        let event = begun.setting()?.event;
-        let Some(cut) = event.cut.filter(|_| event.pairs.len() == 1) else { return Ok(None) };
+    pub fn of(so_far: &BlockSoFar) -> Option<Self> {
+        let BlockSoFar { sheet, setting, .. } = so_far;
+        let event = &setting.event;
+        let cut = event.cut.as_ref().filter(|_| event.pairs.len() == 1)?;
         let over: Vec<u16> = sheet.games.iter().filter_map(Game::final_score).collect();
         let certain: u32 = over.iter().take(cut.after_games as usize).map(|&score| u32::from(score)).sum();
         let left = cut.after_games.saturating_sub(over.len() as u32);
         let average = (left > 0).then(|| (f64::from(cut.pins) - f64::from(certain)).max(0.0) / f64::from(left));
-        Ok(Some(Self { after_games: cut.after_games, pins: cut.pins, average }))
+        Some(Self { after_games: cut.after_games, pins: cut.pins, average })
     }
 
     /// As JSON.

@@ -1,6 +1,5 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
-use book::Sheet;
 use draw::{Drawing, Expected, Theme, UprightLane};
 use lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
 use measure::{Hand, court};
@@ -8,9 +7,8 @@ use serde_json::{Value, json};
 
 use super::begin::line_json;
 use super::believed::Believed;
-use super::desk::{Desk, Setting};
-use super::lines::{Lines, lane_up};
 use super::outlook::sheet_json;
+use super::so_far::BlockSoFar;
 use crate::job::Failure;
 
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
@@ -23,9 +21,9 @@ const SHOTS: usize = 3;
 /// How a block stands, with all that a page needs to log the next shot.
 ///
 /// # Errors
-/// If the event of the block cannot be read any more.
-pub fn json(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Value, Failure> {
-    let lines = Lines::of(desk, setting)?;
+/// If nobody can say what the game may come to.
+pub fn json(so_far: &BlockSoFar) -> Result<Value, Failure> {
+    let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
     let own = &setting.event.seats[0];
     let balls = own.bag.balls().map(|one| {
         let racks = setting.seat.balls.iter().any(|ball| ball.id == one.ball.id);
@@ -45,23 +43,17 @@ pub fn json(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Value, Fail
         "counting": sheet.block.counting.as_str(),
         "games": sheet.block.games,
         "lanes": (0..2).map(|lane| line_json(setting.numbers[lane], &lines.on(lane, None))).collect::<Vec<_>>(),
-        "lane": setting.numbers[lane_up(sheet, desk)],
+        "lane": setting.numbers[so_far.lane_up()],
         "balls": balls.collect::<Vec<_>>(),
         "in_hand": sheet.ball.as_ref().and_then(kit_id),
         "spare_ball": spare,
-        "sheet": sheet_json(sheet, Some(&desk.begun), None)?,
+        "sheet": sheet_json(sheet, Some(so_far), None)?,
     }))
 }
 
 /// The lane of the pair as it is believed to be: the present line, the last shots, and the boards nobody has crossed.
-pub fn picture(
-    setting: &Setting,
-    believed: &Believed,
-    lines: &Lines,
-    lane: usize,
-    ball: usize,
-    theme: Theme,
-) -> Drawing {
+pub fn picture(so_far: &BlockSoFar, believed: &Believed, lane: usize, ball: usize, theme: Theme) -> Drawing {
+    let BlockSoFar { setting, lines, .. } = so_far;
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);

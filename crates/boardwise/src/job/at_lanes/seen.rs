@@ -5,7 +5,8 @@ use measure::Board;
 use score::{Deck, PinSet, Roll};
 
 use super::asked::Details;
-use super::desk::{Desk, Setting, word};
+use super::desk::word;
+use super::so_far::BlockSoFar;
 use crate::kit::Fault;
 
 /// What stands, from the words for it. `deck` is what stood before.
@@ -38,12 +39,14 @@ pub fn board(flag: &str, typed: Option<f64>) -> Result<Option<Board>, Fault> {
 
 impl Details {
     /// The ball named, as the record calls it.
-    pub fn ball(&self, desk: &Desk, setting: &Setting) -> Result<Option<BallId>, Fault> {
+    pub fn ball(&self, so_far: &BlockSoFar) -> Result<Option<BallId>, Fault> {
+        let BlockSoFar { desk, setting, .. } = so_far;
         self.ball.as_deref().map(|id| setting.ball(id).map(|place| desk.begun.balls[place].clone())).transpose()
     }
 
     /// The shot with all that is said here but the ball.
-    pub fn put(&self, desk: &Desk, setting: &Setting, shot: Shot) -> Result<Shot, Fault> {
+    pub fn put(&self, so_far: &BlockSoFar, shot: Shot) -> Result<Shot, Fault> {
+        let BlockSoFar { desk, setting, .. } = so_far;
         let hit: Option<Hit> = self.hit.as_deref().map(|typed| word("--hit", typed)).transpose()?;
         let felt: Option<Felt> = self.felt.as_deref().map(|typed| word("--felt", typed)).transpose()?;
         let lane =

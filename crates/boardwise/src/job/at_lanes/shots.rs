@@ -2,13 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use book::{Fact, Key, Logged, Seq, Sheet, Shot};
+use book::{Fact, Key, Logged, Seq, Shot};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::asked::Told;
-use super::desk::{self, Desk, Setting};
+use super::desk::{self, Begun};
+use super::made::DeviceTime;
+use super::so_far::BlockSoFar;
 use super::{seen, standing};
 use crate::job::Failure;
 use crate::kit::Fault;
@@ -40,31 +42,49 @@ impl std::fmt::Display for Turn {
 }
 
 /// Writes a shot down. Under a key known already it must be the same shot, and nothing is added. `turn` is where whoever
-/// tells it thinks that it belongs.
+/// tells it thinks that it belongs; `by_device` is what their clock says of it, where they have one of their own.
 ///
 /// # Errors
 /// [`Failure::NotTheirTurn`] if the sheet is elsewhere; what the shot says cannot be, or cannot be written.
-pub fn log(desk: &mut Desk, setting: &Setting, told: &Told, key: &Key, turn: Option<Turn>) -> Result<Done, Failure> {
-    let again = desk.record.receipt(key)?.is_some();
+pub fn log(
+    so_far: &mut BlockSoFar,
+    told: &Told,
+    key: &Key,
+    turn: Option<Turn>,
+    by_device: Option<DeviceTime>,
+) -> Result<Done, Failure> {
+    let again = so_far.desk.record.receipt(key)?.is_some();
     if again {
-        check_same(desk, told, key)?;
+        check_same(so_far, told, key)?;
     } else {
-        let sheet = desk.sheet()?;
         if let Some(turn) = turn {
-            in_turn(&sheet, desk, turn)?;
+            in_turn(so_far, turn)?;
         }
-        let facts = facts(desk, setting, &sheet, told, key)?;
-        desk.record.log_all(facts, Timestamp::now()).map_err(|why| misfit(&told.pins, why))?;
+        let facts = facts(so_far, told, key)?;
+        let now = Timestamp::now();
+        let at = match by_device {
+            Some(by_device) => by_device.by_ours(now, earliest(so_far)?),
+            None => now,
+        };
+        so_far.desk.record.log_all(facts, at).map_err(|why| misfit(&told.pins, why))?;
+        so_far.catch_up()?;
     }
-    let place = desk.sheet()?.deliveries.iter().position(|one| one.key == *key);
+    let place = so_far.sheet.deliveries.iter().position(|one| one.key == *key);
     let words = if again { "logged before" } else { "logged" };
     Ok(Done { shot: place.map(|place| place + 1), words: words.to_owned() })
 }
 
+/// Before this the next shot cannot have been made: the block had not begun, or the shot before it was not yet made.
+fn earliest(so_far: &BlockSoFar) -> Result<Timestamp, Failure> {
+    let BlockSoFar { desk, sheet, .. } = so_far;
+    let begun = desk.record.receipt(&desk.begun.since)?.map(|receipt| receipt.at);
+    let last = sheet.deliveries.last().map(|last| last.at);
+    Ok(begun.max(last).unwrap_or(Timestamp::MIN))
+}
+
 /// Whether the sheet's next ball is this one.
-fn in_turn(sheet: &Sheet, desk: &Desk, told: Turn) -> Result<(), Failure> {
-    let next = standing::upcoming(sheet, Some(&desk.begun.lanes));
-    let next = next.map(|next| Turn { game: next.game, frame: next.frame, ball: next.ball });
+fn in_turn(so_far: &BlockSoFar, told: Turn) -> Result<(), Failure> {
+    let next = so_far.upcoming().map(|next| Turn { game: next.game, frame: next.frame, ball: next.ball });
     if next.is_none_or(|next| next == told) { Ok(()) } else { Err(Failure::NotTheirTurn { told, next }) }
 }
 
@@ -72,7 +92,8 @@ fn in_turn(sheet: &Sheet, desk: &Desk, told: Turn) -> Result<(), Failure> {
 ///
 /// # Errors
 /// If there is nothing to take back, or the sheet would not add up.
-pub fn undo(desk: &mut Desk, of: Option<&Key>, key: &Key) -> Result<Done, Failure> {
+pub fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, key: &Key) -> Result<Done, Failure> {
+    let desk = &mut so_far.desk;
     if desk.record.receipt(&desk::beside_key(key, "0")?)?.is_some() {
         return Ok(Done { shot: None, words: "taken back before".to_owned() });
     }
@@ -82,7 +103,7 @@ pub fn undo(desk: &mut Desk, of: Option<&Key>, key: &Key) -> Result<Done, Failur
     let ours = |logged: &&Logged| {
         !back.contains(&logged.seq)
             && !matches!(logged.fact, Fact::Undo { .. })
-            && is_ours(&logged.fact, desk)
+            && is_ours(&logged.fact, &desk.begun)
             && of.is_none_or(|of| desk::stem(&logged.key) == of.as_str())
     };
     let Some(last) = facts.iter().rev().find(ours) else {
@@ -98,6 +119,7 @@ pub fn undo(desk: &mut Desk, of: Option<&Key>, key: &Key) -> Result<Done, Failur
     }
     let words = format!("taken back: {}", what(&last.fact));
     desk.record.log_all(undos, Timestamp::now())?;
+    so_far.catch_up()?;
     Ok(Done { shot: None, words })
 }
 
@@ -105,31 +127,34 @@ pub fn undo(desk: &mut Desk, of: Option<&Key>, key: &Key) -> Result<Done, Failur
 ///
 /// # Errors
 /// If there is no such shot, or the sheet would not add up.
-pub fn fix(desk: &mut Desk, setting: &Setting, number: usize, told: &Told, key: &Key) -> Result<Done, Failure> {
+pub fn fix(so_far: &mut BlockSoFar, number: usize, told: &Told, key: &Key) -> Result<Done, Failure> {
     let done = Done { shot: Some(number), words: "put right".to_owned() };
-    if desk.record.receipt(key)?.is_some() {
+    if so_far.desk.record.receipt(key)?.is_some() {
         return Ok(done);
     }
-    let sheet = desk.sheet()?;
-    let shots = sheet.deliveries.len();
-    let wrong = number.checked_sub(1).and_then(|place| sheet.deliveries.get(place)).ok_or_else(|| Fault::Flag {
-        flag: "N".to_owned(),
-        value: number.to_string(),
-        allowed: match shots {
-            0 => "no shot has been logged in this block".to_owned(),
-            _ => format!("the block has shots 1 to {shots}; `boardwise sheet` lists them"),
-        },
-    })?;
+    let shots = so_far.sheet.deliveries.len();
+    let wrong =
+        number.checked_sub(1).and_then(|place| so_far.sheet.deliveries.get(place)).ok_or_else(|| Fault::Flag {
+            flag: "N".to_owned(),
+            value: number.to_string(),
+            allowed: match shots {
+                0 => "no shot has been logged in this block".to_owned(),
+                _ => format!("the block has shots 1 to {shots}; `boardwise sheet` lists them"),
+            },
+        })?;
     let before = wrong.thrown.map_or(score::Deck::FULL, |thrown| thrown.before);
     let roll = seen::roll(&told.pins, before)?;
-    let ball = told.details.ball(desk, setting)?.or_else(|| wrong.shot.ball.clone());
-    let shot = told.details.put(desk, setting, Shot { roll, ball, ..wrong.shot.clone() })?;
-    desk.record.correct(wrong.seq, shot, key, Timestamp::now()).map_err(|why| misfit(&told.pins, why))?;
+    let ball = told.details.ball(so_far)?.or_else(|| wrong.shot.ball.clone());
+    let shot = told.details.put(so_far, Shot { roll, ball, ..wrong.shot.clone() })?;
+    let seq = wrong.seq;
+    so_far.desk.record.correct(seq, shot, key, Timestamp::now()).map_err(|why| misfit(&told.pins, why))?;
+    so_far.catch_up()?;
     Ok(done)
 }
 
 /// What was done, with how the block stands now.
-pub fn done_json(desk: &Desk, sheet: &Sheet, done: &Done) -> Value {
+pub fn done_json(so_far: &BlockSoFar, done: &Done) -> Value {
+    let BlockSoFar { desk, sheet, .. } = so_far;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     let mut answer = standing::json(sheet, Some(&desk.begun));
     answer["did"] = json!(done.words);
@@ -138,14 +163,15 @@ pub fn done_json(desk: &Desk, sheet: &Sheet, done: &Done) -> Value {
 }
 
 /// The shot, with the change of ball before it and the remark on it.
-fn facts(desk: &Desk, setting: &Setting, sheet: &Sheet, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
-    let next = standing::upcoming(sheet, Some(&desk.begun.lanes));
+fn facts(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
+    let BlockSoFar { desk, sheet, .. } = so_far;
+    let next = so_far.upcoming();
     let deck = next.as_ref().map_or(score::Deck::FULL, |next| next.deck);
     let (block, bowler) = (desk.begun.block.clone(), desk.begun.bowler.clone());
     let roll = seen::roll(&told.pins, deck)?;
-    let mut shot = told.details.put(desk, setting, Shot::new(&block, &bowler, roll))?;
+    let mut shot = told.details.put(so_far, Shot::new(&block, &bowler, roll))?;
     let mut facts = Vec::new();
-    match told.details.ball(desk, setting)?.filter(|ball| sheet.ball.as_ref() != Some(ball)) {
+    match told.details.ball(so_far)?.filter(|ball| sheet.ball.as_ref() != Some(ball)) {
         Some(ball) if next.is_none_or(|next| next.is_first(sheet)) => {
             facts.push((Fact::BallChange { bowler: bowler.clone(), ball }, desk::beside_key(key, desk::BALL)?));
         }
@@ -160,9 +186,10 @@ fn facts(desk: &Desk, setting: &Setting, sheet: &Sheet, told: &Told, key: &Key) 
 }
 
 /// What was logged before under this key must be this shot.
-fn check_same(desk: &Desk, told: &Told, key: &Key) -> Result<(), Failure> {
-    let receipt = desk.record.receipt(key)?;
-    let before = desk.record.facts(Seq(receipt.map_or(0, |receipt| receipt.seq.0 - 1)))?;
+fn check_same(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<(), Failure> {
+    let record = &so_far.desk.record;
+    let receipt = record.receipt(key)?;
+    let before = record.facts(Seq(receipt.map_or(0, |receipt| receipt.seq.0 - 1)))?;
     let same = before.first().is_some_and(|logged| match &logged.fact {
         Fact::Shot(shot) => {
             // Of what stood only the pins are known here, not whether all of them did.
@@ -204,15 +231,15 @@ fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
 }
 
 /// Whether a fact is of this block, or of what our bowler has in hand during it.
-fn is_ours(fact: &Fact, desk: &Desk) -> bool {
-    let (ours, us) = (&desk.begun.block, &desk.begun.bowler);
+fn is_ours(fact: &Fact, begun: &Begun) -> bool {
+    let (ours, us) = (&begun.block, &begun.bowler);
     match fact {
         Fact::Shot(Shot { block, bowler, .. }) | Fact::LaneChange { block, bowler, .. } => {
             block == ours && bowler == us
         }
         Fact::Note { block, .. } => block.as_ref() == Some(ours),
         Fact::BallChange { bowler, .. } => bowler == us,
-        Fact::Correction { to, .. } => is_ours(to, desk),
+        Fact::Correction { to, .. } => is_ours(to, begun),
         Fact::SurfaceChange { .. } | Fact::Undo { .. } => false,
     }
 }

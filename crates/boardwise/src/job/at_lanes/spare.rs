@@ -26,7 +26,7 @@ impl SpareAnswer {
     /// # Errors
     /// If the table of spares cannot be read.
     pub fn of(question: &Question<'_>, leave: Leave) -> Result<Self, Failure> {
-        let setting = question.setting;
+        let setting = &question.so_far.setting;
         let seat = &setting.seat;
         let ball = seat.spare_ball.as_ref().unwrap_or(&seat.balls[0]);
         let search = Search { seed: question.seed, ..Search::default() };
@@ -52,8 +52,8 @@ impl SpareAnswer {
             .collect();
         json!({
             "schema": 1,
-            "block": question.desk.begun.block.as_str(),
-            "bowler": question.desk.begun.bowler.as_str(),
+            "block": question.so_far.desk.begun.block.as_str(),
+            "bowler": question.so_far.desk.begun.bowler.as_str(),
             "lane": question.number(),
             "ball": self.ball,
             "pins": pins_json(self.leave.pins()),

@@ -9,6 +9,9 @@ import { ask, Refused } from "./ask.js";
 const PREFIX = "boardwise.out.";
 const ASIDE = "boardwise.aside.";
 const SLOWEST_MS = 15000;
+/** What goes with its time: when it was made, and when it was sent, by this device's clock, so that the server knows how long it waited. */
+const TIMED = "/lanes/shot";
+const now = () => new Date().toISOString();
 
 /** @param {string} prefix @returns {Entry[]} */
 function kept(prefix) {
@@ -53,7 +56,8 @@ export class Outbox {
   /** Lays an entry down and begins to send. @param {string} path @param {any} body */
   add(path, body) {
     const last = this.entries().at(-1)?.seq ?? 0;
-    const entry = { seq: Math.max(Date.now(), last + 1), path, body };
+    const timed = path === TIMED ? { at: now(), ...body } : body;
+    const entry = { seq: Math.max(Date.now(), last + 1), path, body: timed };
     localStorage.setItem(name(PREFIX, entry), JSON.stringify(entry));
     this.send();
   }
@@ -72,7 +76,7 @@ export class Outbox {
         const gone = entry;
         let answer;
         try {
-          answer = await ask(entry.path, entry.body);
+          answer = await ask(entry.path, entry.path === TIMED ? { ...entry.body, sent: now() } : entry.body);
         } catch (why) {
           if (why instanceof Refused && why.status >= 400 && why.status < 500 && ![401, 408, 429].includes(why.status)) {
             localStorage.setItem(name(ASIDE, gone), JSON.stringify(gone));

@@ -43,7 +43,7 @@ const WORDS: [(&str, &str); 9] = [
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
     let known = aside(&app, |app| {
         let events = app.library.all(Shelf::Event);
-        let open = app.block(|_| Ok(())).is_ok();
+        let open = app.served().is_ok();
         Ok((events, open))
     });
     // A shelf that cannot be read shows nothing on it.

@@ -15,9 +15,10 @@ use score::Scoring;
 use serde_json::{Value, json};
 
 use super::begin::line_json;
-use super::desk::{self, Begun, Desk, Setting};
+use super::desk::{self, Begun, Desk};
 use super::meant::Meant;
 use super::outlook::other;
+use super::so_far::BlockSoFar;
 use super::standing::{self, shot_json};
 use crate::job::Failure;
 use crate::kit::Fault;
@@ -53,23 +54,15 @@ pub struct Story {
     pub moves: Vec<Moved>,
     /// Every sheet on record, the latest first.
     pub all: Vec<Listed>,
-    /// The event, or why there is none.
-    pub event: Result<Kept, NoEvent>,
-}
-
-/// The block begun last, with its event.
-pub struct Kept {
-    /// The record and the block.
-    pub desk: Desk,
-    /// The event.
-    pub setting: Setting,
+    /// The block with its event, or why nothing is known of that.
+    pub event: Result<BlockSoFar, NoEvent>,
 }
 
 /// Why nobody can say where pins were won and lost.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoEvent {
-    /// Only the event of the block begun last is kept.
-    Older,
+    /// It was not kept: the block was begun by an earlier version, or came as shots alone.
+    NotKept,
     /// The event cannot be read any more.
     Unreadable(String),
 }
@@ -112,15 +105,22 @@ impl Story {
         let moves = moves.collect();
         let hand = record.get::<book::Bowler>(bowler.as_str())?.hand;
         let listed = Listed::of(&record, &sheet)?;
-        let event = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
-            None => Err(NoEvent::Older),
-            Some(begun) => match begun.setting() {
-                Ok(setting) => {
-                    let place = desk::place(place)?;
-                    Ok(Kept { desk: Desk { record, place, begun }, setting })
-                }
-                Err(why) => Err(NoEvent::Unreadable(why.to_string())),
-            },
+        let begun = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
+            Some(begun) => Some(Ok(begun)),
+            None => Begun::of(&record, block, bowler)?,
+        };
+        let known = begun.map(|begun| {
+            let begun = begun?;
+            let setting = begun.setting().map_err(|why| why.to_string())?;
+            Ok((begun, setting))
+        });
+        let event = match known {
+            None => Err(NoEvent::NotKept),
+            Some(Err(why)) => Err(NoEvent::Unreadable(why)),
+            Some(Ok((begun, setting))) => {
+                let place = desk::place(place)?;
+                Ok(BlockSoFar::of(Desk { record, place, begun }, setting)?)
+            }
         };
         Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, all, event })
     }
@@ -135,8 +135,9 @@ impl Story {
         let why = match &self.event {
             _ if self.scoring().is_none() => "in practice nothing is counted, so no pins are won or lost".to_owned(),
             _ if self.sheet.deliveries.is_empty() => "no shot has been logged in this block".to_owned(),
-            Err(NoEvent::Older) => {
-                "it needs the event with its patterns and the bag, and these are kept only of the block begun last"
+            Err(NoEvent::NotKept) => {
+                "it needs the event with its patterns and the bag, and these were not kept: the block was begun by an earlier version, or \
+                 came as shots alone"
                     .to_owned()
             }
             Err(NoEvent::Unreadable(why)) => format!("it needs the event, which cannot be read any more: {why}"),
@@ -151,22 +152,19 @@ impl Story {
     /// If a table built in cannot be read.
     pub fn reckon(&self) -> Result<Option<Reckoned>, Failure> {
         match (&self.event, self.no_account()) {
-            (Ok(kept), None) => Ok(Some(Reckoned::of(&kept.desk, &kept.setting, &self.sheet)?)),
+            (Ok(so_far), None) => Ok(Some(Reckoned::of(so_far)?)),
             _ => Ok(None),
         }
     }
 
     /// From what the account follows, to know whether it is still the same.
-    ///
-    /// # Errors
-    /// If the record cannot be read.
-    pub fn replayed(&self) -> Result<Option<Replayed>, Failure> {
-        self.event.as_ref().ok().map(|kept| Replayed::of(&kept.desk, &self.sheet)).transpose()
+    pub fn replayed(&self) -> Option<Replayed> {
+        self.event.as_ref().ok().map(Replayed::of)
     }
 
     /// As JSON.
     pub fn json(&self, reckoned: Option<&Reckoned>) -> Value {
-        let begun = self.event.as_ref().ok().map(|kept| &kept.desk.begun);
+        let begun = self.event.as_ref().ok().map(|so_far| &so_far.desk.begun);
         let mut answer = standing::json(&self.sheet, begun);
         answer["event"] = json!(self.listed.event);
         answer["day"] = json!(self.listed.day.map(|day| day.to_string()));

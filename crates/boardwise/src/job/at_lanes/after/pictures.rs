@@ -8,10 +8,10 @@ use play::Account;
 use score::Roll;
 
 use super::super::believed::{first_balls, hit};
-use super::super::lines::Lines;
+use super::super::so_far::BlockSoFar;
 use super::super::standing::lane_words;
+use super::Story;
 use super::words::terms;
-use super::{Kept, Story};
 use crate::job::Failure;
 
 /// Coarse enough for a path in a thousandth of a second, within a tenth of a board (see [`crate::job::spread`]).
@@ -38,10 +38,11 @@ pub fn lanes_of(story: &Story) -> Vec<LaneId> {
 /// boards of breakpoints, not their distance.
 ///
 /// # Errors
-/// If the record cannot be read.
+/// If such a ball cannot be thrown.
 pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
-    let (Ok(Kept { desk, setting }), Some(lane)) = (&story.event, story.lane_of_pair(lane)) else { return Ok(None) };
-    let meant = Lines::of(desk, setting)?.on(lane, None).release(&setting.seat.bowler.release);
+    let (Ok(so_far), Some(lane)) = (&story.event, story.lane_of_pair(lane)) else { return Ok(None) };
+    let BlockSoFar { desk, setting, lines, .. } = so_far;
+    let meant = lines.on(lane, None).release(&setting.seat.bowler.release);
     let bag = setting.event.seats[0].bag.bag.balls();
     let in_bag = |ball: &BallId| desk.begun.in_bag(ball).and_then(|place| bag.get(place));
     let in_hand = story.sheet.ball.as_ref().and_then(in_bag);
@@ -55,7 +56,7 @@ pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
 /// First balls on a lane, or all of them, where they were seen.
 ///
 /// # Errors
-/// If the record cannot be read.
+/// As [`turning`].
 pub fn shots_picture(story: &Story, lane: Option<&LaneId>, theme: Theme) -> Result<Drawing, Failure> {
     let turns = lane.map(|lane| turning(story, lane)).transpose()?.flatten();
     let chosen: Vec<(String, &book::Delivery)> = first_balls(&story.sheet)

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-use book::{Seq, Sheet};
+use book::Sheet;
 use lane::Release;
 use pins::carry::Carry;
 use pins::spare::Second;
@@ -15,6 +15,7 @@ use super::super::believed::{AboutToThrow, Believed, first_balls};
 use super::super::desk::{Desk, Setting};
 use super::super::lines::Lines;
 use super::super::meant::Meant;
+use super::super::so_far::BlockSoFar;
 use super::Story;
 use super::words::terms;
 use crate::job::Failure;
@@ -41,13 +42,13 @@ pub struct Reckoned {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Replayed {
     sheet: Sheet,
-    lines: Vec<(Seq, u32, Meant)>,
+    lines: Lines,
 }
 
 impl Replayed {
     /// Of a block.
-    pub fn of(desk: &Desk, sheet: &Sheet) -> Result<Self, Failure> {
-        Ok(Self { sheet: sheet.clone(), lines: desk.lines()? })
+    pub fn of(so_far: &BlockSoFar) -> Self {
+        Self { sheet: so_far.sheet.clone(), lines: so_far.lines.clone() }
     }
 }
 
@@ -115,13 +116,13 @@ impl Reckoned {
     ///
     /// # Errors
     /// If a table built in cannot be read.
-    pub fn of(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Self, Failure> {
+    pub fn of(so_far: &BlockSoFar) -> Result<Self, Failure> {
         let carry = kit::carry()?;
-        let lines = Lines::of(desk, setting)?;
+        let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
         let mut known = Known::fresh(desk, &setting.seat.bowler.release);
         let mut before = Vec::new();
         let mut par_lines = [Vec::new(), Vec::new()];
-        Believed::replay(desk, setting, sheet, &lines, carry, SEED, &mut |told: AboutToThrow<'_>| {
+        Believed::replay(so_far, carry, SEED, &mut |told: AboutToThrow<'_>| {
             if before.is_empty() {
                 par_lines = [0, 1].map(|lane| known.on(lane, told.ball, told.belief, carry));
                 known.since = [1; 2];
@@ -148,7 +149,7 @@ impl Reckoned {
     /// As JSON.
     pub fn json(&self, story: &Story) -> Value {
         let account = &self.account;
-        let numbers = story.event.as_ref().ok().map(|kept| kept.setting.numbers);
+        let numbers = story.event.as_ref().ok().map(|so_far| so_far.setting.numbers);
         let stray = |stray: &Stray| {
             json!({
                 "lane": stray.lane.and_then(|lane| Some(numbers?[lane])),

@@ -1,0 +1,80 @@
+//! The block so far, as one value.
+
+use std::path::Path;
+
+use book::{Sheet, Version};
+
+use super::desk::{Desk, Setting};
+use super::lines::Lines;
+use super::standing::{self, Upcoming};
+use crate::job::Failure;
+
+/// The block so far: where it is written down, the event it is of, what has been bowled in it, and on which lines the bowler was.
+///
+/// Nearly every question at the lanes rests on all four. Sheet and lines are read once and stay as they were read until
+/// [`BlockSoFar::catch_up`].
+pub struct BlockSoFar {
+    /// The record, and what the block began with.
+    pub desk: Desk,
+    /// The event.
+    pub setting: Setting,
+    /// What has been bowled.
+    pub sheet: Sheet,
+    /// What was meant.
+    pub lines: Lines,
+    /// The state of the record that the two were read from.
+    version: Version,
+}
+
+impl BlockSoFar {
+    /// The block begun last in a record.
+    ///
+    /// # Errors
+    /// If there is none, or its files or the record cannot be read.
+    pub fn open(record: Option<&Path>) -> Result<Self, Failure> {
+        let desk = Desk::open(record)?;
+        let setting = desk.begun.setting()?;
+        Self::of(desk, setting)
+    }
+
+    /// Of a record that is open, and the event of its block.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn of(desk: Desk, setting: Setting) -> Result<Self, Failure> {
+        let version = desk.record.version()?;
+        let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
+        Ok(Self { desk, setting, sheet, lines, version })
+    }
+
+    /// Reads again what was bowled and meant, if anybody has written into the record since that was read; says whether it is another now.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn catch_up(&mut self) -> Result<bool, Failure> {
+        let version = self.desk.record.version()?;
+        if version == self.version {
+            return Ok(false);
+        }
+        let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
+        let another = sheet != self.sheet || lines != self.lines;
+        (self.sheet, self.lines, self.version) = (sheet, lines, version);
+        Ok(another)
+    }
+
+    /// The state of the record that sheet and lines were read from.
+    pub fn version(&self) -> Version {
+        self.version
+    }
+
+    /// The next ball; none once the block is complete.
+    pub fn upcoming(&self) -> Option<Upcoming> {
+        standing::upcoming(&self.sheet, Some(&self.desk.begun.lanes))
+    }
+
+    /// The lane whose turn it is, by its place in the pair.
+    pub fn lane_up(&self) -> usize {
+        let next = self.upcoming().and_then(|next| next.lane);
+        next.and_then(|lane| self.desk.begun.on_pair(&lane)).unwrap_or_default()
+    }
+}

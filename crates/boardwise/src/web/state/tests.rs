@@ -1,0 +1,183 @@
+//! Whoever looks sees what was written last, by whomever.
+
+use std::collections::BTreeSet;
+use std::io::Read;
+use std::path::Path;
+use std::thread;
+
+use axum::http::HeaderMap;
+use axum::http::header::ACCEPT_ENCODING;
+use flate2::read::GzDecoder;
+use http_body_util::BodyExt;
+use serde_json::Value;
+use tempfile::TempDir;
+
+use super::*;
+use crate::job::at_lanes::asked::{Shift, Told};
+use crate::job::at_lanes::begin::{Beginning, begin};
+use crate::job::at_lanes::{lines, shots};
+
+const EVENT: &str = r#"name = "club night"
+practice_shots = 0
+[[pair]]
+lanes = [7, 8]
+patterns = ["house-40-walled", "house-40-walled"]
+games = 1
+[[bowler]]
+file = "right-straighter"
+bag = "two"
+line = { laydown = 17, arrows = 11 }
+"#;
+
+const BAG: &str = include_str!("../../../tests/answers/two-balls.toml");
+
+/// An app with a block begun in which nothing is counted, so that anybody may log at any time.
+fn evening() -> (TempDir, App) {
+    let folder = tempfile::tempdir().unwrap();
+    for (shelf, name, text) in [("event", "club", EVENT), ("bag", "two", BAG)] {
+        let shelf = folder.path().join("kit").join(shelf);
+        std::fs::create_dir_all(&shelf).unwrap();
+        std::fs::write(shelf.join(format!("{name}.toml")), text).unwrap();
+    }
+    let at = |name| folder.path().join(name);
+    let app = App::new(&Serving { record: at("a.record"), kit: at("kit"), port: 4310, network: false }, 4310).unwrap();
+    start(&app);
+    (folder, app)
+}
+
+fn start(app: &App) {
+    let asked = Beginning { counting: "nothing".to_owned(), ..Beginning::default() };
+    begin(&app.record, app.library.event("club").unwrap(), &asked).unwrap();
+}
+
+/// Another program with the record open, as the command line has it.
+fn elsewhere(record: &Path) -> BlockSoFar {
+    BlockSoFar::open(Some(record)).unwrap()
+}
+
+fn log(so_far: &mut BlockSoFar, pins: &str, key: &str) -> Result<(), Failure> {
+    let told = Told { pins: pins.to_owned(), ..Told::default() };
+    shots::log(so_far, &told, &desk::own_key(key)?, None, None).map(|_| ())
+}
+
+/// What an answer says; packed or not, it says the same.
+fn read(served: &Served) -> Value {
+    let body = |asked: &HeaderMap| {
+        let body = served.answer(asked).into_body().collect();
+        tokio::runtime::Builder::new_current_thread().build().unwrap().block_on(body).unwrap().to_bytes()
+    };
+    let plain = body(&HeaderMap::new());
+    let mut unpacked = Vec::new();
+    let packed = body(&HeaderMap::from_iter([(ACCEPT_ENCODING, "gzip".parse().unwrap())]));
+    GzDecoder::new(&packed[..]).read_to_end(&mut unpacked).unwrap();
+    assert!(packed.len() < plain.len() && unpacked == plain);
+    serde_json::from_slice(&plain).unwrap()
+}
+
+fn keys(told: &Value) -> Vec<String> {
+    let shots = told["sheet"]["deliveries"].as_array().unwrap().iter();
+    shots.map(|shot| shot["key"].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
+    let (_folder, app) = evening();
+    let mut other = elsewhere(&app.record);
+    let mut pages = app.live.subscribe();
+    let mut numbers = BTreeSet::new();
+    let mut look = |what: &str| {
+        let told = read(&app.served().unwrap());
+        assert!(pages.has_changed().unwrap(), "{what}: pages are told");
+        let number = *pages.borrow_and_update();
+        assert_eq!(told["changes"], number, "{what}");
+        assert!(numbers.last().is_none_or(|last| number > *last) && numbers.insert(number), "{what}");
+        assert!(Arc::ptr_eq(&app.served().unwrap(), &app.served().unwrap()), "{what}: worked out once");
+        assert!(!pages.has_changed().unwrap(), "{what}: looking changes nothing");
+        told
+    };
+    assert_eq!(keys(&look("begun")), Vec::<String>::new());
+    let ((), served) = app.change(|so_far| log(so_far, "10", "ours")).unwrap();
+    assert_eq!(keys(&read(&served)), ["ours"]);
+    look("a shot of ours");
+    log(&mut other, "7", "theirs").unwrap();
+    assert_eq!(keys(&look("a shot of another program")), ["ours", "theirs"]);
+    shots::undo(&mut other, None, &desk::fresh_key().unwrap()).unwrap();
+    assert_eq!(keys(&look("its undo")), ["ours"]);
+    let told = Told { pins: "3".to_owned(), ..Told::default() };
+    shots::fix(&mut other, 1, &told, &desk::fresh_key().unwrap()).unwrap();
+    assert_eq!(look("a shot put right")["sheet"]["deliveries"][0]["pins"][0], 3);
+    let shift = Shift { line: Some(vec![24.0, 12.5]), lane: Some(8), ..Shift::default() };
+    lines::shift(&mut other, &shift, &desk::fresh_key().unwrap()).unwrap();
+    assert_eq!(look("a move")["lanes"][1]["laydown"], 24.0);
+}
+
+#[test]
+fn law_another_block_is_seen_at_once() {
+    let (_folder, app) = evening();
+    app.change(|so_far| log(so_far, "10", "ours")).unwrap();
+    let first = read(&app.served().unwrap());
+    start(&app);
+    let second = read(&app.served().unwrap());
+    assert!(keys(&second).is_empty() && second["block"] != first["block"], "{second}");
+    assert!(second["changes"].as_u64() > first["changes"].as_u64());
+}
+
+#[test]
+fn law_what_was_said_is_said_again_only_while_nothing_was_bowled_or_meant() {
+    let (_folder, app) = evening();
+    let mut other = elsewhere(&app.record);
+    let mut worked = 0;
+    let mut say = || {
+        let said = app.think(|thinking| {
+            thinking.say("how many", |so_far, _| {
+                worked += 1;
+                Ok(so_far.sheet.deliveries.len().to_string())
+            })
+        });
+        (said.unwrap().to_string(), worked)
+    };
+    assert_eq!(say(), ("0".to_owned(), 1));
+    assert_eq!(say(), ("0".to_owned(), 1));
+    app.change(|so_far| log(so_far, "10", "ours")).unwrap();
+    assert_eq!(say(), ("1".to_owned(), 2));
+    log(&mut other, "7", "theirs").unwrap();
+    assert_eq!(say(), ("2".to_owned(), 3));
+    shots::undo(&mut other, None, &desk::fresh_key().unwrap()).unwrap();
+    assert_eq!(say(), ("1".to_owned(), 4));
+    let remark = book::Fact::Note { text: "dry on the left".to_owned(), block: None, bowler: None };
+    other.desk.record.log(remark, &desk::fresh_key().unwrap(), jiff::Timestamp::UNIX_EPOCH).unwrap();
+    assert_eq!(say(), ("1".to_owned(), 4), "a remark changes no advice");
+}
+
+#[test]
+fn law_two_who_write_at_once_lose_nothing_and_each_sees_what_it_wrote() {
+    const SHOTS: usize = 20;
+    let (_folder, app) = evening();
+    thread::scope(|threads| {
+        threads.spawn(|| {
+            let mut other = elsewhere(&app.record);
+            for k in 0..SHOTS {
+                log(&mut other, "7", &format!("theirs-{k}")).unwrap();
+                let key = format!("theirs-{k}");
+                assert!(keys(&read(&app.served().unwrap())).contains(&key), "what is written can be seen");
+            }
+        });
+        threads.spawn(|| {
+            for k in 0..SHOTS {
+                let key = format!("ours-{k}");
+                let ((), served) = app.change(|so_far| log(so_far, "10", &key)).unwrap();
+                assert!(keys(&read(&served)).contains(&key), "the answer to a shot holds it");
+            }
+        });
+        threads.spawn(|| {
+            let (mut number, mut shots) = (0, 0);
+            while shots < 2 * SHOTS {
+                let told = read(&app.served().unwrap());
+                let now = (told["changes"].as_u64().unwrap(), keys(&told).len());
+                assert!(now.0 >= number && now.1 >= shots, "it never goes back: {now:?} after {number}, {shots}");
+                (number, shots) = now;
+            }
+        });
+    });
+    assert_eq!(keys(&read(&app.served().unwrap())).len(), 2 * SHOTS);
+}
