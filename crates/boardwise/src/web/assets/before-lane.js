@@ -21,6 +21,11 @@ const within = (value, [least, most]) => Math.min(most, Math.max(least, value));
 /** A number as a file has it: no more places than it needs. @param {number} value */
 const written = (value) => String(Math.round(100 * value) / 100);
 
+/** Keeps the page where it is under a finger that takes hold of this: on a part of a picture browsers do not heed touch-action. @param {Element} grip */
+export function stayUnder(grip) {
+  grip.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
+}
+
 export class LaneBoard {
   /** @param {HTMLElement} place @param {Fields} fields */
   constructor(place, fields) {
@@ -258,6 +263,7 @@ export class LaneBoard {
     });
     grip.append(element("circle", { r: 22, class: "reach" }), element("circle", { r: 7.5, class: "grip" }));
     this.keys(grip, knob);
+    stayUnder(grip);
     /** The value when it was taken hold of, and how far off the middle. @type {{ was: number, off: number } | null} */
     let from = null;
     const under = (/** @type {Event} */ event) => {

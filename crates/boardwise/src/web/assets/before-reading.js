@@ -1,5 +1,7 @@
 // The film of one reading, board by board, with a point to take hold of at each board that was measured.
 
+import { stayUnder } from "./before-lane.js";
+
 /** @typedef {{ read: (path: string) => string, write: (path: string, value: string) => void }} Fields */
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -123,6 +125,7 @@ export class ReadingChart {
       if (to !== undefined) /** @type {SVGElement | undefined} */ (this.points[k + to])?.focus();
       else if (by !== undefined) this.set(k, (this.read()?.units[k] ?? 0) + by * (shiftKey ? 10 : 1));
     });
+    stayUnder(made);
     let held = false;
     made.addEventListener("pointerdown", (event) => {
       const down = /** @type {PointerEvent} */ (event);
