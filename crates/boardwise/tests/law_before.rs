@@ -225,9 +225,11 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         assert_eq!(state(waiting)["state"], "waiting");
         assert_eq!(stop(waiting), 200);
         assert_eq!(state(waiting)["state"], "stopped");
-        let busy = processor_s(&app.process);
-        std::thread::sleep(Duration::from_secs(1));
-        assert!(processor_s(&app.process) - busy > 0.2, "it works on {long}");
+        let (busy, start) = (processor_s(&app.process), Instant::now());
+        while processor_s(&app.process) - busy < 0.3 {
+            assert!(start.elapsed() < Duration::from_secs(60), "it works on {long}");
+            std::thread::sleep(Duration::from_millis(50));
+        }
         assert_eq!(stop(long), 200);
         assert_eq!(state(long)["state"], "stopped");
         // Minutes of work are left; a piece of it may still be done, on a machine that others use.
@@ -235,7 +237,7 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         loop {
             let before = processor_s(&app.process);
             std::thread::sleep(Duration::from_secs(1));
-            if processor_s(&app.process) - before < 0.05 {
+            if processor_s(&app.process) - before < 0.03 {
                 break;
             }
             assert!(stopped.elapsed() < Duration::from_secs(20), "the processor is left alone after {long}");
