@@ -191,6 +191,117 @@ fn law_a_question_is_answered_as_the_command_answers_it_and_found_again() {
     assert!(app.get(&format!("/before/practice?{query}")).1.contains("data-state=\"none\""));
 }
 
+/// Processor time of a process so far, in seconds, by the hundredths that Linux counts in.
+#[cfg(target_os = "linux")]
+fn processor_s(process: &Child) -> f64 {
+    let stat = fs::read_to_string(format!("/proc/{}/stat", process.id())).unwrap();
+    // Behind the name in brackets: user and system time are the 12th and 13th.
+    let fields: Vec<&str> = stat.rsplit_once(')').unwrap().1.split_whitespace().collect();
+    (fields[11].parse::<f64>().unwrap() + fields[12].parse::<f64>().unwrap()) / 100.0
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_has_its_turn() {
+    let app = App::new();
+    let state =
+        |question: &str| serde_json::from_str::<Value>(&app.get(&question.replacen('?', "/state?", 1)).1).unwrap();
+    let until = |question: &str, wanted: &str| {
+        let start = Instant::now();
+        while state(question)["state"] != wanted {
+            assert!(start.elapsed() < Duration::from_secs(300), "{question}: {}", state(question));
+            std::thread::sleep(Duration::from_millis(50));
+        }
+    };
+    let stop = |question: &str| app.post(&question.replacen('?', "/stop?", 1), &json!({})).0;
+    // Each takes minutes; both kinds of long work are stopped, early and on the way.
+    for long in ["/before/bag?event=club&take=1&worlds=64", "/before/block?event=club&runs=100"] {
+        assert_eq!(app.post(long, &json!({})).0, 200);
+        let waiting = "/before/practice?event=club&shots=3";
+        assert_eq!(app.post(waiting, &json!({})).0, 200);
+        until(long, "running");
+        std::thread::sleep(Duration::from_secs(2));
+        // One that waits is stopped too, and never begins.
+        assert_eq!(state(waiting)["state"], "waiting");
+        assert_eq!(stop(waiting), 200);
+        assert_eq!(state(waiting)["state"], "stopped");
+        let (busy, start) = (processor_s(&app.process), Instant::now());
+        while processor_s(&app.process) - busy < 0.3 {
+            assert!(start.elapsed() < Duration::from_secs(60), "it works on {long}");
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        assert_eq!(stop(long), 200);
+        assert_eq!(state(long)["state"], "stopped");
+        // Minutes of work are left; a piece of it may still be done, on a machine that others use.
+        let stopped = Instant::now();
+        loop {
+            let before = processor_s(&app.process);
+            std::thread::sleep(Duration::from_secs(1));
+            if processor_s(&app.process) - before < 0.03 {
+                break;
+            }
+            assert!(stopped.elapsed() < Duration::from_secs(20), "the processor is left alone after {long}");
+        }
+        println!("{long}: idle within {:.0} s", stopped.elapsed().as_secs_f64());
+        assert_eq!(state(long)["state"], "stopped");
+    }
+    assert!(app.get("/before").1.contains("stopped"));
+    // What was stopped can be asked again, and what waited is not in its way.
+    let short = "/before/practice?event=club&shots=1";
+    assert_eq!(app.post(short, &json!({})).0, 200);
+    until(short, "done");
+    // What is answered stays answered.
+    assert_eq!(stop(short), 200);
+    assert_eq!(state(short)["state"], "done");
+    let long = "/before/block?event=club&runs=100";
+    assert_eq!(app.post(long, &json!({})).0, 200);
+    until(long, "running");
+}
+
+#[test]
+fn law_the_picture_from_above_says_where_the_file_counts_its_boards() {
+    let app = App::new();
+    let text =
+        "name = \"mine\"\n[[strokes]]\nboards = [2, 10]\nfeet = [0, 40]\nmicrolitres = 9000\ndirection = \"out\"\n";
+    let rails = |text: &str, left: bool| {
+        let asked = json!({ "name": "mine", "text": text, "left": left, "above": true });
+        let (_, said) = app.post("/before/look/lane", &asked);
+        let of = |key: &str| [0, 1].map(|k| answers::number(&said["rails"][key][k]));
+        // The oil is drawn between the rails' boards 1.5 and 10.5, on whichever side that is.
+        let [one, last] = of("boards");
+        let at = |board: f64| one + (board - 1.0) / 38.0 * (last - one);
+        let picture = said["picture"].as_str().unwrap();
+        let oil = picture.split("class=\"oil\"").nth(1).unwrap().split("</g>").next().unwrap();
+        let xs: Vec<f64> = oil
+            .split(" d=\"")
+            .skip(1)
+            .flat_map(|path| path.split('"').next().unwrap().split('M').skip(1))
+            .map(|corner| {
+                corner
+                    .split([',', ' ', 'H', 'V', 'h', 'v', 'l', 'L'])
+                    .find(|word| !word.is_empty())
+                    .unwrap()
+                    .parse()
+                    .unwrap()
+            })
+            .collect();
+        assert_ne!(xs, [] as [f64; 0], "there is oil");
+        let (low, high) = (at(1.0).min(at(11.5)), at(1.0).max(at(11.5)));
+        assert!(xs.iter().all(|x| (low - 1.0..=high + 1.0).contains(x)), "{left} {low} {high} {xs:?}");
+        (of("boards"), of("feet"))
+    };
+    let ((right, feet), (left, _)) = (rails(text, false), rails(text, true));
+    assert!(right[0] > right[1] && left[0] > left[1], "board 1 from the right gutter is on the right for every hand");
+    assert!(feet[0] > feet[1], "the foul line is below");
+    let counted = format!("boards_from = \"left\"\n{text}");
+    for hand in [false, true] {
+        let (boards, _) = rails(&counted, hand);
+        assert!(boards[0] < boards[1]);
+    }
+    let (_, by_board) = app.post("/before/look/lane", &json!({ "name": "mine", "text": text }));
+    assert!(by_board["rails"].is_null(), "there is nothing to take hold of in the other picture");
+}
+
 #[test]
 fn law_whoever_asks_about_surfaces_is_told_to_take_care() {
     let app = App::new();

@@ -132,6 +132,22 @@ fn law_the_lab_says_what_the_commands_say() {
 }
 
 #[test]
+fn law_in_the_hand_fewer_shots_tell_the_same_throw() {
+    let mut server = Server::start();
+    let link = "/lab/throw?lane=house-40-walled&ball=demo/as-it-is/strong-solid&laydown=20&target=13";
+    let (whole, quick) = (server.json(link), server.json(&format!("{link}&in_hand=yes")));
+    let [all, few] = [&whole, &quick].map(|told| &told["lanes"][0]["balls"][0]);
+    assert_eq!((all["shots"].as_u64(), few["shots"].as_u64()), (Some(512), Some(128)));
+    for same in ["entry", "breakpoint", "exit", "gutter"] {
+        assert_eq!(all[same], few[same], "the throw as meant is the same");
+    }
+    let number = |ball: &Value, key: &str| ball[key].as_f64().unwrap();
+    let off = number(all, "strike_pct") - number(few, "strike_pct");
+    assert!(off.abs() < 3.0 * number(few, "strike_se_pct"), "{off}");
+    assert!(number(few, "strike_se_pct") > number(all, "strike_se_pct"), "it says that it knows less");
+}
+
+#[test]
 fn law_what_cannot_be_is_refused_in_words() {
     let mut server = Server::start();
     for (link, status, word) in [

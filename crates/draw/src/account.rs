@@ -30,6 +30,7 @@ pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme
     let middle = f64::midpoint(LEFT, RIGHT);
     let at = |points: f64| middle + (points / reach).clamp(-1.0, 1.0) * 0.5 * (RIGHT - LEFT);
     let end = TOP + ROW * (shares.len() as f64 + 1.0);
+    let mut said = Vec::new();
     for (k, share) in shares.iter().chain([&total]).enumerate() {
         let last = k == shares.len();
         let y = TOP + ROW * k as f64;
@@ -43,6 +44,7 @@ pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme
         let sign = if share.points < 0.0 { "−" } else { "+" };
         let words = format!("{sign}{:.1} ± {:.1}", share.points.abs(), share.doubt.abs());
         scene.text(WIDTH - 12.0, y + 19.0, &words, Type { anchor: Anchor::End, ..name });
+        said.push(format!("{} {words}", share.label));
         if last {
             scene.line((12.0, y + 1.0), (WIDTH - 12.0, y + 1.0), &format!("stroke=\"{}\"", palette.grid));
         }
@@ -51,5 +53,6 @@ pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme
     scene.note(middle - 6.0, end + 15.0, "lost", Anchor::End);
     scene.note(middle + 6.0, end + 15.0, "won", Anchor::Start);
     scene.note(WIDTH - 12.0, end + 15.0, "pins ± one error", Anchor::End);
+    scene.says(format!("{title}, in pins: {}.", said.join("; ")));
     scene.finish()
 }

@@ -1,6 +1,6 @@
 //! A handout on paper: headings, text, tables and pictures on A4 pages, as PDF.
 
-use crate::paper::{self, Face, Item, Page, Written, wrapped};
+use crate::paper::{self, Face, Item, Page, Part, Placed, Written, wrapped};
 use crate::png::DrawError;
 use crate::scene::Drawing;
 use crate::table;
@@ -51,7 +51,8 @@ enum Block {
     NewPage,
 }
 
-/// What a coach hands out. Text stays text: it can be searched and copied. The same content gives the same bytes.
+/// What a coach hands out. Text stays text: it can be searched and copied, and the file says what is a heading, a paragraph, a table and a
+/// picture, and in words what each picture shows (PDF/UA-1, where the font has all letters). The same content gives the same bytes.
 ///
 /// ```
 /// let sign = draw::leave_glyph("3-10".parse()?, draw::Theme::Light);
@@ -140,18 +141,21 @@ impl Handout {
     /// # Errors
     /// If a picture cannot be read back, or the file cannot be written.
     pub fn pdf(&self) -> Result<Vec<u8>, DrawError> {
-        let (pages, outline) = self.lay_out();
-        paper::write(&Written { title: &self.title, size: self.paper.points(), pages: &pages, outline: &outline })
+        let LaidOut { pages, parts, outline } = self.lay_out();
+        let written =
+            Written { title: &self.title, size: self.paper.points(), pages: &pages, parts: &parts, outline: &outline };
+        paper::write(&written)
     }
 
-    /// Pages, and the headings with the page and height at which they stand.
-    fn lay_out(&self) -> (Vec<Page<'_>>, Vec<(String, usize, f32)>) {
+    fn lay_out(&self) -> LaidOut<'_> {
         let (width, height) = self.paper.points();
         let body = (EDGE, EDGE, width - EDGE, height - EDGE - FOOT);
-        let mut flow = Flow { body, pages: vec![Page::default()], y: body.1 };
+        let mut flow = Flow { body, pages: vec![Page::default()], parts: Vec::new(), part: None, y: body.1 };
+        flow.begin(Part::Heading { level: 1, words: self.title.clone() });
         flow.lines(&self.title, TITLE, 1.3);
         flow.space(8.0);
-        let mut outline = Vec::new();
+        let mut outline = vec![(self.title.clone(), 0, body.1)];
+        let mut tables = 0;
         for (k, block) in self.blocks.iter().enumerate() {
             match block {
                 Block::Heading(words) => {
@@ -160,18 +164,21 @@ impl Handout {
                     flow.keep(6.0 + lines * HEADING.size * 1.35 + follows);
                     flow.space(6.0);
                     outline.push((words.clone(), flow.pages.len() - 1, flow.y));
+                    flow.begin(Part::Heading { level: 2, words: words.clone() });
                     flow.lines(words, HEADING, 1.35);
                     flow.space(2.0);
                 }
                 Block::Text(words) => {
                     for paragraph in words.lines() {
+                        flow.begin(Part::Text);
                         flow.lines(paragraph, TEXT, 1.4);
                         flow.space(4.0);
                     }
                     flow.space(2.0);
                 }
                 Block::Table { head, rows } => {
-                    table::lay(&mut flow, head, rows);
+                    table::lay(&mut flow, tables, head, rows);
+                    tables += 1;
                     flow.space(GAP);
                 }
                 Block::Pictures(pictures) => flow.pictures(pictures),
@@ -179,7 +186,7 @@ impl Handout {
             }
         }
         self.margins(&mut flow);
-        (flow.pages, outline)
+        LaidOut { pages: flow.pages, parts: flow.parts, outline }
     }
 
     /// The title on the pages after the first; the caution and the number on all of them.
@@ -189,20 +196,29 @@ impl Handout {
         for (k, page) in flow.pages.iter_mut().enumerate() {
             if k > 0 {
                 let title = paper::cut(&self.title, SMALL, right - left);
-                page.items.push(Item::Words { x: left, y: top - 14.0, face: SMALL, words: title });
+                page.aside(Item::Words { x: left, y: top - 14.0, face: SMALL, words: title });
             }
             let y = bottom + 18.0;
-            page.items.push(Item::Rule { y: y - 11.0, from: left, to: right, thick: 0.5, colour: QUIET });
+            page.aside(Item::Rule { y: y - 11.0, from: left, to: right, thick: 0.5, colour: QUIET });
             let number = format!("page {} of {count}", k + 1);
             let room = paper::width(&number, SMALL);
-            page.items.push(Item::Words { x: right - room, y, face: SMALL, words: number });
+            page.aside(Item::Words { x: right - room, y, face: SMALL, words: number });
             for (line, words) in
                 wrapped(&self.caution, SMALL, right - left - room - 24.0).into_iter().take(3).enumerate()
             {
-                page.items.push(Item::Words { x: left, y: y + line as f32 * 10.0, face: SMALL, words });
+                page.aside(Item::Words { x: left, y: y + line as f32 * 10.0, face: SMALL, words });
             }
         }
     }
+}
+
+/// A handout on its pages.
+struct LaidOut<'a> {
+    pages: Vec<Page<'a>>,
+    /// What it consists of, in the order of reading.
+    parts: Vec<Part>,
+    /// The title and the headings with the page and height at which they stand.
+    outline: Vec<(String, usize, f32)>,
 }
 
 /// Blocks running down one page and on to the next.
@@ -210,10 +226,26 @@ pub(crate) struct Flow<'a> {
     /// Left, top, right and bottom of what is filled.
     body: (f32, f32, f32, f32),
     pages: Vec<Page<'a>>,
+    parts: Vec<Part>,
+    /// The part that what comes next belongs to.
+    part: Option<usize>,
     y: f32,
 }
 
 impl<'a> Flow<'a> {
+    /// What comes next is a part of its own; the part's number.
+    pub fn begin(&mut self, part: Part) -> usize {
+        self.parts.push(part);
+        let part = self.parts.len() - 1;
+        self.part = Some(part);
+        part
+    }
+
+    /// What comes next belongs to this part, or to none: a repetition, say.
+    pub fn go_on(&mut self, part: Option<usize>) {
+        self.part = part;
+    }
+
     pub fn width(&self) -> f32 {
         self.body.2 - self.body.0
     }
@@ -234,7 +266,7 @@ impl<'a> Flow<'a> {
     pub fn put(&mut self, item: Item<'a>) {
         // There is always a last page.
         if let Some(page) = self.pages.last_mut() {
-            page.items.push(item);
+            page.items.push(Placed { item, part: self.part });
         }
     }
 
@@ -268,7 +300,7 @@ impl<'a> Flow<'a> {
 
     fn lines(&mut self, words: &str, face: Face, leading: f32) {
         let step = face.size * leading;
-        for words in wrapped(words, face, self.width()) {
+        for words in paper::spaced(wrapped(words, face, self.width())) {
             self.keep(step);
             self.put(Item::Words { x: self.body.0, y: self.y + face.size, face, words });
             self.y += step;
@@ -285,6 +317,7 @@ impl<'a> Flow<'a> {
         for picture in pictures {
             let (width, height) = picture.size();
             let size = (scale * width as f32, scale * height as f32);
+            self.begin(Part::Figure { says: picture.says().to_owned() });
             self.put(Item::Picture { x, y: self.y, size, picture });
             x += size.0 + GAP;
         }
@@ -323,7 +356,7 @@ mod tests {
         let of = |page: &Page| {
             page.items
                 .iter()
-                .filter_map(|item| match item {
+                .filter_map(|placed| match &placed.item {
                     Item::Words { y, words, .. } => Some((*y, words.clone())),
                     _ => None,
                 })
@@ -339,9 +372,9 @@ mod tests {
             let handout = Handout::new("Long").paper(paper).text(&many.join(" "));
             let handout =
                 handout.heading("After").table(&["k"], &many.iter().map(|w| vec![w.clone()]).collect::<Vec<_>>());
-            let (pages, outline) = handout.lay_out();
+            let LaidOut { pages, outline, .. } = handout.lay_out();
             assert!(pages.len() > 4);
-            assert_eq!(outline.len(), 1);
+            assert_eq!(outline.len(), 2, "the title and a heading");
             let words = all_words(&pages);
             let text: Vec<&str> = words.iter().flatten().flat_map(|(_, words)| words.split(' ')).collect();
             for word in &many {
@@ -367,15 +400,15 @@ mod tests {
                 handout = handout.heading("A square").picture(&square);
             }
             let handout = handout.picture(&tall).heading("Tall").picture(&tall).pictures(&[&wide, &square, &wide]);
-            let (pages, _) = handout.lay_out();
+            let pages = handout.lay_out().pages;
             let (width, height) = paper.points();
             for page in &pages {
-                let count = |of: fn(&Item) -> bool| page.items.iter().filter(|item| of(item)).count();
+                let count = |of: fn(&Item) -> bool| page.items.iter().filter(|placed| of(&placed.item)).count();
                 let headings = count(|item| matches!(item, Item::Words { words, .. } if words == "A square"));
                 let squares = count(|item| matches!(item, Item::Picture { size, .. } if (size.0 - 270.0).abs() < 0.1));
                 assert_eq!(headings, squares);
-                for item in &page.items {
-                    if let Item::Picture { x, y, size, .. } = item {
+                for placed in &page.items {
+                    if let Item::Picture { x, y, size, .. } = &placed.item {
                         assert!(x + size.0 <= width - EDGE + 0.1 && y + size.1 <= height - EDGE - FOOT + 0.1);
                     }
                 }
@@ -386,7 +419,7 @@ mod tests {
     #[test]
     fn law_every_page_has_its_number_and_the_caution() {
         let handout = Handout::new("T").caution("Estimates.").text("a").new_page().new_page().text("b");
-        let (pages, _) = handout.lay_out();
+        let pages = handout.lay_out().pages;
         let words = all_words(&pages);
         assert_eq!(words.len(), 2, "an empty page is not turned");
         for (k, page) in words.iter().enumerate() {

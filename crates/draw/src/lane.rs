@@ -61,7 +61,17 @@ impl LanePicture<'_> {
         self.pins(&mut scene, frame);
         self.paths(&mut scene, frame);
         self.key(&mut scene, frame);
+        scene.says(self.said());
         scene.finish()
+    }
+
+    fn said(&self) -> String {
+        let oil = self.lane.pattern_end().map_or_else(String::new, |end| format!(", oil to {} ft", number(end.0)));
+        let turns = self.traces.iter().map(|trace| {
+            let turn = trace.path.breakpoint;
+            format!(" {} turns at board {:.1}, {:.0} ft.", trace.label, turn.board.0, turn.feet.0)
+        });
+        format!("{}: the lane from above{oil}.{}", self.title, turns.collect::<String>())
     }
 
     /// What changes while a line is dragged, alone and on no ground: band, paths, their signs and names, at the places they have in the whole picture.

@@ -3,16 +3,22 @@
 use crate::png::{self, DrawError};
 use crate::scene::Drawing;
 use krilla::color::rgb;
+use krilla::configure::{Accessibility, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
+use krilla::error::KrillaError;
 use krilla::geom::{PathBuilder, Point, Size, Transform};
 use krilla::metadata::Metadata;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, Stroke};
 use krilla::surface::Surface;
+use krilla::tagging::{
+    Artifact, ArtifactType, ContentTag, Identifier, SpanTag, TableHeaderScope, Tag, TagGroup, TagKind, TagTree,
+};
 use krilla::text::{Font, TextDirection};
-use krilla::{Data, Document};
+use krilla::{Data, Document, SerializeSettings};
 use krilla_svg::{SurfaceExt, SvgSettings};
+use std::num::NonZeroU16;
 use std::sync::LazyLock;
 use ttf_parser::Face as Metrics;
 
@@ -31,9 +37,31 @@ pub(crate) enum Item<'a> {
     Picture { x: f32, y: f32, size: (f32, f32), picture: &'a Drawing },
 }
 
+/// What a handout consists of, for those who hear it.
+#[derive(Clone, Debug)]
+pub(crate) enum Part {
+    Heading { level: u16, words: String },
+    Text,
+    Figure { says: String },
+    Cell { table: usize, row: usize, head: bool },
+}
+
+/// An item with the number of the part that it belongs to; none for what is only there for the eye.
+pub(crate) struct Placed<'a> {
+    pub item: Item<'a>,
+    pub part: Option<usize>,
+}
+
 #[derive(Default)]
 pub(crate) struct Page<'a> {
-    pub items: Vec<Item<'a>>,
+    pub items: Vec<Placed<'a>>,
+}
+
+impl<'a> Page<'a> {
+    /// Puts down what is only there for the eye.
+    pub fn aside(&mut self, item: Item<'a>) {
+        self.items.push(Placed { item, part: None });
+    }
 }
 
 /// A file's worth of pages.
@@ -41,6 +69,8 @@ pub(crate) struct Written<'a> {
     pub title: &'a str,
     pub size: (f32, f32),
     pub pages: &'a [Page<'a>],
+    /// In the order of reading.
+    pub parts: &'a [Part],
     /// Headings with their page and height.
     pub outline: &'a [(String, usize, f32)],
 }
@@ -111,6 +141,16 @@ pub(crate) fn wrapped(words: &str, face: Face, room: f32) -> Vec<String> {
     lines
 }
 
+/// Lines with the space between them that their break stands for, so that words stay apart when they are read aloud or copied.
+pub(crate) fn spaced(mut lines: Vec<String>) -> Vec<String> {
+    if let Some((_, before)) = lines.split_last_mut() {
+        for line in before {
+            line.push(' ');
+        }
+    }
+    lines
+}
+
 /// Text without characters that are no letters.
 fn plain(words: &str) -> String {
     words.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
@@ -121,17 +161,37 @@ fn font(face: fn() -> &'static [u8]) -> Result<Font, DrawError> {
 }
 
 /// Writes the file. Nothing in it tells when or where it was written.
+///
+/// It keeps to PDF/UA-1 (ISO 14289-1). Where it cannot, as with a letter that the font has not, it says so by not claiming to; its parts are
+/// named all the same.
 pub(crate) fn write(written: &Written) -> Result<Vec<u8>, DrawError> {
+    let builder = ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1);
+    let configuration = builder.finish().map_err(|error| DrawError::Pdf(format!("{error:?}")))?;
+    let strict = SerializeSettings { configuration, ..SerializeSettings::default() };
+    match write_as(written, strict)? {
+        Err(KrillaError::Validation(_)) => write_as(written, SerializeSettings::default())?,
+        done => done,
+    }
+    .map_err(|error| DrawError::Pdf(error.to_string()))
+}
+
+fn write_as(written: &Written, settings: SerializeSettings) -> Result<Result<Vec<u8>, KrillaError>, DrawError> {
     let [regular, bold] = png::FACES.map(font);
     let fonts = [regular?, bold?];
-    let settings = PageSettings::from_wh(written.size.0, written.size.1)
+    let sheet_size = PageSettings::from_wh(written.size.0, written.size.1)
         .ok_or_else(|| DrawError::Pdf("paper has a width and a height".into()))?;
-    let mut document = Document::new();
+    let mut document = Document::new_with(settings);
+    let mut pieces: Vec<Vec<Identifier>> = vec![Vec::new(); written.parts.len()];
     for page in written.pages {
-        let mut sheet = document.start_page_with(settings.clone());
+        let mut sheet = document.start_page_with(sheet_size.clone());
         let mut surface = sheet.surface();
-        for item in &page.items {
+        for Placed { item, part } in &page.items {
+            let piece = surface.start_tagged(kind_of(item, part.is_some()));
             put(&mut surface, item, &fonts)?;
+            surface.end_tagged();
+            if let (Some(part), false) = (part, matches!(item, Item::Rule { .. })) {
+                pieces[*part].push(piece);
+            }
         }
         surface.finish();
         sheet.finish();
@@ -142,9 +202,78 @@ pub(crate) fn write(written: &Written) -> Result<Vec<u8>, DrawError> {
         outline.push_child(OutlineNode::new(words.clone(), place));
     }
     document.set_outline(outline);
+    document.set_tag_tree(tree(written.parts, pieces));
     let about = Metadata::new().title(written.title.into()).language("en".into());
     document.set_metadata(about);
-    document.finish().map_err(|error| DrawError::Pdf(error.to_string()))
+    Ok(document.finish())
+}
+
+/// How an item is marked: as content, or as something only there for the eye.
+fn kind_of(item: &Item, is_content: bool) -> ContentTag<'static> {
+    match item {
+        Item::Words { .. } if is_content => ContentTag::Span(SpanTag::empty()),
+        Item::Picture { .. } if is_content => ContentTag::Other,
+        Item::Rule { .. } => ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)),
+        _ => ContentTag::Artifact(Artifact::with_kind(ArtifactType::PaginationOther)),
+    }
+}
+
+/// The parts with their pieces; cells one after another make rows, and those of one table the table.
+fn tree(parts: &[Part], pieces: Vec<Vec<Identifier>>) -> TagTree {
+    let mut tree = TagTree::new().with_lang(Some("en".into()));
+    let mut rows: Vec<Vec<(bool, TagGroup)>> = Vec::new();
+    for (k, (part, pieces)) in parts.iter().zip(pieces).enumerate() {
+        // A paragraph of nothing is none.
+        if pieces.is_empty() {
+            continue;
+        }
+        let mut group = TagGroup::new(tag_of(part));
+        for piece in pieces {
+            group.push(piece);
+        }
+        let Part::Cell { table, row, head } = *part else {
+            tree.push(group);
+            continue;
+        };
+        let goes_on = |of: &Part| matches!(of, Part::Cell { table: other, .. } if *other == table);
+        match parts.get(k.wrapping_sub(1)) {
+            Some(Part::Cell { table: other, row: before, .. }) if *other == table && *before == row => {}
+            _ => rows.push(Vec::new()),
+        }
+        if let Some(cells) = rows.last_mut() {
+            cells.push((head, group));
+        }
+        if !parts.get(k + 1).is_some_and(goes_on) {
+            tree.push(table_of(std::mem::take(&mut rows)));
+        }
+    }
+    tree
+}
+
+fn table_of(rows: Vec<Vec<(bool, TagGroup)>>) -> TagGroup {
+    let mut table = TagGroup::new(Tag::Table);
+    let (head, body): (Vec<_>, Vec<_>) = rows.into_iter().partition(|cells| cells.iter().all(|(head, _)| *head));
+    for (kind, rows) in [(TagKind::from(Tag::THead), head), (Tag::TBody.into(), body)] {
+        let of = |cells: Vec<(bool, TagGroup)>| {
+            TagGroup::with_children(Tag::TR, cells.into_iter().map(|(_, cell)| cell.into()).collect()).into()
+        };
+        if !rows.is_empty() {
+            table.push(TagGroup::with_children(kind, rows.into_iter().map(of).collect()));
+        }
+    }
+    table
+}
+
+fn tag_of(part: &Part) -> TagKind {
+    match part {
+        Part::Heading { level, words } => {
+            Tag::Hn(NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN), Some(words.clone())).into()
+        }
+        Part::Text => Tag::P.into(),
+        Part::Figure { says } => Tag::Figure(Some(says.clone()).filter(|says| !says.is_empty())).into(),
+        Part::Cell { head: true, .. } => Tag::TH(TableHeaderScope::Column).into(),
+        Part::Cell { .. } => Tag::TD.into(),
+    }
 }
 
 fn put(surface: &mut Surface, item: &Item, fonts: &[Font; 2]) -> Result<(), DrawError> {

@@ -8,6 +8,7 @@ use std::fmt::Write;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
     svg: String,
+    says: String,
     width: f64,
     height: f64,
 }
@@ -16,6 +17,11 @@ impl Drawing {
     /// The picture as an SVG document.
     pub fn svg(&self) -> &str {
         &self.svg
+    }
+
+    /// What it shows, for those who cannot see it.
+    pub fn says(&self) -> &str {
+        &self.says
     }
 
     /// Width and height, in units of the picture.
@@ -64,6 +70,7 @@ pub(crate) struct Scene {
     width: f64,
     height: f64,
     title: String,
+    says: String,
     body: String,
     pub palette: Palette,
 }
@@ -71,7 +78,7 @@ pub(crate) struct Scene {
 impl Scene {
     pub fn new(width: f64, height: f64, title: &str, theme: Theme) -> Self {
         let palette = theme.palette();
-        let mut scene = Self { width, height, title: escape(title), body: String::new(), palette };
+        let mut scene = Self::bare(width, height, title, theme);
         scene.rect(0.0, 0.0, width, height, &format!("fill=\"{}\"", palette.paper));
         let fitted = fit(title, 14.0, width - 24.0);
         let kind = Type { size: 14.0, colour: palette.ink, bold: true, anchor: Anchor::Start };
@@ -81,7 +88,13 @@ impl Scene {
 
     /// A picture without ground or heading; the title is for those who hear it.
     pub fn bare(width: f64, height: f64, title: &str, theme: Theme) -> Self {
-        Self { width, height, title: escape(title), body: String::new(), palette: theme.palette() }
+        let (title, says, palette) = (escape(title), title.to_owned(), theme.palette());
+        Self { width, height, title, says, body: String::new(), palette }
+    }
+
+    /// What it shows, for those who cannot see it; its title if nothing is said.
+    pub fn says(&mut self, words: String) {
+        self.says = words;
     }
 
     /// Small text in the quiet colour.
@@ -158,7 +171,7 @@ impl Scene {
              <title>{}</title>\n{}</svg>\n",
             self.title, self.body
         );
-        Drawing { svg, width: self.width, height: self.height }
+        Drawing { svg, says: self.says, width: self.width, height: self.height }
     }
 }
 

@@ -59,7 +59,18 @@ pub fn sheet_picture(game: &Game, title: &str, theme: Theme) -> Drawing {
         let x = if matches!(key, Key::NotSeen(_)) { LEFT } else { LEFT + 22.0 };
         scene.text(x, y, &words, kind);
     }
+    scene.says(format!("{title}, score sheet. {}.", said(game).join("; ")));
     scene.finish()
+}
+
+/// The frames bowled, in words.
+fn said(game: &Game) -> Vec<String> {
+    let of = |frame: &Frame| {
+        let balls: Vec<String> = frame.balls.iter().flatten().map(|ball| ball.sign().to_string()).collect();
+        let total = frame.cumulative.map_or_else(String::new, |total| format!(", {total}"));
+        (!balls.is_empty()).then(|| format!("frame {}: {}{total}", frame.number, balls.join(" ")))
+    };
+    game.frames().iter().filter_map(of).collect()
 }
 
 /// What has to be told below the boxes.

@@ -78,6 +78,16 @@ pub fn shots_picture(shots: &[SeenShot], hand: Hand, title: &str, theme: Theme) 
     boards_tally(&mut scene, &boards, hand, (EDGE, BELOW + 10.0));
     hits(&mut scene, shots, lying.away());
     leaves(&mut scene, shots);
+    let counted = HITS.iter().filter_map(|(hit, name)| {
+        let count = shots.iter().filter(|shot| shot.hit == *hit).count();
+        (count > 0).then(|| format!("{name} {count}"))
+    });
+    let struck = shots.iter().filter(|shot| struck(shot)).count();
+    let counted = counted.collect::<Vec<_>>().join(", ");
+    scene.says(format!(
+        "{title}: {} first balls where they crossed the lane. Strikes {struck}; hits: {counted}.",
+        shots.len()
+    ));
     scene.finish()
 }
 

@@ -16,16 +16,15 @@ pub(crate) fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) 
     if band.len() < CROWD {
         return;
     }
+    let crossings = crossings(band);
     let ink = scene.palette.ink;
     for (tail, part, ..) in BANDS {
         let (mut low, mut high) = (Vec::new(), Vec::new());
-        for feet in (0..=60).map(f64::from) {
-            let mut boards: Vec<f64> = band.iter().filter_map(|path| board_at(path, feet)).collect();
-            boards.sort_by(f64::total_cmp);
+        for (feet, boards) in &crossings {
             let Some(last) = boards.len().checked_sub(1) else { continue };
             let at = |share: f64| boards[(share * last as f64).round() as usize];
-            low.push(frame.at(at(tail), feet));
-            high.push(frame.at(at(1.0 - tail), feet));
+            low.push(frame.at(at(tail), *feet));
+            high.push(frame.at(at(1.0 - tail), *feet));
         }
         low.extend(high.into_iter().rev());
         let look = format!("class=\"band\" fill=\"{ink}\" fill-opacity=\"{part}\"");
@@ -33,16 +32,35 @@ pub(crate) fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) 
     }
 }
 
-/// The board of a polyline at a distance. A ball in the gutter stays on its last board, so that it goes on counting on the
-/// side where it was lost.
-fn board_at(path: &[(f64, f64)], feet: f64) -> Option<f64> {
+/// At each foot of the lane the boards on which the shots cross it, in order.
+fn crossings(band: &[Vec<(f64, f64)>]) -> Vec<(f64, Vec<f64>)> {
+    let mut at: Vec<(f64, Vec<f64>)> = (0..=60).map(|feet| (f64::from(feet), Vec::with_capacity(band.len()))).collect();
+    for path in band {
+        // A ball goes on down the lane: what was passed at one foot need not be looked at for the next.
+        let mut from = 0;
+        for (feet, boards) in &mut at {
+            if let Some((board, piece)) = board_at(path, *feet, from) {
+                boards.push(board);
+                from = piece;
+            }
+        }
+    }
+    for (_, boards) in &mut at {
+        boards.sort_unstable_by(f64::total_cmp);
+    }
+    at
+}
+
+/// The board of a polyline at a distance, and the piece of it there, looked for from this piece on. A ball in the gutter stays on its last
+/// board, so that it goes on counting on the side where it was lost.
+fn board_at(path: &[(f64, f64)], feet: f64, from: usize) -> Option<(f64, usize)> {
     let finite = |(a, b): (f64, f64)| a.is_finite() && b.is_finite();
     if let Some(&end) = path.last().filter(|&&end| finite(end) && end.1 <= feet) {
-        return Some(end.0);
+        return Some((end.0, from));
     }
-    path.windows(2).find_map(|pair| {
+    path.windows(2).enumerate().skip(from).find_map(|(piece, pair)| {
         let [(a, from), (b, to)] = *pair else { return None };
         let part = (feet - from) / (to - from);
-        ((0.0..=1.0).contains(&part) && a.is_finite() && b.is_finite()).then_some(a + (b - a) * part)
+        ((0.0..=1.0).contains(&part) && a.is_finite() && b.is_finite()).then_some((a + (b - a) * part, piece))
     })
 }

@@ -1,7 +1,7 @@
 //! A table on paper: columns as wide as they need, numbers to the right, the head again on every page.
 
 use crate::handout::{Flow, INK, QUIET};
-use crate::paper::{Face, Item, width, wrapped};
+use crate::paper::{Face, Item, Part, spaced, width, wrapped};
 
 const CELL: Face = Face { size: 9.0, bold: false, colour: INK };
 const HEAD: Face = Face { size: 9.0, bold: true, colour: INK };
@@ -18,7 +18,8 @@ struct Column {
     numbers: bool,
 }
 
-pub(crate) fn lay(flow: &mut Flow<'_>, head: &[String], rows: &[Vec<String>]) {
+/// Lays the handout's table of this number.
+pub(crate) fn lay(flow: &mut Flow<'_>, table: usize, head: &[String], rows: &[Vec<String>]) {
     let columns = columns(head, rows, flow.left(), flow.width());
     if columns.is_empty() {
         return;
@@ -27,22 +28,26 @@ pub(crate) fn lay(flow: &mut Flow<'_>, head: &[String], rows: &[Vec<String>]) {
     if let Some(head) = &head {
         // A head alone at the foot of a page helps nobody.
         flow.keep(height(head) + STEP + 2.0 * AROUND);
-        row(flow, head, &columns, HEAD, 0.9);
+        row(flow, head, &columns, HEAD, Some(&Part::Cell { table, row: 0, head: true }));
     }
-    for words in rows {
+    for (k, words) in rows.iter().enumerate() {
         let cells = cells(words, &columns, CELL);
         if flow.keep(height(&cells))
             && let Some(head) = &head
         {
-            row(flow, head, &columns, HEAD, 0.9);
+            row(flow, head, &columns, HEAD, None);
         }
-        row(flow, &cells, &columns, CELL, 0.3);
+        row(flow, &cells, &columns, CELL, Some(&Part::Cell { table, row: k + 1, head: false }));
     }
 }
 
 fn cells(words: &[String], columns: &[Column], face: Face) -> Vec<Vec<String>> {
     let nothing = String::new();
-    let of = |(k, column): (usize, &Column)| wrapped(words.get(k).unwrap_or(&nothing), face, column.width);
+    let of = |(k, column): (usize, &Column)| {
+        let lines = spaced(wrapped(words.get(k).unwrap_or(&nothing), face, column.width));
+        // An empty cell is a cell too, for those who hear the table.
+        if lines.is_empty() { vec![String::new()] } else { lines }
+    };
     columns.iter().enumerate().map(of).collect()
 }
 
@@ -50,14 +55,18 @@ fn height(cells: &[Vec<String>]) -> f32 {
     2.0 * AROUND + STEP * cells.iter().map(Vec::len).max().unwrap_or(0).max(1) as f32
 }
 
-fn row(flow: &mut Flow<'_>, cells: &[Vec<String>], columns: &[Column], face: Face, thick: f32) {
+/// A row; its cells are this part each, or none where a head is repeated.
+fn row(flow: &mut Flow<'_>, cells: &[Vec<String>], columns: &[Column], face: Face, part: Option<&Part>) {
+    let thick = if face.bold { 0.9 } else { 0.3 };
+    let parts: Vec<Option<usize>> = cells.iter().map(|_| part.map(|part| flow.begin(part.clone()))).collect();
     flow.down(AROUND);
     for line in 0..cells.iter().map(Vec::len).max().unwrap_or(0).max(1) {
         flow.keep(STEP + AROUND);
         let y = flow.y() + face.size;
-        for (cell, column) in cells.iter().zip(columns) {
+        for ((cell, column), part) in cells.iter().zip(columns).zip(&parts) {
             let Some(words) = cell.get(line) else { continue };
-            let x = if column.numbers { column.x + column.width - width(words, face) } else { column.x };
+            let x = if column.numbers { column.x + column.width - width(words.trim_end(), face) } else { column.x };
+            flow.go_on(*part);
             flow.put(Item::Words { x, y, face, words: words.clone() });
         }
         flow.down(STEP);

@@ -35,7 +35,7 @@ pub use belief::{
     Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by,
 };
 pub use block::{
-    BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
+    BallForm, Block, BlockError, BlockPlan, Follow, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, tell,
 };
 pub use bowler::{Bowler, BowlerError, Range};
 pub use card::{Card, Facts, Reason, verb, verb_of_move};

@@ -3,6 +3,8 @@
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 mod typical;
 
+use core::ops::ControlFlow;
+use core::sync::atomic::{AtomicUsize, Ordering};
 use lane::Lane;
 use measure::{Degrees, Hand, Mph};
 use play::{Block, BlockError, BlockPlan, Bowler, Pocket, Range, Seat, Spread, forecast_block};
@@ -36,7 +38,7 @@ fn plan(hand: Hand) -> BlockPlan {
 }
 
 fn forecast(plan: &BlockPlan) -> Block {
-    forecast_block(plan, &CARRY, &|_| ()).unwrap()
+    forecast_block(plan, &CARRY, &|_| ControlFlow::Continue(())).unwrap()
 }
 
 fn volume(lane: &Lane) -> f64 {
@@ -101,9 +103,28 @@ fn law_a_look_never_does_worse_than_staying() {
 }
 
 #[test]
+fn law_whoever_follows_a_block_can_stop_it() {
+    let good = plan(Hand::Right);
+    // Once it is under way, and before anything was done.
+    for until in [0.3, 0.0] {
+        let told_after = AtomicUsize::new(0);
+        let stopped = forecast_block(&good, &CARRY, &|share| {
+            if share < until {
+                return ControlFlow::Continue(());
+            }
+            told_after.fetch_add(1, Ordering::Relaxed);
+            ControlFlow::Break(())
+        });
+        assert_eq!(stopped.unwrap_err(), BlockError::Stopped);
+        // Each of the runs under way notices once, and no more is begun.
+        assert!((1..=4).contains(&told_after.load(Ordering::Relaxed)), "{told_after:?}");
+    }
+}
+
+#[test]
 fn law_what_cannot_be_bowled_is_an_error() {
     let good = plan(Hand::Right);
-    let refused = |plan: BlockPlan| forecast_block(&plan, &CARRY, &|_| ()).unwrap_err();
+    let refused = |plan: BlockPlan| forecast_block(&plan, &CARRY, &|_| ControlFlow::Continue(())).unwrap_err();
     assert_eq!(refused(BlockPlan { seats: Vec::new(), ..good.clone() }), BlockError::Nobody);
     let empty = Seat { balls: Vec::new(), ..seat("c", Hand::Right) };
     assert_eq!(refused(BlockPlan { seats: vec![empty], ..good.clone() }), BlockError::NoBall("c".into()));

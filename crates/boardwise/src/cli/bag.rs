@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::line::with_progress;
+use super::event::followed;
 use super::table;
 use super::{arguments, event, output, picture};
 use crate::job::Failure;
@@ -14,7 +14,7 @@ pub(super) fn run(asked: &arguments::Bag) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
     let (take, surfaces) = (asked.take, asked.surfaces.clone());
     let question = Question { take, surfaces, worlds: asked.worlds, seed: asked.output.seed };
-    let weighing = with_progress(|told| question.answer(event, told))?;
+    let weighing = followed(|follow| question.answer(event, follow))?;
     picture::write(&asked.output, |theme| weighing.picture(theme))?;
     if asked.output.json { output::print_json(&weighing.json()) } else { output::print(&words(&weighing)) }
 }

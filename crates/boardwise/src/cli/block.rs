@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::line::with_progress;
+use super::event::followed;
 use super::table;
 use super::{arguments, event, output, picture};
 use crate::job::Failure;
@@ -14,7 +14,7 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let event = event::load(&asked.kit)?;
     let question = Question { ball: asked.ball.clone(), look: asked.look, runs: asked.runs, seed: asked.output.seed };
-    let forecast = with_progress(|told| question.answer(event, told))?;
+    let forecast = followed(|follow| question.answer(event, follow))?;
     draw_it(asked, &forecast)?;
     if asked.output.json {
         output::print_json(&forecast.json())

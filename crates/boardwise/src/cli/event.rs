@@ -1,8 +1,10 @@
 //! The event that a command is about.
 
+use std::ops::ControlFlow;
 use std::path::Path;
 
 use super::arguments::EventKit;
+use super::line::with_progress;
 use super::scene::bytes_of;
 use crate::job::event::{self, EventFiles, Sources};
 use crate::kit::{self, Fault, KitEvent, KitPair};
@@ -43,6 +45,16 @@ pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
         bag: instead("bag", &asked.bag, &kit::BAGS)?,
         bowler: instead("bowler", &asked.bowler, &kit::BOWLERS)?,
         games: asked.games,
+    })
+}
+
+/// Work about an event with its progress shown. A command is stopped as any is, by the terminal's interrupt.
+pub fn followed<T>(work: impl FnOnce(play::Follow<'_>) -> T) -> T {
+    with_progress(|told| {
+        work(&|share| {
+            told(share);
+            ControlFlow::Continue(())
+        })
     })
 }
 

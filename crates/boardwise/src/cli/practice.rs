@@ -1,5 +1,6 @@
 //! `boardwise practice`.
 
+use super::event::followed;
 use super::table;
 use super::{arguments, event, output};
 use crate::job::Failure;
@@ -7,7 +8,8 @@ use crate::job::practice::{NOTE, Plan, Question};
 
 pub(super) fn run(asked: &arguments::Practice) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
-    let plan = Question { shots: asked.shots, seed: asked.seed }.answer(event)?;
+    let question = Question { shots: asked.shots, seed: asked.seed };
+    let plan = followed(|follow| question.answer(event, follow))?;
     if asked.json { output::print_json(&plan.json()) } else { output::print(&words(&plan)) }
 }
 

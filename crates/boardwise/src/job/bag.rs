@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use ball::Surface;
 use draw::{Drawing, Theme, bag_picture};
-use play::{BagPlan, BlockPlan, Choice, Weighed, choose, weigh_bag};
+use play::{BagPlan, BlockPlan, Choice, Follow, Weighed, choose, weigh_bag};
 use serde_json::{Value, json};
 
 use super::Failure;
@@ -54,11 +54,11 @@ pub struct Weighing {
 }
 
 impl Question {
-    /// Weighs the bag; `progress` is told the share that is done.
+    /// Weighs the bag, followed by `follow`.
     ///
     /// # Errors
-    /// If more balls are asked for than there are, or a surface that is none.
-    pub fn answer(&self, event: KitEvent, progress: &(dyn Fn(f64) + Sync)) -> Result<Weighing, Failure> {
+    /// If more balls are asked for than there are, or a surface that is none; if it was stopped.
+    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Weighing, Failure> {
         let tried = surfaces(&self.surfaces)?;
         let block = plan(&event, &event.pairs[0], 10, 1, self.seed);
         let refuse = |allowed| Fault::Flag { flag: "--take".to_owned(), value: self.take.to_string(), allowed };
@@ -75,7 +75,7 @@ impl Question {
         let surfaces = tried.iter().map(|one| one.surface).collect();
         let plan = BagPlan { block, surfaces, worlds: self.worlds };
         let start = Instant::now();
-        let weighed = weigh_bag(&plan, kit::carry()?, kit::spares()?, progress)?;
+        let weighed = weigh_bag(&plan, kit::carry()?, kit::spares()?, follow)?;
         let seconds = start.elapsed().as_secs_f64();
         let choice = choose(&weighed, self.take).map_err(|error| refuse(error.to_string()))?;
         Ok(Weighing { event, block: plan.block, tried, weighed, choice, seconds })

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use draw::{Drawing, Theme, Trace, block_picture, wear_picture};
 use lane::{ContactLaw, Fineness, throw};
-use play::{Block, BlockPlan, LaneStage, Outlook, Wear, forecast_block};
+use play::{Block, BlockPlan, Follow, LaneStage, Outlook, Wear, forecast_block};
 use serde_json::{Value, json};
 
 use super::event::{plan, side};
@@ -62,11 +62,11 @@ pub struct OnPair {
 }
 
 impl Question {
-    /// Forecasts every pair; `progress` is told the share that is done.
+    /// Forecasts every pair, followed by `follow`.
     ///
     /// # Errors
-    /// If the bag has no ball of that name.
-    pub fn answer(&self, event: KitEvent, progress: &(dyn Fn(f64) + Sync)) -> Result<Forecast, Failure> {
+    /// If the bag has no ball of that name, or it was stopped.
+    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Forecast, Failure> {
         let event = with_ball(event, self.ball.as_deref())?;
         let carry = kit::carry()?;
         let mut pairs = Vec::new();
@@ -74,7 +74,7 @@ impl Question {
         for (before, pair) in event.pairs.iter().enumerate() {
             let plan = plan(&event, pair, self.look, self.runs, self.seed);
             let start = Instant::now();
-            let block = forecast_block(&plan, carry, &|share| progress((before as f64 + share) / all))?;
+            let block = forecast_block(&plan, carry, &|share| follow((before as f64 + share) / all))?;
             pairs.push(OnPair { pair: pair.clone(), plan, block, seconds: start.elapsed().as_secs_f64() });
         }
         Ok(Forecast { event, pairs, runs: self.runs })

@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use play::{Belief, PracticeShot, Prior, plan_practice, verb_of_move};
+use play::{Belief, Follow, Line, PracticeShot, Prior, plan_practice, tell, verb_of_move};
 use serde_json::{Value, json};
 
 use super::Failure;
@@ -28,6 +28,9 @@ pub const NOTE: &str = "In the order that teaches most first. Target: board at t
      Teaches: against the first throw, given those before it. If higher, if lighter: the move it asks for on that lane, from the line thrown.\n\
      Estimates and no promise. Never step past the foul line, and do not test on an approach that is wet or oily.\n";
 
+/// Share of the work that goes into looking for lines.
+const LOOKING: f64 = 0.5;
+
 /// A plan with what it is for.
 #[derive(Debug)]
 pub struct Plan {
@@ -39,25 +42,28 @@ pub struct Plan {
 }
 
 impl Question {
-    /// Plans the practice on the event's first pair.
+    /// Plans the practice on the event's first pair, followed by `follow`.
     ///
     /// # Errors
-    /// If the table of strikes cannot be read: a fault of the program.
-    pub fn answer(&self, event: KitEvent) -> Result<Plan, Failure> {
+    /// If it was stopped, or the table of strikes cannot be read: a fault of the program.
+    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Plan, Failure> {
         let pair = &event.pairs[0];
         let seat = seat(&event.seats[0]);
         let carry = kit::carry()?;
         let start = Instant::now();
         let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
         let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Prior::default(), self.seed);
-        let mut lines: Vec<(usize, play::Line)> =
-            (0..seat.balls.len()).filter_map(|ball| Some((ball, belief.line(0, ball, &[], carry)?))).collect();
+        let mut lines: Vec<(usize, Line)> = Vec::new();
+        for ball in 0..seat.balls.len() {
+            tell(follow, LOOKING * ball as f64 / seat.balls.len() as f64)?;
+            lines.extend(belief.line(0, ball, &[], carry).map(|line| (ball, line)));
+        }
         // Balls that may come to be played teach what matters; more than three make the practice a test of balls.
         lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         lines.truncate(3);
         let lines: Vec<_> = lines.into_iter().map(|(ball, line)| (ball, line.release)).collect();
         let shots = self.shots.unwrap_or(2 * event.practice_shots).max(1) as usize;
-        let shots = plan_practice(&belief, &lines, shots, carry);
+        let shots = plan_practice(&belief, &lines, shots, carry, &|share| follow(LOOKING + (1.0 - LOOKING) * share))?;
         let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
         Ok(Plan { balls, shots, seconds: start.elapsed().as_secs_f64(), event })
     }

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::rows::Rows;
 use super::{Scene, gutter};
-use crate::kit::KitLane;
+use crate::kit::{Gutter, KitLane};
 
 /// A lane as a bowler of one hand sees it.
 #[derive(Clone, Debug)]
@@ -16,17 +16,21 @@ pub struct Reading {
     pub name: String,
     lane: Lane,
     hand: Hand,
+    /// Whether the lane's file counts boards from the other gutter than this hand's.
+    counts_from_other: bool,
 }
 
 impl Reading {
     /// The lane of a question.
     pub fn of(scene: &Scene) -> Self {
-        Self { name: scene.lane_name.clone(), lane: scene.lane.clone(), hand: scene.bowler.hand }
+        let (name, lane, hand) = (scene.lane_name.clone(), scene.lane.clone(), scene.bowler.hand);
+        Self { name, lane, hand, counts_from_other: false }
     }
 
     /// A lane by itself, for a bowler of this hand.
     pub fn seen(lane: &KitLane, hand: Hand) -> Self {
-        Self { name: lane.name.clone(), lane: lane.seen_by(hand), hand }
+        let counts_from_other = (lane.boards_from == Gutter::Left) != (hand == Hand::Left);
+        Self { name: lane.name.clone(), lane: lane.seen_by(hand), hand, counts_from_other }
     }
 
     /// The gutter that boards count from.
@@ -60,8 +64,20 @@ impl Reading {
 
     /// The lane from above.
     pub fn above(&self, theme: Theme) -> Drawing {
+        self.lane_picture().draw(theme)
+    }
+
+    fn lane_picture(&self) -> LanePicture<'_> {
         let (lane, hand, title) = (&self.lane, self.hand, self.name.as_str());
-        LanePicture { lane, hand, title, traces: &[], band: None, window: None, standing: None }.draw(theme)
+        LanePicture { lane, hand, title, traces: &[], band: None, window: None, standing: None }
+    }
+
+    /// Where in the picture from above boards 1 and 39 lie, as the lane's file counts them, and 0 and 60 ft.
+    pub fn rails(&self) -> Value {
+        let picture = self.lane_picture();
+        let boards = if self.counts_from_other { [39.0, 1.0] } else { [1.0, 39.0] };
+        let feet = [0.0, 60.0].map(|feet| picture.place(Board(20.0), Feet(feet)).1);
+        json!({ "boards": boards.map(|board| picture.place(Board(board), Feet(0.0)).0), "feet": feet })
     }
 
     /// The answer as JSON.

@@ -128,6 +128,8 @@ pub struct CurveTable {
 pub struct KitLane {
     /// What to call it.
     pub name: String,
+    /// Gutter from which the boards in its file count.
+    pub boards_from: Gutter,
     /// As a right-hander sees it.
     lane: Lane,
 }
@@ -162,7 +164,7 @@ pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
             shape.across = shape.across.map(|rise| -rise);
         }
     }
-    Ok(Loaded { value: KitLane { name: file.name, lane }, warnings })
+    Ok(Loaded { value: KitLane { name: file.name, boards_from: file.boards_from, lane }, warnings })
 }
 
 impl LaneFile {

@@ -33,7 +33,7 @@ pub use bowler_file::parse_bowler;
 pub use demo::{BAGS, BOWLERS, EVENTS, Entry, LANES, files, lane_ids, write_to};
 pub use event_file::{CutTable, Fetch, KitEvent, KitPair, KitSeat, SurfaceRule, parse_event};
 pub use fault::{Fault, Mistake};
-pub use lane_file::{KitLane, parse_lane};
+pub use lane_file::{Gutter, KitLane, parse_lane};
 pub use schema::{Kind, schema};
 pub use source::{MOST_BYTES, read};
 pub use tables::{carry, spares};

@@ -31,7 +31,9 @@ assets![
     "icon.svg",
     "before.css",
     "before.js",
-    "before-kit.js"
+    "before-kit.js",
+    "before-lane.js",
+    "before-reading.js"
 ];
 
 /// Changes with every change of a file.

@@ -198,15 +198,22 @@ pub async fn start(
     let ready = aside(&app, move |app| asked.or_first(app).ready(app, what)).await?;
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
-    let new = runs::Asked { key: ready.key, title, page: page.clone(), standing: Standing::Waiting };
-    runs::start(&app, new, move |told| {
+    let new = runs::Asked::new(ready.key, title, page.clone());
+    runs::start(&app, new, move |follow| {
         Ok(match ready.question {
-            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, told)?)),
-            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, told)?)),
-            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event)?)),
+            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, follow)?)),
+            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, follow)?)),
+            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, follow)?)),
         })
     })?;
     Ok(Json(json!({ "schema": 1, "page": page })))
+}
+
+/// Stops to answer. What is answered already stays.
+pub async fn stop(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
+    let key = aside(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
+    app.runs.stop(&key);
+    Ok(Json(json!({ "schema": 1 })))
 }
 
 async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Standing>, Refusal> {
@@ -225,6 +232,7 @@ pub async fn state(State(app): State<Arc<App>>, Path(what): Path<What>, Query(as
         Some(Standing::Running(progress)) => {
             json!({ "schema": 1, "state": "running", "done": progress.share(), "seconds": progress.seconds() })
         }
+        Some(Standing::Stopped) => json!({ "schema": 1, "state": "stopped" }),
         Some(Standing::Failed(why)) => json!({ "schema": 1, "state": "failed", "error": why }),
         Some(Standing::Done(found)) => {
             let answer = match &found {

@@ -85,6 +85,7 @@ pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(a
                     let theme = theme(&asked.theme);
                     let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
                     answer["picture"] = json!(drawing.svg());
+                    answer["rails"] = if asked.above { reading.rails() } else { Value::Null };
                 }
             }
         }

@@ -18,17 +18,18 @@ use crate::kit::Fault;
 /// The parts of a request's query.
 type Parts = Query<Vec<(String, String)>>;
 
-/// A question with what only a page adds: its colours, and which ball on which lane a search is for.
+/// A question with what only a page adds: its colours, whether a hand drags just now, and which ball on which lane a search is for.
 struct Asked {
     question: Question,
     theme: Theme,
+    in_hand: bool,
     ball: usize,
     lane: usize,
 }
 
 impl Asked {
     fn read(parts: Vec<(String, String)>) -> Result<Self, Fault> {
-        let (mut theme, mut ball, mut lane, mut rest) = (Theme::Light, 0, 0, Vec::new());
+        let (mut theme, mut in_hand, mut ball, mut lane, mut rest) = (Theme::Light, false, 0, 0, Vec::new());
         for (key, value) in parts {
             let count = || {
                 let allowed = "must be a whole number, from 0".to_owned();
@@ -36,12 +37,13 @@ impl Asked {
             };
             match key.as_str() {
                 "theme" => theme = if value == "dark" { Theme::Dark } else { Theme::Light },
+                "in_hand" => in_hand = value == "yes",
                 "of_ball" => ball = count()?,
                 "on_lane" => lane = count()?,
                 _ => rest.push((key, value)),
             }
         }
-        Ok(Self { question: Question::read(&rest)?, theme, ball, lane })
+        Ok(Self { question: Question::read(&rest)?, theme, in_hand, ball, lane })
     }
 }
 
@@ -57,7 +59,7 @@ async fn answer(
 /// The throws of a question.
 pub async fn throw(State(app): State<Arc<App>>, parts: Parts) -> Answer {
     let told = answer(&app, parts, |app, asked| {
-        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.theme)
+        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
     });
     told.await.map(Json)
 }

@@ -121,6 +121,7 @@ fn router(app: Arc<App>) -> Router {
         .route("/before/keep/{shelf}", post(kit::keep))
         .route("/before/{what}", get(before::ask).post(before::start))
         .route("/before/{what}/state", get(before::state))
+        .route("/before/{what}/stop", post(before::stop))
         .route("/before/{what}/picture", get(before::picture))
         .route("/after", get(pages::after))
         .route("/after/account", get(after::account))

@@ -1,10 +1,12 @@
 //! Questions that take long: one at a time, and their answers kept while the program runs, so that a page can be left and opened again.
 
-use std::sync::atomic::{AtomicU32, Ordering};
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
 use axum::http::StatusCode;
+use play::{BlockError, Follow};
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;
@@ -36,6 +38,8 @@ pub enum Standing {
     Done(Found),
     /// It cannot be answered: why.
     Failed(String),
+    /// Somebody wanted it no more.
+    Stopped,
 }
 
 /// How far the work has come.
@@ -71,6 +75,15 @@ pub struct Asked {
     pub page: String,
     /// How it stands.
     pub standing: Standing,
+    /// Whether somebody wants it no more.
+    stop: Arc<AtomicBool>,
+}
+
+impl Asked {
+    /// A question that waits for its turn.
+    pub fn new(key: Key, title: String, page: String) -> Self {
+        Self { key, title, page, standing: Standing::Waiting, stop: Arc::default() }
+    }
 }
 
 /// All of them.
@@ -107,7 +120,7 @@ impl Runs {
     /// If too many wait.
     fn line_up(&self, new: Asked) -> Result<bool, Refusal> {
         let mut asked = lock(&self.asked);
-        asked.retain(|one| one.key != new.key || !matches!(one.standing, Standing::Failed(_)));
+        asked.retain(|one| one.key != new.key || !matches!(one.standing, Standing::Failed(_) | Standing::Stopped));
         if asked.iter().any(|one| one.key == new.key) {
             return Ok(false);
         }
@@ -115,7 +128,8 @@ impl Runs {
             let words = "too many questions wait already; ask again when one of them is answered";
             return Err(Refusal::new(StatusCode::SERVICE_UNAVAILABLE, words));
         }
-        let answered = |one: &Asked| matches!(one.standing, Standing::Done(_) | Standing::Failed(_));
+        let answered =
+            |one: &Asked| matches!(one.standing, Standing::Done(_) | Standing::Failed(_) | Standing::Stopped);
         while asked.len() >= MOST_KEPT
             && let Some(oldest) = asked.iter().position(answered)
         {
@@ -125,8 +139,20 @@ impl Runs {
         Ok(true)
     }
 
-    fn now(&self, key: &Key, standing: Standing) {
-        if let Some(one) = lock(&self.asked).iter_mut().find(|one| one.key == *key) {
+    /// Stops a question that waits or is worked on; its work ends within a second or so, and the next one has its turn.
+    pub fn stop(&self, key: &Key) {
+        let mut asked = lock(&self.asked);
+        let open = |one: &&mut Asked| matches!(one.standing, Standing::Waiting | Standing::Running(_));
+        if let Some(one) = asked.iter_mut().find(|one| one.key == *key).filter(open) {
+            one.stop.store(true, Ordering::Relaxed);
+            one.standing = Standing::Stopped;
+        }
+    }
+
+    /// How the question that can be stopped by this stands now; one that was stopped stays so, even where it was asked again since.
+    fn now(&self, stop: &Arc<AtomicBool>, standing: Standing) {
+        let same = |one: &&mut Asked| Arc::ptr_eq(&one.stop, stop) && !stop.load(Ordering::Relaxed);
+        if let Some(one) = lock(&self.asked).iter_mut().find(same) {
             one.standing = standing;
         }
     }
@@ -138,9 +164,9 @@ impl Runs {
 /// If too many wait.
 pub fn start<W>(app: &Arc<App>, new: Asked, work: W) -> Result<(), Refusal>
 where
-    W: FnOnce(&(dyn Fn(f64) + Sync)) -> Result<Found, Failure> + Send + 'static,
+    W: FnOnce(Follow<'_>) -> Result<Found, Failure> + Send + 'static,
 {
-    let key = new.key;
+    let stop = Arc::clone(&new.stop);
     if !app.runs.line_up(new)? {
         return Ok(());
     }
@@ -148,16 +174,24 @@ where
     tokio::spawn(async move {
         // It is never closed.
         let Ok(_turn) = app.runs.turn.acquire().await else { return };
+        if stop.load(Ordering::Relaxed) {
+            return;
+        }
         let progress = Progress { since: Instant::now(), thousandths: Arc::default() };
-        app.runs.now(&key, Standing::Running(progress.clone()));
-        let told = move |share: f64| progress.thousandths.store((share * 1000.0) as u32, Ordering::Relaxed);
+        app.runs.now(&stop, Standing::Running(progress.clone()));
+        let wanted = Arc::clone(&stop);
+        let told = move |share: f64| {
+            progress.thousandths.store((share * 1000.0) as u32, Ordering::Relaxed);
+            if wanted.load(Ordering::Relaxed) { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        };
         let done = tokio::task::spawn_blocking(move || work(&told)).await;
         let standing = match done {
             Ok(Ok(found)) => Standing::Done(found),
+            Ok(Err(Failure::Block(BlockError::Stopped))) => Standing::Stopped,
             Ok(Err(failure)) => Standing::Failed(failure.to_string()),
             Err(_) => Standing::Failed("a fault of the program; nothing was changed".to_owned()),
         };
-        app.runs.now(&key, standing);
+        app.runs.now(&stop, standing);
     });
     Ok(())
 }

@@ -67,14 +67,49 @@ test("before: a lane is kept under a name of one's own, and what is wrong with o
   assert.ok(traversal.status >= 400 && traversal.status < 500, `${traversal.status}`);
 });
 
-test("before: the practice plan comes, and a reload shows it again", async () => {
+test("before: the practice plan says what to throw and what each outcome means, and a reload shows it again", async () => {
   const { page, errors } = await open(`${app.url}/before/practice`, { viewport: DESK });
-  await page.locator("main form button[type=submit], main form button").first().click();
-  await page.waitForSelector("main table", { timeout: 120_000 });
-  const rows = await page.locator("main table tr").count();
-  assert.ok(rows > 2, `${rows} rows`);
+  await page.getByLabel(/Throws on the pair/).fill("6");
+  await page.locator("#question button[type=submit]").click();
+  await page.waitForSelector("#answer[data-state='done'] table", { timeout: 120_000 });
+  const heads = await page.locator("#answer th").allInnerTexts();
+  for (const head of ["lane", "ball", "laydown", "target", "comes in", "teaches", "if higher", "if lighter"]) assert.ok(heads.includes(head), head);
+  const rows = await page.locator("#answer tbody tr").evaluateAll((all) => all.map((row) => Object.fromEntries(
+    Array.from(row.children, (cell) => [cell.getAttribute("data-label"), cell.textContent.trim()]),
+  )));
+  assert.equal(rows.length, 6);
+  assert.equal(new Set(rows.map((row) => row.lane)).size, 2, "both lanes are thrown on");
+  const throws = new Set(rows.map((row) => [row.ball, row.laydown, row.target].join(" ")));
+  assert.ok(throws.size >= 2, "what teaches as much is not the same line again and again");
+  for (const row of rows) {
+    assert.match(row["comes in"], /^-?[\d.]+ ± [\d.]+$/);
+    for (const outcome of ["if higher", "if lighter"]) assert.match(row[outcome], /in|out|stay|same|-/i, `${outcome}: ${row[outcome]}`);
+  }
+  assert.ok(rows.some((row) => row["if higher"] !== row["if lighter"]), "outcomes ask for different moves");
+  const text = await page.locator("#answer").innerText();
+  assert.match(text, /the move it asks for/);
+  assert.match(text, /Never step past the foul line/);
   await page.reload();
-  await page.waitForSelector("main table", { timeout: 60_000 });
+  await page.waitForSelector("#answer[data-state='done'] table", { timeout: 60_000 });
+  assert.deepEqual(errors, []);
+});
+
+test("before: a long question is stopped by its button, says so, and can be asked again", async () => {
+  const { page, errors } = await open(`${app.url}/before/block?event=short-32-squad&runs=100`, { viewport: DESK });
+  await page.locator("#question button[type=submit]").click();
+  await page.waitForSelector("#answer[data-state='running'] #stop", { timeout: 60_000 });
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.waitForSelector("#answer[data-state='stopped']");
+  assert.match(await page.locator("#answer").innerText(), /Stopped/);
+  // The one after it is not kept waiting by it.
+  const { page: other } = await open(`${app.url}/before/practice?event=short-32-squad&shots=1`, { viewport: DESK });
+  await other.locator("#question button[type=submit]").click();
+  await other.waitForSelector("#answer[data-state='done'] table", { timeout: 120_000 });
+  await page.locator("#question button[type=submit]").click();
+  await page.waitForSelector("#answer[data-state='running'] #stop", { timeout: 60_000 });
+  await page.locator("#stop").focus();
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#answer[data-state='stopped']");
   assert.deepEqual(errors, []);
 });
 

@@ -1,6 +1,6 @@
 //! Every ball with every surface at its best line, at every stage, in every world.
 
-use crate::block::{BlockError, BlockPlan, traffic};
+use crate::block::{BlockError, BlockPlan, Follow, Still, tell, traffic};
 use crate::near::Look;
 use crate::{GameScore, Line, Search, SpareGame, Strikes};
 use ball::{Ball, CoverKind, Surface};
@@ -86,21 +86,20 @@ const FRICTION_LOG_SD: f64 = 0.06;
 /// Throws behind a form.
 const THROWS: u32 = 512;
 
-/// Weighs every ball with every surface. `progress` is told the share done.
+/// Weighs every ball with every surface, followed by `follow`.
 ///
 /// # Errors
-/// If the block cannot be bowled.
-pub fn weigh_bag(
-    plan: &BagPlan,
-    carry: &Carry,
-    spares: &Spares,
-    progress: &(dyn Fn(f64) + Sync),
-) -> Result<Weighed, BlockError> {
+/// If the block cannot be bowled, or it was stopped.
+pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<'_>) -> Result<Weighed, BlockError> {
     plan.block.check()?;
     let seat = plan.block.our_seat();
     let prepared = prepared(&seat.balls, &plan.surfaces);
     let worlds = worlds(plan.worlds.max(1), plan.block.seed);
-    let lanes = stages(plan, &worlds, carry)?;
+    let moments = (plan.block.games + 1) as usize;
+    let whole = (prepared.len() * worlds.len() * moments) as f64;
+    let done = AtomicUsize::new(0);
+    let still = || tell(follow, done.load(Ordering::Relaxed) as f64 / whole);
+    let lanes = stages(plan, &worlds, carry, &still)?;
     let moments: Vec<Moment> =
         (0..worlds.len()).flat_map(|world| (0..=plan.block.games).map(move |games| Moment { games, world })).collect();
     let search = Search { seed: plan.block.seed, throws_a_line: THROWS, ..Search::default() };
@@ -108,12 +107,10 @@ pub fn weigh_bag(
         // Spares hardly change from world to world: they are taken from the first.
         Some(ball) => lanes[0]
             .iter()
-            .map(|lane| glances(&SpareGame::new(spares, lane, ball, &seat.bowler, &search, &|_| ())))
-            .collect(),
+            .map(|lane| glances(&SpareGame::new(spares, lane, ball, &seat.bowler, &search, &|_| ()), &still))
+            .collect::<Result<_, BlockError>>()?,
         None => vec![BTreeMap::new(); lanes[0].len()],
     };
-    let done = AtomicUsize::new(0);
-    let whole = (prepared.len() * worlds.len()) as f64;
     let forms = prepared.par_iter().map(|ball| {
         let mut forms: Vec<Option<Form>> = Vec::with_capacity(moments.len());
         // The fresh lane as given is searched as a whole; from there on the line is followed.
@@ -121,6 +118,7 @@ pub fn weigh_bag(
         for (world, lanes) in worlds.iter().zip(&lanes) {
             let mut followed = known.clone();
             for (lane, seconds) in lanes.iter().zip(&seconds) {
+                still()?;
                 let line = best_line(plan, carry, &ball.ball, world, lane, &followed, &search);
                 if let Some(line) = &line {
                     followed = vec![line.release];
@@ -129,12 +127,13 @@ pub fn weigh_bag(
                     }
                 }
                 forms.push(line.and_then(|line| form(line, seconds)));
+                done.fetch_add(1, Ordering::Relaxed);
             }
-            progress((done.fetch_add(1, Ordering::Relaxed) + 1) as f64 / whole);
         }
-        forms
+        Ok(forms)
     });
-    let forms = forms.collect();
+    let forms = forms.collect::<Result<_, BlockError>>()?;
+    still()?;
     Ok(Weighed { prepared, worlds, moments, forms })
 }
 
@@ -175,12 +174,12 @@ fn worlds(count: u32, seed: u64) -> Vec<World> {
 }
 
 /// Each world's lane from our hand's side, fresh and after each game.
-fn stages(plan: &BagPlan, worlds: &[World], carry: &Carry) -> Result<Vec<Vec<Lane>>, BlockError> {
+fn stages(plan: &BagPlan, worlds: &[World], carry: &Carry, still: Still<'_>) -> Result<Vec<Vec<Lane>>, BlockError> {
     let hand = plan.block.our_seat().bowler.hand;
     let of_world = |world: &World| {
         let pair = plan.block.pair.each_ref().map(|lane| with_oil(lane, world.oil));
         let block = BlockPlan { pair, ..plan.block.clone() };
-        let left = traffic(&block, carry, world.run)?;
+        let left = traffic(&block, carry, world.run, still)?;
         Ok(left.into_iter().map(|pair| pair[world.lane].seen_by(hand)).collect())
     };
     worlds.par_iter().map(of_world).collect()
@@ -221,9 +220,9 @@ fn best_line(
 }
 
 /// How often every leave is made, looked at quickly.
-fn glances(game: &SpareGame<'_>) -> BTreeMap<Leave, Second> {
+fn glances(game: &SpareGame<'_>, still: Still<'_>) -> Result<BTreeMap<Leave, Second>, BlockError> {
     let leaves: Vec<Leave> = Leave::all().collect();
-    leaves.par_iter().map(|&leave| (leave, game.glance(leave))).collect()
+    leaves.par_iter().map(|&leave| still().map(|()| (leave, game.glance(leave)))).collect()
 }
 
 fn form(line: Line, seconds: &BTreeMap<Leave, Second>) -> Option<Form> {

@@ -1,6 +1,6 @@
 //! One run of a block after another: everybody throws in turn and the lanes change under them.
 
-use super::plan::{BlockError, BlockPlan, Seat};
+use super::plan::{BlockError, BlockPlan, Follow, Seat, tell};
 use crate::moves::pointed;
 use crate::near::Look;
 use crate::{Bowler, Hit, Line, Move, Payoff, Search, Strikes};
@@ -79,34 +79,35 @@ pub struct Block {
     pub runs: Vec<Run>,
 }
 
-/// Forecasts a block. `progress` is told the share done.
+/// Forecasts a block, followed by `follow`.
 ///
 /// # Errors
-/// If the plan cannot be bowled ([`BlockPlan::check`]).
-pub fn forecast_block(plan: &BlockPlan, carry: &Carry, progress: &(dyn Fn(f64) + Sync)) -> Result<Block, BlockError> {
+/// If the plan cannot be bowled ([`BlockPlan::check`]), or it was stopped.
+pub fn forecast_block(plan: &BlockPlan, carry: &Carry, follow: Follow<'_>) -> Result<Block, BlockError> {
     plan.check()?;
     let done = AtomicU32::new(0);
     let frames = plan.games * FRAMES;
     let whole = f64::from(plan.runs * frames);
-    let told = || progress(f64::from(done.fetch_add(1, Ordering::Relaxed) + 1) / whole);
-    let started = starts(plan, carry)?;
+    let still = || tell(follow, f64::from(done.load(Ordering::Relaxed)) / whole);
+    let started = starts(plan, carry, &still)?;
     let runs = (0..plan.runs).into_par_iter().map(|index| {
-        let mut pair = OnPair::new(plan, carry, &started, index);
-        let mut stages = vec![pair.look(0, false, true)];
+        let mut pair = OnPair::new(plan, carry, &started, index, &still);
+        let mut stages = vec![pair.look(0, false, true)?];
         pair.bowled_before()?;
         if plan.practice_shots + plan.games_before > 0 {
             pair.practise()?;
-            stages.push(pair.look(0, true, true));
+            stages.push(pair.look(0, true, true)?);
         }
         for frame in 0..frames {
             pair.frame(frame)?;
             let bowled = frame + 1;
             let game_over = bowled % FRAMES == 0;
             if bowled % plan.frames_a_look == 0 || game_over {
-                stages.push(pair.look(bowled, true, game_over));
+                stages.push(pair.look(bowled, true, game_over)?);
             }
-            told();
+            done.fetch_add(1, Ordering::Relaxed);
         }
+        still()?;
         Ok(Run { stages, throws: pair.throws, taken: pair.taken })
     });
     Ok(Block { runs: runs.collect::<Result<_, BlockError>>()? })
@@ -116,11 +117,16 @@ pub fn forecast_block(plan: &BlockPlan, carry: &Carry, progress: &(dyn Fn(f64) +
 /// ours adapts as the others do.
 ///
 /// # Errors
-/// As [`forecast_block`].
-pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32) -> Result<Vec<[Lane; 2]>, BlockError> {
+/// As [`forecast_block`]; `still` is asked whether to go on and says what it fails with.
+pub(crate) fn traffic(
+    plan: &BlockPlan,
+    carry: &Carry,
+    run: u32,
+    still: Still<'_>,
+) -> Result<Vec<[Lane; 2]>, BlockError> {
     plan.check()?;
-    let started = starts(plan, carry)?;
-    let mut pair = OnPair::new(plan, carry, &started, run);
+    let started = starts(plan, carry, still)?;
+    let mut pair = OnPair::new(plan, carry, &started, run, still);
     pair.ours_adapts = true;
     pair.bowled_before()?;
     let mut left = vec![pair.lanes.clone()];
@@ -133,6 +139,9 @@ pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32) -> Result<Vec<[Lane; 2
     }
     Ok(left)
 }
+
+/// Asked between two pieces of work whether to go on.
+pub(crate) type Still<'a> = &'a (dyn Fn() -> Result<(), BlockError> + Sync);
 
 /// How hard a block looks for a line.
 fn search(plan: &BlockPlan) -> Search {
@@ -152,18 +161,18 @@ struct Start {
 }
 
 /// What everybody starts with, in the order of the seats.
-fn starts(plan: &BlockPlan, carry: &Carry) -> Result<Vec<Start>, BlockError> {
-    let all: Vec<Start> = plan
+fn starts(plan: &BlockPlan, carry: &Carry, still: Still<'_>) -> Result<Vec<Start>, BlockError> {
+    let all = plan
         .seats
         .par_iter()
         .enumerate()
         .map(|(index, seat)| {
-            let on = |lane: &Lane| start(plan, carry, seat, index == plan.ours, lane);
-            let left = on(&plan.pair[0]);
-            let right = if plan.pair[0] == plan.pair[1] { left.clone() } else { on(&plan.pair[1]) };
-            Start { playing: [left.0, right.0], forms: [left.1, right.1] }
+            let on = |lane: &Lane| start(plan, carry, seat, index == plan.ours, lane, still);
+            let left = on(&plan.pair[0])?;
+            let right = if plan.pair[0] == plan.pair[1] { left.clone() } else { on(&plan.pair[1])? };
+            Ok(Start { playing: [left.0, right.0], forms: [left.1, right.1] })
         })
-        .collect();
+        .collect::<Result<Vec<Start>, BlockError>>()?;
     for (_, release) in all.iter().flat_map(|start| start.playing) {
         release.check()?;
     }
@@ -171,7 +180,14 @@ fn starts(plan: &BlockPlan, carry: &Carry) -> Result<Vec<Start>, BlockError> {
 }
 
 /// What a bowler starts with on a lane, and the best line of each ball looked at: all of ours, the first ball of others.
-fn start(plan: &BlockPlan, carry: &Carry, seat: &Seat, ours: bool, lane: &Lane) -> ((usize, Release), Forms) {
+fn start(
+    plan: &BlockPlan,
+    carry: &Carry,
+    seat: &Seat,
+    ours: bool,
+    lane: &Lane,
+    still: Still<'_>,
+) -> Result<((usize, Release), Forms), BlockError> {
     let lane = lane.seen_by(seat.bowler.hand);
     let look_at = |ball: usize| {
         let payoff = Strikes::new(carry, &seat.balls[ball], seat.bowler.hand, plan.pocket);
@@ -183,14 +199,17 @@ fn start(plan: &BlockPlan, carry: &Carry, seat: &Seat, ours: bool, lane: &Lane) 
     };
     let starts_with = seat.starts_with.or((!ours).then_some(0));
     let looked = |ball: usize| ours || starts_with == Some(ball);
-    let forms: Forms =
-        (0..seat.balls.len()).into_par_iter().map(|ball| looked(ball).then(|| look_at(ball)).flatten()).collect();
+    let form = |ball: usize| {
+        still()?;
+        Ok(looked(ball).then(|| look_at(ball)).flatten())
+    };
+    let forms: Forms = (0..seat.balls.len()).into_par_iter().map(form).collect::<Result<_, BlockError>>()?;
     let worth = |ball: usize| forms[ball].as_ref().map_or(0.0, |line| line.worth);
     let ball = starts_with
         .unwrap_or_else(|| (0..seat.balls.len()).max_by(|&a, &b| worth(a).total_cmp(&worth(b))).unwrap_or_default());
     // Where nothing strikes at all the bowler's own release has to do.
     let release = forms[ball].as_ref().map_or(seat.bowler.release, |line| line.release);
-    ((ball, release), forms)
+    Ok(((ball, release), forms))
 }
 
 /// The pair in the middle of a run.
@@ -198,6 +217,7 @@ struct OnPair<'a> {
     plan: &'a BlockPlan,
     carry: &'a Carry,
     run: u32,
+    still: Still<'a>,
     /// As a right-hander sees them.
     lanes: [Lane; 2],
     playing: Vec<Playing>,
@@ -212,11 +232,12 @@ struct OnPair<'a> {
 }
 
 impl<'a> OnPair<'a> {
-    fn new(plan: &'a BlockPlan, carry: &'a Carry, started: &[Start], run: u32) -> Self {
+    fn new(plan: &'a BlockPlan, carry: &'a Carry, started: &[Start], run: u32, still: Still<'a>) -> Self {
         Self {
             plan,
             carry,
             run,
+            still,
             lanes: plan.pair.clone(),
             playing: started.iter().map(|start| start.playing).collect(),
             first: started[plan.ours].playing,
@@ -237,6 +258,7 @@ impl<'a> OnPair<'a> {
     /// Everybody's practice: first balls at full racks, lane after lane.
     fn practise(&mut self) -> Result<(), BlockError> {
         for _ in 0..self.plan.practice_shots {
+            (self.still)()?;
             for seat in 0..self.plan.seats.len() {
                 for lane in 0..2 {
                     self.first_ball(seat, lane)?;
@@ -252,6 +274,7 @@ impl<'a> OnPair<'a> {
     }
 
     fn frame_of(&mut self, frame: u32, bowls: impl Fn(usize) -> bool) -> Result<(), BlockError> {
+        (self.still)()?;
         for seat in (0..self.plan.seats.len()).filter(|&seat| bowls(seat)) {
             let lane = (frame as usize + seat) % 2;
             let left = self.first_ball(seat, lane)?;
@@ -329,11 +352,12 @@ impl<'a> OnPair<'a> {
     }
 
     /// Our look at both lanes.
-    fn look(&mut self, frames: u32, practised: bool, all_balls: bool) -> Stage {
-        Stage { frames, practised, lanes: [0, 1].map(|lane| self.look_at(lane, all_balls)) }
+    fn look(&mut self, frames: u32, practised: bool, all_balls: bool) -> Result<Stage, BlockError> {
+        Ok(Stage { frames, practised, lanes: [self.look_at(0, all_balls)?, self.look_at(1, all_balls)?] })
     }
 
-    fn look_at(&mut self, lane: usize, all_balls: bool) -> LaneStage {
+    fn look_at(&mut self, lane: usize, all_balls: bool) -> Result<LaneStage, BlockError> {
+        (self.still)()?;
         let seat = self.plan.our_seat();
         let now = self.lanes[lane].seen_by(seat.bowler.hand);
         let search = search(self.plan);
@@ -373,7 +397,7 @@ impl<'a> OnPair<'a> {
         self.playing[self.plan.ours][lane] = (ball, line.release);
         let moved = Move::between(&release, &line.release);
         let balls = if all_balls { found } else { Vec::new() };
-        LaneStage { lane: now, ball, line, moved, stay: stay_worth, first, balls }
+        Ok(LaneStage { lane: now, ball, line, moved, stay: stay_worth, first, balls })
     }
 }
 

@@ -19,6 +19,8 @@ use crate::kit::{self, KitBall};
 const SEED: u64 = 1;
 /// Shots behind a strike percentage and a band.
 const SHOTS: u32 = 512;
+/// And while a hand drags: a power of two, as the points of a spread are even in; the band's edges are then known half as well.
+const SHOTS_IN_HAND: u32 = 128;
 
 /// The lane of a setup without any throw, and where on it a hand drags.
 pub fn base(setup: &Setup, theme: Theme) -> Value {
@@ -44,37 +46,37 @@ struct Thrown {
     band: Vec<Vec<Place>>,
 }
 
-/// The throws of a question on its lanes: what moves in the pictures, and the numbers.
+/// The throws of a question on its lanes: what moves in the pictures, and the numbers. In the hand, from fewer shots.
 ///
 /// # Errors
 /// What nobody can throw; a table built in that cannot be read.
-pub fn thrown(setups: &[Setup], asked: &Question, theme: Theme) -> Result<Value, Failure> {
+pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -> Result<Value, Failure> {
     let Some(first) = setups.first() else { return Ok(json!({ "schema": 1, "lanes": [] })) };
     let release = &asked.release(&first.scene.bowler.release)?;
-    // One thread a throw: a hand is waiting.
-    let lanes = thread::scope(|scope| {
-        let begun: Vec<_> = setups
-            .iter()
-            .map(|setup| {
-                let balls = 0..setup.scene.balls.len();
-                let throws: Vec<_> = balls.map(|k| scope.spawn(move || throw(setup, k, release))).collect();
-                (setup, throws)
-            })
-            .collect();
-        let ended = begun.into_iter().map(|(setup, throws)| {
-            let throws = throws.into_iter().map(joined).collect::<Result<Vec<_>, _>>()?;
-            Ok(lane_json(&setup.scene, &throws, theme))
-        });
-        ended.collect::<Result<Vec<_>, Failure>>()
-    })?;
+    let shots = if in_hand { SHOTS_IN_HAND } else { SHOTS };
+    let lanes = side_by_side(setups, |setup| {
+        let balls: Vec<usize> = (0..setup.scene.balls.len()).collect();
+        let throws = side_by_side(&balls, |&k| throw(setup, k, release, shots));
+        Ok(lane_json(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, theme))
+    });
     Ok(json!({
         "schema": 1,
         "question": asked.parts(release),
         "launch_deg": release.launch.0,
         "bowler": first.scene.bowler.name,
         "boards_from": first.scene.side(),
-        "lanes": lanes,
+        "lanes": lanes.into_iter().collect::<Result<Vec<_>, Failure>>()?,
     }))
+}
+
+/// Does them all at once, in order: a hand is waiting. The first is done here, the others by threads of their own.
+fn side_by_side<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let Some((first, rest)) = all.split_first() else { return Vec::new() };
+    let work = &work;
+    thread::scope(|scope| {
+        let begun: Vec<_> = rest.iter().map(|one| scope.spawn(move || work(one))).collect();
+        std::iter::once(work(first)).chain(begun.into_iter().map(joined)).collect()
+    })
 }
 
 /// What a thread came to; where it panicked, so does this one.
@@ -82,11 +84,11 @@ fn joined<T>(begun: thread::ScopedJoinHandle<'_, T>) -> T {
     begun.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 
-fn throw(setup: &Setup, k: usize, release: &Release) -> Result<Thrown, Failure> {
+fn throw(setup: &Setup, k: usize, release: &Release, shots: u32) -> Result<Thrown, Failure> {
     let Setup { scene, runways } = setup;
     let ball = &scene.balls[k].ball;
     let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, Pocket::default());
-    let releases = scene.bowler.spread.releases(release, SHOTS, SEED);
+    let releases = scene.bowler.spread.releases(release, shots, SEED);
     let (finishes, band): (Vec<Finish>, Vec<_>) = match k {
         // The first ball's shots are drawn as well.
         0 => runways[k].follow_many(&releases).into_iter().unzip(),
@@ -96,14 +98,14 @@ fn throw(setup: &Setup, k: usize, release: &Release) -> Result<Thrown, Failure> 
     Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches), band })
 }
 
-fn lane_json(scene: &Scene, throws: &[Thrown], theme: Theme) -> Value {
+fn lane_json(scene: &Scene, throws: &[Thrown], shots: u32, theme: Theme) -> Value {
     let named: Vec<String> =
         scene.balls.iter().zip('A'..).map(|(one, letter)| format!("{letter} {}", one.ball.id)).collect();
     let traces: Vec<Trace<'_>> =
         named.iter().zip(throws).map(|(label, thrown)| Trace { label, path: &thrown.path }).collect();
     let line = |places: &Vec<Place>| places.iter().map(|place| (place.board.0, place.feet.0)).collect();
     let band: Vec<Vec<(f64, f64)>> = throws.iter().flat_map(|thrown| thrown.band.iter().map(line)).collect();
-    let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_json(one, thrown));
+    let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_json(one, thrown, shots));
     json!({
         "lane": scene.lane_name,
         "overlay": picture(scene, &traces, Some(&band)).overlay(theme).svg(),
@@ -111,7 +113,7 @@ fn lane_json(scene: &Scene, throws: &[Thrown], theme: Theme) -> Value {
     })
 }
 
-fn ball_json(one: &KitBall, thrown: &Thrown) -> Value {
+fn ball_json(one: &KitBall, thrown: &Thrown, count: u32) -> Value {
     let Thrown { path, shots, .. } = thrown;
     let mut told = ends_json(one, path);
     told["strike_pct"] = json!(100.0 * shots.strike);
@@ -120,7 +122,7 @@ fn ball_json(one: &KitBall, thrown: &Thrown) -> Value {
     told["likely"] = json!(likely(shots, 3));
     told["leaves"] = json!(leaves_json(shots));
     told["beyond_table_pct"] = json!(100.0 * shots.beyond_table);
-    told["shots"] = json!(SHOTS);
+    told["shots"] = json!(count);
     told
 }
 

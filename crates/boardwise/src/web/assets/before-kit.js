@@ -1,6 +1,8 @@
 // A file of the kit: its fields, its text and its picture say the same thing. The text is what counts; the server writes fields into it.
 
 import { ask, Refused, the, theme } from "./ask.js";
+import { LaneBoard } from "./before-lane.js";
+import { ReadingChart } from "./before-reading.js";
 
 /** Time without typing after which what was typed is looked at. */
 const PAUSE_MS = 250;
@@ -88,10 +90,80 @@ function show(said) {
     line.textContent = warning;
     return line;
   }));
-  if (picture && said.picture) {
-    const svg = new DOMParser().parseFromString(said.picture, "image/svg+xml").documentElement;
-    picture.replaceChildren(document.importNode(svg, true));
+  if (lane && said.picture) {
+    lane.list = rows("strokes") > 0 ? "strokes" : rows("readings") > 0 ? "readings" : null;
+    lane.put(said.picture, said.rails ?? null);
+    offerRows();
   }
+}
+
+// --- a lane's picture, taken hold of
+
+/** @param {string} path */
+function fieldAt(path) {
+  return fieldsOf(form).find((field) => field.name === path);
+}
+
+/** How many rows a list has. @param {string} list */
+function rows(list) {
+  const first = list === "strokes" ? "boards.0" : "feet";
+  let count = 0;
+  while (fieldAt(`${list}.${count}.${first}`)) count += 1;
+  return count;
+}
+
+/** What the hand reads and writes: the same fields that are typed into. */
+const byHand = {
+  rows,
+  read: (/** @type {string} */ path) => fieldAt(path)?.value ?? "",
+  write(/** @type {string} */ path, /** @type {string} */ value) {
+    const field = fieldAt(path);
+    if (!field || field.value === value) return;
+    field.value = value;
+    changes = changes.filter((change) => change.do !== "set" || change.path !== path);
+    changes.push({ do: "set", path, value });
+    // The picture follows the hand: no pause, but one look at a time.
+    look();
+  },
+};
+const lane = document.getElementById("picture") ? new LaneBoard(the("picture"), byHand) : null;
+const film = document.getElementById("film") ? new ReadingChart(the("film"), byHand) : null;
+
+/** The rows above the picture, and the amount of the one in hand. */
+function offerRows() {
+  if (!lane) return;
+  const shown = lane.rails !== null && lane.list !== null;
+  the("hand").hidden = the("how").hidden = !shown;
+  if (!shown) return;
+  const strokes = lane.list === "strokes";
+  const which = /** @type {HTMLSelectElement} */ (the("which"));
+  const named = Array.from({ length: rows(lane.list ?? "") }, (_, k) => {
+    const read = (/** @type {string} */ key) => byHand.read(`${lane.list}.${k}.${key}`);
+    return strokes ? `${k + 1}: boards ${read("boards.0")} to ${read("boards.1")}, ${read("feet.0")} to ${read("feet.1")} ft, ${read("direction")}` : `${k + 1}: at ${read("feet")} ft`;
+  });
+  named.forEach((words, k) => {
+    if (which.options[k]) which.options[k].text = words;
+    else which.append(new Option(words, String(k)));
+  });
+  which.options.length = named.length;
+  which.selectedIndex = lane.row;
+  the("kind").textContent = strokes ? "Stroke" : "Reading";
+  the("oil").hidden = !strokes;
+  the("film").hidden = strokes;
+  const amount = /** @type {HTMLInputElement} */ (the("amount"));
+  if (strokes && amount !== document.activeElement) amount.value = byHand.read(`strokes.${lane.row}.microlitres`);
+  if (!strokes && lane.rails) film?.show(lane.row, lane.rails.boards[0] > lane.rails.boards[1]);
+}
+
+if (lane) {
+  lane.chosen = offerRows;
+  the("which").addEventListener("change", (event) => lane.choose(/** @type {HTMLSelectElement} */ (event.target).selectedIndex));
+  the("amount").addEventListener("input", () => byHand.write(`strokes.${lane.row}.microlitres`, /** @type {HTMLInputElement} */ (the("amount")).value));
+  // Who fills in a row sees it on the picture.
+  form.addEventListener("focusin", (event) => {
+    const [list, row] = /** @type {HTMLInputElement} */ (event.target).name?.split(".") ?? [];
+    if (list === lane.list && lane.rails) lane.choose(Number(row));
+  });
 }
 
 /** @param {{ words: string, help: string | null, line: number | null, says: string | null } | null} wrong */
@@ -161,7 +233,7 @@ text.addEventListener("input", () => {
   typed += 1;
   soon();
 });
-document.querySelector("aside")?.addEventListener("change", look);
+for (const choice of document.querySelectorAll("aside input[name=view], #left")) choice.addEventListener("change", look);
 matchMedia("(prefers-color-scheme: dark)").addEventListener("change", look);
 
 the("there").addEventListener("click", () => {

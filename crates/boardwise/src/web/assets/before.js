@@ -47,6 +47,22 @@ async function renew() {
   if (fresh) the("answer").replaceWith(document.importNode(fresh, true));
 }
 
+// The answer's part is made anew now and then, the button with it.
+document.addEventListener("click", async (event) => {
+  const button = /** @type {HTMLElement} */ (event.target).closest("button");
+  if (button?.id !== "stop") return;
+  button.disabled = true;
+  try {
+    await ask(`${path}/stop${location.search}`, {});
+    await renew();
+    // Whoever stops one question is likely to ask another.
+    form.querySelector("button")?.focus();
+  } catch (why) {
+    trouble(why);
+    button.disabled = false;
+  }
+});
+
 async function watch() {
   const state = the("answer").dataset.state;
   if (state !== "waiting" && state !== "running") return;

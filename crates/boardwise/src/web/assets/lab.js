@@ -47,16 +47,26 @@ function query() {
 
 let busy = false;
 let newer = false;
+/** Whether a hand drags just now: fewer shots then, and all of them once it rests. */
+let inHand = false;
+/** After which the hand counts as resting, ms: longer than two places of a drag lie apart. */
+const REST_MS = 180;
+/** @type {number | undefined} */
+let resting;
 
-/** Throws what is chosen now. */
-async function throwIt() {
+/** Throws what is chosen now. @param {boolean} [dragged] whether by a hand that may well go on */
+async function throwIt(dragged = false) {
   newer = true;
+  inHand = dragged;
+  clearTimeout(resting);
   if (busy) return;
   busy = true;
   while (newer) {
     newer = false;
+    const quick = inHand;
     const parts = query();
     parts.append("theme", theme());
+    if (quick) parts.append("in_hand", "yes");
     try {
       await base(parts);
       hear(await ask(`/lab/throw?${parts}`));
@@ -64,6 +74,7 @@ async function throwIt() {
     } catch (why) {
       the("trouble").textContent = why instanceof Refused ? why.message : "The server does not answer; what you chose is kept in the address.";
     }
+    if (quick && !newer) resting = setTimeout(() => throwIt(), REST_MS);
   }
   busy = false;
 }
@@ -136,7 +147,7 @@ function change(dials) {
   Object.assign(state.dials, dials);
   paintDials();
   keep();
-  throwIt();
+  throwIt(true);
 }
 
 function paintDials() {
@@ -244,7 +255,7 @@ function surface(ball, slide, words) {
     ball.surface = grits[slide.valueAsNumber];
     paint();
     keep();
-    throwIt();
+    throwIt(true);
   });
 }
 
@@ -283,8 +294,28 @@ function entry(ball) {
 /** @param {any} place */
 const place = (place) => (place ? `${place.board.toFixed(1)} at ${place.feet.toFixed(0)} ft` : "–");
 
-/** @param {any} answer */
+const TOLD = ["Entry", "Breakpoint", "Exit", "Pins left"];
+let toldOf = "";
+
+/** The numbers, written into the places made for them. @param {any} answer */
 function readout(answer) {
+  const of = JSON.stringify(answer.lanes.map((/** @type {any} */ lane) => [lane.lane, lane.balls.map((/** @type {any} */ ball) => [ball.ball, ball.finish])]));
+  if (of !== toldOf) makeReadout(answer);
+  toldOf = of;
+  const parts = the("readout").querySelectorAll(".on-lane");
+  const lanes = answer.lanes.length;
+  answer.lanes.forEach((/** @type {any} */ lane, /** @type {number} */ l) => lane.balls.forEach((/** @type {any} */ ball, /** @type {number} */ k) => {
+    const turn = ball.breakpoint.feet < 0.5 ? "foul line" : place(ball.breakpoint);
+    const strikes = `${ball.strike_pct.toFixed(0)} ± ${Math.max(1, ball.strike_se_pct).toFixed(0)} %`;
+    const places = parts[k * lanes + l].querySelectorAll("b, dd");
+    [strikes, entry(ball), turn, place(ball.exit), ball.likely].forEach((words, n) => {
+      if (places[n].textContent !== words) places[n].textContent = words;
+    });
+  }));
+}
+
+/** Places for the numbers of each ball on each lane. @param {any} answer */
+function makeReadout(answer) {
   const many = answer.lanes.length > 1;
   const parts = answer.lanes[0].balls.map((/** @type {any} */ first, /** @type {number} */ k) => {
     const part = node("section", "told");
@@ -292,16 +323,12 @@ function readout(answer) {
     if (first.finish) name.append(node("span", "finish", ` (${first.finish})`));
     part.append(name);
     for (const lane of answer.lanes) {
-      const ball = lane.balls[k];
       const one = node("div", "on-lane");
       if (many) one.append(node("p", "quiet", lane.lane));
       const strikes = node("p", "strikes");
-      strikes.append(node("b", "", `${ball.strike_pct.toFixed(0)} ± ${Math.max(1, ball.strike_se_pct).toFixed(0)} %`), " strikes");
+      strikes.append(node("b"), " strikes");
       const list = node("dl");
-      const turn = ball.breakpoint.feet < 0.5 ? "foul line" : place(ball.breakpoint);
-      for (const [name, words] of [["Entry", entry(ball)], ["Breakpoint", turn], ["Exit", place(ball.exit)], ["Pins left", ball.likely]]) {
-        list.append(node("dt", "", name), node("dd", "", words));
-      }
+      for (const name of TOLD) list.append(node("dt", "", name), node("dd"));
       one.append(strikes, list);
       part.append(one);
     }

@@ -44,8 +44,7 @@ export class LaneView {
     this.stack.className = "stack-of-pictures";
     /** @type {Element} */
     this.base = element("svg");
-    /** @type {Element} */
-    this.overlay = element("svg");
+    this.overlay = element("svg", { class: "moving", "aria-hidden": "true" });
     this.hands = element("svg", { class: "hands", role: "group", "aria-label": "Drag laydown and target" });
     this.both = element("line", { class: "both" });
     this.hands.append(this.both);
@@ -119,12 +118,18 @@ export class LaneView {
     this.place(this.aim);
   }
 
-  /** What moves. @param {string} text */
+  /** What moves: what of it is as it was stays in the page. @param {string} text */
   put(text) {
     const svg = drawn(text);
-    svg.setAttribute("aria-hidden", "true");
-    this.overlay.replaceWith(svg);
-    this.overlay = svg;
+    for (const name of ["viewBox", "font-family"]) this.overlay.setAttribute(name, svg.getAttribute(name) ?? "");
+    const [now, then] = [[...svg.children], [...this.overlay.children]];
+    if (now.length !== then.length || now.some((part, k) => part.nodeName !== then[k].nodeName)) {
+      this.overlay.replaceChildren(...now);
+      return;
+    }
+    now.forEach((part, k) => {
+      if (!part.isEqualNode(then[k])) then[k].replaceWith(part);
+    });
   }
 
   /** How the balls' paths are drawn, for a sample beside their names. */

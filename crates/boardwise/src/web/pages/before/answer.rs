@@ -29,6 +29,7 @@ pub fn answer(
         Some(Standing::Running(_)) => "running",
         Some(Standing::Done(_)) => "done",
         Some(Standing::Failed(_)) => "failed",
+        Some(Standing::Stopped) => "stopped",
     };
     let inside = html! {
         p.trail { a href="/before" { "Before" } }
@@ -56,6 +57,7 @@ pub fn answer(
                 None => p.quiet { "Not worked out yet. It takes from seconds to some minutes; you can leave meanwhile." },
                 Some(Standing::Waiting) => (work("Another question is worked on; this one waits for it.", None)),
                 Some(Standing::Running(progress)) => (work("Working it out.", Some(progress.share()))),
+                Some(Standing::Stopped) => p { b { "Stopped. " } "Nothing of it is kept; “Work it out” begins anew." },
                 Some(Standing::Failed(why)) => p { b { "Not answered. " } (why.trim_start_matches("--")) },
                 Some(Standing::Done(found)) => @match found {
                     Found::Bag(weighing) => (balls(weighing, query)),
@@ -70,8 +72,11 @@ pub fn answer(
 
 fn work(words: &str, share: Option<f64>) -> Markup {
     html! {
-        p { (words) " You can leave this page: the answer is kept here until boardwise ends." }
-        progress #progress aria-label="Done" max="1" value=[share.map(|share| format!("{share:.3}"))] {}
+        p { (words) " You can leave this page: the work goes on, and the answer is kept here until boardwise ends." }
+        div.work {
+            progress #progress aria-label="Done" max="1" value=[share.map(|share| format!("{share:.3}"))] {}
+            button #stop type="button" { "Stop" }
+        }
         p #spent .quiet {}
     }
 }

@@ -32,7 +32,11 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
                     }
                 }
                 div #look aria-live="polite" {}
-                @if shelf == Shelf::Lane { figure #picture aria-live="off" {} }
+                @if shelf == Shelf::Lane {
+                    div #hand hidden { (by_hand()) }
+                    figure #picture aria-live="off" {}
+                    p #how .quiet hidden { "Drag the handles, or give one the focus and use the arrow keys (with shift, five at a time). Escape puts back what is being dragged." }
+                }
                 ul #warnings {}
             }
         }
@@ -61,6 +65,17 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
         }
     };
     page(own.unwrap_or(from), Room::Before, &["before-kit.js"], &inside)
+}
+
+/// What stands above a lane's picture while something on it can be taken hold of.
+fn by_hand() -> Markup {
+    html! {
+        div.row {
+            label { span #kind {} select #which {} }
+            label #oil { span { "µL, whole stroke" } input #amount inputmode="decimal" autocomplete="off"; }
+        }
+        figure #film hidden {}
+    }
 }
 
 /// The fields with what stands in them.

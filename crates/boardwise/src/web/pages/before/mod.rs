@@ -85,5 +85,6 @@ fn in_short(standing: &Standing) -> String {
         Standing::Running(progress) => format!("is worked on, {:.0}% done", 100.0 * progress.share()),
         Standing::Done(_) => "answered".to_owned(),
         Standing::Failed(_) => "not answered".to_owned(),
+        Standing::Stopped => "stopped".to_owned(),
     }
 }
