@@ -169,6 +169,8 @@ async fn change(app: &Arc<App>, doing: impl FnOnce(&App) -> Result<String, Failu
 pub struct Which {
     lane: Option<u32>,
     theme: Option<String>,
+    /// Whether the lane is to lie on its side.
+    lying: bool,
 }
 
 /// What to do with the next shot.
@@ -198,16 +200,19 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
     };
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.say(&format!("picture {:?} {theme:?}", which.lane), |desk, setting, sheet, believed| {
-                let lane = match which.lane {
-                    Some(number) => setting.lane(number)?,
-                    None => lane_up(sheet, desk),
-                };
-                let lines = Lines::of(desk, setting)?;
-                let believed = believed(&lines)?;
-                let ball = in_hand(desk, setting, sheet, &believed.belief);
-                Ok(screen::picture(setting, &believed, &lines, lane, ball, theme).svg().to_owned())
-            })
+            thinking.say(
+                &format!("picture {:?} {theme:?} {}", which.lane, which.lying),
+                |desk, setting, sheet, believed| {
+                    let lane = match which.lane {
+                        Some(number) => setting.lane(number)?,
+                        None => lane_up(sheet, desk),
+                    };
+                    let lines = Lines::of(desk, setting)?;
+                    let believed = believed(&lines)?;
+                    let ball = in_hand(desk, setting, sheet, &believed.belief);
+                    Ok(screen::picture(setting, &believed, &lines, lane, ball, (theme, which.lying)).svg().to_owned())
+                },
+            )
         })
     })
     .await?;

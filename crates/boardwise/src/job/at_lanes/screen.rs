@@ -53,14 +53,14 @@ pub fn json(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<Value, Fail
     }))
 }
 
-/// The lane of the pair as it is believed to be: the present line, the last shots, and the boards nobody has crossed.
+/// The lane of the pair as it is believed to be, upright or on its side: the present line, the last shots, and the boards nobody has crossed.
 pub fn picture(
     setting: &Setting,
     believed: &Believed,
     lines: &Lines,
     lane: usize,
     ball: usize,
-    theme: Theme,
+    (theme, lying): (Theme, bool),
 ) -> Drawing {
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
@@ -90,7 +90,7 @@ pub fn picture(
         let middle = (board.round() as usize).clamp(1, court::BOARDS) - 1;
         travelled[middle.saturating_sub(1)..=(middle + 1).min(court::BOARDS - 1)].fill(true);
     }
-    UprightLane {
+    let lane = UprightLane {
         lane: &mean,
         hand: bowler.hand,
         title: &format!("lane {} with the present line", setting.numbers[lane]),
@@ -98,8 +98,8 @@ pub fn picture(
         shots: &shots,
         travelled: &travelled,
         height: UprightLane::LOW,
-    }
-    .draw(theme)
+    };
+    if lying { lane.lying(theme) } else { lane.draw(theme) }
 }
 
 /// Where eight in ten of the paths run, foot by foot.

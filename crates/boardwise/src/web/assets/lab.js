@@ -4,6 +4,7 @@
 import { Refused, ask, the, theme } from "./ask.js";
 import { LaneView } from "./lab_lane.js";
 import { Finder } from "./lab_lines.js";
+import { asked } from "./words.js";
 
 /** @typedef {"laydown" | "target" | "speed" | "revs" | "rotation" | "tilt"} Dial */
 /** @typedef {{ bag: string, surface: string, id: string }} Ball */
@@ -300,7 +301,10 @@ function readout(answer) {
       const list = node("dl");
       const turn = ball.breakpoint.feet < 0.5 ? "foul line" : place(ball.breakpoint);
       for (const [name, words] of [["Entry", entry(ball)], ["Breakpoint", turn], ["Exit", place(ball.exit)], ["Pins left", ball.likely]]) {
-        list.append(node("dt", "", name), node("dd", "", words));
+        const term = node("dt");
+        // Asked for once: the same words stand at each ball.
+        term.append(k === 0 ? asked(name) : name);
+        list.append(term, node("dd", "", words));
       }
       one.append(strikes, list);
       part.append(one);
