@@ -8,7 +8,7 @@ import { begin, close, DESK, open, PHONE, serve } from "./app.mjs";
 const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 const PAGES = [
   "/lanes", "/before", "/before/kit/lane/house-40-walled", "/before/kit/bag/demo", "/before/kit/bowler/left-handed",
-  "/before/kit/event/short-32-squad", "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/nowhere",
+  "/before/kit/event/short-32-squad", "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/words", "/nowhere",
 ];
 
 let app;
@@ -54,6 +54,20 @@ test("axe finds nothing while a block is bowled", async () => {
     await page.click("#more");
     await page.click("[data-pin='10']");
     assert.deepEqual(await violations(page), [], colorScheme);
+    await context.close();
+  }
+});
+
+test("axe finds nothing while a word is explained and the tour goes on", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    const { page, context } = await open(`${app.url}/lab`, { colorScheme, more: past });
+    await page.click("footer [data-tour]");
+    await page.waitForSelector("#tour .row");
+    await page.waitForSelector("#look .asked");
+    assert.deepEqual(await violations(page), [], `tour, ${colorScheme}`);
+    await page.click("#look .asked >> nth=0");
+    await page.waitForSelector(".slip:popover-open");
+    assert.deepEqual(await violations(page), [], `word, ${colorScheme}`);
     await context.close();
   }
 });

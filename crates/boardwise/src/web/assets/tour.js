@@ -122,6 +122,13 @@ let pointed = null;
 let scene = null;
 const main = /** @type {HTMLElement} */ (document.getElementById("main"));
 const watch = new MutationObserver(() => play());
+/** Whether the page was touched since something new was pointed at: then it is not scrolled any more. */
+let touched = false;
+for (const kind of ["pointerdown", "keydown", "wheel"]) addEventListener(kind, () => { touched = true; }, { passive: true });
+// Pages fill up after they are opened; what is pointed at stays in sight.
+new ResizeObserver(() => {
+  if (panel.isConnected && !touched) point(pointed);
+}).observe(main);
 
 const isHere = (/** @type {Step} */ step) => location.pathname === step.page.split("?")[0];
 
@@ -169,6 +176,7 @@ function play() {
   if (!fits) return;
   if (fits !== scene) {
     scene = fits;
+    touched = false;
     says.textContent = fits.say;
     // What is to be tapped on the page is the first thing there; what goes on is the first thing here.
     next.classList.toggle("main", fits.done === true || now.step === 0 || now.step === 3);

@@ -88,30 +88,7 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 button #down type="button" aria-pressed="false" { "All down" }
                 button #done type="button" .main disabled { "Done" }
             }
-            form #details hidden {
-                fieldset { legend { (asked("How it hit")) }
-                    @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
-                }
-                fieldset { legend { "How it felt" }
-                    @for (word, words) in FEELINGS { label.chip { input type="radio" name="felt" value=(word); span { (words) } } }
-                }
-                div.pair {
-                    (named("Board at the arrows", Some("arrows-name")))
-                    input #arrows name="arrows" aria-labelledby="arrows-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
-                    (named("Board at the breakpoint", Some("breakpoint-name")))
-                    input #breakpoint name="breakpoint" aria-labelledby="breakpoint-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
-                    label for="ball" { "Ball" }
-                    select #ball name="ball" {}
-                    label for="note" { "Note" }
-                    input #note name="note" maxlength="200" autocomplete="off";
-                }
-                div.row {
-                    button #foul type="button" aria-pressed="false" { "Foul" }
-                    button #none type="button" { "Nothing fell" }
-                    button #clear type="button" { "Clear" }
-                    button #other type="button" { "New block" }
-                }
-            }
+            (details())
             div #refused role="alert" hidden {}
             p.quiet .caution {
                 "On the picture: the " (asked("ribbon")) ", and what is " (asked("hatched")) ". On the card: " (asked("in")) " and " (asked("out")) ", "
@@ -121,4 +98,34 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
         p #trouble role="status" {}
     };
     page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
+}
+
+/// What may be said of a ball beyond what stands.
+fn details() -> Markup {
+    html! {
+        form #details hidden {
+            fieldset { legend { (asked("How it hit")) }
+                @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
+            }
+            fieldset { legend { "How it felt" }
+                @for (word, words) in FEELINGS { label.chip { input type="radio" name="felt" value=(word); span { (words) } } }
+            }
+            div.pair {
+                (named("Board at the arrows", Some("arrows-name")))
+                input #arrows name="arrows" aria-labelledby="arrows-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                (named("Board at the breakpoint", Some("breakpoint-name")))
+                input #breakpoint name="breakpoint" aria-labelledby="breakpoint-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                label for="ball" { "Ball" }
+                select #ball name="ball" {}
+                label for="note" { "Note" }
+                input #note name="note" maxlength="200" autocomplete="off";
+            }
+            div.row {
+                button #foul type="button" aria-pressed="false" { "Foul" }
+                button #none type="button" { "Nothing fell" }
+                button #clear type="button" { "Clear" }
+                button #other type="button" { "New block" }
+            }
+        }
+    }
 }
