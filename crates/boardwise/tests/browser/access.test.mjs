@@ -90,6 +90,26 @@ test("the first screen is under 200 KB and holds no thread for 50 ms", async () 
   assert.ok(bytes < 200_000, `${bytes} bytes`);
 });
 
+for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
+  test(`nothing jumps on the ${size} while a page fills up`, async () => {
+    for (const path of ["/lanes", "/lab", "/after", "/words", "/devices"]) {
+      const { page, context } = await open(undefined, { viewport });
+      await page.addInitScript(() => {
+        globalThis.moved = 0;
+        new PerformanceObserver((list) => {
+          for (const entry of list.getEntries()) globalThis.moved += entry.value;
+        }).observe({ type: "layout-shift", buffered: true });
+      });
+      await page.goto(app.url + path);
+      await page.waitForLoadState("networkidle").catch(() => {});
+      await page.waitForTimeout(300);
+      const moved = await page.evaluate(() => globalThis.moved);
+      assert.ok(moved < 0.02, `${path}: ${moved.toFixed(3)} of the screen moved`);
+      await context.close();
+    }
+  });
+}
+
 test("the first page comes soon after the start", async () => {
   const started = performance.now();
   const fresh = await serve();

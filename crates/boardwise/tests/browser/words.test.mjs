@@ -31,6 +31,8 @@ for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
     for (const [path, place, word] of ASKED) {
       const { page, errors } = await open(app.url + path, { viewport });
       const asked = page.locator(place, { hasText: word }).first();
+      await asked.waitFor();
+      await page.waitForLoadState("networkidle").catch(() => {});
       await asked.scrollIntoViewIfNeeded();
       const before = await asked.boundingBox();
       await asked.click();
