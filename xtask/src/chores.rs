@@ -33,21 +33,32 @@ pub fn ci(advisories: bool) -> Result<()> {
     tests()
 }
 
-/// The app in a real browser: types of its scripts, then its flows. Needs Node and Chromium.
+/// The app in a real browser: types of its scripts, then its flows and looks. Needs Node and Chromium.
 pub fn browser() -> Result<()> {
-    let folder = root().join("crates/boardwise/tests/browser");
-    let node = |program: &str, arguments: &str| {
-        let mut command = Command::new(program);
-        command.args(arguments.split_whitespace()).current_dir(&folder);
-        command
-    };
-    let program = target()?.join("release/boardwise");
-    step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
-    step("what the browser tests need", || run(&mut node("npm", "ci --no-audit --no-fund --loglevel=error")))?;
-    step("types of the scripts", || run(&mut node("npx", "tsc -p .")))?;
+    browser_ready()?;
+    step("types of the scripts", || run(&mut in_browser_tests("npx", "tsc -p .")))?;
+    let program = program()?;
     step("the app in a browser", || {
-        run(node("node", "--test --test-concurrency=1 --test-reporter=spec").env("BOARDWISE", program))
+        run(in_browser_tests("node", "--test --test-concurrency=1 --test-reporter=spec").env("BOARDWISE", program))
     })
+}
+
+fn in_browser_tests(program: &str, arguments: &str) -> Command {
+    let mut command = Command::new(program);
+    command.args(arguments.split_whitespace()).current_dir(root().join("crates/boardwise/tests/browser"));
+    command
+}
+
+fn browser_ready() -> Result<()> {
+    step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
+    step("what the browser tests need", || {
+        run(&mut in_browser_tests("npm", "ci --no-audit --no-fund --loglevel=error"))
+    })
+}
+
+/// The program that browsers open.
+fn program() -> Result<PathBuf> {
+    Ok(target()?.join("release/boardwise"))
 }
 
 /// Where cargo builds.
@@ -68,6 +79,12 @@ pub fn test() -> Result<()> {
 pub fn bless() -> Result<()> {
     step("bless", || {
         run(cargo("test --workspace --lib --bins --tests").env("INSTA_UPDATE", "always").env("BOARDWISE_BLESS", "1"))
+    })?;
+    browser_ready()?;
+    let program = program()?;
+    step("bless the screens", || {
+        let mut command = in_browser_tests("node", "--test --test-concurrency=1 pictures.test.mjs");
+        run(command.env("BOARDWISE", program).env("BOARDWISE_BLESS", "1"))
     })?;
     println!("Blessing a picture means having looked at it: see `git status` and open each changed one.");
     Ok(())

@@ -8,6 +8,8 @@ const ROW: f64 = 30.0;
 const TOP: f64 = 40.0;
 const LEFT: f64 = 130.0;
 const RIGHT: f64 = 282.0;
+/// What is less than this is shown as nothing.
+const SHOWN: f64 = 0.05;
 
 /// A share of what was won or lost.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -16,7 +18,7 @@ pub struct Share<'a> {
     pub label: &'a str,
     /// Pins won (+) or lost (−).
     pub points: f64,
-    /// One standard error.
+    /// One standard error; 0 where it is not known, and then none is shown.
     pub doubt: f64,
 }
 
@@ -41,8 +43,7 @@ pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme
         scene.line((at(share.points - share.doubt), y + 15.0), (at(share.points + share.doubt), y + 15.0), &ink);
         let name = Type { size: 11.0, colour: palette.ink, bold: last, anchor: Anchor::Start };
         scene.text(12.0, y + 19.0, &fit(share.label, 11.0, LEFT - 16.0), name);
-        let sign = if share.points < 0.0 { "−" } else { "+" };
-        let words = format!("{sign}{:.1} ± {:.1}", share.points.abs(), share.doubt.abs());
+        let words = words(*share);
         scene.text(WIDTH - 12.0, y + 19.0, &words, Type { anchor: Anchor::End, ..name });
         said.push(format!("{} {words}", share.label));
         if last {
@@ -55,4 +56,15 @@ pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme
     scene.note(WIDTH - 12.0, end + 15.0, "pins ± one error", Anchor::End);
     scene.says(format!("{title}, in pins: {}.", said.join("; ")));
     scene.finish()
+}
+
+/// Pins with their sign and doubt. What is shown as nothing has no sign, and a doubt that is not known is none of nothing.
+fn words(share: Share) -> String {
+    let sign = match share.points {
+        points if points.abs() < SHOWN => "",
+        ..0.0 => "−",
+        _ => "+",
+    };
+    let pins = format!("{sign}{:.1}", share.points.abs());
+    if share.doubt.abs() < SHOWN { pins } else { format!("{pins} ± {:.1}", share.doubt.abs()) }
 }

@@ -16,6 +16,7 @@ mod film;
 mod frame;
 mod glyph;
 mod handout;
+mod lain;
 mod lane;
 mod lying;
 mod map;

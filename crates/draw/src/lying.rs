@@ -42,8 +42,18 @@ impl Lying {
 
     /// Lane, gutters, pins, boards every five, feet every ten, arrows, dots and foul line.
     pub fn draw(self, scene: &mut Scene) {
-        let palette = scene.palette;
-        let deck_x = self.pins_x + 62.0;
+        self.ground(scene);
+        self.marks(scene);
+    }
+
+    /// Where the deck ends.
+    fn deck_x(self) -> f64 {
+        self.pins_x + 62.0
+    }
+
+    /// Lane and gutters.
+    pub fn ground(self, scene: &mut Scene) {
+        let (palette, deck_x) = (scene.palette, self.deck_x());
         // No gutter where the lane is cut.
         let (far, near) = (if self.is_cut() { 0.0 } else { GUTTER }, GUTTER);
         let (over, under) = if self.hand == Hand::Left { (near, far) } else { (far, near) };
@@ -51,6 +61,11 @@ impl Lying {
         let gutter = format!("fill=\"{}\"", palette.gutter);
         scene.rect(self.foul_x, self.top_y - over, deck_x - self.foul_x, tall + over + under, &gutter);
         scene.rect(self.foul_x, self.top_y, deck_x - self.foul_x, tall, &format!("fill=\"{}\"", palette.lane));
+    }
+
+    /// What stands on the lane and beside it.
+    pub fn marks(self, scene: &mut Scene) {
+        let (palette, deck_x) = (scene.palette, self.deck_x());
         let hair = format!("stroke=\"{}\" stroke-width=\"0.5\" stroke-opacity=\"0.8\"", palette.grid);
         for board in (5..=35).step_by(5).map(f64::from).filter(|board| *board < self.cut) {
             let ((from, y), (to, _)) = (self.at(board, 0.0), self.at(board, court::HEAD_PIN_FT));

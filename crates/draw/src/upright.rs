@@ -18,7 +18,7 @@ const STRETCHES: [(f64, f64); 3] = [(15.0, 1.6), (40.0, 1.0), (60.0, 1.6)];
 /// Smallest text: 11 pixels where the picture is as wide as the phone.
 const SMALL: f64 = 11.0;
 /// How strongly shots are inked, the last one first.
-const FADING: [f64; 3] = [0.85, 0.5, 0.28];
+pub(crate) const FADING: [f64; 3] = [0.85, 0.5, 0.28];
 /// Distance between the strokes of a hatch.
 const HATCH: f64 = 9.0;
 
@@ -107,25 +107,31 @@ impl UprightLane<'_> {
         finite.map(|(board, feet)| self.at(board, feet)).collect()
     }
 
+    /// Runs of boards that nobody has crossed, as how many boards lie before each one's beginning and end.
+    pub(crate) fn unknown_boards(&self) -> Vec<(usize, usize)> {
+        let mut runs = Vec::new();
+        let mut from = 0;
+        for run in self.travelled.chunk_by(|a, b| a == b) {
+            let to = from + run.len();
+            if !run[0] {
+                runs.push((from, to));
+            }
+            from = to;
+        }
+        runs
+    }
+
     /// Hatched, so that nobody takes what was not seen for dry.
     fn unknown(&self, scene: &mut Scene) {
         let (palette, foul) = (scene.palette, self.foul());
-        let mut from = 0;
-        while from < court::BOARDS {
-            let mut to = from + 1;
-            while to < court::BOARDS && self.travelled[to] == self.travelled[from] {
-                to += 1;
-            }
-            if !self.travelled[from] {
-                let (a, b) = (self.at(from as f64 + 0.5, 0.0).0, self.at(to as f64 + 0.5, 0.0).0);
-                let (a, b) = (a.min(b), a.max(b));
-                let look = format!("class=\"unknown\" fill=\"{}\" fill-opacity=\"0.72\"", palette.lane);
-                scene.rect(a, TOP, b - a, foul - TOP, &look);
-                let hatch =
-                    format!("class=\"hatch\" stroke=\"{}\" stroke-width=\"0.7\" stroke-opacity=\"0.6\"", palette.quiet);
-                scene.path(&hatched((a, b), foul), &hatch);
-            }
-            from = to;
+        for (from, to) in self.unknown_boards() {
+            let (a, b) = (self.at(from as f64 + 0.5, 0.0).0, self.at(to as f64 + 0.5, 0.0).0);
+            let (a, b) = (a.min(b), a.max(b));
+            let look = format!("class=\"unknown\" fill=\"{}\" fill-opacity=\"0.72\"", palette.lane);
+            scene.rect(a, TOP, b - a, foul - TOP, &look);
+            let hatch =
+                format!("class=\"hatch\" stroke=\"{}\" stroke-width=\"0.7\" stroke-opacity=\"0.6\"", palette.quiet);
+            scene.path(&hatched((a, b), (TOP, foul)), &hatch);
         }
         if self.travelled.contains(&false) {
             note(scene, (WIDTH - 8.0, self.tall() - 3.0), "hatched: not crossed yet", Anchor::End);
@@ -182,12 +188,12 @@ fn stretched(feet: f64) -> f64 {
     height
 }
 
-/// Slanting strokes between two edges, from the lane's far end to the foul line.
-fn hatched((a, b): (f64, f64), foul: f64) -> String {
+/// Slanting strokes between two edges and two ends.
+pub(crate) fn hatched((a, b): (f64, f64), (top, foot): (f64, f64)) -> String {
     let mut d = String::new();
-    for k in ((TOP - b) / HATCH).floor() as i32..=((foul - a) / HATCH).ceil() as i32 {
+    for k in ((top - b) / HATCH).floor() as i32..=((foot - a) / HATCH).ceil() as i32 {
         let rise = f64::from(k) * HATCH;
-        let (from, to) = (a.max(TOP - rise), b.min(foul - rise));
+        let (from, to) = (a.max(top - rise), b.min(foot - rise));
         if to > from {
             // Writing to a string cannot fail.
             let _ = write!(d, "M{} {}L{} {}", number(from), number(from + rise), number(to), number(to + rise));

@@ -28,6 +28,17 @@ fn law_bars_lie_on_their_side_of_nothing() {
 }
 
 #[test]
+fn law_a_doubt_that_is_not_known_and_a_sign_of_nothing_are_not_written() {
+    let share = |points, doubt| Share { label: "", points, doubt };
+    let shares = [share(2.5, 0.0), share(-0.01, 0.0), share(0.0, 1.2)];
+    let svg = account_picture(&shares, share(-0.04, 0.3), "", Theme::Light).svg().to_owned();
+    for words in [">+2.5<", ">0.0<", ">0.0 ± 1.2<", ">0.0 ± 0.3<"] {
+        assert!(svg.contains(words), "{words}");
+    }
+    assert!(!svg.contains("± 0.0"));
+}
+
+#[test]
 fn keep_accounts() {
     insta::assert_snapshot!("account_light", drawn(Theme::Light).svg());
     insta::assert_snapshot!("account_dark", drawn(Theme::Dark).svg());

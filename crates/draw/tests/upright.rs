@@ -10,6 +10,14 @@ fn draw(hand: Hand, theme: Theme, crossed: impl Fn(usize) -> bool) -> Drawing {
 }
 
 fn draw_tall(hand: Hand, theme: Theme, crossed: impl Fn(usize) -> bool, height: f64) -> Drawing {
+    with(hand, crossed, height, |lane| lane.draw(theme))
+}
+
+fn lying(hand: Hand, theme: Theme) -> Drawing {
+    with(hand, |board| (5..=20).contains(&board), UprightLane::TALL, |lane| lane.lying(theme))
+}
+
+fn with(hand: Hand, crossed: impl Fn(usize) -> bool, height: f64, draw: impl Fn(&UprightLane) -> Drawing) -> Drawing {
     let lane = sample::lane();
     let board = |feet: f64| 14.0 - feet / 4.0 + (feet / 20.0).powi(2);
     let line: Vec<Expected> = (0..=60)
@@ -24,8 +32,7 @@ fn draw_tall(hand: Hand, theme: Theme, crossed: impl Fn(usize) -> bool, height: 
     let shots: Vec<Vec<(f64, f64)>> =
         [0.6, -0.8, 1.5, 3.0].map(|off| (0..=60).map(f64::from).map(|feet| (board(feet) + off, feet)).collect()).into();
     let travelled = std::array::from_fn(|k| crossed(k + 1));
-    UprightLane { lane: &lane, hand, title: "Lane 7", line: &line, shots: &shots, travelled: &travelled, height }
-        .draw(theme)
+    draw(&UprightLane { lane: &lane, hand, title: "Lane 7", line: &line, shots: &shots, travelled: &travelled, height })
 }
 
 fn seen(hand: Hand, theme: Theme) -> Drawing {
@@ -89,7 +96,31 @@ fn law_a_lower_picture_keeps_its_text_and_its_parts_apart() {
 }
 
 #[test]
+fn law_on_its_side_it_shows_the_same_and_needs_no_rules_of_style() {
+    let count = |drawing: &Drawing, what: &str| drawing.svg().matches(what).count();
+    for hand in [Hand::Right, Hand::Left] {
+        let drawing = lying(hand, Theme::Light);
+        assert!(!drawing.svg().contains("style") && !drawing.svg().contains(" id="));
+        assert_eq!(drawing.size(), (720.0, 236.0));
+        for what in ["class=\"hatch\"", "class=\"shot\"", "class=\"ribbon\"", "class=\"line\""] {
+            assert_eq!(count(&drawing, what), count(&seen(hand, Theme::Light), what), "{what}");
+        }
+        drawing.png(720).expect("a readable picture");
+    }
+    // The hand's side lies at the foot for a right-hander: there the unknown boards 1 to 4 end.
+    let first = |hand| {
+        let drawing = lying(hand, Theme::Light);
+        let rect = drawing.svg().lines().find(|line| line.contains("class=\"unknown\"")).expect("a rect").to_owned();
+        let y = rect.split(" y=\"").nth(1).expect("a place");
+        y[..y.find('"').expect("its end")].parse::<f64>().expect("a number")
+    };
+    assert!(first(Hand::Right) > 150.0 && (first(Hand::Left) - 24.0).abs() < 0.01);
+}
+
+#[test]
 fn keep_upright_lanes() {
+    insta::assert_snapshot!("lying_light", lying(Hand::Right, Theme::Light).svg());
+    insta::assert_snapshot!("lying_dark", lying(Hand::Left, Theme::Dark).svg());
     insta::assert_snapshot!("upright_light", seen(Hand::Right, Theme::Light).svg());
     let low = draw_tall(Hand::Left, Theme::Dark, |board| (5..=20).contains(&board), UprightLane::LOW);
     insta::assert_snapshot!("upright_low", low.svg());

@@ -23,6 +23,8 @@ assets![
     "turn.js",
     "ask.js",
     "pair.js",
+    "words.js",
+    "tour.js",
     "devices.js",
     "lab.css",
     "lab.js",

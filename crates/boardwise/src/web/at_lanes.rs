@@ -158,6 +158,8 @@ async fn change(
 pub struct Which {
     lane: Option<u32>,
     theme: Option<String>,
+    /// Whether the lane is to lie on its side.
+    lying: bool,
 }
 
 /// What to do with the next shot.
@@ -187,14 +189,14 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
     };
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.say(&format!("picture {:?} {theme:?}", which.lane), |so_far, believed| {
+            thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |so_far, believed| {
                 let lane = match which.lane {
                     Some(number) => so_far.setting.lane(number)?,
                     None => so_far.lane_up(),
                 };
                 let believed = believed()?;
                 let ball = in_hand(so_far, &believed.belief);
-                Ok(screen::picture(so_far, &believed, lane, ball, theme).svg().to_owned())
+                Ok(screen::picture(so_far, &believed, lane, ball, (theme, which.lying)).svg().to_owned())
             })
         })
     })

@@ -128,6 +128,7 @@ fn router(app: Arc<App>) -> Router {
         .route("/after/picture", get(after::picture))
         .route("/after/handout.pdf", get(after::handout))
         .route("/after/note", post(after::note))
+        .route("/words", get(pages::words))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))

@@ -8,7 +8,7 @@ import { begin, close, DESK, open, PHONE, serve } from "./app.mjs";
 const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 const PAGES = [
   "/lanes", "/before", "/before/kit/lane/house-40-walled", "/before/kit/bag/demo", "/before/kit/bowler/left-handed",
-  "/before/kit/event/short-32-squad", "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/nowhere",
+  "/before/kit/event/short-32-squad", "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/words", "/nowhere",
 ];
 
 let app;
@@ -58,6 +58,20 @@ test("axe finds nothing while a block is bowled", async () => {
   }
 });
 
+test("axe finds nothing while a word is explained and the tour goes on", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    const { page, context } = await open(`${app.url}/lab`, { colorScheme, more: past });
+    await page.click("footer [data-tour]");
+    await page.waitForSelector("#tour .row");
+    await page.waitForSelector("#look .asked");
+    assert.deepEqual(await violations(page), [], `tour, ${colorScheme}`);
+    await page.click("#look .asked >> nth=0");
+    await page.waitForSelector(".slip:popover-open");
+    assert.deepEqual(await violations(page), [], `word, ${colorScheme}`);
+    await context.close();
+  }
+});
+
 test("the first screen is under 200 KB and holds no thread for 50 ms", async () => {
   const { page, context } = await open();
   let bytes = 0;
@@ -75,6 +89,26 @@ test("the first screen is under 200 KB and holds no thread for 50 ms", async () 
   console.log(`first screen: ${(bytes / 1000).toFixed(1)} KB, long tasks: ${long.map(Math.round).join(", ") || "none"}`);
   assert.ok(bytes < 200_000, `${bytes} bytes`);
 });
+
+for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
+  test(`nothing jumps on the ${size} while a page fills up`, async () => {
+    for (const path of ["/lanes", "/lab", "/after", "/words", "/devices"]) {
+      const { page, context } = await open(undefined, { viewport });
+      await page.addInitScript(() => {
+        globalThis.moved = 0;
+        new PerformanceObserver((list) => {
+          for (const entry of list.getEntries()) globalThis.moved += entry.value;
+        }).observe({ type: "layout-shift", buffered: true });
+      });
+      await page.goto(app.url + path);
+      await page.waitForLoadState("networkidle").catch(() => {});
+      await page.waitForTimeout(300);
+      const moved = await page.evaluate(() => globalThis.moved);
+      assert.ok(moved < 0.02, `${path}: ${moved.toFixed(3)} of the screen moved`);
+      await context.close();
+    }
+  });
+}
 
 test("the first page comes soon after the start", async () => {
   const started = performance.now();

@@ -50,7 +50,10 @@ const contexts = [];
 
 /** A page of a browser that knows nothing yet. */
 export async function open(url, { viewport = PHONE, colorScheme = "light", more = {} } = {}) {
-  browser ??= await chromium.launch({ executablePath: BROWSER, args: ["--no-sandbox"] });
+  browser ??= await chromium.launch({
+    executablePath: BROWSER, args: ["--no-sandbox", "--font-render-hinting=none", "--disable-lcd-text", "--force-color-profile=srgb"],
+    env: { ...process.env, FONTCONFIG_FILE: new URL("fonts.conf", import.meta.url).pathname },
+  });
   const context = await browser.newContext({ viewport, colorScheme, ...more });
   contexts.push(context);
   const page = await context.newPage();

@@ -51,8 +51,14 @@ pub fn json(so_far: &BlockSoFar) -> Result<Value, Failure> {
     }))
 }
 
-/// The lane of the pair as it is believed to be: the present line, the last shots, and the boards nobody has crossed.
-pub fn picture(so_far: &BlockSoFar, believed: &Believed, lane: usize, ball: usize, theme: Theme) -> Drawing {
+/// The lane of the pair as it is believed to be, upright or on its side: the present line, the last shots, and the boards nobody has crossed.
+pub fn picture(
+    so_far: &BlockSoFar,
+    believed: &Believed,
+    lane: usize,
+    ball: usize,
+    (theme, lying): (Theme, bool),
+) -> Drawing {
     let BlockSoFar { setting, lines, .. } = so_far;
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
@@ -82,7 +88,7 @@ pub fn picture(so_far: &BlockSoFar, believed: &Believed, lane: usize, ball: usiz
         let middle = (board.round() as usize).clamp(1, court::BOARDS) - 1;
         travelled[middle.saturating_sub(1)..=(middle + 1).min(court::BOARDS - 1)].fill(true);
     }
-    UprightLane {
+    let lane = UprightLane {
         lane: &mean,
         hand: bowler.hand,
         title: &format!("lane {} with the present line", setting.numbers[lane]),
@@ -90,8 +96,8 @@ pub fn picture(so_far: &BlockSoFar, believed: &Believed, lane: usize, ball: usiz
         shots: &shots,
         travelled: &travelled,
         height: UprightLane::LOW,
-    }
-    .draw(theme)
+    };
+    if lying { lane.lying(theme) } else { lane.draw(theme) }
 }
 
 /// Where eight in ten of the paths run, foot by foot.

@@ -4,6 +4,7 @@
 import { Refused, ask, the, theme } from "./ask.js";
 import { LaneView } from "./lab_lane.js";
 import { Finder } from "./lab_lines.js";
+import { asked } from "./words.js";
 
 /** @typedef {"laydown" | "target" | "speed" | "revs" | "rotation" | "tilt"} Dial */
 /** @typedef {{ bag: string, surface: string, id: string }} Ball */
@@ -328,7 +329,12 @@ function makeReadout(answer) {
       const strikes = node("p", "strikes");
       strikes.append(node("b"), " strikes");
       const list = node("dl");
-      for (const name of TOLD) list.append(node("dt", "", name), node("dd"));
+      for (const name of TOLD) {
+        const term = node("dt");
+        // Asked for once: the same words stand at each ball.
+        term.append(k === 0 ? asked(name) : name);
+        list.append(term, node("dd"));
+      }
       one.append(strikes, list);
       part.append(one);
     }

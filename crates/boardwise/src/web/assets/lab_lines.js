@@ -1,6 +1,7 @@
 // The search for lines: asked once, a second later a table and a map. A line is put into the lab by its button.
 
 import { Refused, ask, the, theme } from "./ask.js";
+import { asked } from "./words.js";
 
 /** @typedef {{ laydown: number, target: number, speed: number, rotation: number }} Line */
 /** @typedef {{ query: () => URLSearchParams, take: (line: Line) => void }} Lab */
@@ -91,7 +92,11 @@ export class Finder {
     the("lines").hidden = false;
     const table = node("table");
     const head = node("tr");
-    for (const words of HEAD) head.append(node("th", words));
+    for (const words of HEAD) {
+      const cell = node("th");
+      cell.append(asked(words));
+      head.append(cell);
+    }
     const body = node("tbody");
     found.lines.forEach((/** @type {any} */ line, /** @type {number} */ k) => {
       const row = node("tr");

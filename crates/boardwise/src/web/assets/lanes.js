@@ -9,6 +9,9 @@ import { after, ALL, sign, told } from "./turn.js";
 
 const KEPT = "boardwise.screen";
 
+/** At a desk the lane lies on its side. */
+const wide = matchMedia("(min-width: 64rem)");
+
 /** What the server said last. @type {any} */
 let screen = null;
 /** The ball to come, with what is still in the outbox thrown. @type {Turn | null} */
@@ -189,7 +192,7 @@ async function think() {
     if (mine !== asked) return;
     say(said);
     const lane = the("lane");
-    const drawn = await picture(`/lanes/picture?theme=${theme()}`);
+    const drawn = await picture(`/lanes/picture?theme=${theme()}&lying=${wide.matches}`);
     if (mine === asked) lane.replaceChildren(drawn);
   } catch (why) {
     if (mine !== asked) return;
@@ -368,5 +371,5 @@ async function begin() {
   listen();
 }
 
-matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => screen && think());
+for (const look of [matchMedia("(prefers-color-scheme: dark)"), wide]) look.addEventListener("change", () => screen && think());
 begin();

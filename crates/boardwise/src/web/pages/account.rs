@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use play::Account;
 
 use super::after::{link, pictured};
+use super::words::asked;
 use crate::job::at_lanes::after::{Reckoned, Story, about, signed, spread_words, terms, verdict};
 use crate::job::leaves::kind_word;
 use crate::web::after::Which;
@@ -56,7 +57,7 @@ fn won_and_lost(story: &Story, account: &Account) -> Markup {
         @if account.games.len() > 1 {
             div.wide tabindex="0" role="region" aria-label="Game by game" {
                 table {
-                    thead { tr { th { "game" } th.n { "par" } th.n { "score" } @for term in &whole { th.n { (term.name) } } } }
+                    thead { tr { th { "game" } th.n { (asked("par")) } th.n { "score" } @for term in &whole { th.n { (term.name) } } } }
                     tbody {
                         @for (k, game) in account.games.iter().enumerate() {
                             tr {
@@ -72,7 +73,7 @@ fn won_and_lost(story: &Story, account: &Account) -> Markup {
         @if !account.spares.is_empty() {
             div.wide tabindex="0" role="region" aria-label="Spares by kind" {
                 table {
-                    thead { tr { th { "leaves" } th.n { "made" } th.n { "usual" } th.n { "pins" } th.n { "chance" } } }
+                    thead { tr { th { (asked("leaves")) } th.n { "made" } th.n { "usual" } th.n { "pins" } th.n { "chance" } } }
                     tbody {
                         @for one in &account.spares {
                             tr {
@@ -99,7 +100,7 @@ fn practise(story: &Story, Reckoned { account, balls }: &Reckoned) -> Markup {
         @if !account.strays.is_empty() {
             div.wide tabindex="0" role="region" aria-label="How throws strayed at the arrows" {
                 table {
-                    thead { tr { th { "at the arrows" } th.n { "spread" } th.n { "19 in 20" } th.n { "by your file" } th.n { "off by" } th.n { "shots" } } }
+                    thead { tr { th { (asked("at the arrows")) } th.n { (asked("spread")) } th.n { "19 in 20" } th.n { "by your file" } th.n { "off by" } th.n { "shots" } } }
                     tbody {
                         @for stray in &account.strays {
                             tr {

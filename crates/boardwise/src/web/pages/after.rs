@@ -8,6 +8,7 @@ use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
+use super::words::asked;
 use crate::job::Failure;
 use crate::job::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
 use crate::job::at_lanes::standing::lane_words;
@@ -82,7 +83,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which) -> Result<Markup, F
     for lane in &lanes {
         notes_on_lanes.push(breakpoint_words(story, lane)?);
     }
-    let asked = Which { beside: which.beside.clone(), beside_bowler: which.beside_bowler.clone(), ..own.clone() };
+    let both = Which { beside: which.beside.clone(), beside_bowler: which.beside_bowler.clone(), ..own.clone() };
     Ok(styled(&html! {
         header.title {
             h1 { (listed.block) }
@@ -97,7 +98,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which) -> Result<Markup, F
         @if let Some(other) = other { (compared(story, other)) }
         section aria-labelledby="figures-title" {
             h2 #figures-title { "In figures" }
-            dl.figures { @for (name, words) in story.figures.rows() { div { dt { (name) } dd { (words) } } } }
+            dl.figures { @for (name, words) in story.figures.rows() { div { dt { (asked(name)) } dd { (words) } } } }
             p.quiet { "Strikes of all first balls at a full rack; spares of everything tried, splits too." }
         }
         @if !story.sheet.games.is_empty() {
@@ -114,7 +115,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which) -> Result<Markup, F
             h2 #account-title { "Where pins were won and lost" }
             @match story.no_account() {
                 Some(why) => p { "There is no account of this block: " (why) "." },
-                None => div #account data-from=(link("/after/account", &asked)) { p role="status" { "Working it out needs scripts." } }
+                None => div #account data-from=(link("/after/account", &both)) { p role="status" { "Working it out needs scripts." } }
             }
         }
         @if !lanes.is_empty() {
@@ -207,7 +208,7 @@ fn shots(story: &Story) -> Markup {
             summary { "Every shot: " (story.sheet.deliveries.len()) }
             div.wide tabindex="0" role="region" aria-label="Every shot" {
                 table {
-                    thead { tr { th.n { "shot" } th { "what it did" } th { "hit" } th.n { "arrows" } th.n { "breakpoint" } th { "felt" } } }
+                    thead { tr { th.n { "shot" } th { "what it did" } th { (asked("hit")) } th.n { (asked("arrows")) } th.n { (asked("breakpoint")) } th { "felt" } } }
                     tbody {
                         @for row in shot_rows(story) {
                             tr { @for (k, cell) in row.iter().enumerate() { td.n[[0, 3, 4].contains(&k)] { (cell) } } }
@@ -215,7 +216,7 @@ fn shots(story: &Story) -> Markup {
                     }
                 }
             }
-            p.quiet { "Arrows and breakpoint in boards from the bowling-hand side." }
+            p.quiet { "Arrows and breakpoint in " (asked("boards")) " from the bowling-hand side." }
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use maud::{DOCTYPE, Markup, html};
 
+use super::words::slips;
 use crate::web::assets::url;
 
 /// The parts of the app.
@@ -17,15 +18,17 @@ pub enum Room {
     After,
     /// The devices that are let in.
     Devices,
+    /// What the words mean.
+    Words,
     /// None of them.
     None,
 }
 
-/// The rooms that a page leads to.
+/// The rooms that a page leads to, in words short enough to stand side by side on a phone.
 const ROOMS: [(Room, &str, &str); 5] = [
-    (Room::Lanes, "/lanes", "At the lanes"),
+    (Room::Lanes, "/lanes", "Lanes"),
     (Room::Before, "/before", "Before"),
-    (Room::Lab, "/lab", "Throw lab"),
+    (Room::Lab, "/lab", "Lab"),
     (Room::After, "/after", "After"),
     (Room::Devices, "/devices", "Devices"),
 ];
@@ -48,6 +51,10 @@ pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Marku
                 @for script in scripts {
                     script type="module" src=(url(script)) {}
                 }
+                @if room != Room::None {
+                    script type="module" src=(url("words.js")) {}
+                    script type="module" src=(url("tour.js")) {}
+                }
             }
             body class=[(room == Room::Lanes).then_some("at-lanes")] {
                 a.skip href="#main" { "To the page" }
@@ -59,6 +66,13 @@ pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Marku
                     }
                 }
                 main #main tabindex="-1" { (inside) }
+                @if room != Room::None {
+                    footer {
+                        a href="/words" { "Words" }
+                        button type="button" data-tour="1" { "Show me round" }
+                    }
+                    (slips())
+                }
             }
         }
     }

@@ -6,6 +6,7 @@ use axum::extract::State;
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
+use super::words::{asked, named};
 use crate::job::Failure;
 use crate::job::library::{Kept, Shelf};
 use crate::web::assets::url;
@@ -60,8 +61,8 @@ fn options(all: &[Kept]) -> Markup {
 fn dial((key, words, unit, slide, can, step): Dial) -> Markup {
     html! {
         div.dial {
-            label for={ "slide-" (key) } { (words) }
-            input id={ "slide-" (key) } data-slide=(key) type="range" min=(slide[0]) max=(slide[1]) step=(step);
+            (named(words, Some(&format!("name-{key}"))))
+            input id={ "slide-" (key) } aria-labelledby={ "name-" (key) } data-slide=(key) type="range" min=(slide[0]) max=(slide[1]) step=(step);
             span.number {
                 input id={ "number-" (key) } data-number=(key) type="number" min=(can[0]) max=(can[1]) step="any"
                     inputmode="decimal" aria-label={ (words) ", " (if unit == "°" { "degrees" } else { unit }) };
@@ -113,12 +114,12 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
             section #hands aria-label="The throw" {
                 div #dials { @for one in DIALS { (dial(one)) } }
                 p.quiet { "The target is the board pointed at, at the arrows, 15 ft down. Rotation and tilt are the axis's." }
-                p.quiet #launch {}
+                p.quiet #launch data-words {}
                 h2 { "Balls" }
                 ol #balls {}
                 div.row { button #add type="button" { "Add a ball" } }
                 (ball(&shelves))
-                p.quiet { "A surface by its grit is a loose guide. Where you work on one: eye protection and a dust mask, hands clear of a running spinner, the maker's sheet; the event's rules say when." }
+                p.quiet { "A " (asked("surface")) " by its " (asked("grit")) " is a loose guide. Where you work on one: eye protection and a dust mask, hands clear of a running spinner, the maker's sheet; the event's rules say when." }
             }
         }
         section #finder aria-label="Lines" {
@@ -144,7 +145,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
             }
             p #copied role="status" {}
         }
-        p.quiet { "Strikes are shares of 512 shots with this bowler's spread; ± is their standard error. Estimates, no promises: docs/app-lab.md says how good." }
+        p.quiet { (asked("Strikes")) " are shares of 512 shots with this bowler's " (asked("spread")) "; ± is their standard error. Estimates, no promises: docs/app-lab.md says how good." }
         p #said .unseen role="status" {}
     };
     page("Throw lab", Room::Lab, &["lab.js"], &inside)

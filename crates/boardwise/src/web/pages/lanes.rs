@@ -6,6 +6,7 @@ use axum::extract::State;
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
+use super::words::{asked, named};
 use crate::job::library::Shelf;
 use crate::web::state::{App, aside};
 
@@ -17,27 +18,6 @@ const HITS: [(&str, &str); 5] =
 /// How a throw may have felt.
 const FEELINGS: [(&str, &str); 6] =
     [("good", "Good"), ("fast", "Fast"), ("slow", "Slow"), ("in", "In"), ("out", "Out"), ("hand-late", "Hand late")];
-
-/// The way through the app, for who opens it first.
-const STEPS: [&str; 5] = [
-    "Begin a block. The demo event works as it is; your own lanes, bag and event are under Before.",
-    "Bowl. Tap the pins that still stand, or All down, then Done.",
-    "Read the card: what to do with the next ball, why, and what it is worth. Stay is an answer too.",
-    "Tap a choice when you take it. Undo takes anything back.",
-    "After tells where pins were won and lost, and what to practise.",
-];
-/// The words of this screen.
-const WORDS: [(&str, &str); 9] = [
-    ("Board", "One of the 39 strips of the lane, counted from the gutter on the bowling-hand side."),
-    ("In, out", "Away from the bowling hand; toward it. \"In 2, target 1\" is feet 2 boards, eyes 1 board."),
-    ("Breakpoint", "Where the ball comes closest to the gutter on the bowling-hand side before it hooks back."),
-    ("Pocket", "First the head pin, between boards 16.5 and 18.5."),
-    ("High", "Past the pocket, too far over the head pin. Nose: straight on it."),
-    ("Light", "Short of the pocket, too little of the head pin. Other side: past the head pin."),
-    ("Numbers at a choice", "Strikes in 100: eight in ten of what may be lies between the two."),
-    ("Ribbon", "Where the line runs, as wide as it is unsure: eight in ten of what may be."),
-    ("Hatched", "Boards no ball of yours has crossed today: unknown, not dry."),
-];
 
 /// The page.
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
@@ -52,8 +32,12 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
         h1.unseen { "At the lanes" }
         section #begin aria-label="Begin a block" hidden[open] {
             h2 { "Begin a block" }
-            ol .quiet {
-                @for step in STEPS { li { (step) } }
+            div #offer {
+                p #offered { "New here? Five steps on the demo kit." }
+                div.row {
+                    button type="button" data-tour="on" hidden { "Go on" }
+                    button type="button" data-tour="1" { "Show me round" }
+                }
             }
             form #start .stack {
                 label for="event" { "Event" }
@@ -79,7 +63,7 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 ol #frames {
                     @for frame in 1..=10 { li data-frame=(frame) { b { (frame) } span.signs {} span.total {} } }
                 }
-                p #standing { span #score {} span #need {} button #unsent type="button" hidden {} }
+                p #standing { span #score {} span #need data-words="all" {} button #unsent type="button" hidden {} }
             }
             div #deck role="group" aria-label="Pins: tap those that still stand" {
                 @for row in ROWS {
@@ -93,9 +77,9 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
             div #lane aria-live="off" {}
             div #card aria-live="polite" {
                 p #say {}
-                p #reason {}
-                p #worth {}
-                p #now .quiet {}
+                p #reason data-words {}
+                p #worth data-words {}
+                p #now .quiet data-words {}
                 div #choices role="group" aria-label="Choices" {}
             }
             div #actions {
@@ -104,38 +88,44 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 button #down type="button" aria-pressed="false" { "All down" }
                 button #done type="button" .main disabled { "Done" }
             }
-            form #details hidden {
-                fieldset { legend { "How it hit" }
-                    @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
-                }
-                fieldset { legend { "How it felt" }
-                    @for (word, words) in FEELINGS { label.chip { input type="radio" name="felt" value=(word); span { (words) } } }
-                }
-                div.pair {
-                    label for="arrows" { "Board at the arrows" }
-                    input #arrows name="arrows" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
-                    label for="breakpoint" { "Board at the breakpoint" }
-                    input #breakpoint name="breakpoint" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
-                    label for="ball" { "Ball" }
-                    select #ball name="ball" {}
-                    label for="note" { "Note" }
-                    input #note name="note" maxlength="200" autocomplete="off";
-                }
-                div.row {
-                    button #foul type="button" aria-pressed="false" { "Foul" }
-                    button #none type="button" { "Nothing fell" }
-                    button #clear type="button" { "Clear" }
-                    button #other type="button" { "New block" }
-                }
-            }
+            (details())
             div #refused role="alert" hidden {}
-            details .words {
-                summary { "Words of this screen" }
-                dl { @for (word, meaning) in WORDS { dt { (word) } dd { (meaning) } } }
-                p.quiet { "What the card says is an estimate, no promise; the event's rules and officials decide. Never step past the foul line." }
+            p.quiet .caution {
+                "On the picture: the " (asked("ribbon")) ", and what is " (asked("hatched")) ". On the card: " (asked("in")) " and " (asked("out")) ", "
+                (asked("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (asked("foul line")) "."
             }
         }
         p #trouble role="status" {}
     };
     page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
+}
+
+/// What may be said of a ball beyond what stands.
+fn details() -> Markup {
+    html! {
+        form #details hidden {
+            fieldset { legend { (asked("How it hit")) }
+                @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
+            }
+            fieldset { legend { "How it felt" }
+                @for (word, words) in FEELINGS { label.chip { input type="radio" name="felt" value=(word); span { (words) } } }
+            }
+            div.pair {
+                (named("Board at the arrows", Some("arrows-name")))
+                input #arrows name="arrows" aria-labelledby="arrows-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                (named("Board at the breakpoint", Some("breakpoint-name")))
+                input #breakpoint name="breakpoint" aria-labelledby="breakpoint-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                label for="ball" { "Ball" }
+                select #ball name="ball" {}
+                label for="note" { "Note" }
+                input #note name="note" maxlength="200" autocomplete="off";
+            }
+            div.row {
+                button #foul type="button" aria-pressed="false" { "Foul" }
+                button #none type="button" { "Nothing fell" }
+                button #clear type="button" { "Clear" }
+                button #other type="button" { "New block" }
+            }
+        }
+    }
 }

@@ -7,6 +7,7 @@ mod devices;
 mod frame;
 mod lab;
 mod lanes;
+mod words;
 
 use std::sync::Arc;
 
@@ -23,6 +24,7 @@ pub use devices::{devices, pair};
 use frame::{Room, page};
 pub use lab::lab;
 pub use lanes::lanes;
+pub use words::words;
 
 /// The first page: the lanes, where the tool is needed with least time.
 pub async fn start() -> Redirect {

@@ -4,6 +4,7 @@ use std::fmt::Display;
 
 use maud::{Markup, html};
 
+use super::super::words::asked;
 use super::kit::caution;
 use super::{Room, page, promise};
 use crate::job::event::{heading, surface_cautions};
@@ -195,7 +196,7 @@ fn table(rows: &Rows, narrow: Narrow) -> Markup {
     html! {
         div.across tabindex="0" role="region" aria-label="Table" {
             table.figures .stack-up[narrow == Narrow::Stacked] {
-                thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (head) } } } }
+                thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (asked(head)) } } } }
                 tbody {
                     @for row in &rows.cells {
                         tr {
