@@ -20,6 +20,20 @@ fn parse_all(bytes: &[u8]) {
     look(kit::parse_lane("any", bytes));
     look(kit::parse_bag("any", bytes));
     look(kit::parse_bowler("any", bytes));
+    look(kit::parse_event("any", bytes, &of_the_kit));
+}
+
+/// Finds what an event names by its path in the demo kit.
+fn of_the_kit(what: &'static str, name: &str) -> Result<(String, Vec<u8>), Fault> {
+    let file = kit::files().find(|entry| entry.id == name || name.ends_with(entry.path));
+    let missing = || Fault::Missing { what, name: name.to_owned(), known: Vec::new() };
+    file.map(|entry| (entry.path.to_owned(), entry.text.as_bytes().to_vec())).ok_or_else(missing)
+}
+
+#[test]
+fn law_the_event_of_the_kit_is_read_so() {
+    let text = kit::EVENTS[0].text;
+    kit::parse_event("event", text.as_bytes(), &of_the_kit).expect("the kit's own");
 }
 
 /// A demo file with some bytes changed, some text put in, and an end cut off.

@@ -32,7 +32,8 @@ pub use account::{
 pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
 pub use bag::{BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag};
 pub use belief::{
-    Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Told, information_nats, kalman_update, move_by,
+    Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Thrown, Told, information_nats, kalman_update,
+    move_by,
 };
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, Follow, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, tell,

@@ -3,10 +3,11 @@
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 mod typical;
 
-use lane::Release;
+use lane::{Lane, Release};
 use measure::{Board, Degrees, Feet, Hand, Mph};
 use play::{
-    Advice, Belief, Bowler, Change, Hit, Prior, Range, Seen, Situation, Spread, Terms, Verdict, advise, advise_on,
+    Advice, Belief, Bowler, Change, Guess, Hit, Prior, Range, Seen, Situation, Spread, Terms, Thrown, Verdict, advise,
+    advise_on,
 };
 use typical::{CARRY, dull, pattern, shiny};
 
@@ -165,15 +166,37 @@ fn law_a_pair_worn_at_once_is_worn_as_ball_by_ball() {
     let (mut one, mut all) = (belief(), belief());
     let meant = line(&one);
     let (dull, shiny) = (dull(), shiny());
-    let throws = [(0, &dull, meant), (1, &shiny, meant), (0, &shiny, meant)];
-    for (lane, ball, release) in throws {
-        one.thrown(lane, ball, &release).expect("possible");
+    let own = |lane, ball, meant| Thrown { lane, ball, meant, other_hand: false };
+    let throws = [own(0, &dull, meant), own(1, &shiny, meant), own(0, &shiny, meant)];
+    for throw in throws {
+        one.thrown(throw.lane, throw.ball, &throw.meant).expect("possible");
     }
     all.thrown_all(&throws).expect("possible");
     assert_eq!(one.checkpoint(), all.checkpoint());
     let impossible = Release { speed: Mph(f64::NAN), ..meant };
-    assert!(all.thrown_all(&[(0, &dull, meant), (1, &dull, impossible)]).is_err());
+    assert!(all.thrown_all(&[own(0, &dull, meant), own(1, &dull, impossible)]).is_err());
     assert_eq!(one.checkpoint(), all.checkpoint(), "as it was");
+}
+
+#[test]
+fn law_balls_of_the_other_hand_wear_the_other_side() {
+    let (mut same, mut other) = (belief(), belief());
+    let (meant, dull) = (line(&same), dull());
+    for _ in 0..4 {
+        for (belief, other_hand) in [(&mut same, false), (&mut other, true)] {
+            belief.thrown_all(&[Thrown { lane: 0, ball: &dull, meant, other_hand }]).expect("possible");
+        }
+    }
+    let film = |lane: Lane| lane.film().expect("oil").thickness_m.values().to_vec();
+    let (there, here) = (other.lane(0, &Guess::AS_TOLD).mirrored(), same.lane(0, &Guess::AS_TOLD));
+    let fresh = film(belief().lane(0, &Guess::AS_TOLD));
+    let off = film(there).iter().zip(film(here.clone())).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    let worn = film(here).iter().zip(fresh).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    assert!(worn > 1e-7 && off < 1e-3 * worn, "{off} {worn}");
+    // What crosses the lane on the other side leaves our line nearly as it was.
+    let moved =
+        |belief: &Belief| (belief.comes_in(0, 0, &meant).mean - self::belief().comes_in(0, 0, &meant).mean).abs();
+    assert!(moved(&other) < 0.3 * moved(&same), "{} {}", moved(&other), moved(&same));
 }
 
 #[test]

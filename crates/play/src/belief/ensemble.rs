@@ -57,6 +57,19 @@ fn strayed(spread: &Spread, meant: &Release, index: u32, seed: u64) -> Release {
     if release.check().is_ok() { release } else { *meant }
 }
 
+/// A ball of anybody that wears a lane.
+#[derive(Clone, Copy, Debug)]
+pub struct Thrown<'a> {
+    /// Lane of the pair, 0 or 1.
+    pub lane: usize,
+    /// The ball.
+    pub ball: &'a Ball,
+    /// What was meant, seen from the hand that throws it.
+    pub meant: Release,
+    /// Whether that is not the bowler's hand: the ball wears the other side.
+    pub other_hand: bool,
+}
+
 /// The belief about a pair of lanes and a bowler.
 #[derive(Clone, Debug)]
 pub struct Belief {
@@ -223,20 +236,27 @@ impl Belief {
     /// # Errors
     /// If the release is not possible.
     pub fn thrown(&mut self, lane: usize, ball: &Ball, meant: &Release) -> Result<(), LaneError> {
-        self.thrown_all(&[(lane, ball, *meant)])
+        self.thrown_all(&[Thrown { lane, ball, meant: *meant, other_hand: false }])
     }
 
     /// Wears the pair by balls of anybody, as [`Belief::thrown`], each on its lane, in their order on each. The two lanes are worn side by side.
     ///
     /// # Errors
     /// If a release is not possible; the belief is then as it was.
-    pub fn thrown_all(&mut self, throws: &[(usize, &Ball, Release)]) -> Result<(), LaneError> {
+    pub fn thrown_all(&mut self, throws: &[Thrown<'_>]) -> Result<(), LaneError> {
         let (law, usual, first, seed) = (self.law, Spread::default(), self.worn, self.seed);
         let worn = |lane: usize, now: &Lane| {
             let mut now = now.clone();
-            for (k, (_, ball, meant)) in throws.iter().enumerate().filter(|(_, throw)| throw.0 == lane) {
-                meant.check()?;
-                now.wear(ball, &strayed(&usual, meant, first + k as u32, seed), &law)?;
+            for (k, one) in throws.iter().enumerate().filter(|(_, one)| one.lane == lane) {
+                one.meant.check()?;
+                let release = strayed(&usual, &one.meant, first + k as u32, seed);
+                if one.other_hand {
+                    let mut seen = now.mirrored();
+                    seen.wear(one.ball, &release, &law)?;
+                    now = seen.mirrored();
+                } else {
+                    now.wear(one.ball, &release, &law)?;
+                }
             }
             Ok(now)
         };

@@ -14,7 +14,7 @@ mod moving;
 
 pub use checkpoint::{Checkpoint, CheckpointError};
 pub(crate) use ensemble::came_in;
-pub use ensemble::{Belief, Told};
+pub use ensemble::{Belief, Thrown, Told};
 pub use evidence::{Feel, Seen};
 pub use gain::{information_nats, kalman_update};
 pub use guess::{Guess, Prior};

@@ -2,9 +2,8 @@
 
 use book::{Delivery, Felt, Sheet};
 use lane::Release;
-use measure::Hand;
 use pins::carry::Carry;
-use play::{Belief, Checkpoint, Feel, Hit, Noticed, Prior, Seen};
+use play::{Belief, Checkpoint, Feel, Hit, Noticed, Prior, Seen, Thrown};
 use score::Roll;
 
 use super::desk::{Desk, Setting};
@@ -67,8 +66,9 @@ type Told<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
 /// What others throw at the lanes while we bowl.
 struct Other {
     ball: ball::Ball,
-    /// By lane.
+    /// By lane, seen from their hand.
     lines: [Option<Release>; 2],
+    mirrored: bool,
 }
 
 impl Believed {
@@ -174,7 +174,8 @@ impl Believed {
             let in_hand = self.opening.ball.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
             for lane in 0..2 {
                 for _ in 0..setting.event.practice_shots {
-                    throws.extend(in_hand.map(|ball| (lane, ball, self.opening.meant[lane])));
+                    let own = |ball| Thrown { lane, ball, meant: self.opening.meant[lane], other_hand: false };
+                    throws.extend(in_hand.map(own));
                     throws.extend(others.iter().filter_map(|other| other.on(lane)));
                 }
             }
@@ -196,9 +197,9 @@ impl Opening {
 }
 
 impl Other {
-    /// Their throw on a lane, if they play there on our side.
-    fn on(&self, lane: usize) -> Option<(usize, &ball::Ball, Release)> {
-        self.lines[lane].map(|line| (lane, &self.ball, line))
+    /// Their throw on a lane, if they play there.
+    fn on(&self, lane: usize) -> Option<Thrown<'_>> {
+        self.lines[lane].map(|meant| Thrown { lane, ball: &self.ball, meant, other_hand: self.mirrored })
     }
 }
 
@@ -247,16 +248,14 @@ fn told(so_far: &BlockSoFar) -> Vec<Ball> {
     first_balls(sheet).map(|(_, one)| ball(one)).collect()
 }
 
-/// Everybody else who bowls with our hand. The other hand's track lies across the lane: it is left out.
+/// Everybody else on the pair.
 fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
-    let hand: Hand = setting.seat.bowler.hand;
     let rest = setting.event.seats.iter().skip(1).zip(&desk.begun.others);
     rest.map(|(other, lines)| {
         let seat = event::seat(other);
         let ball = seat.balls[seat.starts_with.unwrap_or_default()].clone();
-        let same = other.bowler.hand == hand;
-        let lines = lines.map(|line| line.filter(|_| same).map(|line| line.release(&other.bowler.release)));
-        Other { ball, lines }
+        let lines = lines.map(|line| line.map(|line| line.release(&other.bowler.release)));
+        Other { ball, lines, mirrored: other.bowler.hand != setting.seat.bowler.hand }
     })
     .collect()
 }
