@@ -67,6 +67,36 @@ fn law_the_card_is_short_and_its_choices_are_in_order() {
 }
 
 #[test]
+fn law_what_practice_taught_holds_for_the_block_after_it() {
+    let (folder, record) = begun("right-straighter");
+    let start = |event: &str, counting: &str| {
+        let event = folder.path().join(event).to_string_lossy().into_owned();
+        json(&["start", "--json", "--event", &event, "--record", &record, "--counting", counting]);
+    };
+    let board = |answer: &Value| number(&answer["comes_in_board"]["mean"]);
+    start("event.toml", "traditional");
+    let before = next(&record, &[]);
+    start("event.toml", "nothing");
+    for _ in 0..3 {
+        log(&record, &["4", "--hit", "high"]);
+    }
+    start("event.toml", "traditional");
+    let after = next(&record, &[]);
+    assert_eq!((after["shots_read"].as_u64(), before["shots_read"].as_u64()), (Some(3), Some(0)));
+    assert!(board(&after) > board(&before) + 0.2, "{} {}", board(&after), board(&before));
+    // The belief kept beside the record leads on from there.
+    log(&record, &["X"]);
+    assert_eq!(next(&record, &["--lane", "7"])["shots_read"].as_u64(), Some(4));
+    // On other lanes it tells nothing.
+    let other = EVENT.replace("HAND", "right-straighter").replace("lanes = [7, 8]", "lanes = [9, 10]");
+    fs::write(folder.path().join("other.toml"), other).unwrap();
+    start("event.toml", "nothing");
+    log(&record, &["4", "--hit", "high"]);
+    start("other.toml", "traditional");
+    assert_eq!(next(&record, &[])["shots_read"].as_u64(), Some(0));
+}
+
+#[test]
 fn law_what_hits_high_is_believed_to_come_in_high_and_what_hits_light_light() {
     // On the line found, which is meant for the pocket.
     let event = EVENT.replace("HAND", "right-straighter").replace("line = { laydown = 20, arrows = 13 }\n", "");

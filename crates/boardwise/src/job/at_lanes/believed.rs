@@ -7,6 +7,7 @@ use play::{Belief, Checkpoint, Feel, Hit, Noticed, Prior, Seen, Thrown};
 use score::Roll;
 
 use super::desk::{Desk, Setting};
+use super::lines::Lines;
 use super::so_far::BlockSoFar;
 use crate::job::{Failure, event};
 
@@ -31,6 +32,8 @@ struct Opening {
     ball: Option<usize>,
     /// The line on each lane.
     meant: [Release; 2],
+    /// First balls of the practice that was logged.
+    practised: Vec<Ball>,
 }
 
 /// A first ball as the belief is told of it.
@@ -80,7 +83,7 @@ impl Believed {
     /// From all shots so far, telling of each first ball before it is thrown.
     pub fn replay(so_far: &BlockSoFar, carry: &Carry, seed: u64, told: Told<'_>) -> Result<Self, Failure> {
         let mut all = Self::begun(so_far, seed);
-        all.before(&so_far.setting, &so_far.sheet, &others(&so_far.desk, &so_far.setting))?;
+        all.before(so_far, carry)?;
         all.go_on(so_far, carry, told)?;
         Ok(all)
     }
@@ -102,7 +105,7 @@ impl Believed {
         }
         all.told.truncate(words.len() - 1);
         all.belief = all.belief.resumed(checkpoint).ok()?;
-        for ball in &all.told {
+        for ball in all.opening.practised.iter().chain(&all.told) {
             match ball.seen(so_far) {
                 Some(seen) => all.seen.push(seen),
                 None => all.unread += 1,
@@ -162,16 +165,19 @@ impl Believed {
         Ok(())
     }
 
-    /// What was thrown before our first shot: games that others bowled on this oil, and practice.
-    fn before(&mut self, setting: &Setting, sheet: &Sheet, others: &[Other]) -> Result<(), Failure> {
+    /// What was thrown before our first shot: games that others bowled on this oil, and practice, ours as it was logged or as the event has it.
+    fn before(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<(), Failure> {
         const FRAMES: u32 = 10;
+        let BlockSoFar { desk, setting, sheet, .. } = so_far;
+        let others = others(desk, setting);
         let mut throws = Vec::new();
         for frame in 0..setting.event.pairs[setting.pair].games_before * FRAMES {
             throws.extend(others.iter().enumerate().filter_map(|(k, other)| other.on((frame as usize + k + 1) % 2)));
         }
         // Where nothing is counted, practice is what is being logged.
         if sheet.block.counting.scoring().is_some() {
-            let in_hand = self.opening.ball.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
+            let in_hand = self.opening.ball.filter(|_| self.opening.practised.is_empty());
+            let in_hand = in_hand.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
             for lane in 0..2 {
                 for _ in 0..setting.event.practice_shots {
                     let own = |ball| Thrown { lane, ball, meant: self.opening.meant[lane], other_hand: false };
@@ -181,6 +187,9 @@ impl Believed {
             }
         }
         self.belief.thrown_all(&throws)?;
+        for ball in self.opening.practised.clone() {
+            self.first_ball(so_far, &ball, carry)?;
+        }
         Ok(())
     }
 }
@@ -192,7 +201,9 @@ impl Opening {
         let ball = first.and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
         let ball = ball.and_then(|ball| desk.begun.in_bag(ball));
         let place = first.map(|first| first.place);
-        Self { ball, meant: [0, 1].map(|lane| lines.on(lane, place).release(&setting.seat.bowler.release)) }
+        let meant = [0, 1].map(|lane| lines.on(lane, place).release(&setting.seat.bowler.release));
+        let practised = so_far.practice.as_ref().map(|practice| balls(so_far, &practice.sheet, &practice.lines));
+        Self { ball, meant, practised: practised.unwrap_or_default() }
     }
 }
 
@@ -233,7 +244,12 @@ pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
 
 /// The first balls so far as the belief is told of them.
 fn told(so_far: &BlockSoFar) -> Vec<Ball> {
-    let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
+    balls(so_far, &so_far.sheet, &so_far.lines)
+}
+
+/// The first balls of a sheet on the block's pair.
+fn balls(so_far: &BlockSoFar, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
+    let BlockSoFar { desk, setting, .. } = so_far;
     let own = &setting.seat.bowler.release;
     let ball = |one: &Delivery| {
         let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));

@@ -230,12 +230,12 @@ impl Desk {
         Ok(self.record.sheet(&self.begun.block, &self.begun.bowler)?)
     }
 
-    /// The lines that were logged in this block, in order: number of the fact, lane by its number, line.
-    pub fn lines(&self) -> Result<Vec<(book::Seq, u32, Meant)>, Failure> {
+    /// The lines that were logged in a block of the bowler's, in order: number of the fact, lane by its number, line.
+    pub fn lines(&self, block: &BlockId) -> Result<Vec<(book::Seq, u32, Meant)>, Failure> {
         let notes = self.record.notes()?;
-        let ours = notes.into_iter().filter(|note| {
-            note.block.as_ref() == Some(&self.begun.block) && note.bowler.as_ref() == Some(&self.begun.bowler)
-        });
+        let ours = notes
+            .into_iter()
+            .filter(|note| note.block.as_ref() == Some(block) && note.bowler.as_ref() == Some(&self.begun.bowler));
         Ok(ours.filter_map(|note| Meant::read(&note.text).map(|(lane, meant)| (note.seq, lane, meant))).collect())
     }
 }

@@ -1,6 +1,6 @@
 //! The line a bowler is on, lane by lane, and how it changes.
 
-use book::{Fact, Key, Seq};
+use book::{BlockId, Fact, Key, Seq};
 use jiff::Timestamp;
 use lane::Release;
 use measure::{Board, Degrees, Mph};
@@ -23,8 +23,13 @@ pub struct Lines {
 impl Lines {
     /// Of the block.
     pub fn of(desk: &Desk, setting: &Setting) -> Result<Self, Failure> {
+        Self::within(desk, setting, &desk.begun.block)
+    }
+
+    /// Of another block of the bowler's on the same pair.
+    pub fn within(desk: &Desk, setting: &Setting, block: &BlockId) -> Result<Self, Failure> {
         let on_pair = |number: u32| setting.numbers.iter().position(|&one| one == number);
-        let all = desk.lines()?.into_iter().filter_map(|(seq, lane, meant)| Some((seq, on_pair(lane)?, meant)));
+        let all = desk.lines(block)?.into_iter().filter_map(|(seq, lane, meant)| Some((seq, on_pair(lane)?, meant)));
         Ok(Self { all: all.collect(), own: Meant::of(&setting.seat.bowler.release) })
     }
 

@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use book::{Sheet, Version};
+use jiff::SignedDuration;
 
-use super::desk::{Desk, Setting};
+use super::desk::{Begun, Desk, Setting};
 use super::lines::Lines;
 use super::standing::{self, Upcoming};
 use crate::job::Failure;
@@ -22,8 +23,49 @@ pub struct BlockSoFar {
     pub sheet: Sheet,
     /// What was meant.
     pub lines: Lines,
+    /// Practice logged just before.
+    pub practice: Option<Practice>,
     /// The state of the record that the two were read from.
     version: Version,
+}
+
+/// Practice that was logged on the pair before the block: what it taught holds for the block too.
+pub struct Practice {
+    /// What was thrown.
+    pub sheet: Sheet,
+    /// What was meant.
+    pub lines: Lines,
+}
+
+/// Practice that ended longer before the block was on other oil (our judgement).
+const SAME_OIL: SignedDuration = SignedDuration::from_hours(3);
+
+impl Practice {
+    /// The bowler's sheet before this one, if nothing was counted in it and it was on the same lanes, with the same balls, on the same oil.
+    fn before(desk: &Desk, setting: &Setting, own: &Sheet) -> Result<Option<Self>, Failure> {
+        if own.block.counting.scoring().is_none() {
+            return Ok(None);
+        }
+        let begun = &desk.begun;
+        let sheets = desk.record.sheets()?.into_iter().filter(|(_, bowler)| *bowler == begun.bowler);
+        let Some((block, bowler)) = sheets.take_while(|(block, _)| *block != begun.block).last() else {
+            return Ok(None);
+        };
+        let sheet = desk.record.sheet(&block, &bowler)?;
+        let (Some(ended), Some(since)) = (sheet.deliveries.last(), desk.record.receipt(&begun.since)?) else {
+            return Ok(None);
+        };
+        // What was never kept, or cannot be read any more, tells nothing.
+        let Some(Ok(there)) = Begun::of(&desk.record, &block, &bowler)? else { return Ok(None) };
+        let alike = there.lanes == begun.lanes && there.balls == begun.balls;
+        let on_this_oil = (SignedDuration::ZERO..=SAME_OIL).contains(&since.at.duration_since(ended.at));
+        if sheet.block.counting.scoring().is_some() || !alike || !on_this_oil || there.setting()?.fresh != setting.fresh
+        {
+            return Ok(None);
+        }
+        let lines = Lines::within(desk, setting, &block)?;
+        Ok(Some(Self { sheet, lines }))
+    }
 }
 
 impl BlockSoFar {
@@ -44,7 +86,8 @@ impl BlockSoFar {
     pub fn of(desk: Desk, setting: Setting) -> Result<Self, Failure> {
         let version = desk.record.version()?;
         let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
-        Ok(Self { desk, setting, sheet, lines, version })
+        let practice = Practice::before(&desk, &setting, &sheet)?;
+        Ok(Self { desk, setting, sheet, lines, practice, version })
     }
 
     /// Reads again what was bowled and meant, if anybody has written into the record since that was read; says whether it is another now.
