@@ -267,7 +267,7 @@ fn law_the_picture_from_above_says_where_the_file_counts_its_boards() {
         let asked = json!({ "name": "mine", "text": text, "left": left, "above": true });
         let (_, said) = app.post("/before/look/lane", &asked);
         let of = |key: &str| [0, 1].map(|k| answers::number(&said["rails"][key][k]));
-        // The oil is drawn between the rails' boards 1.5 and 10.5, on whichever side that is.
+        // The oil lies between the rails' boards 1.5 and 10.5, on whichever side that is; boards 1 and 11 are drawn with the quarter they have of it.
         let [one, last] = of("boards");
         let at = |board: f64| one + (board - 1.0) / 38.0 * (last - one);
         let picture = said["picture"].as_str().unwrap();
@@ -286,7 +286,7 @@ fn law_the_picture_from_above_says_where_the_file_counts_its_boards() {
             })
             .collect();
         assert_ne!(xs, [] as [f64; 0], "there is oil");
-        let (low, high) = (at(1.0).min(at(11.5)), at(1.0).max(at(11.5)));
+        let (low, high) = (at(0.5).min(at(11.5)), at(0.5).max(at(11.5)));
         assert!(xs.iter().all(|x| (low - 1.0..=high + 1.0).contains(x)), "{left} {low} {high} {xs:?}");
         (of("boards"), of("feet"))
     };
