@@ -4,6 +4,7 @@ import { spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { after, afterEach } from "node:test";
 import { chromium } from "playwright-core";
 
 export const PROGRAM = process.env.BOARDWISE ?? new URL("../../../../target/release/boardwise", import.meta.url).pathname;
@@ -71,6 +72,17 @@ export async function closePages() {
 export async function close() {
   await browser?.close();
   browser = undefined;
+}
+
+/** The program for all tests of a file: its pages are closed after each, and it ends with the last. */
+export async function served() {
+  const app = await serve();
+  afterEach(closePages);
+  after(async () => {
+    await close();
+    await app.clear();
+  });
+  return app;
 }
 
 /** Asks the server as a page would. */

@@ -1,18 +1,10 @@
 // The pages of the desk, each walked once as its user would: before the block, the throw lab, after it.
 
 import assert from "node:assert/strict";
-import { after, afterEach, before, test } from "node:test";
-import { ask, begin, close, closePages, DESK, open, PHONE, serve } from "./app.mjs";
+import { test } from "node:test";
+import { ask, begin, closePages, DESK, open, PHONE, served } from "./app.mjs";
 
-let app;
-before(async () => {
-  app = await serve();
-});
-afterEach(closePages);
-after(async () => {
-  await close();
-  await app.clear();
-});
+const app = await served();
 
 /** What is read once it no longer changes. */
 async function quiet(read) {

@@ -1,18 +1,10 @@
 // The throw lab as it is used: balls over each other, lanes side by side, a drag and what it settles to, lines found and put into the lab.
 
 import assert from "node:assert/strict";
-import { after, afterEach, before, test } from "node:test";
-import { ask, close, closePages, DESK, open, serve } from "./app.mjs";
+import { test } from "node:test";
+import { ask, DESK, open, served } from "./app.mjs";
 
-let app;
-before(async () => {
-  app = await serve();
-});
-afterEach(closePages);
-after(async () => {
-  await close();
-  await app.clear();
-});
+const app = await served();
 
 async function lab(query = "") {
   const opened = await open(`${app.url}/lab${query}`, { viewport: DESK });

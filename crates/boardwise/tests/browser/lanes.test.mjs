@@ -2,18 +2,10 @@
 
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
-import { after, afterEach, before, test } from "node:test";
-import { ask, begin, close, closePages, open, PHONE, PROGRAM, serve, SMALL_PHONE } from "./app.mjs";
+import { test } from "node:test";
+import { ask, begin, close, open, PHONE, PROGRAM, serve, served, SMALL_PHONE } from "./app.mjs";
 
-let app;
-before(async () => {
-  app = await serve();
-});
-afterEach(closePages);
-after(async () => {
-  await close();
-  await app.clear();
-});
+const app = await served();
 
 const signs = (page, frame) => page.locator(`#frames li[data-frame="${frame}"] .signs`);
 const sent = (page) => page.waitForFunction(() => Object.keys(localStorage).every((name) => !name.startsWith("boardwise.out.")));

@@ -2,21 +2,13 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { after, afterEach, before, test } from "node:test";
-import { ask, close, closePages, DESK, open, PHONE, serve } from "./app.mjs";
+import { test } from "node:test";
+import { ask, closePages, DESK, open, PHONE, served } from "./app.mjs";
 
 const DEMO = readFileSync(new URL("../../../../data/demo/lanes/short-32-flat.toml", import.meta.url), "utf8");
 const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 
-let app;
-before(async () => {
-  app = await serve();
-});
-afterEach(closePages);
-after(async () => {
-  await close();
-  await app.clear();
-});
+const app = await served();
 
 /** A lane's page, seen from above. */
 async function fromAbove(id, how = {}) {

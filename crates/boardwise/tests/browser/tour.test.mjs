@@ -1,18 +1,10 @@
 // The first walk through the app: taken whole, left at each step, taken up again.
 
 import assert from "node:assert/strict";
-import { after, afterEach, before, test } from "node:test";
-import { ask, close, closePages, DESK, open, PHONE, serve } from "./app.mjs";
+import { test } from "node:test";
+import { ask, DESK, open, PHONE, serve, served } from "./app.mjs";
 
-let app;
-before(async () => {
-  app = await serve();
-});
-afterEach(closePages);
-after(async () => {
-  await close();
-  await app.clear();
-});
+const app = await served();
 
 const PAGES = ["/before/kit/lane/short-32-flat", "/lab", "/lanes", "/lanes", "/after"];
 const says = (page) => page.textContent("#tour-says");

@@ -1,18 +1,10 @@
 // The trade's words, asked for where they stand: by a tap and by keys, on every page, at 360 px.
 
 import assert from "node:assert/strict";
-import { after, afterEach, before, test } from "node:test";
-import { begin, close, closePages, DESK, open, PHONE, serve } from "./app.mjs";
+import { test } from "node:test";
+import { begin, closePages, DESK, open, PHONE, served } from "./app.mjs";
 
-let app;
-before(async () => {
-  app = await serve();
-});
-afterEach(closePages);
-after(async () => {
-  await close();
-  await app.clear();
-});
+const app = await served();
 
 /** Pages with a word each that a newcomer would stop at. */
 const ASKED = [
