@@ -2,7 +2,6 @@
 
 use crate::colour::Theme;
 use crate::lying::{Lying, WHOLE};
-use crate::oil::{Cells, OIL_LOOK, stepped};
 use crate::scene::{Anchor, Drawing, Scene};
 use crate::upright::{FADING, UprightLane, hatched};
 use measure::court;
@@ -16,13 +15,7 @@ impl UprightLane<'_> {
         let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
         let lane = Lying { hand: self.hand, foul_x: 46.0, pins_x: 650.0, top_y: 24.0, foot_y: 200.0, cut: WHOLE };
         lane.ground(&mut scene);
-        scene.open("class=\"quiet-oil\" opacity=\"0.6\"");
-        scene.open(OIL_LOOK);
-        for (share, d) in Cells::of(self.lane).paths(|board, feet| lane.at(board, feet)) {
-            scene.path(&d, &format!("fill=\"{}\"", stepped(theme, share)));
-        }
-        scene.close();
-        scene.close();
+        self.quiet_oil(&mut scene, theme, |board, feet| lane.at(board, feet));
         self.not_crossed(&mut scene, lane);
         lane.marks(&mut scene);
         let accent = scene.palette.accent;

@@ -61,19 +61,24 @@ impl UprightLane<'_> {
     /// As low as keeps the numbers of feet apart.
     pub const LOW: f64 = 260.0;
 
+    /// The oil, toned down so that what is believed stands out; `place` says where a board at a distance lies in the picture.
+    pub(crate) fn quiet_oil(&self, scene: &mut Scene, theme: Theme, place: impl Fn(f64, f64) -> (f64, f64)) {
+        scene.open("class=\"quiet-oil\" opacity=\"0.6\"");
+        scene.open(OIL_LOOK);
+        for (share, d) in Cells::of(self.lane).paths(place) {
+            scene.path(&d, &format!("fill=\"{}\"", stepped(theme, share)));
+        }
+        scene.close();
+        scene.close();
+    }
+
     /// Draws it.
     pub fn draw(&self, theme: Theme) -> Drawing {
         let mut scene = Scene::bare(WIDTH, self.tall(), self.title, theme);
         let (palette, foul) = (scene.palette, self.foul());
         scene.rect(LEFT - 8.0, TOP, RIGHT - LEFT + 16.0, foul - TOP, &format!("fill=\"{}\"", palette.gutter));
         scene.rect(LEFT, TOP, RIGHT - LEFT, foul - TOP, &format!("fill=\"{}\"", palette.lane));
-        scene.open("class=\"quiet-oil\" opacity=\"0.6\"");
-        scene.open(OIL_LOOK);
-        for (share, d) in Cells::of(self.lane).paths(|board, feet| self.at(board, feet)) {
-            scene.path(&d, &format!("fill=\"{}\"", stepped(theme, share)));
-        }
-        scene.close();
-        scene.close();
+        self.quiet_oil(&mut scene, theme, |board, feet| self.at(board, feet));
         self.unknown(&mut scene);
         self.marks(&mut scene);
         self.belief(&mut scene);
