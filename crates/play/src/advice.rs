@@ -15,7 +15,8 @@ use choices::Choices;
 use lane::Release;
 use measure::{Degrees, Mph};
 use pins::carry::Carry;
-use weighing::weigh;
+use std::collections::BTreeMap;
+use weighing::Weighing;
 
 pub use frames::Makes;
 
@@ -143,9 +144,13 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
     let choices = Choices::of(belief, at, terms);
     let mut left = choices.open.clone();
     let mut judged = Vec::new();
-    for (guesses, throws, kept) in ROUNDS {
-        let guesses = belief.sample(guesses);
-        judged = weigh(belief, (at.lane, &choices, &left), (&guesses, throws), &terms.makes, carry);
+    let mut grounds = BTreeMap::new();
+    for (round, (guesses, throws, kept)) in ROUNDS.into_iter().enumerate() {
+        let guesses = belief.spread_over(guesses);
+        // A lane cut for a ball takes longer than the throws on it, and guesses come again.
+        let again = ROUNDS.get(round + 1).map_or_else(Vec::new, |next| belief.spread_over(next.0));
+        let weighing = Weighing { belief, lane: at.lane, choices: &choices, open: &left, makes: &terms.makes, carry };
+        judged = weighing.weigh((&guesses, throws), &mut grounds, &again);
         let mut order: Vec<usize> = (0..judged.len()).collect();
         order.sort_by(|&a, &b| judged[b].net.total_cmp(&judged[a].net));
         // Staying is never dropped: it is what the others are measured by.

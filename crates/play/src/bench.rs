@@ -105,12 +105,13 @@ impl<'a> Bench<'a> {
                     rotation: Degrees((r.rotation.0 + d).clamp(range.rotation.0.0, range.rotation.1.0)),
                     ..r
                 });
-                let better = tries
-                    .into_iter()
+                // Side by side: where few candidates are moved at a time they take turns with nobody else.
+                let tries: Vec<Candidate> = tries
+                    .into_par_iter()
                     .filter(|t| *t != r)
                     .map(|release| Candidate { release, worth: self.worth(payoff, &release, self.close_throws) })
-                    .max_by(|a, b| a.worth.total_cmp(&b.worth));
-                match better {
+                    .collect();
+                match tries.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth)) {
                     Some(c) if c.worth > best.worth + WORTHWHILE => best = c,
                     _ => break,
                 }

@@ -162,6 +162,42 @@ fn law_a_belief_taken_up_again_is_the_one_put_aside() {
 }
 
 #[test]
+fn law_a_shot_thrown_ahead_teaches_the_same() {
+    let fresh = belief();
+    let meant = line(&fresh);
+    let seen = shot(meant, Hit::High, "4");
+    let taught = |belief: &Belief| after(belief, &[seen]).checkpoint();
+    let ahead = |belief: &Belief, lane: usize, ball: usize, meant: &Release| {
+        let mut belief = belief.clone();
+        belief.foresee(lane, ball, meant).expect("possible");
+        belief
+    };
+    let plain = taught(&fresh);
+    let (another, usual) = (Release { speed: Mph(meant.speed.0 + 0.5), ..meant }, dull());
+    assert_ne!(after(&fresh, &[shot(another, Hit::High, "4")]).checkpoint(), plain, "the line matters");
+    for (lane, ball, thrown) in [(0, 0, &meant), (0, 0, &another), (1, 0, &meant), (0, 1, &meant)] {
+        assert_eq!(taught(&ahead(&fresh, lane, ball, thrown)), plain, "lane {lane}, ball {ball}");
+    }
+    // What was thrown ahead holds no longer once that lane is worn, or once anything was learned.
+    for lane in [0, 1] {
+        let mut worn = (fresh.clone(), ahead(&fresh, 0, 0, &meant));
+        for belief in [&mut worn.0, &mut worn.1] {
+            for _ in 0..20 {
+                belief.thrown(lane, &usual, &meant).expect("possible");
+            }
+        }
+        assert_eq!(taught(&worn.0), taught(&worn.1), "lane {lane}");
+        assert_ne!(taught(&worn.0), plain, "wear matters");
+    }
+    let twice = |belief: &Belief| after(belief, &[seen, seen]).checkpoint();
+    assert_eq!(twice(&ahead(&fresh, 0, 0, &meant)), twice(&fresh));
+    let (put_aside, mut later) = (after(&fresh, &[seen]).checkpoint(), ahead(&fresh, 0, 0, &meant));
+    later = later.resumed(&put_aside).expect("begun alike");
+    assert_eq!(taught(&later), twice(&fresh));
+    assert!(later.foresee(0, 0, &Release { speed: Mph(-1.0), ..meant }).is_err());
+}
+
+#[test]
 fn law_a_pair_worn_at_once_is_worn_as_ball_by_ball() {
     let (mut one, mut all) = (belief(), belief());
     let meant = line(&one);

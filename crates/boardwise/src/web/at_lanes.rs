@@ -1,6 +1,7 @@
 //! The block at the lanes: what the phone asks and tells.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use axum::Json;
 use axum::extract::{Query, State};
@@ -9,11 +10,11 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
-use super::state::{App, Thinking, aside, no_block};
+use super::state::{App, aside};
+use super::thinking::{self, Thinking};
 use crate::job::Failure;
 use crate::job::at_lanes::asked::{Shift, Told};
 use crate::job::at_lanes::begin::{Beginning, begin};
-use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk;
 use crate::job::at_lanes::lines;
 use crate::job::at_lanes::made::DeviceTime;
@@ -21,10 +22,6 @@ use crate::job::at_lanes::next::{self, Question, in_hand};
 use crate::job::at_lanes::screen;
 use crate::job::at_lanes::shots::{self, Turn};
 use crate::job::at_lanes::so_far::BlockSoFar;
-use crate::kit;
-
-/// Seed of all advice: the same shots get the same answer.
-const SEED: u64 = 1;
 
 /// How the block stands.
 ///
@@ -53,6 +50,9 @@ pub async fn start(
             std::fs::create_dir_all(folder).map_err(|source| Failure::Write { path: folder.to_owned(), source })?;
         }
         begin(&app.record, app.library.event(&asked.event)?, &asked.beginning)?;
+        // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
+        // is told why.
+        let _ = app.think(Thinking::look_ahead);
         app.served()
     });
     Ok(served.await?.answer(&headers))
@@ -167,7 +167,7 @@ pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Re
     let said = aside(&app, move |app| {
         app.think(|thinking| {
             thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
-                let question = Question::new(so_far, which.lane, SEED)?;
+                let question = Question::new(so_far, which.lane, thinking::SEED)?;
                 let answer = question.answer(believed)?;
                 let told = match answer {
                     next::Answer::FullRack(said) => said.json(&question),
@@ -178,7 +178,22 @@ pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Re
         })
     })
     .await?;
+    get_ready(&app);
     Ok(([(header::CONTENT_TYPE, "application/json")], said.to_string()).into_response())
+}
+
+/// Once nobody has asked for a while, learns what has been logged and throws ahead what comes next, so that the next card has less to wait for.
+fn get_ready(app: &Arc<App>) {
+    /// Whoever asks within this time would wait for work that may turn out to be of no use.
+    const QUIET: Duration = Duration::from_millis(250);
+    let (app, asked) = (Arc::clone(app), app.asked());
+    tokio::spawn(async move {
+        tokio::time::sleep(QUIET).await;
+        if app.asked() == asked {
+            // Nobody waits for it; what fails is told to whoever asks next.
+            let _ = aside(&app, |app| app.think(Thinking::look_ahead)).await;
+        }
+    });
 }
 
 /// The lane with the present line, as SVG.
@@ -201,47 +216,6 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
         })
     })
     .await?;
+    get_ready(&app);
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawn.to_string()).into_response())
-}
-
-impl Thinking {
-    /// Says something about the block as it stands, or says again what was said of it. What is thought of the lanes is learned if it is
-    /// needed, from the shots that are new since it was needed last.
-    ///
-    /// # Errors
-    /// If it cannot be said.
-    pub fn say(
-        &mut self,
-        question: &str,
-        ask: impl FnOnce(&BlockSoFar, &mut dyn FnMut() -> Result<Believed, Failure>) -> Result<String, Failure>,
-    ) -> Result<Arc<str>, Failure> {
-        /// Answers worth remembering: card and picture, by day and dark, for both lanes.
-        const MOST: usize = 12;
-        let Self { block, now, before, said } = self;
-        let so_far = &block.as_ref().ok_or_else(no_block)?.so_far;
-        if let Some((_, known)) = said.iter().find(|(asked, _)| asked == question) {
-            return Ok(Arc::clone(known));
-        }
-        let mut believed = || {
-            let carry = kit::carry()?;
-            let known = [now.take(), before.take()].into_iter().flatten();
-            let mut known = known.filter(|known| known.leads_to(so_far));
-            let learned = match known.next() {
-                Some(known) => {
-                    let mut learned = known.clone();
-                    learned.learn(so_far, carry)?;
-                    *before = Some(known);
-                    learned
-                }
-                None => Believed::of(so_far, carry, SEED)?,
-            };
-            *now = Some(learned.clone());
-            Ok(learned)
-        };
-        let text: Arc<str> = ask(so_far, &mut believed)?.into();
-        if said.len() < MOST {
-            said.push((question.to_owned(), Arc::clone(&text)));
-        }
-        Ok(text)
-    }
 }

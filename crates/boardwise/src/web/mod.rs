@@ -11,11 +11,13 @@ mod guard;
 mod kit;
 mod lab;
 mod live;
+mod memory;
 mod pages;
 mod pairing;
 mod runs;
 mod served;
 mod state;
+mod thinking;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
@@ -55,6 +57,7 @@ const GRACE: Duration = Duration::from_secs(5);
 /// # Errors
 /// If the port is taken, or the record cannot be opened.
 pub fn serve(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), Failure> {
+    memory::keep();
     let threads = tokio::runtime::Builder::new_multi_thread().enable_all().build();
     let threads = threads.map_err(|source| Failure::Serve { at: serving.port, source })?;
     let served = threads.block_on(run(serving, ready));

@@ -2,6 +2,7 @@
 
 use std::net::IpAddr;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -10,10 +11,10 @@ use tokio::sync::watch;
 use super::devices::Devices;
 use super::runs::Runs;
 use super::served::Served;
+use super::thinking::{Thinking, Thought};
 use super::{Serving, Started};
 use crate::job::Failure;
 use crate::job::at_lanes::after::{Reckoned, Replayed, Story};
-use crate::job::at_lanes::believed::Believed;
 use crate::job::at_lanes::desk;
 use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::job::lab::Lab;
@@ -47,6 +48,7 @@ pub struct App {
     pub runs: Runs,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
+    asked: AtomicU64,
     reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
 }
 
@@ -58,19 +60,6 @@ pub struct OpenBlock {
     written: Option<SystemTime>,
     /// How it stands, as it is served; none where nobody has asked.
     served: Option<Arc<Served>>,
-}
-
-/// What is thought of the lanes, kept from one question to the next. It has the record open for itself, so that no shot waits for it.
-#[derive(Default)]
-pub struct Thinking {
-    /// The block.
-    pub block: Option<OpenBlock>,
-    /// After the latest shot that was asked about.
-    pub now: Option<Believed>,
-    /// After the one before, in case that shot is taken back.
-    pub before: Option<Believed>,
-    /// What was asked and said of the block as it stands, so that ten devices that ask the same make it once.
-    pub said: Vec<(String, Arc<str>)>,
 }
 
 impl App {
@@ -93,6 +82,7 @@ impl App {
             runs: Runs::default(),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
+            asked: AtomicU64::default(),
             reckoned: Mutex::default(),
         })
     }
@@ -143,16 +133,22 @@ impl App {
     /// # Errors
     /// As [`App::served`].
     pub fn think<T>(&self, ask: impl FnOnce(&mut Thinking) -> Result<T, Failure>) -> Result<T, Failure> {
+        self.asked.fetch_add(1, Ordering::Relaxed);
         let mut thinking = lock(&self.thinking);
         let known = thinking.block.as_ref().map(|block| block.so_far.desk.begun.since.clone());
         let (block, another) = self.renewed(&mut thinking.block)?;
         if known.is_some_and(|known| known != block.so_far.desk.begun.since) {
-            (thinking.now, thinking.before) = (None, None);
+            thinking.thought = Thought::default();
         }
         if another {
             thinking.said.clear();
         }
         ask(&mut thinking)
+    }
+
+    /// How often anything was asked that rests on what is thought of the lanes.
+    pub fn asked(&self) -> u64 {
+        self.asked.load(Ordering::Relaxed)
     }
 
     /// The block begun last as the record has it now, opened where it is not yet or where another has begun since; and whether what has
@@ -225,7 +221,7 @@ pub async fn aside<T: Send + 'static>(
 }
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
 
 /// Addresses of this machine: the one it would use toward the outside. Nothing is sent.
 fn addresses() -> Vec<IpAddr> {

@@ -74,7 +74,7 @@ impl Belief {
             wear(lane, worn).ok_or(CheckpointError::Other("the film"))?;
         }
         let mut resumed = self.clone();
-        (resumed.guesses, resumed.now) = (guesses, now);
+        (resumed.guesses, resumed.now, resumed.foreseen) = (guesses, now, None);
         (resumed.shots, resumed.worn) = (from.shots, from.balls);
         Ok(resumed)
     }

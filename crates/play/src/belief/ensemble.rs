@@ -1,6 +1,7 @@
 //! The guesses, and what they come to.
 
 use super::evidence::{Seen, arrows_likelihood, with_surprise};
+use super::foresight::Foreseen;
 use super::guess::{Guess, Prior, SIZE};
 use super::moving::move_by;
 use crate::bag::with_friction;
@@ -17,7 +18,7 @@ use rayon::prelude::*;
 /// How many guesses.
 const GUESSES: usize = 96;
 /// Throws of a guess behind the likelihood of a shot.
-const THROWS: u32 = 32;
+pub(super) const THROWS: u32 = 32;
 /// Throws behind a line found.
 const LINE_THROWS: u32 = 256;
 /// Keeps the deviations of balls that wear the lanes apart from those behind likelihoods.
@@ -85,6 +86,8 @@ pub struct Belief {
     pub(super) shots: u64,
     /// Balls that have worn the lanes, anybody's.
     pub(super) worn: u32,
+    /// The next first ball, thrown ahead; it rests on all of the above.
+    pub(super) foreseen: Option<Foreseen>,
 }
 
 impl Belief {
@@ -102,6 +105,7 @@ impl Belief {
             seed,
             shots: 0,
             worn: 0,
+            foreseen: None,
         }
     }
 
@@ -118,6 +122,7 @@ impl Belief {
             seed,
             shots: 0,
             worn: 0,
+            foreseen: None,
         }
     }
 
@@ -189,15 +194,12 @@ impl Belief {
     /// If the release meant is not possible; the belief is then as it was.
     pub fn saw(&mut self, seen: &Seen, carry: &Carry) -> Result<(), LaneError> {
         seen.meant.check()?;
-        let offs = Spread::points(THROWS, self.seed.wrapping_add(self.shots));
+        let (offs, finishes) = (self.deviations(), self.finishes_of(seen.lane, seen.ball, &seen.meant));
         let strikes = self.strikes(carry, seen.ball);
         // By guess: where the throws come in and pass the arrows in the mean, and how likely they show what was seen.
-        let looked: Vec<(f64, f64, f64)> = self
-            .guesses
+        let looked: Vec<(f64, f64, f64)> = finishes
             .par_iter()
-            .map(|guess| {
-                let releases = self.releases(guess, &seen.meant, &offs);
-                let finishes = self.runway(seen.lane, seen.ball, guess).throw_many(&releases);
+            .map(|finishes| {
                 let n = finishes.len() as f64;
                 let likely = finishes.iter().zip(&offs).map(|(finish, off)| seen.likelihood(&strikes, finish, off));
                 let likely = likely.sum::<f64>() / n;
@@ -223,7 +225,7 @@ impl Belief {
         for (guess, numbers) in self.guesses.iter_mut().zip(numbers) {
             guess.numbers = numbers;
         }
-        self.shots += 1;
+        (self.shots, self.foreseen) = (self.shots + 1, None);
         let (ball, today) = (self.balls[seen.ball].clone(), self.mean_guess().today(&seen.meant));
         let release = strayed(&self.bowler.spread, &today, self.worn, self.seed);
         self.worn += 1;
@@ -263,18 +265,26 @@ impl Belief {
         let (left, right) = rayon::join(|| worn(0, &self.now[0]), || worn(1, &self.now[1]));
         self.now = [left?, right?];
         self.worn += throws.len() as u32;
+        self.foreseen.take_if(|foreseen| throws.iter().any(|one| foreseen.is_on(one.lane)));
         Ok(())
     }
 
     /// So many of the guesses, spread over all.
     pub fn sample(&self, count: usize) -> Vec<Guess> {
+        self.spread_over(count).into_iter().map(|place| self.guesses[place]).collect()
+    }
+
+    /// Their places.
+    pub(crate) fn spread_over(&self, count: usize) -> Vec<usize> {
         let all = self.guesses.len();
-        (0..count).map(|k| self.guesses[(2 * k + 1) * all / (2 * count) % all]).collect()
+        (0..count).map(|k| (2 * k + 1) * all / (2 * count) % all).collect()
     }
 
     /// The best line for a ball on a lane as the mean guess has it, near lines known, or anywhere if none is.
     pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
-        self.look(lane, ball, carry, |look| if known.is_empty() { look.anywhere() } else { look.near(known) })
+        let (guess, strikes) = (self.mean_guess(), self.strikes(carry, ball));
+        let look = self.look(&guess, &self.lane(lane, &guess), (lane, ball), &strikes);
+        if known.is_empty() { look.anywhere() } else { look.near(known) }
     }
 
     /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
@@ -284,27 +294,33 @@ impl Belief {
 
     /// Lines of the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in earnest.
     pub fn promising(&self, lane: usize, known: &[(usize, Release)], most: usize, carry: &Carry) -> Vec<(usize, Line)> {
-        let glimpse = |&(ball, line): &(usize, Release)| {
-            Some((ball, self.look(lane, ball, carry, |look| look.glimpse(&[line]))?))
+        let (guess, strikes) = (self.mean_guess(), known.iter().map(|(ball, _)| self.strikes(carry, *ball)));
+        let (ground, strikes) = (self.lane(lane, &guess), strikes.collect::<Vec<_>>());
+        let glimpse = |(&(ball, line), strikes)| {
+            let look = self.look(&guess, &ground, (lane, ball), strikes);
+            Some((ball, look.glimpse(&[line])?, look))
         };
-        let mut starts: Vec<_> = known.par_iter().filter_map(glimpse).collect();
+        let mut starts: Vec<_> = known.par_iter().zip(&strikes).filter_map(glimpse).collect();
         starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         starts.truncate(most);
-        let climb = |(ball, start)| Some((ball, self.look(lane, ball, carry, |look| look.climb(&[start]))?));
+        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb(&[start])?));
         let mut lines: Vec<(usize, Line)> = starts.into_par_iter().filter_map(climb).collect();
         lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         lines
     }
 
     /// Looks for lines of a ball on a lane as the mean guess has it.
-    fn look<R>(&self, lane: usize, ball: usize, carry: &Carry, ask: impl FnOnce(&Look<'_, Strikes<'_>>) -> R) -> R {
-        let guess = self.mean_guess();
-        let (ground, gripping) = (self.lane(lane, &guess), self.ball(ball, lane, &guess));
+    fn look<'a>(
+        &self,
+        guess: &Guess,
+        ground: &Lane,
+        (lane, ball): (usize, usize),
+        strikes: &'a Strikes<'a>,
+    ) -> Look<'a, Strikes<'a>> {
         let today = guess.today(&self.bowler.release);
         let bowler = Bowler { release: today, spread: self.bowler.spread, ..self.bowler.clone() };
-        let strikes = self.strikes(carry, ball);
         let search = Search { seed: self.seed, throws_a_line: LINE_THROWS, law: self.law, ..Search::default() };
-        ask(&Look::new(&ground, &gripping, &bowler, &strikes, &search))
+        Look::new(ground, &self.ball(ball, lane, guess), &bowler, strikes, &search)
     }
 
     /// The chance of a strike for a line now, over the guesses.
@@ -335,7 +351,7 @@ impl Belief {
     pub(crate) fn part(&self, values: &[f64], keep: impl Fn(f64) -> bool) -> Option<Self> {
         let kept = self.guesses.iter().zip(values).filter(|(_, value)| keep(**value));
         let guesses: Vec<Guess> = kept.map(|(guess, _)| *guess).collect();
-        (!guesses.is_empty()).then(|| Self { guesses, ..self.clone() })
+        (!guesses.is_empty()).then(|| Self { guesses, foreseen: None, ..self.clone() })
     }
 
     /// Mean over a guess's throws of a line, guess by guess.

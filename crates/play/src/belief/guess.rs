@@ -141,7 +141,8 @@ impl Guess {
                     } else {
                         was + (is - was) * wear
                     };
-                    worn * self.oil(lane, Field::board(column).0, Field::feet(row).0)
+                    // Most of a lane has no oil that there could be more or less of.
+                    if worn == 0.0 { worn } else { worn * self.oil(lane, Field::board(column).0, Field::feet(row).0) }
                 });
                 Coating::Oil(Film { thickness_m, length: after.length })
             }

@@ -8,6 +8,7 @@
 mod checkpoint;
 mod ensemble;
 mod evidence;
+mod foresight;
 mod gain;
 mod guess;
 mod moving;

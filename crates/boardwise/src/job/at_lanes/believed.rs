@@ -8,6 +8,7 @@ use score::Roll;
 
 use super::desk::{Desk, Setting};
 use super::lines::Lines;
+use super::next::in_hand;
 use super::so_far::BlockSoFar;
 use crate::job::{Failure, event};
 
@@ -125,9 +126,21 @@ impl Believed {
         self.opening == Opening::of(so_far) && told(so_far).starts_with(&self.told)
     }
 
-    /// Learns what the sheet says beyond what was told already, which must lead to it.
-    pub fn learn(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<(), Failure> {
-        self.go_on(so_far, carry, &mut |_| Ok(()))
+    /// Learns what the sheet says beyond what was told already, which must lead to it; gives whether there was anything.
+    pub fn learn(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<bool, Failure> {
+        let known = self.told.len();
+        self.go_on(so_far, carry, &mut |_| Ok(()))?;
+        Ok(self.told.len() > known)
+    }
+
+    /// Where a first ball comes next, throws it ahead as it is meant now, so that little is left to do once it is known what came of it.
+    pub fn look_ahead(&mut self, so_far: &BlockSoFar) -> Result<(), Failure> {
+        if so_far.upcoming().is_some_and(|next| next.is_first(&so_far.sheet)) {
+            let lane = so_far.lane_up();
+            let meant = so_far.lines.on(lane, None).release(&so_far.setting.seat.bowler.release);
+            self.belief.foresee(lane, in_hand(so_far, &self.belief), &meant)?;
+        }
+        Ok(())
     }
 
     fn go_on(&mut self, so_far: &BlockSoFar, carry: &Carry, tell: Told<'_>) -> Result<(), Failure> {

@@ -9,7 +9,7 @@ use axum::http::HeaderMap;
 use axum::http::header::ACCEPT_ENCODING;
 use flate2::read::GzDecoder;
 use http_body_util::BodyExt;
-use serde_json::Value;
+use serde_json::{Value, json};
 use tempfile::TempDir;
 
 use super::*;
@@ -32,7 +32,7 @@ line = { laydown = 17, arrows = 11 }
 const BAG: &str = include_str!("../../../tests/answers/two-balls.toml");
 
 /// An app with a block begun in which nothing is counted, so that anybody may log at any time.
-fn evening() -> (TempDir, App) {
+pub fn evening() -> (TempDir, App) {
     let folder = tempfile::tempdir().unwrap();
     for (shelf, name, text) in [("event", "club", EVENT), ("bag", "two", BAG)] {
         let shelf = folder.path().join("kit").join(shelf);
@@ -55,7 +55,7 @@ fn elsewhere(record: &Path) -> BlockSoFar {
     BlockSoFar::open(Some(record)).unwrap()
 }
 
-fn log(so_far: &mut BlockSoFar, pins: &str, key: &str) -> Result<(), Failure> {
+pub fn log(so_far: &mut BlockSoFar, pins: &str, key: &str) -> Result<(), Failure> {
     let told = Told { pins: pins.to_owned(), ..Told::default() };
     shots::log(so_far, &told, &desk::own_key(key)?, None, None).map(|_| ())
 }
@@ -147,6 +147,46 @@ fn law_what_was_said_is_said_again_only_while_nothing_was_bowled_or_meant() {
     let remark = book::Fact::Note { text: "dry on the left".to_owned(), block: None, bowler: None };
     other.desk.record.log(remark, &desk::fresh_key().unwrap(), jiff::Timestamp::UNIX_EPOCH).unwrap();
     assert_eq!(say(), ("1".to_owned(), 4), "a remark changes no advice");
+}
+
+#[test]
+fn law_looking_ahead_changes_nothing_that_is_thought() {
+    let (ahead, plain) = (evening(), evening());
+    let thought = |app: &App| {
+        let said = app.think(|thinking| {
+            thinking.say("thought", |_, believed| Ok(json!(believed()?.belief.checkpoint()).to_string()))
+        });
+        said.unwrap()
+    };
+    let mut last = thought(&plain.1);
+    app_looks(&ahead.1);
+    assert_eq!(thought(&ahead.1), last);
+    let moves = |so_far: &mut BlockSoFar, key: &str| {
+        let shift = Shift { line: Some(vec![24.0, 12.5]), lane: Some(7), ..Shift::default() };
+        lines::shift(so_far, &shift, &desk::own_key(key)?).map(|_| ())
+    };
+    for (k, done) in ["none", "7", "moved", "none", "taken back", "3-10"].into_iter().enumerate() {
+        let key = format!("{k}");
+        for app in [&ahead.1, &plain.1] {
+            let do_it = |so_far: &mut BlockSoFar| match done {
+                "moved" => moves(so_far, &key),
+                "taken back" => shots::undo(so_far, None, &desk::own_key(&key)?).map(|_| ()),
+                pins => log(so_far, pins, &key),
+            };
+            app.change(do_it).unwrap();
+        }
+        let now = thought(&plain.1);
+        assert_eq!(thought(&ahead.1), now, "{done}");
+        assert_eq!(now == last, done == "moved", "{done}");
+        last = now;
+        app_looks(&ahead.1);
+    }
+}
+
+/// As it does once nobody has asked for a while, and again.
+fn app_looks(app: &App) {
+    app.think(Thinking::look_ahead).unwrap();
+    app.think(Thinking::look_ahead).unwrap();
 }
 
 #[test]
