@@ -18,6 +18,8 @@ let screen = null;
 let turn = null;
 /** What the bowler has tapped: null before any tap. @type {Stands | null} */
 let stands = null;
+/** Whether the bowler looks at the blocks instead of bowling in one. */
+let choosing = false;
 /** Counts the questions about the next shot, so that a late answer to an old one is dropped. */
 let asked = 0;
 
@@ -29,6 +31,8 @@ const done = /** @type {HTMLButtonElement} */ (the("done"));
 const outbox = new Outbox({
   sent(answer) {
     hear(answer);
+    // What was sent belonged to a block that has been left since: this device follows now that nothing of it waits.
+    if (answer.changes === null && outbox.entries().length === 0) ask("/lanes/state").then(hear, () => paint());
   },
   refused() {
     ask("/lanes/state").then(hear, () => paint());
@@ -40,8 +44,16 @@ const outbox = new Outbox({
 
 // --- what is known
 
+/** What waits of the block that is shown; what an earlier page laid down says no block. */
+const mine = () => outbox.entries().filter((one) => (one.body.block ?? screen?.block) === screen?.block);
+
 /** Takes in what the server says. @param {any} said */
 function hear(said) {
+  if (screen && said.block !== screen.block) {
+    // Shots that wait stay with the block that they were logged to, and so does the screen until they are sent.
+    if (mine().length > 0) return paint();
+    leave();
+  }
   screen = said;
   try {
     localStorage.setItem(KEPT, JSON.stringify(said));
@@ -49,7 +61,16 @@ function hear(said) {
     // A full store keeps the shots that wait in it; this copy is only for a page opened without the server.
   }
   paint();
-  if (outbox.entries().length === 0) think();
+  if (outbox.entries().length === 0 && said.changes !== null) think();
+}
+
+/** Nothing that was tapped for one block, or said of it, is taken for another. */
+function leave() {
+  stands = null;
+  details.reset();
+  asked++;
+  card("", "", "");
+  the("lane").replaceChildren();
 }
 
 /** @typedef {{ turn: Turn, stands: Stands, key: string }} Waiting */
@@ -59,7 +80,7 @@ function pending() {
   /** @type {Waiting[]} */
   const thrown = [];
   let now = told(screen);
-  for (const { path, body } of outbox.entries()) {
+  for (const { path, body } of mine()) {
     if (!now) break;
     if (path === "/lanes/undo") {
       const last = thrown.at(-1);
@@ -87,9 +108,14 @@ function standing(words, before) {
 
 function paint() {
   const open = screen !== null;
-  the("begin").hidden = open;
-  the("bowl").hidden = !open;
+  the("begin").hidden = open && !choosing;
+  the("bowl").hidden = !open || choosing;
+  the("stay").hidden = !open;
+  the("other").setAttribute("aria-expanded", String(choosing));
   if (!open) return;
+  const tail = Math.max(0, screen.block.lastIndexOf(", "));
+  write(the("name"), "span:first-child", screen.block.slice(0, tail));
+  write(the("name"), "span:last-child", screen.block.slice(tail));
   const waiting = pending();
   paintSheet(waiting);
   paintDeck();
@@ -114,9 +140,10 @@ function paintSheet(waiting) {
     cell.classList.toggle("now", turn !== null && turn.frame === place);
     cell.classList.toggle("waits", mine.length > 0);
   }
-  const { score, maximum, pace, forecast } = screen.sheet;
+  const { maximum, pace, forecast } = screen.sheet;
+  const certain = game && number === screen.sheet.games.length ? screen.so_far : "";
   const lane = turn ? `lane ${screen.lanes[turn.lane].lane}` : "complete";
-  the("score").textContent = turn && turn.game > 0 ? `Game ${turn.game}, ${lane}: ${score ?? 0}` : lane;
+  the("score").textContent = turn && turn.game > 0 ? `Game ${turn.game}, ${lane}${certain ? `: ${certain}` : ""}` : lane;
   const words = [];
   if (maximum !== null && maximum !== undefined && turn?.game) words.push(`at most ${maximum}`);
   if (pace) words.push(`pace ${Math.round(pace)}`);
@@ -127,7 +154,8 @@ function paintSheet(waiting) {
 /** @param {Element} cell @param {string} part @param {any} words */
 function write(cell, part, words) {
   const place = cell.querySelector(part);
-  if (place) place.textContent = String(words);
+  // What stays is not written again: a screen reader would say it again.
+  if (place && place.textContent !== String(words)) place.textContent = String(words);
 }
 
 function paintDeck() {
@@ -159,7 +187,7 @@ function paintRefused() {
   place.replaceChildren(...aside.map((entry) => {
     const line = document.createElement("p");
     const what = entry.path === "/lanes/shot"
-      ? `A ball of frame ${entry.body.turn?.frame} (${entry.body.pins === "none" ? "all down" : entry.body.pins}) was not logged: the sheet has gone on without it. `
+      ? `A ball of frame ${entry.body.turn?.frame}${elsewhere(entry)} (${entry.body.pins === "none" ? "all down" : entry.body.pins}) was not logged: the sheet has gone on without it. `
       : "A change was not logged: the sheet has gone on without it. ";
     const drop = document.createElement("button");
     drop.type = "button";
@@ -181,6 +209,9 @@ function paintRefused() {
     return line;
   }));
 }
+
+/** @param {import("./outbox.js").Entry} entry */
+const elsewhere = ({ body }) => (body.block === undefined || body.block === screen?.block ? "" : ` of ${body.block}`);
 
 // --- the card
 
@@ -209,7 +240,13 @@ function card(verb, reason, worth) {
   the("reason").textContent = reason;
   the("worth").textContent = worth;
   the("now").textContent = "";
-  the("choices").replaceChildren();
+  offer([]);
+}
+
+/** What can be done instead, or as the card says. @param {Element[]} choices */
+function offer(choices) {
+  the("doing").hidden = choices.length === 0;
+  the("choices").replaceChildren(...choices);
 }
 
 /** @param {any} said */
@@ -228,7 +265,7 @@ function say(said) {
   const buttons = said.choices.filter((/** @type {any} */ one) => one.say !== "Stay").slice(0, 3).map((/** @type {any} */ one) => {
     const button = document.createElement("button");
     button.type = "button";
-    button.textContent = one.say;
+    button.textContent = one.say.replace(/ target (\S+)$/, " target\u00a0$1");
     const strike = one.strike_pct;
     const half = 1.28 * strike.sd;
     const price = document.createElement("small");
@@ -238,17 +275,19 @@ function say(said) {
     button.addEventListener("click", () => take(one, said));
     return button;
   });
-  the("choices").replaceChildren(...buttons);
+  offer(buttons);
 }
 
 /** The bowler did what a choice says. @param {any} choice @param {any} said */
 function take(choice, said) {
   const { laydown, arrows, speed_mph, rotation_deg } = choice.line;
   /** @type {any} */
-  const body = { key: freshKey(), line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane };
+  const body = {
+    key: freshKey(), block: screen.block, line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane,
+  };
   if (choice.ball !== said.ball) body.ball = choice.ball;
   outbox.add("/lanes/move", body);
-  the("choices").replaceChildren();
+  offer([]);
   paint();
 }
 
@@ -284,10 +323,6 @@ the("more").addEventListener("click", () => {
   details.hidden = !details.hidden;
   the("more").setAttribute("aria-expanded", String(!details.hidden));
 });
-the("other").addEventListener("click", () => {
-  the("begin").hidden = false;
-  the("begin").scrollIntoView();
-});
 details.addEventListener("submit", (event) => event.preventDefault());
 
 the("done").addEventListener("click", () => {
@@ -296,7 +331,7 @@ the("done").addEventListener("click", () => {
   const words = stands === "foul" ? "foul"
     : stands.length === 0 ? "none" : stands.length === turn.pins.length ? "all" : stands.join("-");
   /** @type {any} */
-  const body = { key: freshKey(), turn: { game, frame, ball }, pins: words };
+  const body = { key: freshKey(), block: screen.block, turn: { game, frame, ball }, pins: words };
   for (const [name, value] of new FormData(details)) {
     if (value === "") continue;
     body[name] = ["arrows", "breakpoint"].includes(name) ? Number(value) : value;
@@ -310,27 +345,84 @@ the("done").addEventListener("click", () => {
 the("unsent").addEventListener("click", () => outbox.send());
 
 the("undo").addEventListener("click", () => {
-  const last = outbox.entries().filter((one) => one.path !== "/lanes/undo").at(-1);
+  const last = mine().filter((one) => one.path !== "/lanes/undo").at(-1);
   // What waits is taken back by its own name, so that nobody else's shot is.
   const of = last?.body.key ?? screen?.sheet.deliveries.at(-1)?.key;
   stands = null;
-  outbox.add("/lanes/undo", of === undefined ? { key: freshKey() } : { key: freshKey(), of });
+  outbox.add("/lanes/undo", { key: freshKey(), block: screen.block, ...(of === undefined ? {} : { of }) });
   paint();
 });
 
-the("start").addEventListener("submit", async (event) => {
-  event.preventDefault();
-  const form = new FormData(/** @type {HTMLFormElement} */ (event.target));
-  the("begun").textContent = "Finding the first lines...";
+// --- which block
+
+/** Shows the blocks, or the one that is bowled in. @param {boolean} now */
+function choose(now) {
+  choosing = now;
+  the("begun").textContent = "";
+  paint();
+  scrollTo(0, 0);
+  the(now ? "begin" : "other").focus({ preventScroll: true });
+}
+
+the("other").addEventListener("click", async () => {
+  choose(true);
   try {
-    hear(await ask("/lanes/start", {
-      event: form.get("event"), pair: Number(form.get("pair")), counting: form.get("counting"),
-    }));
-    the("begun").textContent = "";
-  } catch (why) {
-    the("begun").textContent = why instanceof Error ? why.message : String(why);
+    const asked = await fetch("/lanes/blocks", { cache: "no-store" });
+    if (!asked.ok) return;
+    const part = new DOMParser().parseFromString(await asked.text(), "text/html").body;
+    the("blocks").replaceChildren(...Array.from(part.childNodes, (node) => document.importNode(node, true)));
+  } catch {
+    // Without the server the list is the one that came with the page; it says so when one of them is taken up.
   }
 });
+the("stay").addEventListener("click", () => choose(false));
+
+/** Goes to another block, by what the server answers. @param {string} words said meanwhile @param {string} path @param {object} body */
+async function goTo(words, path, body) {
+  the("begun").textContent = words;
+  // What waits of this block goes first, so that the screen can follow.
+  if (outbox.entries().length > 0) await outbox.send();
+  const waits = outbox.entries().length;
+  if (waits > 0) {
+    the("begun").textContent = `${waits} not sent yet for ${screen?.block}. Go on here once the server has ${waits === 1 ? "it" : "them"}.`;
+    return;
+  }
+  try {
+    const said = await ask(path, body);
+    choosing = false;
+    hear(said);
+    scrollTo(0, 0);
+    the("begun").textContent = "";
+  } catch (why) {
+    the("begun").textContent = why instanceof Refused ? why.message : "The server does not answer. Another block needs it.";
+  }
+}
+
+the("blocks").addEventListener("click", (event) => {
+  const button = /** @type {HTMLElement} */ (event.target).closest("button");
+  if (button?.dataset.back) goTo("Going on with it...", "/lanes/back", { block: button.dataset.back });
+});
+
+the("start").addEventListener("submit", (event) => {
+  event.preventDefault();
+  const form = new FormData(/** @type {HTMLFormElement} */ (event.target));
+  goTo("Finding the first lines...", "/lanes/start", {
+    event: form.get("event"), pair: Number(form.get("pair") ?? 1), counting: form.get("counting"),
+  });
+});
+
+const pairs = /** @type {HTMLSelectElement} */ (the("pair"));
+const allPairs = Array.from(pairs.options);
+/** Only the lanes of the event chosen can be. */
+function offerPairs() {
+  const { value } = /** @type {HTMLSelectElement} */ (the("event"));
+  const its = allPairs.filter((one) => one.dataset.event === value);
+  for (const one of its) one.hidden = false;
+  pairs.replaceChildren(...its);
+  pairs.selectedIndex = 0;
+}
+the("event").addEventListener("change", offerPairs);
+offerPairs();
 
 // --- beginning
 
