@@ -1,6 +1,9 @@
 //! Before the block, in the app: files opened, changed and kept, questions asked and found again.
 
 mod answers;
+#[cfg(target_os = "linux")]
+#[path = "answers/processor.rs"]
+mod processor;
 
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
@@ -191,15 +194,6 @@ fn law_a_question_is_answered_as_the_command_answers_it_and_found_again() {
     assert!(app.get(&format!("/before/practice?{query}")).1.contains("data-state=\"none\""));
 }
 
-/// Processor time of a process so far, in seconds, by the hundredths that Linux counts in.
-#[cfg(target_os = "linux")]
-fn processor_s(process: &Child) -> f64 {
-    let stat = fs::read_to_string(format!("/proc/{}/stat", process.id())).unwrap();
-    // Behind the name in brackets: user and system time are the 12th and 13th.
-    let fields: Vec<&str> = stat.rsplit_once(')').unwrap().1.split_whitespace().collect();
-    (fields[11].parse::<f64>().unwrap() + fields[12].parse::<f64>().unwrap()) / 100.0
-}
-
 #[cfg(target_os = "linux")]
 #[test]
 fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_has_its_turn() {
@@ -225,8 +219,8 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         assert_eq!(state(waiting)["state"], "waiting");
         assert_eq!(stop(waiting), 200);
         assert_eq!(state(waiting)["state"], "stopped");
-        let (busy, start) = (processor_s(&app.process), Instant::now());
-        while processor_s(&app.process) - busy < 0.3 {
+        let (busy, start) = (processor::spent_s(&app.process), Instant::now());
+        while processor::spent_s(&app.process) - busy < 0.3 {
             assert!(start.elapsed() < Duration::from_secs(60), "it works on {long}");
             std::thread::sleep(Duration::from_millis(50));
         }
@@ -235,9 +229,9 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         // Minutes of work are left; a piece of it may still be done, on a machine that others use.
         let stopped = Instant::now();
         loop {
-            let before = processor_s(&app.process);
+            let before = processor::spent_s(&app.process);
             std::thread::sleep(Duration::from_secs(1));
-            if processor_s(&app.process) - before < 0.03 {
+            if processor::spent_s(&app.process) - before < 0.03 {
                 break;
             }
             assert!(stopped.elapsed() < Duration::from_secs(20), "the processor is left alone after {long}");
