@@ -361,6 +361,41 @@ test("the card's choices are all in sight on a phone, and say what they are wort
   }
 });
 
+test("what is told between games is of the game before, and a complete block says so", async () => {
+  const { page } = await block();
+  for (let k = 0; k < 36; k++) {
+    const { status } = await ask(app.url, "/lanes/shot", { key: `${Math.random()}`.slice(2), pins: "none" });
+    assert.equal(status, 200);
+    if (k === 10) await assertText(page.locator("#score"), "Game 1, lane 12: 270, on two strikes");
+    if (k !== 23) continue;
+    await assertText(page.locator("#score"), "Game 3, lane 11");
+    await assertText(page.locator("#need"), "game 2: 300, total 600");
+  }
+  await assertText(page.locator("#score"), "Block complete");
+  await assertText(page.locator("#need"), "300, 300, 300, total 900");
+  await assertText(page.locator("#say"), "That was the block");
+  assert.equal(await page.isDisabled("#done"), true);
+  await page.click("#undo");
+  await assertText(page.locator("#score"), "Game 3, lane 12: 270, on two strikes");
+});
+
+test("details open in sight on a phone, and the pins are in sight again once the ball is logged", async () => {
+  const { page } = await block();
+  const seen = async (path) => {
+    const box = await page.locator(path).boundingBox();
+    return box.y >= 0 && box.y + box.height <= PHONE.height;
+  };
+  await page.click("#more");
+  for (const path of ["#done", "label:has([value='pocket'])", "#arrows", "#ball"]) assert.ok(await seen(path), path);
+  await page.click("#down");
+  await page.selectOption("#ball", "strong-solid");
+  await page.click("#done");
+  await assertText(signs(page, 1), "X");
+  for (const path of ["#frames", "[data-pin='10']", "#done"]) assert.ok(await seen(path), path);
+  await sent(page);
+  await assertText(page.locator("#ball option").first(), "strong-solid, in hand");
+});
+
 /** The shots have the times at which they were thrown, in order. @param {any} said @param {number[]} thrown */
 function assertTimes(said, thrown, within = 1000) {
   const times = said.sheet.deliveries.map((/** @type {any} */ shot) => Date.parse(shot.at));

@@ -140,12 +140,23 @@ function paintSheet(waiting) {
     cell.classList.toggle("now", turn !== null && turn.frame === place);
     cell.classList.toggle("waits", mine.length > 0);
   }
-  const { maximum, pace, forecast } = screen.sheet;
-  const certain = game && number === screen.sheet.games.length ? screen.so_far : "";
-  const lane = turn ? `lane ${screen.lanes[turn.lane].lane}` : "complete";
-  the("score").textContent = turn && turn.game > 0 ? `Game ${turn.game}, ${lane}${certain ? `: ${certain}` : ""}` : lane;
+  const { games, total, maximum, pace, forecast } = screen.sheet;
+  const all = games.length > 1 ? `, total ${total}` : "";
+  if (!turn) {
+    the("score").textContent = "Block complete";
+    the("need").textContent = games.map((/** @type {any} */ one) => one.score).join(", ") + all;
+    return;
+  }
+  const lane = `lane ${screen.lanes[turn.lane].lane}`;
+  const certain = game && number === games.length && screen.so_far ? `: ${screen.so_far}` : "";
+  the("score").textContent = turn.game > 0 ? `Game ${turn.game}, ${lane}${certain}` : `Practice, ${lane}`;
+  if (turn.game > games.length && games.length > 0) {
+    // What is told of the game before is no outlook on this one.
+    the("need").textContent = `game ${games.length}: ${games.at(-1).score}${all}`;
+    return;
+  }
   const words = [];
-  if (maximum !== null && maximum !== undefined && turn?.game) words.push(`at most ${maximum}`);
+  if (maximum !== null && maximum !== undefined && turn.game) words.push(`at most ${maximum}`);
   if (pace) words.push(`pace ${Math.round(pace)}`);
   if (forecast?.median) words.push(`likely ${forecast.low}-${forecast.high}`);
   the("need").textContent = words.join(", ");
@@ -167,17 +178,22 @@ function paintDeck() {
     button.setAttribute("aria-pressed", String(there && up));
   }
   the("down").setAttribute("aria-pressed", String(Array.isArray(stands) && stands.length === 0));
-  the("down").textContent = before.length === 10 ? "All down" : "Made it";
+  the("down").textContent = before.length === 10 || turn === null ? "All down" : "Made it";
   the("foul").setAttribute("aria-pressed", String(stands === "foul"));
   done.disabled = stands === null || turn === null;
 }
 
 function paintBalls() {
   const select = /** @type {HTMLSelectElement} */ (the("ball"));
-  if (select.dataset.for === screen.block) return;
-  select.dataset.for = screen.block;
-  const same = new Option("the same", "");
-  select.replaceChildren(same, ...screen.balls.map((/** @type {any} */ one) => new Option(one.id, one.id)));
+  const now = `${screen.block} ${screen.in_hand}`;
+  if (select.dataset.for === now) return;
+  select.dataset.for = now;
+  const chosen = select.value;
+  const same = new Option(screen.in_hand ? `${screen.in_hand}, in hand` : "the same", "");
+  const others = screen.balls.filter((/** @type {any} */ one) => one.id !== screen.in_hand);
+  select.replaceChildren(same, ...others.map((/** @type {any} */ one) => new Option(one.id, one.id)));
+  // One that is taken in hand meanwhile is the same.
+  select.value = others.some((/** @type {any} */ one) => one.id === chosen) ? chosen : "";
 }
 
 function paintRefused() {
@@ -217,6 +233,10 @@ const elsewhere = ({ body }) => (body.block === undefined || body.block === scre
 
 async function think() {
   const mine = ++asked;
+  if (turn === null) {
+    the("card").classList.remove("thinking");
+    return card("That was the block", "Its story stands on the page After. Blocks begins another, or goes on with an open one.", "");
+  }
   the("card").classList.add("thinking");
   try {
     const said = await ask("/lanes/next");
@@ -322,6 +342,7 @@ the("clear").addEventListener("click", () => {
 the("more").addEventListener("click", () => {
   details.hidden = !details.hidden;
   the("more").setAttribute("aria-expanded", String(!details.hidden));
+  if (!details.hidden) the(wide.matches ? "details" : "actions").scrollIntoView({ block: wide.matches ? "nearest" : "start" });
 });
 details.addEventListener("submit", (event) => event.preventDefault());
 
@@ -340,6 +361,8 @@ the("done").addEventListener("click", () => {
   details.reset();
   outbox.add("/lanes/shot", body);
   paint();
+  // The pins are tapped next.
+  if (!details.hidden && !wide.matches) scrollTo(0, 0);
 });
 
 the("unsent").addEventListener("click", () => outbox.send());
