@@ -1,9 +1,6 @@
 //! Before the block, in the app: files opened, changed and kept, questions asked and found again.
 
 mod answers;
-#[cfg(target_os = "linux")]
-#[path = "answers/processor.rs"]
-mod processor;
 
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
@@ -194,6 +191,15 @@ fn law_a_question_is_answered_as_the_command_answers_it_and_found_again() {
     assert!(app.get(&format!("/before/practice?{query}")).1.contains("data-state=\"none\""));
 }
 
+/// Processor time of a process so far, in seconds, by the hundredths that Linux counts in.
+#[cfg(target_os = "linux")]
+fn processor_s(process: &Child) -> f64 {
+    let stat = fs::read_to_string(format!("/proc/{}/stat", process.id())).unwrap();
+    // Behind the name in brackets: user and system time are the 12th and 13th.
+    let fields: Vec<&str> = stat.rsplit_once(')').unwrap().1.split_whitespace().collect();
+    (fields[11].parse::<f64>().unwrap() + fields[12].parse::<f64>().unwrap()) / 100.0
+}
+
 #[cfg(target_os = "linux")]
 #[test]
 fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_has_its_turn() {
@@ -219,8 +225,8 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         assert_eq!(state(waiting)["state"], "waiting");
         assert_eq!(stop(waiting), 200);
         assert_eq!(state(waiting)["state"], "stopped");
-        let (busy, start) = (processor::spent_s(&app.process), Instant::now());
-        while processor::spent_s(&app.process) - busy < 0.3 {
+        let (busy, start) = (processor_s(&app.process), Instant::now());
+        while processor_s(&app.process) - busy < 0.3 {
             assert!(start.elapsed() < Duration::from_secs(60), "it works on {long}");
             std::thread::sleep(Duration::from_millis(50));
         }
@@ -229,9 +235,9 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         // Minutes of work are left; a piece of it may still be done, on a machine that others use.
         let stopped = Instant::now();
         loop {
-            let before = processor::spent_s(&app.process);
+            let before = processor_s(&app.process);
             std::thread::sleep(Duration::from_secs(1));
-            if processor::spent_s(&app.process) - before < 0.03 {
+            if processor_s(&app.process) - before < 0.03 {
                 break;
             }
             assert!(stopped.elapsed() < Duration::from_secs(20), "the processor is left alone after {long}");
@@ -250,6 +256,52 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
     let long = "/before/block?event=club&runs=100";
     assert_eq!(app.post(long, &json!({})).0, 200);
     until(long, "running");
+}
+
+/// Waits until a program does nothing; how much processor time it has spent then.
+#[cfg(target_os = "linux")]
+fn idle_s(process: &Child) -> f64 {
+    let start = Instant::now();
+    loop {
+        let before = processor_s(process);
+        std::thread::sleep(Duration::from_millis(500));
+        let spent = processor_s(process);
+        if spent - before < 0.02 {
+            return spent;
+        }
+        assert!(start.elapsed() < Duration::from_secs(120), "the processor is left alone");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn law_a_search_of_the_lab_that_nobody_waits_for_ends_and_the_next_one_has_its_turn() {
+    const SEARCH: &str = "/lab/lines?lane=short-32-flat";
+    let app = App::new();
+    let lines = || serde_json::from_str::<Value>(&app.get(SEARCH).1).unwrap()["lines"].clone();
+    app.get("/lab/lanes?lane=short-32-flat");
+    let before = idle_s(&app.process);
+    let found = lines();
+    let whole_s = idle_s(&app.process) - before;
+    // One on the way and one that waits for it: both are left.
+    let before = idle_s(&app.process);
+    let left = [(); 2].map(|()| {
+        let mut page = TcpStream::connect(&app.address).unwrap();
+        write!(page, "GET {SEARCH} HTTP/1.1\r\nHost: {}\r\n\r\n", app.address).unwrap();
+        page
+    });
+    let start = Instant::now();
+    while processor_s(&app.process) - before < 0.1 * whole_s {
+        assert!(start.elapsed() < Duration::from_secs(60), "it searches");
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    drop(left);
+    let spent_s = idle_s(&app.process) - before;
+    println!(
+        "a whole search: {whole_s:.1} s of the processor; one left after a tenth, one that waited: {spent_s:.1} s"
+    );
+    assert!(spent_s < 0.5 * whole_s, "{spent_s} of {whole_s} s");
+    assert_eq!(lines(), found, "the next one is answered as ever");
 }
 
 #[test]
