@@ -51,10 +51,11 @@ impl Practice {
         let Some((block, bowler)) = sheets.take_while(|(block, _)| *block != begun.block).last() else {
             return Ok(None);
         };
-        let sheet = desk.record.sheet(&block, &bowler)?;
-        let (Some(ended), Some(since)) = (sheet.deliveries.last(), desk.record.receipt(&begun.since)?) else {
-            return Ok(None);
-        };
+        let mut sheet = desk.record.sheet(&block, &bowler)?;
+        let Some(since) = desk.record.receipt(&begun.since)? else { return Ok(None) };
+        // The bowler may have gone back to it since.
+        sheet.deliveries.retain(|one| one.seq < since.seq);
+        let Some(ended) = sheet.deliveries.last() else { return Ok(None) };
         // What was never kept, or cannot be read any more, tells nothing.
         let Some(Ok(there)) = Begun::of(&desk.record, &block, &bowler)? else { return Ok(None) };
         let alike = there.lanes == begun.lanes && there.balls == begun.balls;

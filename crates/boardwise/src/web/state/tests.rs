@@ -180,6 +180,25 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
 }
 
 #[test]
+fn law_what_practice_taught_holds_also_after_going_back_to_it() {
+    let (_folder, app) = evening();
+    let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    app.change(|so_far| log(so_far, "10", "before")).unwrap();
+    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default()).unwrap();
+    let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    let learned_from = || {
+        let so_far = BlockSoFar::open(Some(&app.record)).unwrap();
+        let shots = so_far.practice.map(|practice| practice.sheet.deliveries);
+        shots.map(|shots| shots.iter().map(|shot| shot.key.to_string()).collect::<Vec<_>>())
+    };
+    assert_eq!(learned_from(), Some(vec!["before".to_owned()]));
+    open::go_back(&app.record, &practice).unwrap();
+    app.change(|so_far| log(so_far, "7", "since")).unwrap();
+    open::go_back(&app.record, &game).unwrap();
+    assert_eq!(learned_from(), Some(vec!["before".to_owned()]), "what was thrown since is of later oil");
+}
+
+#[test]
 fn law_a_complete_block_is_not_open() {
     let (_folder, app) = evening();
     let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
