@@ -1,6 +1,7 @@
 // The screen at the lanes: log a ball in two taps, then read the card.
 
 import { ask, freshKey, picture, Refused, the, theme } from "./ask.js";
+import { Blocks } from "./blocks.js";
 import { Outbox } from "./outbox.js";
 import { after, ALL, sign, told } from "./turn.js";
 
@@ -18,8 +19,6 @@ let screen = null;
 let turn = null;
 /** What the bowler has tapped: null before any tap. @type {Stands | null} */
 let stands = null;
-/** Whether the bowler looks at the blocks instead of bowling in one. */
-let choosing = false;
 /** Counts the questions about the next shot, so that a late answer to an old one is dropped. */
 let asked = 0;
 
@@ -43,6 +42,8 @@ const outbox = new Outbox({
 });
 
 // --- what is known
+
+const blocks = new Blocks({ outbox, present: () => screen?.block ?? "", hear, paint });
 
 /** What waits of the block that is shown; what an earlier page laid down says no block. */
 const mine = () => outbox.entries().filter((one) => (one.body.block ?? screen?.block) === screen?.block);
@@ -108,10 +109,10 @@ function standing(words, before) {
 
 function paint() {
   const open = screen !== null;
-  the("begin").hidden = open && !choosing;
-  the("bowl").hidden = !open || choosing;
+  the("begin").hidden = open && !blocks.choosing;
+  the("bowl").hidden = !open || blocks.choosing;
   the("stay").hidden = !open;
-  the("other").setAttribute("aria-expanded", String(choosing));
+  the("other").setAttribute("aria-expanded", String(blocks.choosing));
   if (!open) return;
   const tail = Math.max(0, screen.block.lastIndexOf(", "));
   write(the("name"), "span:first-child", screen.block.slice(0, tail));
@@ -375,77 +376,6 @@ the("undo").addEventListener("click", () => {
   outbox.add("/lanes/undo", { key: freshKey(), block: screen.block, ...(of === undefined ? {} : { of }) });
   paint();
 });
-
-// --- which block
-
-/** Shows the blocks, or the one that is bowled in. @param {boolean} now */
-function choose(now) {
-  choosing = now;
-  the("begun").textContent = "";
-  paint();
-  scrollTo(0, 0);
-  the(now ? "begin" : "other").focus({ preventScroll: true });
-}
-
-the("other").addEventListener("click", async () => {
-  choose(true);
-  try {
-    const asked = await fetch("/lanes/blocks", { cache: "no-store" });
-    if (!asked.ok) return;
-    const part = new DOMParser().parseFromString(await asked.text(), "text/html").body;
-    the("blocks").replaceChildren(...Array.from(part.childNodes, (node) => document.importNode(node, true)));
-  } catch {
-    // Without the server the list is the one that came with the page; it says so when one of them is taken up.
-  }
-});
-the("stay").addEventListener("click", () => choose(false));
-
-/** Goes to another block, by what the server answers. @param {string} words said meanwhile @param {string} path @param {object} body */
-async function goTo(words, path, body) {
-  the("begun").textContent = words;
-  // What waits of this block goes first, so that the screen can follow.
-  if (outbox.entries().length > 0) await outbox.send();
-  const waits = outbox.entries().length;
-  if (waits > 0) {
-    the("begun").textContent = `${waits} not sent yet for ${screen?.block}. Go on here once the server has ${waits === 1 ? "it" : "them"}.`;
-    return;
-  }
-  try {
-    const said = await ask(path, body);
-    choosing = false;
-    hear(said);
-    scrollTo(0, 0);
-    the("begun").textContent = "";
-  } catch (why) {
-    the("begun").textContent = why instanceof Refused ? why.message : "The server does not answer. Another block needs it.";
-  }
-}
-
-the("blocks").addEventListener("click", (event) => {
-  const button = /** @type {HTMLElement} */ (event.target).closest("button");
-  if (button?.dataset.back) goTo("Going on with it...", "/lanes/back", { block: button.dataset.back });
-});
-
-the("start").addEventListener("submit", (event) => {
-  event.preventDefault();
-  const form = new FormData(/** @type {HTMLFormElement} */ (event.target));
-  goTo("Finding the first lines...", "/lanes/start", {
-    event: form.get("event"), pair: Number(form.get("pair") ?? 1), counting: form.get("counting"),
-  });
-});
-
-const pairs = /** @type {HTMLSelectElement} */ (the("pair"));
-const allPairs = Array.from(pairs.options);
-/** Only the lanes of the event chosen can be. */
-function offerPairs() {
-  const { value } = /** @type {HTMLSelectElement} */ (the("event"));
-  const its = allPairs.filter((one) => one.dataset.event === value);
-  for (const one of its) one.hidden = false;
-  pairs.replaceChildren(...its);
-  pairs.selectedIndex = 0;
-}
-the("event").addEventListener("change", offerPairs);
-offerPairs();
 
 // --- beginning
 
