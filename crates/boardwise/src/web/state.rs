@@ -160,8 +160,7 @@ impl App {
         };
         // Whoever logs waits here too, so that no two balls are written into one place.
         let _alone = lock(&self.logging);
-        let mut so_far = open::of_block(&self.record, block)?;
-        let done = doing(&mut so_far)?;
+        let (done, so_far) = open::elsewhere(&self.record, block, doing)?;
         Ok((done, Arc::new(Served::new(&so_far, None)?)))
     }
 

@@ -1,8 +1,9 @@
 //! Blocks that are open: which there are, and going back to one that is not the present one.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
-use book::{BallId, Fact, Record, Seq};
+use book::{BallId, Fact, Key, Record, Seq};
 use jiff::Timestamp;
 
 use super::after::Listed;
@@ -101,17 +102,42 @@ pub fn go_back(place: &Path, block: &str) -> Result<(), Failure> {
     kept.keep()
 }
 
-/// The ball that was in hand when a block was last bowled in.
+/// The ball that was in hand in a block last: of its beginning, or changed to with one of its shots or lines. What the bowler took in hand for
+/// other blocks is none of it.
 fn left_with(desk: &Desk) -> Result<Option<BallId>, Failure> {
     let facts = desk.record.facts(Seq(0))?;
     let back = taken_back(&facts);
-    let (mut hand, mut left) = (None, None);
-    for logged in facts.iter().filter(|logged| !back.contains(&logged.seq)) {
-        match &logged.fact {
-            Fact::BallChange { bowler, ball } if *bowler == desk.begun.bowler => hand = Some(ball),
-            fact if belongs(fact, &desk.begun) => left = hand,
-            _ => (),
-        }
+    let standing = || facts.iter().filter(|logged| !back.contains(&logged.seq));
+    let opening = |key: &Key| key.as_str().rsplit_once('/').map(|(stem, _)| stem.to_owned());
+    let begun = opening(&desk.begun.since);
+    let ours: BTreeSet<&str> =
+        standing().filter(|logged| belongs(&logged.fact, &desk.begun)).map(|logged| desk::stem(&logged.key)).collect();
+    let of_it = |key: &Key| ours.contains(desk::stem(key)) || begun.is_some() && opening(key) == begun;
+    let last = standing().filter(|logged| of_it(&logged.key)).filter_map(|logged| match &logged.fact {
+        Fact::BallChange { bowler, ball } if *bowler == desk.begun.bowler => Some(ball.clone()),
+        _ => None,
+    });
+    Ok(last.last())
+}
+
+/// Does something in a block that is not the present one, with the ball in hand that it was left with; what the bowler has in hand for the
+/// present one stays.
+///
+/// # Errors
+/// As [`of_block`]; what it fails with.
+pub fn elsewhere<T>(
+    place: &Path,
+    block: &str,
+    doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+) -> Result<(T, BlockSoFar), Failure> {
+    let mut so_far = of_block(place, block)?;
+    let here = so_far.sheet.ball.clone();
+    so_far.left_with = left_with(&so_far.desk)?;
+    let done = doing(&mut so_far)?;
+    let (desk, now) = (&mut so_far.desk, so_far.sheet.ball.clone());
+    if let Some(ball) = here.filter(|here| now.as_ref() != Some(here)) {
+        let bowler = desk.begun.bowler.clone();
+        desk.record.log(Fact::BallChange { bowler, ball }, &desk::fresh_key()?, Timestamp::now())?;
     }
-    Ok(left.cloned())
+    Ok((done, so_far))
 }

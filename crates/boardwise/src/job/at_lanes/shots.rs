@@ -183,6 +183,9 @@ fn facts(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>
         }
         ball => shot.ball = ball,
     }
+    if facts.is_empty() && shot.ball.is_none() {
+        shot.ball.clone_from(&so_far.left_with);
+    }
     facts.push((Fact::Shot(shot), key.clone()));
     if let Some(text) = &told.note {
         let note = Fact::Note { text: text.clone(), block: Some(block), bowler: Some(bowler) };

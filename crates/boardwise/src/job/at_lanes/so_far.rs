@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use book::{Sheet, Version};
+use book::{BallId, Sheet, Version};
 use jiff::SignedDuration;
 
 use super::desk::{Begun, Desk, Setting};
@@ -23,6 +23,8 @@ pub struct BlockSoFar {
     pub sheet: Sheet,
     /// What was meant.
     pub lines: Lines,
+    /// Where this is not the present block, the ball that it was left with: the bowler has the present one's in hand.
+    pub left_with: Option<BallId>,
     /// Practice logged just before.
     pub practice: Option<Practice>,
     /// The state of the record that the two were read from.
@@ -88,7 +90,7 @@ impl BlockSoFar {
         let version = desk.record.version()?;
         let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
         let practice = Practice::before(&desk, &setting, &sheet)?;
-        Ok(Self { desk, setting, sheet, lines, practice, version })
+        Ok(Self { desk, setting, sheet, lines, left_with: None, practice, version })
     }
 
     /// Reads again what was bowled and meant, if anybody has written into the record since that was read; says whether it is another now.

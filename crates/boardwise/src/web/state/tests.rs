@@ -180,6 +180,32 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
 }
 
 #[test]
+fn law_a_late_shot_is_thrown_with_the_ball_of_its_block_and_the_present_one_keeps_its_own() {
+    let (_folder, app) = evening();
+    let first = read(&app.served().unwrap());
+    let in_first = first["block"].as_str().unwrap();
+    let balls: Vec<&str> = first["balls"].as_array().unwrap().iter().map(|one| one["id"].as_str().unwrap()).collect();
+    let other = *balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
+    let ball_of = |told: &Value| told["sheet"]["deliveries"].as_array().unwrap().last().unwrap()["ball"].clone();
+    let change = Shift { ball: Some(other.to_owned()), ..Shift::default() };
+    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("a move")?)).unwrap();
+    start(&app);
+    for key in ["late", "later"] {
+        let ((), served) = app.change_in(Some(in_first), |so_far| log(so_far, "10", key)).unwrap();
+        assert_eq!(ball_of(&read(&served)), other);
+    }
+    // A change of ball that is late is of its block too.
+    let back = Shift { ball: first["in_hand"].as_str().map(str::to_owned), ..Shift::default() };
+    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("here")?)).unwrap();
+    app.change_in(Some(in_first), |so_far| lines::shift(so_far, &back, &desk::own_key("late move")?)).unwrap();
+    let ((), served) = app.change_in(Some(in_first), |so_far| log(so_far, "10", "last")).unwrap();
+    assert_eq!(ball_of(&read(&served)), first["in_hand"]);
+    assert_eq!(read(&app.served().unwrap())["in_hand"], other, "the present block keeps its ball");
+    open::go_back(&app.record, in_first).unwrap();
+    assert_eq!(read(&app.served().unwrap())["in_hand"], first["in_hand"]);
+}
+
+#[test]
 fn law_what_practice_taught_holds_also_after_going_back_to_it() {
     let (_folder, app) = evening();
     let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
