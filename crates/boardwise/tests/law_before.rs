@@ -258,6 +258,52 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
     until(long, "running");
 }
 
+/// Waits until a program does nothing; how much processor time it has spent then.
+#[cfg(target_os = "linux")]
+fn idle_s(process: &Child) -> f64 {
+    let start = Instant::now();
+    loop {
+        let before = processor_s(process);
+        std::thread::sleep(Duration::from_millis(500));
+        let spent = processor_s(process);
+        if spent - before < 0.02 {
+            return spent;
+        }
+        assert!(start.elapsed() < Duration::from_secs(120), "the processor is left alone");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn law_a_search_of_the_lab_that_nobody_waits_for_ends_and_the_next_one_has_its_turn() {
+    const SEARCH: &str = "/lab/lines?lane=short-32-flat";
+    let app = App::new();
+    let lines = || serde_json::from_str::<Value>(&app.get(SEARCH).1).unwrap()["lines"].clone();
+    app.get("/lab/lanes?lane=short-32-flat");
+    let before = idle_s(&app.process);
+    let found = lines();
+    let whole_s = idle_s(&app.process) - before;
+    // One on the way and one that waits for it: both are left.
+    let before = idle_s(&app.process);
+    let left = [(); 2].map(|()| {
+        let mut page = TcpStream::connect(&app.address).unwrap();
+        write!(page, "GET {SEARCH} HTTP/1.1\r\nHost: {}\r\n\r\n", app.address).unwrap();
+        page
+    });
+    let start = Instant::now();
+    while processor_s(&app.process) - before < 0.1 * whole_s {
+        assert!(start.elapsed() < Duration::from_secs(60), "it searches");
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    drop(left);
+    let spent_s = idle_s(&app.process) - before;
+    println!(
+        "a whole search: {whole_s:.1} s of the processor; one left after a tenth, one that waited: {spent_s:.1} s"
+    );
+    assert!(spent_s < 0.5 * whole_s, "{spent_s} of {whole_s} s");
+    assert_eq!(lines(), found, "the next one is answered as ever");
+}
+
 #[test]
 fn law_the_picture_from_above_says_where_the_file_counts_its_boards() {
     let app = App::new();

@@ -19,6 +19,7 @@ use crate::job::at_lanes::desk;
 use crate::job::at_lanes::lines;
 use crate::job::at_lanes::made::DeviceTime;
 use crate::job::at_lanes::next::{self, Question, in_hand};
+use crate::job::at_lanes::open;
 use crate::job::at_lanes::screen;
 use crate::job::at_lanes::shots::{self, Turn};
 use crate::job::at_lanes::so_far::BlockSoFar;
@@ -58,6 +59,26 @@ pub async fn start(
     Ok(served.await?.answer(&headers))
 }
 
+/// A block to go back to.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GoingBack {
+    block: String,
+}
+
+/// Goes back to a block that is open: from now on it is the present one.
+pub async fn go_back(
+    State(app): State<Arc<App>>,
+    headers: HeaderMap,
+    Json(asked): Json<GoingBack>,
+) -> Result<Response, Refusal> {
+    let served = aside(&app, move |app| {
+        open::go_back(&app.record, &asked.block)?;
+        app.served()
+    });
+    Ok(served.await?.answer(&headers))
+}
+
 /// A shot told by a device.
 #[derive(Debug, Deserialize)]
 pub struct ToldShot {
@@ -69,6 +90,8 @@ pub struct ToldShot {
     at: Option<String>,
     /// When it was sent, by the same clock.
     sent: Option<String>,
+    /// The block it was made in; left out, the present one.
+    block: Option<String>,
     #[serde(flatten)]
     told: Told,
 }
@@ -78,7 +101,7 @@ pub struct ToldShot {
 /// # Errors
 /// 409 where the sheet is at another ball.
 pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer {
-    change(&app, move |so_far| {
+    change(&app, asked.block, move |so_far| {
         let key = desk::own_key(&asked.key)?;
         let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
         shots::log(so_far, &asked.told, &key, asked.turn, by_device).map(|done| done.words)
@@ -93,11 +116,13 @@ pub struct TakingBack {
     key: String,
     /// Key of the shot or move; left out, what was logged last.
     of: Option<String>,
+    /// In which block; left out, the present one.
+    block: Option<String>,
 }
 
 /// Takes back.
 pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer {
-    change(&app, move |so_far| {
+    change(&app, asked.block, move |so_far| {
         let of = asked.of.as_deref().map(desk::own_key).transpose()?;
         shots::undo(so_far, of.as_ref(), &desk::own_key(&asked.key)?).map(|done| done.words)
     })
@@ -115,7 +140,7 @@ pub struct PutRight {
 
 /// Puts a shot right.
 pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer {
-    change(&app, move |so_far| {
+    change(&app, None, move |so_far| {
         let key = desk::own_key(&asked.key)?;
         shots::fix(so_far, asked.number, &asked.told, &key).map(|done| done.words)
     })
@@ -126,26 +151,29 @@ pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> An
 #[derive(Debug, Deserialize)]
 pub struct Shifting {
     key: String,
+    /// In which block; left out, the present one.
+    block: Option<String>,
     #[serde(flatten)]
     shift: Shift,
 }
 
 /// Writes a move down.
 pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer {
-    change(&app, move |so_far| {
+    change(&app, asked.block, move |so_far| {
         let key = desk::own_key(&asked.key)?;
         lines::shift(so_far, &asked.shift, &key).map(|_| "moved".to_owned())
     })
     .await
 }
 
-/// Does it, tells every page, and answers with what was done and how the block stands.
+/// Does it in the block, tells every page, and answers with what was done and how that block stands.
 async fn change(
     app: &Arc<App>,
+    block: Option<String>,
     doing: impl FnOnce(&mut BlockSoFar) -> Result<String, Failure> + Send + 'static,
 ) -> Answer {
     aside(app, move |app| {
-        let (did, served) = app.change(doing)?;
+        let (did, served) = app.change_in(block.as_deref(), doing)?;
         Ok(served.with(&did))
     })
     .await

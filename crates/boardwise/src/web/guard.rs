@@ -175,14 +175,32 @@ mod tests {
     #[tokio::test]
     async fn law_a_device_reads_and_writes_nothing_until_it_is_paired() {
         let (_folder, app, router) = app();
-        let paths = ["/", "/lanes", "/lanes/state", "/lanes/next", "/lanes/picture", "/live", "/devices", "/nowhere"];
+        let paths = [
+            "/",
+            "/lanes",
+            "/lanes/state",
+            "/lanes/blocks",
+            "/lanes/next",
+            "/lanes/picture",
+            "/live",
+            "/devices",
+            "/nowhere",
+        ];
         for path in paths {
             for cookie in ["", "boardwise=", "boardwise=0000", "other=1; boardwise=guess"] {
                 let answer = asked(&router, PHONE, Method::GET, path, cookie, None).await;
                 assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path} {cookie}");
             }
         }
-        for path in ["/lanes/shot", "/lanes/undo", "/lanes/fix", "/lanes/move", "/lanes/start", "/devices/forget"] {
+        for path in [
+            "/lanes/shot",
+            "/lanes/undo",
+            "/lanes/fix",
+            "/lanes/move",
+            "/lanes/start",
+            "/lanes/back",
+            "/devices/forget",
+        ] {
             let answer =
                 asked(&router, PHONE, Method::POST, path, "", Some(json!({ "key": "a", "pins": "none" }))).await;
             assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path}");

@@ -1,18 +1,22 @@
 //! The throw lab: what its page asks while a hand drags, and the search for lines.
 
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use axum::Json;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::IntoResponse;
 use draw::Theme;
+use play::BlockError;
 use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};
 use super::state::{App, aside, lock};
 use crate::job::Failure;
 use crate::job::lab::{self, Question};
+use crate::job::line::Told;
 use crate::kit::Fault;
 
 /// The parts of a request's query.
@@ -74,18 +78,55 @@ pub async fn lanes(State(app): State<Arc<App>>, parts: Parts) -> Answer {
     told.await.map(Json)
 }
 
-/// Lines for one of its balls on one of its lanes. One search at a time: each takes every core.
+/// Lines for one of its balls on one of its lanes. One search at a time: each takes every core. Where nobody waits for it any more, since it
+/// was stopped or the page was left, the search ends within a moment.
 pub async fn lines(State(app): State<Arc<App>>, parts: Parts) -> Answer {
-    let told = answer(&app, parts, |app, asked| {
+    let asker = Asker::default();
+    let gone = Arc::clone(&asker.gone);
+    let told = answer(&app, parts, move |app, asked| {
         let setups = app.lab.setups(&app.library, &asked.question)?;
         let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
         let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
         let _alone = lock(&app.searching);
-        let found = lab::find(scene, &one.ball)?;
+        let found = while_wanted(&gone, |told| lab::find(scene, &one.ball, told))?;
         Ok(lab::found_json(scene, one, &found, asked.theme))
     });
     told.await.map(Json)
+}
+
+/// Who waits for an answer: gone once the request is.
+#[derive(Default)]
+struct Asker {
+    gone: Arc<AtomicBool>,
+}
+
+impl Drop for Asker {
+    fn drop(&mut self) {
+        self.gone.store(true, Ordering::Relaxed);
+    }
+}
+
+/// Long work that only says how far it has come. Where nobody wants it any more, it is unwound from there, on all its threads: nothing of
+/// it is kept, and it holds nothing but its own memory.
+///
+/// # Errors
+/// What the work fails with; that it was stopped.
+fn while_wanted<T>(gone: &AtomicBool, work: impl FnOnce(Told) -> Result<T, Failure>) -> Result<T, Failure> {
+    struct Stopped;
+    let told = |_: f64| {
+        if gone.load(Ordering::Relaxed) {
+            resume_unwind(Box::new(Stopped));
+        }
+    };
+    match catch_unwind(AssertUnwindSafe(|| {
+        told(0.0);
+        work(&told)
+    })) {
+        Ok(done) => done,
+        Err(why) if why.is::<Stopped>() => Err(BlockError::Stopped.into()),
+        Err(why) => resume_unwind(why),
+    }
 }
 
 /// The throws of a question as a file to keep.

@@ -106,6 +106,8 @@ fn router(app: Arc<App>) -> Router {
         .route("/lanes", get(pages::lanes))
         .route("/lanes/state", get(at_lanes::state))
         .route("/lanes/start", post(at_lanes::start))
+        .route("/lanes/blocks", get(pages::blocks))
+        .route("/lanes/back", post(at_lanes::go_back))
         .route("/lanes/shot", post(at_lanes::shot))
         .route("/lanes/undo", post(at_lanes::undo))
         .route("/lanes/fix", post(at_lanes::fix))

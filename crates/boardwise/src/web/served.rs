@@ -27,11 +27,11 @@ pub struct Served {
 }
 
 impl Served {
-    /// Under this number.
+    /// Under this number; under none where it is not the present block.
     ///
     /// # Errors
     /// If nobody can say what the game may come to.
-    pub fn new(so_far: &BlockSoFar, number: u64) -> Result<Self, Failure> {
+    pub fn new(so_far: &BlockSoFar, number: Option<u64>) -> Result<Self, Failure> {
         let mut told = screen::json(so_far)?;
         told["changes"] = json!(number);
         let plain = told.to_string();

@@ -16,6 +16,7 @@ use super::{Serving, Started};
 use crate::job::Failure;
 use crate::job::at_lanes::after::{Reckoned, Replayed, Story};
 use crate::job::at_lanes::desk;
+use crate::job::at_lanes::open;
 use crate::job::at_lanes::so_far::BlockSoFar;
 use crate::job::lab::Lab;
 use crate::job::library::Library;
@@ -96,7 +97,7 @@ impl App {
         Started { here: format!("http://127.0.0.1:{port}"), network }
     }
 
-    /// How the block begun last stands, as it is served. It is worked out once for each state of the record, whoever wrote; where it is
+    /// How the present block stands, as it is served. It is worked out once for each state of the record, whoever wrote; where it is
     /// another than it was, every page is told.
     ///
     /// # Errors
@@ -105,7 +106,7 @@ impl App {
         self.change(|_| Ok(())).map(|((), served)| served)
     }
 
-    /// Changes the block begun last; gives how it stands then.
+    /// Changes the present block, the one begun or gone back to last; gives how it stands then.
     ///
     /// # Errors
     /// As [`App::served`]; what the change fails with.
@@ -121,11 +122,36 @@ impl App {
             return Ok((done, Arc::clone(known)));
         }
         let number = *self.live.borrow() + 1;
-        let served = Arc::new(Served::new(&open.so_far, number)?);
+        let served = Arc::new(Served::new(&open.so_far, Some(number))?);
         open.served = Some(Arc::clone(&served));
         // The lock is still held: numbers are told in order, each only once it can be asked for.
         self.live.send_replace(number);
         Ok((done, served))
+    }
+
+    /// Changes the block of this name, also where it is not the present one (any more); gives how that block stands then. Left out, the
+    /// present one.
+    ///
+    /// # Errors
+    /// As [`App::change`]; if there is no such block.
+    pub fn change_in<T>(
+        &self,
+        block: Option<&str>,
+        doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+    ) -> Result<(T, Arc<Served>), Failure> {
+        let mut doing = Some(doing);
+        let (done, served) = self.change(|so_far| {
+            let meant = block.is_none_or(|block| so_far.desk.begun.block.as_str() == block);
+            doing.take_if(|_| meant).map(|doing| doing(so_far)).transpose()
+        })?;
+        let (Some(block), Some(doing)) = (block, doing) else {
+            // One of the two is none only where it was the present block, and then something was done.
+            return done.map(|done| (done, served)).ok_or_else(no_block);
+        };
+        // Whoever logs waits here too, so that no two balls are written into one place.
+        let _alone = lock(&self.logging);
+        let (done, so_far) = open::elsewhere(&self.record, block, doing)?;
+        Ok((done, Arc::new(Served::new(&so_far, None)?)))
     }
 
     /// The same beside what is thought of its lanes.
@@ -152,6 +178,7 @@ impl App {
     }
 
     /// The block begun last as the record has it now, opened where it is not yet or where another has begun since; and whether what has
+    /// The present block as the record has it now, opened where it is not yet or where it is another since; and whether what has
     /// been bowled or meant is another than it was.
     fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<(&'a mut OpenBlock, bool), Failure> {
         let kept = desk::beside(&self.record);

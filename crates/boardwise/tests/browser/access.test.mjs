@@ -6,9 +6,11 @@ import { after, before, test } from "node:test";
 import { begin, close, DESK, open, PHONE, serve } from "./app.mjs";
 
 const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+const KIT = [
+  "/before/kit/lane/house-40-walled", "/before/kit/bag/demo", "/before/kit/bowler/left-handed", "/before/kit/event/short-32-squad",
+];
 const PAGES = [
-  "/lanes", "/before", "/before/kit/lane/house-40-walled", "/before/kit/bag/demo", "/before/kit/bowler/left-handed",
-  "/before/kit/event/short-32-squad", "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/words", "/nowhere",
+  "/lanes", "/before", ...KIT, "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/words", "/nowhere",
 ];
 
 let app;
@@ -47,6 +49,7 @@ for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
 
 test("axe finds nothing while a block is bowled", async () => {
   await begin(app.url);
+  await begin(app.url);
   for (const colorScheme of ["light", "dark"]) {
     const { page, context } = await open(`${app.url}/lanes`, { colorScheme, more: past });
     await page.waitForSelector("#lane svg", { timeout: 60_000 });
@@ -54,6 +57,9 @@ test("axe finds nothing while a block is bowled", async () => {
     await page.click("#more");
     await page.click("[data-pin='10']");
     assert.deepEqual(await violations(page), [], colorScheme);
+    await page.click("#other");
+    await page.waitForSelector("#blocks [data-back]");
+    assert.deepEqual(await violations(page), [], `blocks, ${colorScheme}`);
     await context.close();
   }
 });
@@ -92,7 +98,7 @@ test("the first screen is under 200 KB and holds no thread for 50 ms", async () 
 
 for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
   test(`nothing jumps on the ${size} while a page fills up`, async () => {
-    for (const path of ["/lanes", "/lab", "/after", "/words", "/devices"]) {
+    for (const path of ["/lanes", ...KIT, "/lab", "/after", "/words", "/devices"]) {
       const { page, context } = await open(undefined, { viewport });
       await page.addInitScript(() => {
         globalThis.moved = 0;

@@ -101,7 +101,7 @@ test("on two lanes the same throw is shown twice, and a drag on either moves bot
 
 test("lines are found with their map, and one of them is put into the lab as it was found", async () => {
   const { page, errors } = await lab("?lane=house-40-walled");
-  await page.locator("#find button").click();
+  await page.locator("#find button[type=submit]").click();
   await page.waitForSelector("#lines tbody tr", { timeout: 120_000 });
   assert.equal(await page.locator("#map svg").count(), 1);
   assert.ok((await page.locator("#map svg").innerHTML()).includes("launch") || (await page.locator("#map svg text").count()) > 5, "the map has its axes");
@@ -120,5 +120,25 @@ test("lines are found with their map, and one of them is put into the lab as it 
   // Found with 4096 shots, thrown here with 512.
   const [pct, error] = strikes.match(/\d+/g).map(Number);
   assert.ok(Math.abs(pct - line.strike_pct) < 3 * error + 1, `${strikes} instead of ${line.strike_pct}`);
+  assert.deepEqual(errors, []);
+});
+
+test("a search for lines is stopped by its button or by keys, says so, and the next one is answered", async () => {
+  const { page, errors } = await lab("?lane=house-40-walled");
+  for (const stop of [() => page.click("#halt"), async () => {
+    await page.focus("#halt");
+    await page.keyboard.press("Enter");
+  }]) {
+    assert.equal(await page.isVisible("#halt"), false);
+    await page.click("#find button[type=submit]");
+    await page.waitForSelector("#halt:not([hidden])");
+    await stop();
+    await page.waitForFunction(() => document.querySelector("#found").textContent.startsWith("Stopped."));
+    assert.equal(await page.isVisible("#lines"), false);
+    assert.equal(await page.evaluate(() => document.activeElement.textContent), "Find lines");
+  }
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#lines tbody tr", { timeout: 120_000 });
+  assert.equal(await page.isVisible("#halt"), false);
   assert.deepEqual(errors, []);
 });

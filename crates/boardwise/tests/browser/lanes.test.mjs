@@ -253,6 +253,149 @@ test("the page hears of what the command line logs", async () => {
   assert.equal(said.sheet.deliveries.length, 1);
 });
 
+/** The marks of the sheet of each open block, and of the present one. */
+async function sheets() {
+  const { said } = await ask(app.url, "/lanes/state");
+  return [said.block, said.sheet.games.map((game) => game.frames.map((frame) => frame.signs).join(" ").trim()).join("; ")];
+}
+
+test("of two open blocks the earlier one is gone back to, it is plain which one is logged to, and both sheets are right", async () => {
+  const { block: first } = await begin(app.url);
+  const { page, errors } = await open(`${app.url}/lanes`);
+  const named = (name) => assertText(page.locator("#name"), name);
+  await named(first);
+  await strike(page);
+  await page.click("[data-pin='10']");
+  await page.click("#done");
+  await sent(page);
+  await page.click("#other");
+  await page.click("#start button");
+  await page.waitForFunction((name) => document.querySelector("#name").textContent !== name, first, { timeout: 60_000 });
+  const second = await page.textContent("#name");
+  await assertText(signs(page, 1), "");
+  // What was tapped for one block is not logged into another.
+  await page.click("[data-pin='7']");
+  await page.click("#other");
+  await page.locator("#blocks li", { hasText: `${first}` }).filter({ hasText: "frame 2 next" }).getByRole("button").first().click();
+  await named(first);
+  await assertText(signs(page, 2), "9");
+  assert.equal(await page.isDisabled("#done"), true);
+  assert.equal(await page.textContent("#score"), "Game 1, lane 12: on a strike");
+  await page.click("#down");
+  await page.click("#done");
+  await sent(page);
+  assert.deepEqual(await sheets(), [first, "X 9/"]);
+  // The other way round from the page After, where all blocks are listed.
+  await page.goto(`${app.url}/after`);
+  await page.click("details.blocks summary");
+  await page.locator(`[data-back="${second}"]`).click();
+  await page.waitForURL(/\/lanes$/);
+  await named(second);
+  await page.click("[data-pin='7']");
+  await page.click("#done");
+  await sent(page);
+  assert.deepEqual(await sheets(), [second, "9"]);
+  const earlier = await (await fetch(`${app.url}/after?block=${encodeURIComponent(first)}`)).text();
+  assert.match(earlier, /20 so far, on a spare/);
+  await page.click("#other");
+  await page.click("#stay");
+  await named(second);
+  assert.deepEqual(errors, []);
+});
+
+test("shots that wait stay with the block they were logged to, and the phone follows once they are sent", async () => {
+  const { page, context, errors } = await block();
+  const { said: { block: first } } = await ask(app.url, "/lanes/state");
+  await page.waitForSelector("#lane svg", { timeout: 60_000 });
+  await context.setOffline(true);
+  await strike(page);
+  await strike(page);
+  // Meanwhile a tablet begins another block and logs there; the tab of the phone is closed and opened again.
+  const { block: second } = await begin(app.url);
+  await ask(app.url, "/lanes/shot", { key: "of-the-tablet", pins: "7" });
+  await strike(page);
+  await assertText(signs(page, 3), "X");
+  await assertText(page.locator("#name"), first);
+  await page.close();
+  await context.setOffline(false);
+  // Shots cannot be sent yet, all else can be asked.
+  await context.route("**/lanes/shot", (route) => route.abort());
+  const again = await context.newPage();
+  await again.goto(`${app.url}/lanes`);
+  await assertText(again.locator("#name"), first);
+  await assertText(signs(again, 3), "X");
+  await again.click("#other");
+  await again.locator("#blocks [data-back]").first().click();
+  await again.waitForFunction(() => document.querySelector("#begun").textContent.startsWith("3 not sent yet"));
+  await again.click("#stay");
+  await context.unroute("**/lanes/shot");
+  await sent(again);
+  await assertText(again.locator("#name"), second);
+  await assertText(signs(again, 1), "9");
+  assert.deepEqual(await sheets(), [second, "9"]);
+  await ask(app.url, "/lanes/back", { block: first });
+  assert.deepEqual(await sheets(), [first, "X X X"]);
+  await assertText(again.locator("#name"), first);
+  assert.deepEqual(errors, []);
+});
+
+test("the card's choices are all in sight on a phone, and say what they are worth", async () => {
+  const { page } = await open(undefined, { viewport: PHONE });
+  // More and longer ones than the demo kit has.
+  await page.route("**/lanes/next", async (route) => {
+    const answer = await route.fetch();
+    const said = await answer.json();
+    if (said.choices) said.choices = ["In 2, target 1", "Change to the urethane-shiny", "Half a mile slower"].map((say) => ({ ...said.choices[0], say }));
+    await route.fulfill({ json: said });
+  });
+  await begin(app.url);
+  await page.goto(`${app.url}/lanes`);
+  await page.waitForSelector("#choices button", { timeout: 60_000 });
+  const card = await page.locator("#card").boundingBox();
+  assert.equal(await page.locator("#choices button").count(), 3);
+  for (const choice of await page.locator("#choices button").all()) {
+    const box = await choice.boundingBox();
+    assert.ok(box.x >= card.x && box.x + box.width <= card.x + card.width, "none runs past the edge");
+    assert.ok(box.y + box.height <= card.y + card.height && box.height >= 44, "nor below it");
+    assert.match(await choice.textContent(), /\d+-\d+$/);
+  }
+});
+
+test("what is told between games is of the game before, and a complete block says so", async () => {
+  const { page } = await block();
+  for (let k = 0; k < 36; k++) {
+    const { status } = await ask(app.url, "/lanes/shot", { key: `${Math.random()}`.slice(2), pins: "none" });
+    assert.equal(status, 200);
+    if (k === 10) await assertText(page.locator("#score"), "Game 1, lane 12: 270, on two strikes");
+    if (k !== 23) continue;
+    await assertText(page.locator("#score"), "Game 3, lane 11");
+    await assertText(page.locator("#need"), "game 2: 300, total 600");
+  }
+  await assertText(page.locator("#score"), "Block complete");
+  await assertText(page.locator("#need"), "300, 300, 300, total 900");
+  await assertText(page.locator("#say"), "That was the block");
+  assert.equal(await page.isDisabled("#done"), true);
+  await page.click("#undo");
+  await assertText(page.locator("#score"), "Game 3, lane 12: 270, on two strikes");
+});
+
+test("details open in sight on a phone, and the pins are in sight again once the ball is logged", async () => {
+  const { page } = await block();
+  const seen = async (path) => {
+    const box = await page.locator(path).boundingBox();
+    return box.y >= 0 && box.y + box.height <= PHONE.height;
+  };
+  await page.click("#more");
+  for (const path of ["#done", "label:has([value='pocket'])", "#arrows", "#ball"]) assert.ok(await seen(path), path);
+  await page.click("#down");
+  await page.selectOption("#ball", "strong-solid");
+  await page.click("#done");
+  await assertText(signs(page, 1), "X");
+  for (const path of ["#frames", "[data-pin='10']", "#done"]) assert.ok(await seen(path), path);
+  await sent(page);
+  await assertText(page.locator("#ball option").first(), "strong-solid, in hand");
+});
+
 /** The shots have the times at which they were thrown, in order. @param {any} said @param {number[]} thrown */
 function assertTimes(said, thrown, within = 1000) {
   const times = said.sheet.deliveries.map((/** @type {any} */ shot) => Date.parse(shot.at));

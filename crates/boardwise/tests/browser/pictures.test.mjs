@@ -54,7 +54,7 @@ const SCREENS = [
   ["lab", () => fresh, "/lab?lane=short-32-flat", async (page) => page.waitForSelector("#readout dd:last-child")],
   ["lines", () => fresh, "/lab?lane=short-32-flat", async (page) => {
     await page.waitForSelector("#readout dd:last-child");
-    await page.click("#find button");
+    await page.click("#find button[type=submit]");
     await page.waitForSelector("#map svg", { timeout: 60_000 });
     await page.evaluate(() => document.querySelector("#finder h2").scrollIntoView());
   }],

@@ -40,7 +40,7 @@ for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
     await press(page, "Next");
     await step(page, 2);
     await inSight(page);
-    await page.click("#find button");
+    await page.click("#find button[type=submit]");
     await page.waitForFunction(() => /Best first/.test(document.querySelector("#tour-says").textContent), undefined, { timeout: 60_000 });
     await inSight(page);
     await page.click("#lines tbody button >> nth=0");

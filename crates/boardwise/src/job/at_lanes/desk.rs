@@ -1,4 +1,4 @@
-//! The record and the block begun last: where they lie, and what is known of them.
+//! The record and the present block, the one begun or gone back to last: where they lie, and what is known of them.
 
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
@@ -15,7 +15,7 @@ use crate::job::event::{self, EventFiles};
 use crate::job::{Failure, files};
 use crate::kit::{Fault, KitEvent, KitPair};
 
-/// What a block began with, kept in the record, so that nothing said of it needs another file. That of the block begun last lies beside
+/// What a block began with, kept in the record, so that nothing said of it needs another file. That of the present block lies beside
 /// the record too: it says which that is.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -192,7 +192,7 @@ pub fn new_place(asked: Option<&Path>) -> Result<PathBuf, Failure> {
     Ok(place)
 }
 
-/// The file beside a record that keeps the block begun last.
+/// The file beside a record that keeps the present block.
 pub fn beside(place: &Path) -> PathBuf {
     let name = place.file_name().unwrap_or_default().to_string_lossy();
     place.with_file_name(format!("{name}.block.json"))
@@ -212,7 +212,7 @@ fn absent(place: &Path, allowed: &str) -> Fault {
 }
 
 impl Desk {
-    /// Opens the record and the block begun last in it.
+    /// Opens the record and the present block in it.
     pub fn open(asked: Option<&Path>) -> Result<Self, Failure> {
         let (record, place) = open(asked)?;
         let kept = beside(&place);

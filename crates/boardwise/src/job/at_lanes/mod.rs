@@ -1,6 +1,6 @@
 //! At the lanes: a block is begun, shots are written down, taken back and put right, and the next one is talked over.
 //!
-//! Everything is in the record; one small file beside it says which block was begun last.
+//! Everything is in the record; one small file beside it says which block is the present one.
 
 pub mod after;
 pub mod asked;
@@ -12,6 +12,7 @@ pub mod lines;
 pub mod made;
 pub mod meant;
 pub mod next;
+pub mod open;
 pub mod outlook;
 pub mod screen;
 pub mod seen;

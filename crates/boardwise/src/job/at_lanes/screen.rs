@@ -9,6 +9,7 @@ use super::begin::line_json;
 use super::believed::Believed;
 use super::outlook::sheet_json;
 use super::so_far::BlockSoFar;
+use super::standing::Certain;
 use crate::job::Failure;
 
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
@@ -47,6 +48,7 @@ pub fn json(so_far: &BlockSoFar) -> Result<Value, Failure> {
         "balls": balls.collect::<Vec<_>>(),
         "in_hand": sheet.ball.as_ref().and_then(kit_id),
         "spare_ball": spare,
+        "so_far": sheet.games.last().and_then(|game| Certain::of(game).words("")),
         "sheet": sheet_json(sheet, Some(so_far), None)?,
     }))
 }

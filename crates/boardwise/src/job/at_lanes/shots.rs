@@ -100,10 +100,16 @@ pub fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, key: &Key) -> Result<Done
     let since = desk.record.receipt(&desk.begun.since)?.map_or(Seq(0), |receipt| receipt.seq);
     let facts = desk.record.facts(since)?;
     let back = taken_back(&facts);
+    // A change of ball is of the block whose shot or line was logged with it: the bowler may have bowled in another block since.
+    let with_ours = |key: &Key| {
+        facts.iter().any(|other| desk::stem(&other.key) == desk::stem(key) && belongs(&other.fact, &desk.begun))
+    };
     let ours = |logged: &&Logged| {
         !back.contains(&logged.seq)
-            && !matches!(logged.fact, Fact::Undo { .. })
-            && is_ours(&logged.fact, &desk.begun)
+            && match &logged.fact {
+                Fact::BallChange { .. } => with_ours(&logged.key),
+                fact => belongs(fact, &desk.begun),
+            }
             && of.is_none_or(|of| desk::stem(&logged.key) == of.as_str())
     };
     let Some(last) = facts.iter().rev().find(ours) else {
@@ -177,6 +183,9 @@ fn facts(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>
         }
         ball => shot.ball = ball,
     }
+    if facts.is_empty() && shot.ball.is_none() {
+        shot.ball.clone_from(&so_far.left_with);
+    }
     facts.push((Fact::Shot(shot), key.clone()));
     if let Some(text) = &told.note {
         let note = Fact::Note { text: text.clone(), block: Some(block), bowler: Some(bowler) };
@@ -218,7 +227,7 @@ fn misfit(typed: &str, why: book::Error) -> Failure {
 }
 
 /// The facts that are taken back, by undos that are not themselves taken back.
-fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
+pub(super) fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
     let mut back = BTreeSet::new();
     for logged in facts.iter().rev() {
         if let Fact::Undo { of } = logged.fact
@@ -230,17 +239,16 @@ fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
     back
 }
 
-/// Whether a fact is of this block, or of what our bowler has in hand during it.
-fn is_ours(fact: &Fact, begun: &Begun) -> bool {
+/// Whether a fact is of this block.
+pub(super) fn belongs(fact: &Fact, begun: &Begun) -> bool {
     let (ours, us) = (&begun.block, &begun.bowler);
     match fact {
         Fact::Shot(Shot { block, bowler, .. }) | Fact::LaneChange { block, bowler, .. } => {
             block == ours && bowler == us
         }
         Fact::Note { block, .. } => block.as_ref() == Some(ours),
-        Fact::BallChange { bowler, .. } => bowler == us,
-        Fact::Correction { to, .. } => is_ours(to, begun),
-        Fact::SurfaceChange { .. } | Fact::Undo { .. } => false,
+        Fact::Correction { to, .. } => belongs(to, begun),
+        Fact::BallChange { .. } | Fact::SurfaceChange { .. } | Fact::Undo { .. } => false,
     }
 }
 

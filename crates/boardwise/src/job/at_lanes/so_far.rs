@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use book::{Sheet, Version};
+use book::{BallId, Sheet, Version};
 use jiff::SignedDuration;
 
 use super::desk::{Begun, Desk, Setting};
@@ -23,6 +23,8 @@ pub struct BlockSoFar {
     pub sheet: Sheet,
     /// What was meant.
     pub lines: Lines,
+    /// Where this is not the present block, the ball that it was left with: the bowler has the present one's in hand.
+    pub left_with: Option<BallId>,
     /// Practice logged just before.
     pub practice: Option<Practice>,
     /// The state of the record that the two were read from.
@@ -51,10 +53,11 @@ impl Practice {
         let Some((block, bowler)) = sheets.take_while(|(block, _)| *block != begun.block).last() else {
             return Ok(None);
         };
-        let sheet = desk.record.sheet(&block, &bowler)?;
-        let (Some(ended), Some(since)) = (sheet.deliveries.last(), desk.record.receipt(&begun.since)?) else {
-            return Ok(None);
-        };
+        let mut sheet = desk.record.sheet(&block, &bowler)?;
+        let Some(since) = desk.record.receipt(&begun.since)? else { return Ok(None) };
+        // The bowler may have gone back to it since.
+        sheet.deliveries.retain(|one| one.seq < since.seq);
+        let Some(ended) = sheet.deliveries.last() else { return Ok(None) };
         // What was never kept, or cannot be read any more, tells nothing.
         let Some(Ok(there)) = Begun::of(&desk.record, &block, &bowler)? else { return Ok(None) };
         let alike = there.lanes == begun.lanes && there.balls == begun.balls;
@@ -87,7 +90,7 @@ impl BlockSoFar {
         let version = desk.record.version()?;
         let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
         let practice = Practice::before(&desk, &setting, &sheet)?;
-        Ok(Self { desk, setting, sheet, lines, practice, version })
+        Ok(Self { desk, setting, sheet, lines, left_with: None, practice, version })
     }
 
     /// Reads again what was bowled and meant, if anybody has written into the record since that was read; says whether it is another now.

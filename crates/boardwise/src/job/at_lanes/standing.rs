@@ -88,6 +88,39 @@ fn deck_json(deck: Deck) -> Value {
     }
 }
 
+/// What is certain of a game, and the marks that wait for their count. A score of nothing is said only where nothing fell: a strike that waits
+/// for its count is no zero.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Certain {
+    /// The score after the last frame that is certain; none before the first.
+    pub score: Option<u16>,
+    /// What the bowler is on.
+    pub on: Option<&'static str>,
+}
+
+impl Certain {
+    /// Of a game.
+    pub fn of(game: &Game) -> Self {
+        let frames = game.frames();
+        let to_come = || frames.iter().filter(|frame| frame.cumulative.is_none());
+        let strikes = to_come().flat_map(|frame| frame.balls.iter().flatten()).filter(|ball| ball.is_strike()).count();
+        let on = match strikes {
+            0 => to_come().any(|frame| frame.mark == Some(Mark::Spare)).then_some("on a spare"),
+            1 => Some("on a strike"),
+            _ => Some("on two strikes"),
+        };
+        let counted = frames.iter().any(|frame| frame.cumulative.is_some());
+        Self { score: counted.then(|| game.score()), on }
+    }
+
+    /// In words, with others behind the score; none where nothing is certain yet.
+    pub fn words(self, behind: &str) -> Option<String> {
+        let score = self.score.map(|score| format!("{score}{behind}"));
+        let words: Vec<String> = score.into_iter().chain(self.on.map(str::to_owned)).collect();
+        (!words.is_empty()).then(|| words.join(", "))
+    }
+}
+
 fn game_json(game: &Game) -> Value {
     let frames: Vec<Value> = game
         .frames()
@@ -197,4 +230,37 @@ pub fn next_words(next: Option<&Upcoming>) -> String {
 /// A lane as people call it: `start` puts the event's name before it.
 pub fn lane_words(lane: &LaneId) -> &str {
     lane.as_str().rsplit_once(", ").map_or(lane.as_str(), |(_, name)| name)
+}
+
+#[cfg(test)]
+mod tests {
+    use score::Scoring;
+
+    use super::*;
+
+    #[test]
+    fn law_a_mark_that_waits_for_its_count_is_no_zero() {
+        for (marks, words) in [
+            ("", None),
+            ("X", Some("on a strike")),
+            ("9/", Some("on a spare")),
+            ("XX", Some("on two strikes")),
+            ("XXX", Some("30, on two strikes")),
+            ("9/X", Some("20, on a strike")),
+            ("X9/", Some("20, on a spare")),
+            ("X9", Some("on a strike")),
+            ("9", None),
+            ("--", Some("0")),
+            ("9-X", Some("9, on a strike")),
+            ("9-9-", Some("18")),
+            ("XXXXXXXXX9/", Some("259, on a spare")),
+            ("XXXXXXXXXXX", Some("270, on two strikes")),
+            ("XXXXXXXXXXXX", Some("300")),
+        ] {
+            let game = Game::from_marks(Scoring::Traditional, marks).unwrap();
+            assert_eq!(Certain::of(&game).words("").as_deref(), words, "{marks}");
+        }
+        let game = Game::from_marks(Scoring::CurrentFrame, "X").unwrap();
+        assert_eq!(Certain::of(&game).words("").as_deref(), Some("30"), "counted at once");
+    }
 }

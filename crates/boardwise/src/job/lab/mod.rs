@@ -13,7 +13,7 @@ use play::{Bowler, Search};
 use serde_json::{Value, json};
 
 use super::library::{Library, Shelf};
-use super::line::Found;
+use super::line::{Found, Told};
 use super::throw::{path, throws_json};
 use super::{Failure, Scene};
 use crate::kit::{self, Fault, KitBag, KitLane};
@@ -110,14 +110,14 @@ pub fn file(setups: &[Setup], asked: &Question) -> Result<Value, Failure> {
     Ok(json!({ "schema": 1, "lanes": told.collect::<Result<Vec<_>, _>>()? }))
 }
 
-/// Lines for one of a question's balls on one of its lanes, by the score of a game.
+/// Lines for one of a question's balls on one of its lanes, by the score of a game. `told` is told the share done of each of its two parts.
 ///
 /// # Errors
 /// If a table built in cannot be read.
-pub fn find(scene: &Scene, ball: &Ball) -> Result<Found, Failure> {
+pub fn find(scene: &Scene, ball: &Ball, told: Told) -> Result<Found, Failure> {
     let search = Search::default();
-    let mut found = Found::search(scene, ball, play::Pocket::default(), &search, &|_| ())?;
-    found.weigh_spares(scene, &search, &|_| ())?;
+    let mut found = Found::search(scene, ball, play::Pocket::default(), &search, told)?;
+    found.weigh_spares(scene, &search, told)?;
     Ok(found)
 }
 

@@ -90,6 +90,18 @@ function item(note) {
   return line;
 }
 
+for (const one of /** @type {NodeListOf<HTMLButtonElement>} */ (document.querySelectorAll("[data-back]"))) {
+  one.hidden = false;
+  one.addEventListener("click", async () => {
+    try {
+      await ask("/lanes/back", { block: one.dataset.back });
+      location.assign("/lanes");
+    } catch (why) {
+      one.textContent = why instanceof Error ? why.message : String(why);
+    }
+  });
+}
+
 const print = document.getElementById("print");
 if (print) {
   print.hidden = false;

@@ -13,10 +13,12 @@ export class Refused extends Error {
 /**
  * @param {string} path
  * @param {object} [body] sent as JSON by POST; left out, it is a GET
+ * @param {AbortSignal} [signal] ends the question
  * @returns {Promise<any>}
  */
-export async function ask(path, body) {
-  const asked = await fetch(path, body === undefined ? { cache: "no-store" } : {
+export async function ask(path, body, signal) {
+  const asked = await fetch(path, body === undefined ? { cache: "no-store", signal } : {
+    signal,
     method: "POST",
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify(body),

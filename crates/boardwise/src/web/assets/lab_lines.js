@@ -1,4 +1,4 @@
-// The search for lines: asked once, a second later a table and a map. A line is put into the lab by its button.
+// The search for lines: asked once, some seconds later a table and a map; it can be stopped. A line is put into the lab by its button.
 
 import { Refused, ask, the, theme } from "./ask.js";
 import { asked } from "./words.js";
@@ -45,6 +45,15 @@ export class Finder {
   constructor(lab) {
     this.lab = lab;
     this.button = /** @type {HTMLButtonElement} */ (the("find").querySelector("button"));
+    this.halt = the("halt");
+    /** Ends the search; the server hears that nobody waits for it. @type {AbortController | null} */
+    this.search = null;
+    this.halt.addEventListener("click", () => {
+      this.search?.abort();
+      // The button goes; whoever walks by keys goes on where it stood.
+      this.button.disabled = false;
+      this.button.focus();
+    });
     the("find").addEventListener("submit", (event) => {
       event.preventDefault();
       this.find();
@@ -71,13 +80,17 @@ export class Finder {
     asked.append("on_lane", value("find-lane"));
     asked.append("theme", theme());
     this.button.disabled = true;
+    this.halt.hidden = false;
+    this.search = new AbortController();
     the("finder").setAttribute("aria-busy", "true");
     the("found").textContent = "Throwing some hundred thousand shots…";
     try {
-      this.show(await ask(`/lab/lines?${asked}`));
+      this.show(await ask(`/lab/lines?${asked}`, undefined, this.search.signal));
     } catch (why) {
-      the("found").textContent = why instanceof Refused ? why.message : "The server does not answer.";
+      if (this.search.signal.aborted) the("found").textContent = "Stopped. Nothing of it is kept; “Find lines” begins anew.";
+      else the("found").textContent = why instanceof Refused ? why.message : "The server does not answer.";
     } finally {
+      this.halt.hidden = true;
       this.button.disabled = false;
       the("finder").removeAttribute("aria-busy");
     }

@@ -1,6 +1,7 @@
 // The screen at the lanes: log a ball in two taps, then read the card.
 
 import { ask, freshKey, picture, Refused, the, theme } from "./ask.js";
+import { Blocks } from "./blocks.js";
 import { Outbox } from "./outbox.js";
 import { after, ALL, sign, told } from "./turn.js";
 
@@ -29,6 +30,8 @@ const done = /** @type {HTMLButtonElement} */ (the("done"));
 const outbox = new Outbox({
   sent(answer) {
     hear(answer);
+    // What was sent belonged to a block that has been left since: this device follows now that nothing of it waits.
+    if (answer.changes === null && outbox.entries().length === 0) ask("/lanes/state").then(hear, () => paint());
   },
   refused() {
     ask("/lanes/state").then(hear, () => paint());
@@ -40,8 +43,18 @@ const outbox = new Outbox({
 
 // --- what is known
 
+const blocks = new Blocks({ outbox, present: () => screen?.block ?? "", hear, paint });
+
+/** What waits of the block that is shown; what an earlier page laid down says no block. */
+const mine = () => outbox.entries().filter((one) => (one.body.block ?? screen?.block) === screen?.block);
+
 /** Takes in what the server says. @param {any} said */
 function hear(said) {
+  if (screen && said.block !== screen.block) {
+    // Shots that wait stay with the block that they were logged to, and so does the screen until they are sent.
+    if (mine().length > 0) return paint();
+    leave();
+  }
   screen = said;
   try {
     localStorage.setItem(KEPT, JSON.stringify(said));
@@ -49,7 +62,16 @@ function hear(said) {
     // A full store keeps the shots that wait in it; this copy is only for a page opened without the server.
   }
   paint();
-  if (outbox.entries().length === 0) think();
+  if (outbox.entries().length === 0 && said.changes !== null) think();
+}
+
+/** Nothing that was tapped for one block, or said of it, is taken for another. */
+function leave() {
+  stands = null;
+  details.reset();
+  asked++;
+  card("", "", "");
+  the("lane").replaceChildren();
 }
 
 /** @typedef {{ turn: Turn, stands: Stands, key: string }} Waiting */
@@ -59,7 +81,7 @@ function pending() {
   /** @type {Waiting[]} */
   const thrown = [];
   let now = told(screen);
-  for (const { path, body } of outbox.entries()) {
+  for (const { path, body } of mine()) {
     if (!now) break;
     if (path === "/lanes/undo") {
       const last = thrown.at(-1);
@@ -87,9 +109,14 @@ function standing(words, before) {
 
 function paint() {
   const open = screen !== null;
-  the("begin").hidden = open;
-  the("bowl").hidden = !open;
+  the("begin").hidden = open && !blocks.choosing;
+  the("bowl").hidden = !open || blocks.choosing;
+  the("stay").hidden = !open;
+  the("other").setAttribute("aria-expanded", String(blocks.choosing));
   if (!open) return;
+  const tail = Math.max(0, screen.block.lastIndexOf(", "));
+  write(the("name"), "span:first-child", screen.block.slice(0, tail));
+  write(the("name"), "span:last-child", screen.block.slice(tail));
   const waiting = pending();
   paintSheet(waiting);
   paintDeck();
@@ -114,11 +141,23 @@ function paintSheet(waiting) {
     cell.classList.toggle("now", turn !== null && turn.frame === place);
     cell.classList.toggle("waits", mine.length > 0);
   }
-  const { score, maximum, pace, forecast } = screen.sheet;
-  const lane = turn ? `lane ${screen.lanes[turn.lane].lane}` : "complete";
-  the("score").textContent = turn && turn.game > 0 ? `Game ${turn.game}, ${lane}: ${score ?? 0}` : lane;
+  const { games, total, maximum, pace, forecast } = screen.sheet;
+  const all = games.length > 1 ? `, total ${total}` : "";
+  if (!turn) {
+    the("score").textContent = "Block complete";
+    the("need").textContent = games.map((/** @type {any} */ one) => one.score).join(", ") + all;
+    return;
+  }
+  const lane = `lane ${screen.lanes[turn.lane].lane}`;
+  const certain = game && number === games.length && screen.so_far ? `: ${screen.so_far}` : "";
+  the("score").textContent = turn.game > 0 ? `Game ${turn.game}, ${lane}${certain}` : `Practice, ${lane}`;
+  if (turn.game > games.length && games.length > 0) {
+    // What is told of the game before is no outlook on this one.
+    the("need").textContent = `game ${games.length}: ${games.at(-1).score}${all}`;
+    return;
+  }
   const words = [];
-  if (maximum !== null && maximum !== undefined && turn?.game) words.push(`at most ${maximum}`);
+  if (maximum !== null && maximum !== undefined && turn.game) words.push(`at most ${maximum}`);
   if (pace) words.push(`pace ${Math.round(pace)}`);
   if (forecast?.median) words.push(`likely ${forecast.low}-${forecast.high}`);
   the("need").textContent = words.join(", ");
@@ -127,7 +166,8 @@ function paintSheet(waiting) {
 /** @param {Element} cell @param {string} part @param {any} words */
 function write(cell, part, words) {
   const place = cell.querySelector(part);
-  if (place) place.textContent = String(words);
+  // What stays is not written again: a screen reader would say it again.
+  if (place && place.textContent !== String(words)) place.textContent = String(words);
 }
 
 function paintDeck() {
@@ -139,17 +179,22 @@ function paintDeck() {
     button.setAttribute("aria-pressed", String(there && up));
   }
   the("down").setAttribute("aria-pressed", String(Array.isArray(stands) && stands.length === 0));
-  the("down").textContent = before.length === 10 ? "All down" : "Made it";
+  the("down").textContent = before.length === 10 || turn === null ? "All down" : "Made it";
   the("foul").setAttribute("aria-pressed", String(stands === "foul"));
   done.disabled = stands === null || turn === null;
 }
 
 function paintBalls() {
   const select = /** @type {HTMLSelectElement} */ (the("ball"));
-  if (select.dataset.for === screen.block) return;
-  select.dataset.for = screen.block;
-  const same = new Option("the same", "");
-  select.replaceChildren(same, ...screen.balls.map((/** @type {any} */ one) => new Option(one.id, one.id)));
+  const now = `${screen.block} ${screen.in_hand}`;
+  if (select.dataset.for === now) return;
+  select.dataset.for = now;
+  const chosen = select.value;
+  const same = new Option(screen.in_hand ? `${screen.in_hand}, in hand` : "the same", "");
+  const others = screen.balls.filter((/** @type {any} */ one) => one.id !== screen.in_hand);
+  select.replaceChildren(same, ...others.map((/** @type {any} */ one) => new Option(one.id, one.id)));
+  // One that is taken in hand meanwhile is the same.
+  select.value = others.some((/** @type {any} */ one) => one.id === chosen) ? chosen : "";
 }
 
 function paintRefused() {
@@ -159,7 +204,7 @@ function paintRefused() {
   place.replaceChildren(...aside.map((entry) => {
     const line = document.createElement("p");
     const what = entry.path === "/lanes/shot"
-      ? `A ball of frame ${entry.body.turn?.frame} (${entry.body.pins === "none" ? "all down" : entry.body.pins}) was not logged: the sheet has gone on without it. `
+      ? `A ball of frame ${entry.body.turn?.frame}${elsewhere(entry)} (${entry.body.pins === "none" ? "all down" : entry.body.pins}) was not logged: the sheet has gone on without it. `
       : "A change was not logged: the sheet has gone on without it. ";
     const drop = document.createElement("button");
     drop.type = "button";
@@ -182,10 +227,17 @@ function paintRefused() {
   }));
 }
 
+/** @param {import("./outbox.js").Entry} entry */
+const elsewhere = ({ body }) => (body.block === undefined || body.block === screen?.block ? "" : ` of ${body.block}`);
+
 // --- the card
 
 async function think() {
   const mine = ++asked;
+  if (turn === null) {
+    the("card").classList.remove("thinking");
+    return card("That was the block", "Its story stands on the page After. Blocks begins another, or goes on with an open one.", "");
+  }
   the("card").classList.add("thinking");
   try {
     const said = await ask("/lanes/next");
@@ -209,7 +261,13 @@ function card(verb, reason, worth) {
   the("reason").textContent = reason;
   the("worth").textContent = worth;
   the("now").textContent = "";
-  the("choices").replaceChildren();
+  offer([]);
+}
+
+/** What can be done instead, or as the card says. @param {Element[]} choices */
+function offer(choices) {
+  the("doing").hidden = choices.length === 0;
+  the("choices").replaceChildren(...choices);
 }
 
 /** @param {any} said */
@@ -228,7 +286,7 @@ function say(said) {
   const buttons = said.choices.filter((/** @type {any} */ one) => one.say !== "Stay").slice(0, 3).map((/** @type {any} */ one) => {
     const button = document.createElement("button");
     button.type = "button";
-    button.textContent = one.say;
+    button.textContent = one.say.replace(/ target (\S+)$/, " target\u00a0$1");
     const strike = one.strike_pct;
     const half = 1.28 * strike.sd;
     const price = document.createElement("small");
@@ -238,17 +296,19 @@ function say(said) {
     button.addEventListener("click", () => take(one, said));
     return button;
   });
-  the("choices").replaceChildren(...buttons);
+  offer(buttons);
 }
 
 /** The bowler did what a choice says. @param {any} choice @param {any} said */
 function take(choice, said) {
   const { laydown, arrows, speed_mph, rotation_deg } = choice.line;
   /** @type {any} */
-  const body = { key: freshKey(), line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane };
+  const body = {
+    key: freshKey(), block: screen.block, line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane,
+  };
   if (choice.ball !== said.ball) body.ball = choice.ball;
   outbox.add("/lanes/move", body);
-  the("choices").replaceChildren();
+  offer([]);
   paint();
 }
 
@@ -283,10 +343,7 @@ the("clear").addEventListener("click", () => {
 the("more").addEventListener("click", () => {
   details.hidden = !details.hidden;
   the("more").setAttribute("aria-expanded", String(!details.hidden));
-});
-the("other").addEventListener("click", () => {
-  the("begin").hidden = false;
-  the("begin").scrollIntoView();
+  if (!details.hidden) the(wide.matches ? "details" : "actions").scrollIntoView({ block: wide.matches ? "nearest" : "start" });
 });
 details.addEventListener("submit", (event) => event.preventDefault());
 
@@ -296,7 +353,7 @@ the("done").addEventListener("click", () => {
   const words = stands === "foul" ? "foul"
     : stands.length === 0 ? "none" : stands.length === turn.pins.length ? "all" : stands.join("-");
   /** @type {any} */
-  const body = { key: freshKey(), turn: { game, frame, ball }, pins: words };
+  const body = { key: freshKey(), block: screen.block, turn: { game, frame, ball }, pins: words };
   for (const [name, value] of new FormData(details)) {
     if (value === "") continue;
     body[name] = ["arrows", "breakpoint"].includes(name) ? Number(value) : value;
@@ -305,31 +362,19 @@ the("done").addEventListener("click", () => {
   details.reset();
   outbox.add("/lanes/shot", body);
   paint();
+  // The pins are tapped next.
+  if (!details.hidden && !wide.matches) scrollTo(0, 0);
 });
 
 the("unsent").addEventListener("click", () => outbox.send());
 
 the("undo").addEventListener("click", () => {
-  const last = outbox.entries().filter((one) => one.path !== "/lanes/undo").at(-1);
+  const last = mine().filter((one) => one.path !== "/lanes/undo").at(-1);
   // What waits is taken back by its own name, so that nobody else's shot is.
   const of = last?.body.key ?? screen?.sheet.deliveries.at(-1)?.key;
   stands = null;
-  outbox.add("/lanes/undo", of === undefined ? { key: freshKey() } : { key: freshKey(), of });
+  outbox.add("/lanes/undo", { key: freshKey(), block: screen.block, ...(of === undefined ? {} : { of }) });
   paint();
-});
-
-the("start").addEventListener("submit", async (event) => {
-  event.preventDefault();
-  const form = new FormData(/** @type {HTMLFormElement} */ (event.target));
-  the("begun").textContent = "Finding the first lines...";
-  try {
-    hear(await ask("/lanes/start", {
-      event: form.get("event"), pair: Number(form.get("pair")), counting: form.get("counting"),
-    }));
-    the("begun").textContent = "";
-  } catch (why) {
-    the("begun").textContent = why instanceof Error ? why.message : String(why);
-  }
 });
 
 // --- beginning

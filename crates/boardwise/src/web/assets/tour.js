@@ -231,10 +231,10 @@ function offer() {
   const now = kept();
   if (!place || !now) return;
   const on = /** @type {HTMLElement} */ (document.querySelector("[data-tour='on']"));
-  const begun = now.step > 0 && now.step + 1 < STEPS.length;
+  const begun = !now.on && now.step > 0 && now.step + 1 < STEPS.length;
   on.hidden = !begun;
   on.textContent = `Go on at step ${now.step + 1}`;
-  place.textContent = begun ? "You left the tour on the way." : "The tour can be taken again at any time.";
+  place.textContent = begun ? "You left the tour on the way." : now.on ? "The tour is on." : "The tour can be taken again at any time.";
 }
 
 for (const one of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-tour]"))) {

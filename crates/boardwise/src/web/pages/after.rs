@@ -11,6 +11,7 @@ use super::frame::{Room, page};
 use super::words::asked;
 use crate::job::Failure;
 use crate::job::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
+use crate::job::at_lanes::open::Open;
 use crate::job::at_lanes::standing::lane_words;
 use crate::web::after::Which;
 use crate::web::answer::Refusal;
@@ -30,7 +31,10 @@ pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> R
         if app.record.symlink_metadata().is_err() {
             return Ok((StatusCode::OK, nothing()));
         }
-        let page = which.story(app).and_then(|story| told(&story, which.other(app)?.as_ref(), &which));
+        let page = which.story(app).and_then(|story| {
+            let open = Open::all(&app.record)?;
+            told(&story, which.other(app)?.as_ref(), &which, &open)
+        });
         match page {
             Ok(page) => Ok((StatusCode::OK, page)),
             Err(why) if why.is_bad_input() => Ok((StatusCode::NOT_FOUND, no_such(&why))),
@@ -56,7 +60,7 @@ fn no_such(why: &Failure) -> Markup {
     styled(&html! {
         h1 { "After" }
         p { (why) }
-        p { a href="/after" { "To the block begun last" } }
+        p { a href="/after" { "To the present block" } }
     })
 }
 
@@ -75,7 +79,7 @@ pub fn pictured(path: &str, words: &str) -> Markup {
     }
 }
 
-fn told(story: &Story, other: Option<&Story>, which: &Which) -> Result<Markup, Failure> {
+fn told(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> Result<Markup, Failure> {
     let listed = &story.listed;
     let own = Which::sheet(listed);
     let lanes = lanes_of(story);
@@ -94,7 +98,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which) -> Result<Markup, F
                 a.button href=(link("/after/handout.pdf", &own)) { "Handout (PDF)" }
             }
         }
-        (blocks(story, other, &own))
+        (blocks(story, other, &own, open))
         @if let Some(other) = other { (compared(story, other)) }
         section aria-labelledby="figures-title" {
             h2 #figures-title { "In figures" }
@@ -145,10 +149,11 @@ fn day(listed: &Listed) -> Markup {
     }
 }
 
-fn blocks(story: &Story, other: Option<&Story>, own: &Which) -> Markup {
+fn blocks(story: &Story, other: Option<&Story>, own: &Which, open: &[Open]) -> Markup {
     let all = &story.all;
     let row = |one: &Listed| {
         let shown = one.block == story.listed.block && one.bowler == story.listed.bowler;
+        let can_go_on = open.iter().any(|open| open.listed.block == one.block && open.listed.bowler == one.bowler);
         let beside = other.is_some_and(|other| one.block == other.listed.block && one.bowler == other.listed.bowler);
         html! {
             li.shown[shown] {
@@ -156,6 +161,9 @@ fn blocks(story: &Story, other: Option<&Story>, own: &Which) -> Markup {
                     strong { (one.block) }
                     span.quiet { (day(one)) ", " (one.bowler) @if !one.block.as_str().starts_with(&one.event) { ", " (one.event) } }
                     span.numbers { (one.scores_words()) }
+                }
+                @if can_go_on {
+                    button.beside type="button" data-back=(one.block) hidden aria-label={ "Go on with " (one.block) " at the lanes" } { "Go on" }
                 }
                 @if beside {
                     a.beside href=(link("/after", own)) aria-label={ "Stop comparing with " (one.block) } { "Stop comparing" }

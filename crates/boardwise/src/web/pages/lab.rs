@@ -128,6 +128,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
                 label { span.unseen { "Ball" } select #find-ball {} }
                 label #find-where { span.unseen { "Lane" } select #find-lane {} }
                 button type="submit" .main { "Find lines" }
+                button #halt type="button" hidden { "Stop" }
                 p #found role="status" {}
             }
             div #lines hidden {

@@ -3,11 +3,15 @@
 use std::sync::Arc;
 
 use axum::extract::State;
+use book::BlockId;
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
 use super::words::{asked, named};
-use crate::job::library::Shelf;
+use crate::job::at_lanes::after::Listed;
+use crate::job::at_lanes::open::Open;
+use crate::job::library::{Kept, Shelf};
+use crate::web::answer::Refusal;
 use crate::web::state::{App, aside};
 
 /// Rows of the rack, the back row first.
@@ -19,18 +23,23 @@ const HITS: [(&str, &str); 5] =
 const FEELINGS: [(&str, &str); 6] =
     [("good", "Good"), ("fast", "Fast"), ("slow", "Slow"), ("in", "In"), ("out", "Out"), ("hand-late", "Hand late")];
 
+/// Open blocks that are listed before the rest is folded away.
+const LISTED: usize = 4;
+
 /// The page.
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
     let known = aside(&app, |app| {
-        let events = app.library.all(Shelf::Event);
-        let open = app.served().is_ok();
-        Ok((events, open))
+        let events: Vec<(Kept, Vec<[u32; 2]>)> =
+            app.library.all(Shelf::Event).into_iter().map(|kept| (kept.clone(), pairs(app, &kept.id))).collect();
+        Ok((events, open_blocks(app)))
     });
     // A shelf that cannot be read shows nothing on it.
-    let (events, open) = known.await.unwrap_or_default();
+    let (events, (present, blocks)) = known.await.unwrap_or_default();
+    let open = present.is_some();
     let inside = html! {
         h1.unseen { "At the lanes" }
-        section #begin aria-label="Begin a block" hidden[open] {
+        section #begin tabindex="-1" aria-label="Blocks" hidden[open] {
+            div #blocks { (list(present.as_ref(), &blocks)) }
             h2 { "Begin a block" }
             div #offer {
                 p #offered { "New here? Five steps on the demo kit." }
@@ -42,12 +51,18 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
             form #start .stack {
                 label for="event" { "Event" }
                 select #event name="event" {
-                    @for event in &events {
+                    @for (event, _) in &events {
                         option value=(event.id) { (event.id) @if event.demo { " (demo)" } }
                     }
                 }
-                label for="pair" { "Pair of the event" }
-                input #pair name="pair" type="number" min="1" max="50" value="1" inputmode="numeric";
+                label for="pair" { "Lanes you start on" }
+                select #pair name="pair" {
+                    @for (k, (event, pairs)) in events.iter().enumerate() {
+                        @for (n, [first, second]) in pairs.iter().enumerate() {
+                            option value=(n + 1) data-event=(event.id) hidden[k > 0] { (first) " and " (second) }
+                        }
+                    }
+                }
                 label for="counting" { "Counts as" }
                 select #counting name="counting" {
                     option value="traditional" { "Game, traditional scoring" }
@@ -57,9 +72,11 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 button type="submit" .main { "Begin" }
                 p #begun role="status" {}
             }
+            button #stay type="button" hidden { "Stay with this block" }
         }
         section #bowl aria-label="The block" hidden[!open] {
             div #strip aria-label="Score" {
+                p #which { span #name role="status" { span {} span {} } button #other type="button" aria-expanded="false" aria-controls="begin" { "Blocks" } }
                 ol #frames {
                     @for frame in 1..=10 { li data-frame=(frame) { b { (frame) } span.signs {} span.total {} } }
                 }
@@ -80,7 +97,8 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 p #reason data-words {}
                 p #worth data-words {}
                 p #now .quiet data-words {}
-                div #choices role="group" aria-label="Choices" {}
+                p #doing .quiet hidden { "Tap what you do; strikes in 100:" }
+                div #choices role="group" aria-labelledby="doing" {}
             }
             div #actions {
                 button #undo type="button" { "Undo" }
@@ -98,6 +116,50 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
         p #trouble role="status" {}
     };
     page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
+}
+
+/// The lanes of each pair of an event; those of one that cannot be read are told when it is begun.
+fn pairs(app: &App, event: &str) -> Vec<[u32; 2]> {
+    let read = app.library.event(event).and_then(|files| files.parse());
+    read.map_or_else(|_| Vec::new(), |read| read.value.pairs.iter().map(|pair| pair.numbers).collect())
+}
+
+/// The present block, and every open one.
+fn open_blocks(app: &App) -> (Option<BlockId>, Vec<Open>) {
+    let present = app.change(|so_far| Ok(so_far.desk.begun.block.clone())).ok().map(|(block, _)| block);
+    // A record that cannot be read is told of where something is to be logged.
+    (present, Open::all(&app.record).unwrap_or_default())
+}
+
+/// The open blocks, as a part of the page.
+pub async fn blocks(State(app): State<Arc<App>>) -> Result<Markup, Refusal> {
+    let (present, blocks) = aside(&app, |app| Ok(open_blocks(app))).await?;
+    Ok(list(present.as_ref(), &blocks))
+}
+
+fn list(present: Option<&BlockId>, blocks: &[Open]) -> Markup {
+    let row = |one: &Open| {
+        let Listed { block, bowler, day, .. } = &one.listed;
+        html! {
+            li {
+                span { strong { (block) } span.quiet { @if let Some(day) = day { (day) ", " } (bowler) ": " (one.stands) } }
+                @if present == Some(block) {
+                    span.here { "Logging here" }
+                } @else {
+                    button type="button" data-back=(block) aria-label={ "Go on with " (block) } { "Go on" }
+                }
+            }
+        }
+    };
+    html! {
+        @if blocks.iter().any(|one| present != Some(&one.listed.block)) {
+            h2 { "Open blocks" }
+            ul.open { @for one in blocks.iter().take(LISTED) { (row(one)) } }
+            @if blocks.len() > LISTED {
+                details { summary { (blocks.len() - LISTED) " earlier" } ul.open { @for one in blocks.iter().skip(LISTED) { (row(one)) } } }
+            }
+        }
+    }
 }
 
 /// What may be said of a ball beyond what stands.
@@ -124,7 +186,6 @@ fn details() -> Markup {
                 button #foul type="button" aria-pressed="false" { "Foul" }
                 button #none type="button" { "Nothing fell" }
                 button #clear type="button" { "Clear" }
-                button #other type="button" { "New block" }
             }
         }
     }

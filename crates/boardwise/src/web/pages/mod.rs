@@ -23,7 +23,7 @@ pub use before::{answer, before, fields, file, look};
 pub use devices::{devices, pair};
 use frame::{Room, page};
 pub use lab::lab;
-pub use lanes::lanes;
+pub use lanes::{blocks, lanes};
 pub use words::words;
 
 /// The first page: the lanes, where the tool is needed with least time.

@@ -123,6 +123,127 @@ fn law_another_block_is_seen_at_once() {
 }
 
 #[test]
+fn law_a_late_shot_goes_to_the_block_it_was_made_in_and_the_present_one_stays() {
+    let (_folder, app) = evening();
+    let first = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    app.change(|so_far| log(so_far, "10", "early")).unwrap();
+    start(&app);
+    let second = read(&app.served().unwrap());
+    let ((), served) = app.change_in(Some(&first), |so_far| log(so_far, "7", "late")).unwrap();
+    let told = read(&served);
+    assert_eq!((keys(&told), &told["block"]), (vec!["early".to_owned(), "late".to_owned()], &first.as_str().into()));
+    assert!(told["changes"].is_null(), "it is not the present one: {told}");
+    let now = read(&app.served().unwrap());
+    assert!(keys(&now).is_empty() && now["block"] == second["block"]);
+    assert!(app.change_in(Some("no such block"), |so_far| log(so_far, "7", "lost")).is_err());
+    let second = second["block"].as_str();
+    let ((), served) = app.change_in(second, |so_far| log(so_far, "3", "here")).unwrap();
+    assert!(keys(&read(&served)) == ["here"] && read(&served)["changes"].is_u64());
+}
+
+#[test]
+fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
+    let (_folder, app) = evening();
+    let first = read(&app.served().unwrap());
+    let balls: Vec<&str> = first["balls"].as_array().unwrap().iter().map(|one| one["id"].as_str().unwrap()).collect();
+    let other = balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
+    let change = Shift { ball: Some((*other).to_owned()), ..Shift::default() };
+    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("a move")?)).unwrap();
+    app.change(|so_far| log(so_far, "10", "one")).unwrap();
+    start(&app);
+    assert_eq!(read(&app.served().unwrap())["in_hand"], first["in_hand"], "the second one begins as the first did");
+    app.change(|so_far| log(so_far, "7", "two")).unwrap();
+    let second = read(&app.served().unwrap());
+
+    open::go_back(&app.record, first["block"].as_str().unwrap()).unwrap();
+    let back = read(&app.served().unwrap());
+    assert!(back["block"] == first["block"] && back["in_hand"] == **other && keys(&back) == ["one"], "{back}");
+    assert!(back["changes"].as_u64() > second["changes"].as_u64());
+    app.change(|so_far| log(so_far, "3", "three")).unwrap();
+    assert_eq!(keys(&read(&app.served().unwrap())), ["one", "three"]);
+    // What is taken back is of this block alone.
+    for left in [vec!["one"], vec![], vec![]] {
+        let _ = app.change(|so_far| shots::undo(so_far, None, &desk::fresh_key()?));
+        assert_eq!(keys(&read(&app.served().unwrap())), left);
+    }
+
+    open::go_back(&app.record, second["block"].as_str().unwrap()).unwrap();
+    let again = read(&app.served().unwrap());
+    assert!(again["block"] == second["block"] && again["in_hand"] == first["in_hand"] && keys(&again) == ["two"]);
+    // Both are open: practice is as long as one likes. The other one cannot be found.
+    let open = open::Open::all(&app.record).unwrap();
+    assert_eq!(
+        open.iter().map(|one| one.stands.as_str()).collect::<Vec<_>>(),
+        ["practice, 1 shot", "nothing bowled yet"]
+    );
+    assert!(open::go_back(&app.record, "no such block").is_err());
+}
+
+#[test]
+fn law_a_late_shot_is_thrown_with_the_ball_of_its_block_and_the_present_one_keeps_its_own() {
+    let (_folder, app) = evening();
+    let first = read(&app.served().unwrap());
+    let in_first = first["block"].as_str().unwrap();
+    let balls: Vec<&str> = first["balls"].as_array().unwrap().iter().map(|one| one["id"].as_str().unwrap()).collect();
+    let other = *balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
+    let ball_of = |told: &Value| told["sheet"]["deliveries"].as_array().unwrap().last().unwrap()["ball"].clone();
+    let change = Shift { ball: Some(other.to_owned()), ..Shift::default() };
+    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("a move")?)).unwrap();
+    start(&app);
+    for key in ["late", "later"] {
+        let ((), served) = app.change_in(Some(in_first), |so_far| log(so_far, "10", key)).unwrap();
+        assert_eq!(ball_of(&read(&served)), other);
+    }
+    // A change of ball that is late is of its block too.
+    let back = Shift { ball: first["in_hand"].as_str().map(str::to_owned), ..Shift::default() };
+    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("here")?)).unwrap();
+    app.change_in(Some(in_first), |so_far| lines::shift(so_far, &back, &desk::own_key("late move")?)).unwrap();
+    let ((), served) = app.change_in(Some(in_first), |so_far| log(so_far, "10", "last")).unwrap();
+    assert_eq!(ball_of(&read(&served)), first["in_hand"]);
+    assert_eq!(read(&app.served().unwrap())["in_hand"], other, "the present block keeps its ball");
+    open::go_back(&app.record, in_first).unwrap();
+    assert_eq!(read(&app.served().unwrap())["in_hand"], first["in_hand"]);
+}
+
+#[test]
+fn law_what_practice_taught_holds_also_after_going_back_to_it() {
+    let (_folder, app) = evening();
+    let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    app.change(|so_far| log(so_far, "10", "before")).unwrap();
+    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default()).unwrap();
+    let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    let learned_from = || {
+        let so_far = BlockSoFar::open(Some(&app.record)).unwrap();
+        let shots = so_far.practice.map(|practice| practice.sheet.deliveries);
+        shots.map(|shots| shots.iter().map(|shot| shot.key.to_string()).collect::<Vec<_>>())
+    };
+    assert_eq!(learned_from(), Some(vec!["before".to_owned()]));
+    open::go_back(&app.record, &practice).unwrap();
+    app.change(|so_far| log(so_far, "7", "since")).unwrap();
+    open::go_back(&app.record, &game).unwrap();
+    assert_eq!(learned_from(), Some(vec!["before".to_owned()]), "what was thrown since is of later oil");
+}
+
+#[test]
+fn law_a_complete_block_is_not_open() {
+    let (_folder, app) = evening();
+    let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default()).unwrap();
+    let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
+    for k in 0..11 {
+        app.change(|so_far| log(so_far, "none", &format!("ball-{k}"))).unwrap();
+    }
+    let open = open::Open::all(&app.record).unwrap();
+    assert_eq!(open[0].stands, "game 1, frame 10 next; 270 so far, on two strikes");
+    app.change(|so_far| log(so_far, "none", "last")).unwrap();
+    let open = open::Open::all(&app.record).unwrap();
+    assert_eq!(open.iter().map(|one| one.listed.block.as_str()).collect::<Vec<_>>(), [practice.as_str()]);
+    open::go_back(&app.record, &practice).unwrap();
+    let refused = open::go_back(&app.record, &game).unwrap_err().to_string();
+    assert!(refused.contains("complete"), "{refused}");
+}
+
+#[test]
 fn law_what_was_said_is_said_again_only_while_nothing_was_bowled_or_meant() {
     let (_folder, app) = evening();
     let mut other = elsewhere(&app.record);

@@ -7,6 +7,7 @@ use score::{Game, Mark, Roll};
 use serde_json::{Value, json};
 
 use super::super::believed::first_balls;
+use super::super::standing::Certain;
 use crate::job::Failure;
 
 /// A sheet of the record as a list has it.
@@ -22,8 +23,8 @@ pub struct Listed {
     pub day: Option<Date>,
     /// The score of each game, so far.
     pub scores: Vec<u16>,
-    /// Whether the last of them is not over.
-    pub unfinished: bool,
+    /// Of the last of them what is certain, if it is not over.
+    pub unfinished: Option<Certain>,
     /// Shots logged.
     pub shots: usize,
 }
@@ -39,7 +40,7 @@ impl Listed {
             event: event.name,
             day: first.or(event.day),
             scores: sheet.games.iter().map(Game::score).collect(),
-            unfinished: sheet.games.last().is_some_and(|game| !game.is_complete()),
+            unfinished: sheet.games.last().filter(|game| !game.is_complete()).map(Certain::of),
             shots: sheet.deliveries.len(),
         })
     }
@@ -57,13 +58,17 @@ impl Listed {
 
     /// The scores in words.
     pub fn scores_words(&self) -> String {
-        let so_far = if self.unfinished { " so far" } else { "" };
+        let last = |score: u16| match self.unfinished {
+            None => score.to_string(),
+            Some(certain) => certain.words(" so far").unwrap_or_else(|| "just begun".to_owned()),
+        };
         match self.scores.as_slice() {
+            [] if self.shots == 0 => "nothing bowled yet".to_owned(),
             [] => format!("{} shots, nothing counted", self.shots),
-            [only] => format!("{only}{so_far}"),
-            scores => {
-                let scores: Vec<String> = scores.iter().map(u16::to_string).collect();
-                format!("{}{so_far}; {} in all", scores.join(", "), self.total())
+            [only] => last(*only),
+            [before @ .., only] => {
+                let scores: Vec<String> = before.iter().map(u16::to_string).chain([last(*only)]).collect();
+                format!("{}; {} in all", scores.join(", "), self.total())
             }
         }
     }
