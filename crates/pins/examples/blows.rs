@@ -134,7 +134,7 @@ fn tell(name: &str, pin: &PinBody) {
 
 /// A pin pressed by the ball into the deck it stands on: how long the deck's blow takes against the ball's decides.
 fn on_deck(c: &Constants, entry: &ball::Entry, ball: &BallBody) {
-    for step_ms in [1.0, 0.25, 0.01] {
+    for step_ms in [1.5, 0.25, 0.01] {
         let quiet = Constants {
             spot_jitter_m: 0.0,
             restitution_jitter: 0.0,
@@ -153,13 +153,12 @@ fn on_deck(c: &Constants, entry: &ball::Entry, ball: &BallBody) {
         tell(&format!("here, {step_ms} ms"), &seen.expect("steps"));
     }
     for (bodies_hz, surroundings_hz) in [
-        (32000.0, 3200.0),
-        (32000.0, 1600.0),
-        (8000.0, 800.0),
-        (2000.0, 100.0),
-        (2000.0, 200.0),
-        (1000.0, 200.0),
+        (4000.0, 4000.0),
         (1000.0, 1000.0),
+        (16000.0, 16000.0),
+        (8000.0, 400.0),
+        (8000.0, 2000.0),
+        (2000.0, 4000.0),
         (1000.0, 4000.0),
     ] {
         let step_s = 1.0 / (32.0 * f64::max(bodies_hz, surroundings_hz));

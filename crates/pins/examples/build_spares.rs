@@ -22,7 +22,7 @@ fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let (mut plan, rack) = (SparePlan::full(), Rack::new(Constants::default()));
     if arguments.iter().any(|a| a == "--thin") {
-        plan.racks = 12;
+        plan.racks = 6;
     }
     let fingerprint = plan.fingerprint(rack.constants());
     let work = Work {

@@ -33,17 +33,17 @@ pub struct Constants {
 impl Default for Constants {
     fn default() -> Self {
         Self {
-            pin_mass_kg: 1.552,
-            ball_pin: Surface { restitution: 0.67, friction: 0.198 },
-            pin_pin: Surface { restitution: 0.65, friction: 0.141 },
-            pin_deck: Surface { restitution: 0.62, friction: 0.313 },
-            kickback: Surface { restitution: 0.41, friction: 0.3 },
+            pin_mass_kg: 1.602,
+            ball_pin: Surface { restitution: 0.695, friction: 0.229 },
+            pin_pin: Surface { restitution: 0.625, friction: 0.194 },
+            pin_deck: Surface { restitution: 0.584, friction: 0.347 },
+            kickback: Surface { restitution: 0.458, friction: 0.3 },
             cushion: Surface { restitution: 0.10, friction: 0.50 },
-            ball_deck: Surface { restitution: 0.30, friction: 0.20 },
+            ball_deck: Surface { restitution: 0.30, friction: 0.191 },
             spot_jitter_m: 0.0011,
             restitution_jitter: 0.05,
             friction_jitter: 0.10,
-            step_s: 0.001,
+            step_s: 0.0015,
         }
     }
 }

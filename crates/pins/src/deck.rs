@@ -4,8 +4,9 @@
 
 use crate::body::{BallMotion, Fixed, PinBody, Rigid};
 use crate::impulse::{Surface, strike};
-use crate::profile::BASE_RADIUS_M;
-use crate::shape::Shape;
+use crate::profile::{BASE_RADIUS_M, BELLY_RADIUS_M};
+use crate::shape::{Lobe, Shape};
+use crate::touch::{Touch, lobe_and_edge};
 use glam::DVec3;
 use measure::{court, math};
 
@@ -31,18 +32,18 @@ const BASE_AWAY_COSINE: f64 = 0.38;
 
 /// The places of a pin that can touch a plane first.
 #[derive(Clone, Copy, PartialEq)]
-enum Spot {
+pub(crate) enum Spot {
     /// The lowest point of the base's edge.
     Base,
     Belly,
     Head,
 }
 
-const SPOTS: [Spot; 3] = [Spot::Base, Spot::Belly, Spot::Head];
+pub(crate) const SPOTS: [Spot; 3] = [Spot::Base, Spot::Belly, Spot::Head];
 
 /// Arm from the centre of gravity to the pin's point that touches a plane with this normal first at a spot.
 #[inline]
-fn arm_to(shape: &Shape, axis: DVec3, normal: DVec3, spot: Spot) -> Option<DVec3> {
+pub(crate) fn arm_to(shape: &Shape, axis: DVec3, normal: DVec3, spot: Spot) -> Option<DVec3> {
     let cosine = axis.dot(normal);
     match spot {
         Spot::Base => {
@@ -62,7 +63,7 @@ fn arm_to(shape: &Shape, axis: DVec3, normal: DVec3, spot: Spot) -> Option<DVec3
 
 /// Height of the floor under a place; none behind the end of the deck.
 #[inline]
-fn floor_m(x_m: f64, y_m: f64) -> Option<f64> {
+pub(crate) fn floor_m(x_m: f64, y_m: f64) -> Option<f64> {
     if y_m > PIT_M {
         None
     } else if x_m.abs() > EDGE_M {
@@ -98,6 +99,10 @@ impl Deck {
                 });
             }
         }
+        let beside_m = (x.abs() - EDGE_M).abs() - reach * pin.axis.x.abs() - BELLY_RADIUS_M;
+        if beside_m < 0.0 && clear_m < 0.0 && y < PIT_M {
+            self.hold_at_edge(shape, pin, step_s);
+        }
         let mut wall_m = KICKBACK_M - reach - x.abs();
         if wall_m < 0.0 {
             let normal = if x > 0.0 { DVec3::NEG_X } else { DVec3::X };
@@ -109,6 +114,16 @@ impl Deck {
             back_m = hold(shape, pin, DVec3::NEG_Y, self.cushion, step_s, |point| Plane::wall(CUSHION_M - point.y));
         }
         clear_m.min(wall_m).min(back_m).max(0.0)
+    }
+
+    /// Lets a pin meet the edge of the deck toward the gutter, and the side of the deck under it.
+    fn hold_at_edge(&self, shape: &Shape, pin: &mut PinBody, step_s: f64) {
+        for (spot, lobe) in [(Spot::Belly, &shape.belly), (Spot::Head, &shape.head)] {
+            let look = |pin: &PinBody| edge_touch(shape, pin, spot, lobe);
+            if let Some(touch) = look(pin).filter(|touch| touch.gap_m < 0.0) {
+                meet(pin, touch, self.pin_floor, step_s, look);
+            }
+        }
     }
 
     /// Lets the ball meet floor and kickbacks.
@@ -129,6 +144,25 @@ impl Deck {
             let normal = if ball.centre_m.x > 0.0 { DVec3::NEG_X } else { DVec3::X };
             bounce(ball, radius_m, normal, gap, self.kickback, step_s);
         }
+    }
+}
+
+/// Where a part of a pin comes nearest to the edge of the deck, if the nearest of it is beside the deck: over the deck it
+/// meets the floor.
+fn edge_touch(shape: &Shape, pin: &PinBody, spot: Spot, lobe: &Lobe) -> Option<Touch> {
+    let side = 1f64.copysign(pin.centre_m.x);
+    let touch = lobe_and_edge(shape, pin, lobe, side * EDGE_M, 0.0);
+    let outward = touch.normal.x * side;
+    if outward <= 0.0 || touch.point_m.y > PIT_M {
+        None
+    } else if touch.normal.z >= 0.0 {
+        Some(touch)
+    } else {
+        // Lower than the edge: the upright side of the deck.
+        let normal = DVec3::X * side;
+        let point_m = pin.centre_m + arm_to(shape, pin.axis, normal, spot)?;
+        let gap_m = point_m.x * side - EDGE_M;
+        (gap_m > -BESIDE_M && point_m.z < 0.0).then_some(Touch { gap_m, normal, point_m })
     }
 }
 
@@ -163,40 +197,31 @@ fn hold(
         let plane = plane_at(pin.centre_m + arm);
         clear_m = clear_m.min(plane.clear_m);
         if let Some(gap_m) = plane.gap_m.filter(|&gap| gap < 0.0) {
-            meet(shape, pin, normal, spot, surface, step_s, gap_m, arm);
+            let touch = Touch { gap_m, normal, point_m: pin.centre_m + arm };
+            meet(pin, touch, surface, step_s, |pin| {
+                arm_to(shape, pin.axis, normal, spot).map(|arm| Touch { point_m: pin.centre_m + arm, ..touch })
+            });
         }
     }
     clear_m
 }
 
-/// One spot of a pin that is under a plane.
+/// A pin that has come into what stands still; `look` says where it touches once it has been moved back.
 #[inline]
-#[expect(clippy::too_many_arguments, reason = "one spot's whole state; a struct would be built and taken apart once")]
-fn meet(
-    shape: &Shape,
-    pin: &mut PinBody,
-    normal: DVec3,
-    spot: Spot,
-    surface: Surface,
-    step_s: f64,
-    gap_m: f64,
-    arm: DVec3,
-) {
-    let approach = pin.velocity_at(arm).dot(normal);
+fn meet(pin: &mut PinBody, touch: Touch, surface: Surface, step_s: f64, look: impl Fn(&PinBody) -> Option<Touch>) {
+    let approach = pin.velocity_at(touch.point_m - pin.centre_m).dot(touch.normal);
     if approach < -REWIND_M_S {
-        let back = (gap_m / approach).min(step_s);
+        let back = (touch.gap_m / approach).min(step_s);
         pin.coast(-back);
-        let arm = arm_to(shape, pin.axis, normal, spot).unwrap_or(arm);
-        let point = pin.centre_m + arm;
-        strike(pin, &mut Fixed, point, normal, surface);
+        let touch = look(pin).unwrap_or(touch);
+        strike(pin, &mut Fixed, touch.point_m, touch.normal, surface);
         pin.coast(back);
     } else {
         if approach < 0.0 {
-            let point = pin.centre_m + arm;
-            strike(pin, &mut Fixed, point, normal, surface);
+            strike(pin, &mut Fixed, touch.point_m, touch.normal, surface);
         }
         if approach < REWIND_M_S {
-            pin.centre_m -= normal * gap_m;
+            pin.centre_m -= touch.normal * touch.gap_m;
         }
     }
 }

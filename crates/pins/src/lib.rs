@@ -16,6 +16,7 @@ mod deck;
 mod fate;
 mod impulse;
 mod outcome;
+mod pressed;
 pub mod profile;
 mod rack;
 mod scene;

@@ -9,6 +9,7 @@ use crate::constants::Constants;
 use crate::deck::Deck;
 use crate::impulse::Surface;
 use crate::outcome::{FULL_RACK, Mask, Outcome};
+use crate::pressed::Springs;
 use crate::profile::Profile;
 use crate::scene::{Scene, State};
 use crate::shape::Shape;
@@ -98,6 +99,7 @@ pub struct View<'a> {
 pub struct Rack {
     constants: Constants,
     shape: Shape,
+    springs: Springs,
 }
 
 /// A standing pin that moved farther than this slid off its spot: half an inch, our judgement.
@@ -113,7 +115,7 @@ const LOOK_EVERY: u32 = 8;
 impl Rack {
     /// A rack with these constants. Works out the tables of the pin's shape: keep it and throw often.
     pub fn new(constants: Constants) -> Self {
-        Self { constants, shape: Shape::new(&Profile::published()) }
+        Self { constants, shape: Shape::new(&Profile::published()), springs: Springs::new() }
     }
 
     /// The constants it was made with.
@@ -231,6 +233,7 @@ impl Rack {
         }
         Scene {
             shape: &self.shape,
+            springs: &self.springs,
             pin_pin: rough(c.pin_pin),
             deck: Deck {
                 pin_floor: rough(c.pin_deck),

@@ -2,8 +2,9 @@
 
 use crate::body::{BallMotion, PinBody, Rigid};
 use crate::deck::{Deck, EDGE_M, PIT_M};
-use crate::impulse::{Surface, strike};
+use crate::impulse::Surface;
 use crate::outcome::{Exit, Mask};
+use crate::pressed::Springs;
 use crate::rack::{BallBody, View};
 use crate::shape::Shape;
 use crate::touch::{pin_and_pin, sphere_and_pin};
@@ -27,6 +28,7 @@ pub(crate) enum State {
 
 pub(crate) struct Scene<'a> {
     pub shape: &'a Shape,
+    pub springs: &'a Springs,
     pub deck: Deck,
     pub ball_pin: [Surface; 10],
     pub pin_pin: Surface,
@@ -136,9 +138,11 @@ impl Scene<'_> {
             ball.coast(-back);
             pin.coast(-back);
             let touch = sphere_and_pin(shape, pin, ball.centre_m, radius);
-            strike(ball, pin, touch.point_m, touch.normal, self.ball_pin[i]);
-            ball.coast(back);
-            pin.coast(back);
+            let (mut over, mut under) =
+                (self.springs.pin_feet(shape, &self.deck, pin), self.springs.ball_feet(&self.deck, ball, radius));
+            let took = self.springs.collide(shape, (ball, &mut under), (pin, &mut over), &touch, self.ball_pin[i]);
+            ball.coast(back - took);
+            pin.coast(back - took);
             self.touched |= 1 << i;
             self.ball_due_s = [0.0; 10];
             self.disturb(i);
@@ -175,9 +179,11 @@ impl Scene<'_> {
             let touch = pin_and_pin(shape, a, b);
             let mut surface = self.pin_pin;
             surface.restitution = (surface.restitution * 0.5 * (self.pin_share[i] + self.pin_share[j])).min(1.0);
-            strike(a, b, touch.point_m, touch.normal, surface);
-            a.coast(back);
-            b.coast(back);
+            let feet_of = |pin: &PinBody| self.springs.pin_feet(shape, &self.deck, pin);
+            let (mut under_a, mut under_b) = (feet_of(a), feet_of(b));
+            let took = self.springs.collide(shape, (a, &mut under_a), (b, &mut under_b), &touch, surface);
+            a.coast(back - took);
+            b.coast(back - took);
             self.disturb(i);
             self.disturb(j);
         } else if touch.gap_m < -TOLERATED_M {

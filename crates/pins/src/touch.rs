@@ -52,7 +52,7 @@ pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radi
             best = Touch::far(bound);
             continue;
         }
-        let t = nearest_sphere(shape, lobe, along, square, guess);
+        let t = nearest_sphere(shape, lobe, along, square, 1.0, guess);
         let touch = Touch::between(pin.centre_m + pin.axis * t, centre_m, shape.sphere(t).0, radius_m);
         if touch.gap_m < best.gap_m {
             best = touch;
@@ -69,23 +69,24 @@ pub(crate) fn sphere_and_pin(shape: &Shape, pin: &PinBody, centre_m: DVec3, radi
     best
 }
 
-/// Least sqrt((s-t)^2 + rho^2) - R(t) over a lobe, by Newton's method from the best of some looks, kept downhill: toward
-/// the neck the valley is not convex.
-fn nearest_sphere(shape: &Shape, lobe: &Lobe, along: f64, square: f64, guess: f64) -> f64 {
-    let apart = |t: f64| math::sqrt(square + (along - t) * (along - t)).max(1e-9);
+/// Least k sqrt((s-t)^2 + rho^2) - R(t) over a lobe, by Newton's method from the best of some looks, kept downhill: toward
+/// the neck the valley is not convex. A `stretch` k below one is for an axis seen aslant.
+fn nearest_sphere(shape: &Shape, lobe: &Lobe, along: f64, square: f64, stretch: f64, guess: f64) -> f64 {
+    let apart = |t: f64| (stretch * math::sqrt(square + (along - t) * (along - t))).max(1e-9);
     let look = |t: f64| apart(t) - shape.sphere(t).0;
     let mut t = guess;
     let mut gap = look(t);
     for &(other, radius) in &lobe.looks {
-        let there = apart(other) - radius;
-        if there < gap {
-            (t, gap) = (other, there);
+        // Closer if it is nearer than this: squares do, and roots are dear.
+        let below = gap + radius;
+        if below > 0.0 && stretch * stretch * (square + (along - other) * (along - other)) < below * below {
+            (t, gap) = (other, apart(other) - radius);
         }
     }
     for _ in 0..STEPS {
         let (d, (_, slope, bend)) = (apart(t), shape.sphere(t));
-        let cosine = (t - along) / d;
-        let curvature = ((1.0 - cosine * cosine) / d - bend).max(0.5 / d);
+        let cosine = stretch * stretch * (t - along) / d;
+        let curvature = ((stretch * stretch - cosine * cosine) / d - bend).max(0.5 / d);
         let (from, from_gap) = (t, gap);
         let mut move_m = (slope - cosine) / curvature;
         for _ in 0..HALVINGS {
@@ -101,6 +102,20 @@ fn nearest_sphere(shape: &Shape, lobe: &Lobe, along: f64, square: f64, guess: f6
         }
     }
     t
+}
+
+/// Closest points of a part of a pin and a straight edge along y through (`x_m`, `z_m`); the normal points from the edge to
+/// the pin.
+pub(crate) fn lobe_and_edge(shape: &Shape, pin: &PinBody, lobe: &Lobe, x_m: f64, z_m: f64) -> Touch {
+    // Seen along the edge.
+    let from = DVec3::new(pin.centre_m.x - x_m, 0.0, pin.centre_m.z - z_m);
+    let axis = DVec3::new(pin.axis.x, 0.0, pin.axis.z);
+    let square = axis.length_squared().max(1e-12);
+    let along = -from.dot(axis) / square;
+    let across = (from.length_squared() / square - along * along).max(0.0);
+    let t = nearest_sphere(shape, lobe, along, across, math::sqrt(square), along.clamp(lobe.lo_m, lobe.hi_m));
+    let centre = pin.centre_m + pin.axis * t;
+    Touch::between(DVec3::new(x_m, centre.y, z_m), centre, 0.0, shape.sphere(t).0)
 }
 
 /// The point of a pin's disc nearest to a place.
@@ -184,7 +199,7 @@ fn base_and_pin(shape: &Shape, based: &PinBody, other: &PinBody, lobe: &Lobe, gu
             point = on_disc(shape, based, disc, other.centre_m + other.axis * u);
             let w = point - other.centre_m;
             let along = w.dot(other.axis);
-            u = nearest_sphere(shape, lobe, along, (w.length_squared() - along * along).max(0.0), u);
+            u = nearest_sphere(shape, lobe, along, (w.length_squared() - along * along).max(0.0), 1.0, u);
         }
         let touch = Touch::between(other.centre_m + other.axis * u, point, shape.sphere(u).0, disc.thick_m);
         if touch.gap_m < best.gap_m {
@@ -204,9 +219,13 @@ struct Axes {
 
 impl Axes {
     #[inline]
+    fn square(&self, t: f64, u: f64) -> f64 {
+        self.dd + t * (t + 2.0 * (self.da - u * self.ab)) + u * (u - 2.0 * self.db)
+    }
+
+    #[inline]
     fn distance(&self, t: f64, u: f64) -> f64 {
-        let square = self.dd + t * (t + 2.0 * (self.da - u * self.ab)) + u * (u - 2.0 * self.db);
-        math::sqrt(square.max(1e-12))
+        math::sqrt(self.square(t, u).max(1e-12))
     }
 
     #[inline]
@@ -225,9 +244,10 @@ impl Axes {
         let mut best = (self.distance(t, u) - shape.sphere(t).0 - shape.sphere(u).0, t, u);
         for &(t, r_a) in &a.looks {
             for &(u, r_b) in &b.looks {
-                let gap = self.distance(t, u) - r_a - r_b;
-                if gap < best.0 {
-                    best = (gap, t, u);
+                // Closer if D is less than this: squares do, and roots are dear.
+                let below = best.0 + r_a + r_b;
+                if below > 0.0 && self.square(t, u) < below * below {
+                    best = (self.distance(t, u) - r_a - r_b, t, u);
                 }
             }
         }

@@ -5,8 +5,10 @@ use glam::DVec3;
 use measure::court::GRAVITY_M_S2;
 use measure::stream::Stream;
 use pins::body::PinBody;
-use pins::{Constants, Rack};
+use pins::{BallBody, Constants, Rack};
 
+#[path = "../examples/shared/entries.rs"]
+mod entries;
 #[path = "../examples/shared/general.rs"]
 mod general;
 #[path = "../examples/shared/resolved.rs"]
@@ -98,5 +100,30 @@ fn truth_pins_on_the_deck_bounce_slide_and_topple_as_in_a_general_engine() {
         let turned = (here.spin_rad_s() - there.spin_rad_s()).length();
         // A pin that slides at 1 m/s is 0.43 rad/s astray, the rest less than 0.2.
         assert!(turned < 0.5, "spin {} here, {} there", here.spin_rad_s(), there.spin_rad_s());
+    }
+}
+
+#[test]
+fn truth_a_pin_that_the_ball_presses_into_the_deck_leaves_as_in_a_general_engine() {
+    let constants =
+        Constants { spot_jitter_m: 0.0, restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
+    let (rack, ball) = (Rack::new(constants), BallBody::of_pounds(15.0));
+    let springs = resolved::Springs { step_s: 1.0 / 128e3, bodies_hz: 4000.0, surroundings_hz: 4000.0 };
+    let peer = resolved::Resolved::new(constants, springs);
+    for (board, degrees) in [(17.5, 6.0), (14.5, 6.0), (18.5, 5.0), (16.0, 2.0)] {
+        let entry = entries::rolling(board, degrees, 7.3, &ball);
+        let mut here = rack.upright(0.0, 0.0);
+        let mut end_s = 0.0;
+        rack.watch(1, &entry, &ball, &mut Stream::keyed(1, "one pin", 0), |view| {
+            if view.time_s < 0.012 {
+                (here, end_s) = (view.pins[0], view.time_s);
+            }
+        })
+        .expect("a legal throw");
+        let there = peer.blow(&entry, &ball, true, end_s).0;
+        let off = (here.velocity_m_s - there.velocity_m_s).length();
+        assert!(off < 0.02 * there.velocity_m_s.length(), "{board}: {} and {}", here.velocity_m_s, there.velocity_m_s);
+        let turned = (here.spin_rad_s() - there.spin_rad_s()).length();
+        assert!(turned < 1.2, "{board}: spin {} here, {} there", here.spin_rad_s(), there.spin_rad_s());
     }
 }

@@ -28,6 +28,28 @@ fn law_ten_pins_stand_for_ten_seconds() {
     assert!(lean < 9.93_f64.to_radians() / 100.0 && drift < 1e-4, "lean {lean} rad, drift {drift} m");
 }
 
+#[test]
+fn law_no_pin_falls_through_the_edge_of_the_deck() {
+    let rack = Rack::new(Constants::default());
+    let half_m = court::WIDTH_M / 2.0;
+    // Lower than a pin can lie in the gutter, whose floor is 1 7/8 in down, by the radius of its neck.
+    let floor_m = -1.875 * 0.0254;
+    for k in 0..48 {
+        let mut poses = spots(&rack);
+        let turn = f64::from(k) * 0.7;
+        let side = if k % 2 == 0 { 1.0 } else { -1.0 };
+        let pin = &mut poses[0];
+        pin.axis = DVec3::new(turn.cos(), turn.sin(), 0.3 * (2.0 * turn).sin()).normalize();
+        pin.centre_m = DVec3::new(side * (half_m + 0.01 * f64::from(k % 9 - 4)), 0.3, 0.12);
+        pin.velocity_m_s = DVec3::new(side * 0.3 * f64::from(k % 7 - 3), 0.1, -0.5);
+        rack.release(&poses, 1, 1.5, |view| {
+            let pin = &view.pins[0];
+            let lowest = pin.centre_m.z - 0.031;
+            assert!(view.present == 0 || lowest > floor_m, "{k}: {} at {} s", pin.centre_m, view.time_s);
+        });
+    }
+}
+
 /// Whether a pin let go at a tilt on its base's lowest point stays up.
 fn stays_up(rack: &Rack, tilt_degrees: f64, azimuth: f64) -> bool {
     let mut poses = spots(rack);

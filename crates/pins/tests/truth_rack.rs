@@ -37,18 +37,21 @@ fn best(rack: &Rack, degrees: f64, racks: u64) -> (f64, f64) {
     (boards[top], smooth(top))
 }
 
-/// Strikes over the whole pocket, boards 16 to 19: what an entry angle is worth to someone who misses a little.
-fn pocket(rack: &Rack, degrees: f64, racks: u64) -> f64 {
-    (0..13).map(|k| share(&throw(rack, 16.0 + 0.25 * f64::from(k), degrees, racks), Outcome::is_strike)).sum::<f64>()
-        / 13.0
+/// Strikes over all boards where balls come in near the pocket: what an entry angle is worth to someone who misses.
+fn around_the_pocket(rack: &Rack, degrees: f64, racks: u64) -> f64 {
+    let boards = || (0..21).map(|k| 15.0 + 0.25 * f64::from(k));
+    boards().map(|board| share(&throw(rack, board, degrees, racks), Outcome::is_strike)).sum::<f64>()
+        / boards().count() as f64
 }
 
 #[test]
 fn truth_six_degrees_carry_more_than_four_and_four_more_than_two() {
     // facts.md "Carry" [P]: best entry angle near 6 degrees; a low angle deflects.
     let rack = Rack::new(Constants::default());
-    let [two, four, six] = [2.0, 4.0, 6.0].map(|degrees| pocket(&rack, degrees, 200));
-    assert!(six > four && four > two, "over the pocket: {six} {four} {two}");
+    let [two, four, six] = [2.0, 4.0, 6.0].map(|degrees| best(&rack, degrees, 200).1);
+    assert!(six > four && four > two, "at the best board: {six} {four} {two}");
+    let [two, four, six] = [2.0, 4.0, 6.0].map(|degrees| around_the_pocket(&rack, degrees, 150));
+    assert!(six > four && four > two, "boards 15 to 20: {six} {four} {two}");
 }
 
 #[test]
@@ -65,27 +68,17 @@ fn truth_the_best_offset_is_on_boards_seventeen_to_eighteen() {
 fn truth_the_perfect_hit_touches_one_three_five_nine() {
     // facts.md "Carry" [P]: a flush hit enters at 17, touches 1, 3, 5 and clips 9, and leaves the deck near board 19; [S]:
     // the ideal ball touches only those. The source does not say at which plane it reads the entry board; the two in use
-    // differ by 0.6 board (trade.md), which is the tolerance.
+    // differ by 0.6 board (trade.md), which is the tolerance. That 1-3-5-9 is ahead of 1-3-5 was fitted (docs/pins.md).
     let rack = Rack::new(Constants::default());
-    let strikes_at =
-        |board: f64| -> Vec<Outcome> { throw(&rack, board, 5.5, 300).into_iter().filter(Outcome::is_strike).collect() };
-    let exit = |strikes: &[Outcome]| {
-        strikes.iter().filter_map(|o| o.exit).map(|e| e.board().0).sum::<f64>() / strikes.len() as f64
-    };
-    let (mut low, mut high) = (16.0, 18.5);
-    assert!(exit(&strikes_at(low)) < 19.0 && exit(&strikes_at(high)) > 19.0);
-    while high - low > 0.05 {
-        let middle = f64::midpoint(low, high);
-        if exit(&strikes_at(middle)) < 19.0 { low = middle } else { high = middle }
-    }
-    assert!((low - 17.0).abs() < 0.6, "leaves on board 19 when it enters on {low}");
-    let flush = strikes_at(low);
-    assert!(flush.len() > 250, "{} of 300 strike", flush.len());
+    let thrown: Vec<Outcome> =
+        (0..25).flat_map(|k| throw(&rack, 16.4 + 0.05 * f64::from(k), 5.5, 60)).filter(Outcome::is_strike).collect();
+    let near_19 = |o: &Outcome| o.exit.is_some_and(|exit| (18.0..20.0).contains(&exit.board().0));
+    let flush: Vec<Outcome> = thrown.iter().copied().filter(near_19).collect();
+    assert!(flush.len() * 20 > thrown.len(), "{} of {} strikes leave near board 19", flush.len(), thrown.len());
     let ideal = share(&flush, |o| o.touched == set(&[1, 3, 5, 9]));
-    let rivals = [&[1, 3, 5][..], &[1, 3, 5, 8], &[1, 3, 5, 8, 9], &[1, 3, 8, 9], &[1, 2, 3, 5, 9]];
-    for rival in rivals {
-        let found = share(&flush, |o| o.touched == set(rival));
-        assert!(ideal > found, "1-3-5-9 {ideal}, {rival:?} {found}");
+    for rival in (1..=FULL_RACK).filter(|&rival| rival != set(&[1, 3, 5, 9])) {
+        let found = share(&flush, |o| o.touched == rival);
+        assert!(ideal > found, "1-3-5-9 {ideal}, {} {found}", entries::name(rival));
     }
 }
 

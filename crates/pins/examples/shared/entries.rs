@@ -48,7 +48,7 @@ pub struct Spread {
 
 impl Default for Spread {
     fn default() -> Self {
-        Self { board: (17.31, 1.45), degrees: (5.24, 0.63), speed_m_s: (7.13, 0.30), upright_spin_rad_s: (10.0, 4.0) }
+        Self { board: (17.34, 1.40), degrees: (5.23, 0.69), speed_m_s: (7.11, 0.30), upright_spin_rad_s: (10.0, 4.0) }
     }
 }
 

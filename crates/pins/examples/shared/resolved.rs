@@ -20,7 +20,8 @@ use measure::stream::Stream;
 use pins::body::PinBody;
 use pins::{BallBody, Constants, Surface};
 use rapier3d::prelude::*;
-use std::sync::Arc;
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
 
 /// How the general engine resolves a blow.
 #[derive(Clone, Copy, Debug)]
@@ -76,7 +77,22 @@ struct Hooks {
     pin_cushion: (f64, f64),
     ball_floor: (f64, f64),
     ball_kickback: (f64, f64),
+    step_s: f64,
+    /// How deep each body was under each floor when last looked at, and from which depth its spring counts.
+    depths: Mutex<HashMap<Place, Depth>>,
 }
+
+/// The two colliders of a contact, whether it lies over the pin's middle, and whether at the deck's edge.
+type Place = (ColliderHandle, ColliderHandle, bool, bool);
+
+#[derive(Clone, Copy, Default)]
+struct Depth {
+    last_m: f64,
+    rest_m: f64,
+}
+
+/// Rounding of places in the engine's single precision.
+const ROUNDING_M: f64 = 2e-6;
 
 impl Resolved {
     pub fn new(constants: Constants, springs: Springs) -> Self {
@@ -103,6 +119,8 @@ impl Resolved {
             pin_cushion: told[4],
             ball_floor: told[5],
             ball_kickback: told[3],
+            step_s: springs.step_s,
+            depths: Mutex::default(),
         };
         Self { constants, springs, damping, hooks, pin: Arc::new(SmoothPin::new()) }
     }
@@ -134,6 +152,7 @@ impl Resolved {
     }
 
     fn world(&self, gravity_m_s2: f64) -> PhysicsWorld {
+        self.hooks.depths.lock().expect("no panic while it is held").clear();
         let mut world = PhysicsWorld::new();
         world.narrow_phase = NarrowPhase::with_query_dispatcher(Dispatcher(self.pin.clone()));
         world.gravity = vector(0.0, 0.0, -gravity_m_s2);
@@ -244,6 +263,19 @@ impl Hooks {
     }
 }
 
+impl Hooks {
+    /// How deep a body has pressed itself into a floor. A body that comes over a floor from beside it, or leans over its
+    /// edge, is deep at once without having been slowed: its spring counts from there, or it would be shot up.
+    fn pressed(&self, place: Place, deep_m: f64, speed_m_s: f64) -> f64 {
+        let mut depths = self.depths.lock().expect("no panic while it is held");
+        let depth = depths.entry(place).or_default();
+        let jump_m = deep_m - depth.last_m - 2.0 * speed_m_s * self.step_s - ROUNDING_M;
+        depth.rest_m = depth.rest_m.min(deep_m) + jump_m.max(0.0);
+        depth.last_m = deep_m;
+        deep_m - depth.rest_m
+    }
+}
+
 /// A body's answer to impulses at a point.
 struct Answer {
     arm: DVec3,
@@ -283,6 +315,7 @@ impl Answer {
 impl PhysicsHooks for Hooks {
     fn modify_solver_contacts(&self, context: &mut ContactModificationContext) {
         let kinds = [context.collider1, context.collider2].map(|handle| kind_of(&context.colliders[handle]));
+        let colliders = (context.collider1, context.collider2);
         let (bodies, handles) = (context.bodies, [context.rigid_body1, context.rigid_body2]);
         let Some(manifold) = context.rigid_mut() else { return };
         let Some((friction, scale)) = self.told(kinds[0], kinds[1]) else {
@@ -292,12 +325,18 @@ impl PhysicsHooks for Hooks {
         *manifold.friction = friction as f32;
         *manifold.restitution = 0.0;
         let normal = wide(*manifold.normal);
+        let on_floor = kinds.contains(&Kind::Floor);
         for contact in manifold.solver_contacts.iter_mut() {
-            contact.dist *= scale as f32;
             let point = (wide(contact.anchor1) + wide(contact.anchor2)) * 0.5;
             let answers = handles.map(|handle| handle.map(|handle| Answer::of(&bodies[handle], point)));
             let velocity = |answer: &Option<Answer>| answer.as_ref().map_or(DVec3::ZERO, |a| a.velocity);
             let past = velocity(&answers[0]) - velocity(&answers[1]);
+            if on_floor {
+                let upper = answers.iter().flatten().any(|a| a.arm.dot(a.axis) > 0.0);
+                let place = (colliders.0, colliders.1, upper, normal.z.abs() < 0.999);
+                contact.dist = -self.pressed(place, -f64::from(contact.dist), past.dot(normal).abs()) as f32;
+            }
+            contact.dist *= scale as f32;
             let slip = past - normal * past.dot(normal);
             let Some(along) = slip.try_normalize() else { continue };
             let moved: DVec3 = answers.iter().flatten().map(|a| a.moves(along)).sum();

@@ -244,9 +244,9 @@ impl SmoothPin {
                 corner = (point.dot(normal), point);
             }
         }
-        see(corner.1);
         let height = |t: f64, r: f64| t * cosine - r;
         let neck = NODES / 2 / STRIDE * STRIDE;
+        let mut lower = corner;
         for (from, to) in [(0, neck), (neck, NODES)] {
             let look = |node: usize| (height(self.place(node), self.radius_m[node]), node);
             let (rough, node) =
@@ -256,7 +256,59 @@ impl SmoothPin {
             }
             let (lo, hi) = self.around(node);
             let (t, _) = least(lo, hi, |t| height(t, self.radius(t)));
-            see(pin.centre + pin.axis * t - normal * self.radius(t));
+            let point = pin.centre + pin.axis * t - normal * self.radius(t);
+            if from > 0 {
+                see(point);
+            } else if point.dot(normal) < lower.0 {
+                lower = (point.dot(normal), point);
+            }
+        }
+        see(lower.1);
+    }
+
+    /// Where belly and head come nearest to an edge, as seen along it: `out` points from the body the edge belongs to, level,
+    /// `up` along its other side. Of a part that is nearest to one of the sides and not to the edge nothing is shown.
+    pub fn at_edge(&self, pin: Placed, edge: DVec3, out: DVec3, up: DVec3, mut see: impl FnMut(Meeting)) {
+        let place = |t: f64| {
+            let from = pin.centre + pin.axis * t - edge;
+            (from.dot(out), from.dot(up))
+        };
+        let neck = NODES / 2 / STRIDE * STRIDE;
+        for (from, to) in [(0, neck), (neck, NODES)] {
+            let gap = |t: f64, r: f64| {
+                let (o, u) = place(t);
+                o.hypot(u) - r
+            };
+            let look = |node: usize| (gap(self.place(node), self.radius_m[node]), node);
+            let (rough, node) =
+                (from..=to).step_by(STRIDE).map(look).min_by(|a, b| a.0.total_cmp(&b.0)).expect("nodes");
+            if rough > NEAR_M + self.step_m * STRIDE as f64 {
+                continue;
+            }
+            let (lo, hi) = self.around(node);
+            let (t, gap_m) = least(lo, hi, |t| gap(t, self.radius(t)));
+            let (o, u) = place(t);
+            if o <= 0.0 || gap_m >= 0.0 {
+                continue;
+            }
+            // Lower than the edge: the upright side.
+            let (t, gap_m, normal) = if u >= 0.0 {
+                (t, gap_m, (out * o + up * u) / o.hypot(u))
+            } else {
+                let side = |t: f64, r: f64| place(t).0 - r;
+                let look = |node: usize| (side(self.place(node), self.radius_m[node]), node);
+                let (_, node) =
+                    (from..=to).step_by(STRIDE).map(look).min_by(|a, b| a.0.total_cmp(&b.0)).expect("nodes");
+                let (lo, hi) = self.around(node);
+                let (t, gap_m) = least(lo, hi, |t| side(t, self.radius(t)));
+                (t, gap_m, out)
+            };
+            let centre = pin.centre + pin.axis * t;
+            let on = centre - normal * self.radius(t);
+            if u < 0.0 && (gap_m < -0.015 || (on - edge).dot(up) > 0.0) {
+                continue;
+            }
+            see(Meeting { on: [on - normal * gap_m, on], normal, gap_m });
         }
     }
 }

@@ -2,7 +2,8 @@
 //! results were seen.
 //!
 //! Twelve figures of an entry are compared: the share of strikes and the share in which each of ten pins stands, by
-//! Fisher's exact test, and the mean of pins left, by Welch's. The entry agrees if none of the twelve has a chance below
+//! Fisher's exact test, and the mean of pins left, by Welch's, which is left out where all racks of a sample left the same:
+//! it has no meaning there, and the exact tests cover the case. The entry agrees if none of the twelve has a chance below
 //! 5% / 12 (Bonferroni): if the engines are alike, an entry is called different once in twenty. Entries are not
 //! corrected for each other.
 #![allow(dead_code)]
@@ -65,7 +66,7 @@ impl Verdict {
         let off = (left_a.0 - left_b.0).abs();
         Self {
             strikes: fisher(a.strikes(), n, b.strikes(), m),
-            left: if off == 0.0 { 1.0 } else { two_tails(off / error) },
+            left: if left_a.1 == 0.0 || left_b.1 == 0.0 { 1.0 } else { two_tails(off / error) },
             pins: std::array::from_fn(|pin| fisher(a.standing(pin), n, b.standing(pin), m)),
         }
     }

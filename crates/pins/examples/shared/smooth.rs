@@ -25,6 +25,11 @@ use revolved::{Meeting, Placed};
 /// A body deeper than this under a floor came from beside it: floors do not lift it.
 const BESIDE_M: f64 = 0.015;
 
+/// Lower part, head, and the same at an edge.
+const MOST_CONTACTS: usize = 4;
+/// Half the width beyond which a floor is the deck.
+const DECK_AT_LEAST_M: f64 = 0.3;
+
 /// Answers the engine's narrow phase: capsules are pins, cuboids floors and walls.
 pub struct Dispatcher(pub Arc<SmoothPin>);
 
@@ -94,6 +99,17 @@ impl Dispatcher {
             Some(ball) => see(body.centre - normal * f64::from(ball.radius)),
             None => self.0.lowest(body, normal, half, see),
         }
+        // The deck alone has edges to fall over; the gutters end at it.
+        if is_floor && extents.x > DECK_AT_LEAST_M && shape.as_ball().is_none() {
+            for out in [DVec3::X, DVec3::NEG_X] {
+                let edge = out * extents.x + normal * half;
+                self.0.at_edge(body, edge, out, normal, |meeting| {
+                    if meeting.on[0].y.abs() < extents.y {
+                        found.push(meeting);
+                    }
+                });
+            }
+        }
         found
     }
 }
@@ -108,18 +124,19 @@ impl PersistentQueryDispatcher<ContactManifoldData, ContactData> for Dispatcher 
         manifolds: &mut Vec<ContactManifold<ContactManifoldData, ContactData>>,
         _: &mut Option<ContactManifoldsWorkspace>,
     ) -> Result<(), Unsupported> {
-        manifolds.resize_with(1, ContactManifold::default);
-        let manifold = &mut manifolds[0];
-        manifold.points.clear();
+        // One manifold a contact: a manifold has one normal. The first three may be gone and come back.
+        manifolds.resize_with(MOST_CONTACTS, ContactManifold::default);
+        for manifold in manifolds.iter_mut() {
+            manifold.points.clear();
+        }
         let back = pos12.rotation.inverse();
-        for Meeting { on, normal, gap_m } in self.meetings(pos12, g1, g2) {
-            if gap_m < 0.0 {
-                manifold.local_n1 = narrow(normal);
-                manifold.local_n2 = back * -narrow(normal);
-                let on_second = back * (narrow(on[1]) - pos12.translation);
-                let feature = PackedFeatureId::UNKNOWN;
-                manifold.points.push(TrackedContact::new(narrow(on[0]), on_second, feature, feature, gap_m as Real));
-            }
+        let met = self.meetings(pos12, g1, g2).into_iter().filter(|m| m.gap_m < 0.0);
+        for (Meeting { on, normal, gap_m }, manifold) in met.zip(manifolds) {
+            manifold.local_n1 = narrow(normal);
+            manifold.local_n2 = back * -narrow(normal);
+            let on_second = back * (narrow(on[1]) - pos12.translation);
+            let feature = PackedFeatureId::UNKNOWN;
+            manifold.points.push(TrackedContact::new(narrow(on[0]), on_second, feature, feature, gap_m as Real));
         }
         Ok(())
     }

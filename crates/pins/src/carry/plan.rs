@@ -13,7 +13,7 @@ use glam::DVec3;
 use measure::{Board, Degrees, court, math};
 
 /// Changes when the rack's physics does, so that old shards are not mixed with new ones.
-const PHYSICS: u32 = 3;
+const PHYSICS: u32 = 4;
 /// The five axes, in order.
 pub(super) const AXES: usize = 5;
 

@@ -36,7 +36,7 @@ impl SparePlan {
     /// The plan of the embedded table: half boards, every 2 degrees. A plastic ball let go at 18 mph comes to the pins at
     /// about 7.3 m/s with six tenths of its roll \[C: `lane::throw` on the demo lanes\].
     pub fn full() -> Self {
-        Self { boards: 79, widest_deg: 6.0, angles: 7, speed_m_s: 7.3, weight_lb: 15.0, roll: 0.6, racks: 240, seed: 1 }
+        Self { boards: 79, widest_deg: 6.0, angles: 7, speed_m_s: 7.3, weight_lb: 15.0, roll: 0.6, racks: 120, seed: 1 }
     }
 
     /// The leaves thrown at, in order: of each leave and its mirror image the one with the smaller bits.
