@@ -7,7 +7,7 @@ const WIDTH: f64 = 360.0;
 const ROW: f64 = 30.0;
 const TOP: f64 = 40.0;
 const LEFT: f64 = 130.0;
-const RIGHT: f64 = 282.0;
+const RIGHT: f64 = 270.0;
 /// What is less than this is shown as nothing.
 const SHOWN: f64 = 0.05;
 
