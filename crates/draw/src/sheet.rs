@@ -120,9 +120,12 @@ fn summary(scene: &mut Scene, game: &Game) {
     };
     let kind = Type { size: SMALL, colour: scene.palette.quiet, bold: false, anchor: Anchor::Start };
     scene.text(LEFT, 42.0, scoring, kind);
+    let counted = game.frames().iter().any(|frame| frame.cumulative.is_some());
     let words = match game.final_score() {
         Some(score) => score.to_string(),
-        None => format!("{} so far, at most {}", game.score(), game.maximum()),
+        None if counted => format!("{} so far, at most {}", game.score(), game.maximum()),
+        // A strike that waits for its count is no zero.
+        None => format!("at most {}", game.maximum()),
     };
     let bold = Type { size: 14.0, colour: scene.palette.ink, bold: true, anchor: Anchor::End };
     scene.text(WIDTH - LEFT, 42.0, &words, bold);

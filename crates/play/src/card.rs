@@ -1,12 +1,15 @@
 //! The next shot in a bowler's words. Nothing is said that the numbers behind it do not bear out: every reason states what must hold, and is
 //! left out where it does not.
 
+mod facts;
+
+use crate::Move;
 use crate::advice::{Advice, Change, NextShot, Situation, Verdict};
 use crate::belief::{Belief, Seen, Told};
-use crate::moves::aim;
-use crate::{Hit, Move, Pocket};
 use ball::Surface;
-use measure::Feet;
+use facts::shows;
+
+pub use facts::{Facts, Reason};
 
 /// What is shown between two shots.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,164 +36,6 @@ fn caution(change: Change) -> Option<&'static str> {
         Change::Speed(_) | Change::Hand(_) => Some(OF_WAYS),
         Change::Stay | Change::Move(_) | Change::Line(_) | Change::Ball(_) => None,
     }
-}
-
-/// What reasons rest on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Facts {
-    /// How the last first balls on this lane hit, newest first, on the line in use.
-    pub hits: Vec<Hit>,
-    /// Where that line comes in now.
-    pub comes_in: Told,
-    /// Oil left of what the pattern says where that line crosses the heads.
-    pub heads: Option<Told>,
-    /// What counts as the pocket.
-    pub pocket: Pocket,
-    /// The advice.
-    pub verdict: Verdict,
-}
-
-/// A reason that may be given.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Reason {
-    /// So many hits of one wrong kind in a row.
-    InARow(Hit, usize),
-    /// The heads have dried by this share.
-    HeadsGoing(f64),
-    /// There is more oil than told.
-    MoreOil(f64),
-    /// Good throws come in past the pocket, on this board.
-    ComesInHigh(f64),
-    /// Good throws come in short of it.
-    ComesInLight(f64),
-    /// Good throws still find the pocket.
-    StillThere(f64),
-    /// One wrong hit after others that were not.
-    OneIsNoReason(Hit),
-    /// Nothing else is clearly better.
-    NothingBetter,
-    /// It cannot be told.
-    CannotBeTold,
-    /// Another line strikes more often, wherever the ball comes in.
-    StrikesMore,
-}
-
-/// The hearts of the heads, where drying shows first.
-const HEADS_FT: f64 = 8.0;
-/// A share of oil that has gone, or come on top, worth telling.
-const WORTH_TELLING: f64 = 0.12;
-
-impl Facts {
-    /// The facts of a situation; `seen` are the first balls on this lane, oldest first.
-    pub fn of(belief: &Belief, at: &Situation, seen: &[Seen], advice: &Advice) -> Self {
-        let on_this_line = seen.iter().rev().filter(|shot| shot.lane == at.lane);
-        let same = |shot: &&Seen| {
-            let moved = Move::between(&shot.meant, &at.release);
-            shot.ball == at.ball && moved.feet_boards.abs() < 0.5 && moved.eyes_boards.abs() < 0.5
-        };
-        let stay = advice.choices.iter().find(|one| one.change == Change::Stay);
-        let heads_board = {
-            let (feet, eyes) = (at.release.laydown, aim(&at.release));
-            measure::Board(feet.0 + (eyes.0 - feet.0) * HEADS_FT / 15.0)
-        };
-        Self {
-            hits: on_this_line.take_while(same).map_while(|shot| shot.hit).collect(),
-            comes_in: stay.map_or_else(Told::default, |stay| stay.comes_in),
-            heads: belief.oil_left(at.lane, heads_board, Feet(HEADS_FT)),
-            pocket: Pocket::default(),
-            verdict: advice.verdict,
-        }
-    }
-
-    /// Reasons that hold, the most telling first.
-    pub fn reasons(&self) -> Vec<Reason> {
-        let board = self.comes_in.mean;
-        let run = self.hits.iter().take_while(|hit| Some(*hit) == self.hits.first()).count();
-        let first = self.hits.first().copied().unwrap_or(Hit::Pocket);
-        let heads = self.heads.unwrap_or(Told { mean: 1.0, sd: 0.0 });
-        [
-            Reason::InARow(first, run),
-            Reason::OneIsNoReason(first),
-            Reason::HeadsGoing(1.0 - heads.mean),
-            Reason::MoreOil(heads.mean - 1.0),
-            Reason::ComesInHigh(board),
-            Reason::ComesInLight(board),
-            Reason::StillThere(board),
-            Reason::StrikesMore,
-            Reason::NothingBetter,
-            Reason::CannotBeTold,
-        ]
-        .into_iter()
-        .filter(|reason| reason.holds(self))
-        .collect()
-    }
-}
-
-impl Reason {
-    /// Whether the facts bear it out.
-    pub fn holds(self, facts: &Facts) -> bool {
-        let wrong = |hit: Hit| matches!(hit, Hit::High | Hit::OtherSide | Hit::Light);
-        let changes = facts.verdict == Verdict::Change;
-        match self {
-            Self::InARow(hit, count) => {
-                count >= 2
-                    && wrong(hit)
-                    && facts.hits.len() >= count
-                    && facts.hits[..count].iter().all(|one| *one == hit)
-            }
-            Self::OneIsNoReason(hit) => {
-                !changes
-                    && wrong(hit)
-                    && facts.hits.first() == Some(&hit)
-                    && facts.hits.get(1).is_none_or(|one| *one != hit)
-                    && Self::StillThere(facts.comes_in.mean).holds(facts)
-            }
-            // By more than the doubt about it.
-            Self::HeadsGoing(gone) => facts
-                .heads
-                .is_some_and(|heads| gone >= WORTH_TELLING && same(gone, 1.0 - heads.mean) && gone > heads.sd),
-            Self::MoreOil(more) => facts
-                .heads
-                .is_some_and(|heads| more >= WORTH_TELLING && same(more, heads.mean - 1.0) && more > heads.sd),
-            Self::ComesInHigh(board) => same(board, facts.comes_in.mean) && board > facts.pocket.high.0,
-            Self::ComesInLight(board) => same(board, facts.comes_in.mean) && board < facts.pocket.light.0,
-            Self::StillThere(board) => {
-                same(board, facts.comes_in.mean) && (facts.pocket.light.0..=facts.pocket.high.0).contains(&board)
-            }
-            Self::StrikesMore => changes,
-            Self::NothingBetter => facts.verdict == Verdict::Stay,
-            Self::CannotBeTold => facts.verdict == Verdict::TooClose,
-        }
-    }
-
-    /// In a bowler's words.
-    pub fn words(self) -> String {
-        let hit = |hit: Hit| match hit {
-            Hit::High => "high",
-            Hit::OtherSide => "on the other side",
-            Hit::Light => "light",
-            Hit::Gutter => "in the gutter",
-            Hit::Pocket => "in the pocket",
-        };
-        match self {
-            Self::InARow(of, 2) => format!("two {} in a row", hit(of)),
-            Self::InARow(of, 3) => format!("three {} in a row", hit(of)),
-            Self::InARow(of, count) => format!("{count} {} in a row", hit(of)),
-            Self::OneIsNoReason(of) => format!("one {} is no reason to move", hit(of)),
-            Self::HeadsGoing(gone) => format!("the heads have lost about {:.0}%", 100.0 * gone),
-            Self::MoreOil(more) => format!("about {:.0}% more oil in the heads than told", 100.0 * more),
-            Self::ComesInHigh(board) => format!("good throws come in high, at {board:.1}"),
-            Self::ComesInLight(board) => format!("good throws come in light, at {board:.1}"),
-            Self::StillThere(board) => format!("good throws come in at {board:.1}"),
-            Self::StrikesMore => "strikes more often".to_owned(),
-            Self::NothingBetter => "nothing else is clearly better".to_owned(),
-            Self::CannotBeTold => "too close to call yet".to_owned(),
-        }
-    }
-}
-
-fn same(told: f64, is: f64) -> bool {
-    (told - is).abs() < 1e-9
 }
 
 impl Card {
@@ -283,19 +128,23 @@ pub fn verb_of_move(moved: Move) -> String {
     }
 }
 
-/// Strikes in a hundred with an interval that holds eight in ten of the guesses.
+/// Strikes in a hundred, or pins a game where a change is for what it leaves, with an interval that holds eight in ten of the guesses.
 fn worth(shot: &NextShot) -> String {
     const EIGHT_IN_TEN: f64 = 1.2816;
-    let of = |told: Told| {
-        let (mean, half) = (100.0 * told.mean, EIGHT_IN_TEN * 100.0 * told.sd);
-        (mean, mean - half, mean + half)
+    let of = |told: Told, times: f64| {
+        let (mean, half) = (times * told.mean, EIGHT_IN_TEN * times * told.sd);
+        // Nothing has no sign.
+        [mean, mean - half, mean + half].map(|value| value.round() + 0.0)
     };
     if shot.change == Change::Stay {
-        let (mean, low, high) = of(shot.strike);
+        let [mean, low, high] = of(shot.strike, 100.0);
         format!("{mean:.0} strikes in 100 ({:.0} to {:.0})", low.max(0.0), high.min(100.0))
-    } else {
-        let (mean, low, high) = of(shot.gain);
+    } else if shows(shot.gain) || shot.pins_gain.mean <= 0.0 {
+        let [mean, low, high] = of(shot.gain, 100.0);
         format!("{mean:+.0} strikes in 100 ({low:+.0} to {high:+.0})")
+    } else {
+        let [mean, low, high] = of(shot.pins_gain, 10.0);
+        format!("{mean:+.0} pins a game ({low:+.0} to {high:+.0})")
     }
 }
 
@@ -312,6 +161,7 @@ fn lower(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{Hit, Pocket};
     use lane::Release;
     use measure::{Degrees, Mph};
 
@@ -322,6 +172,8 @@ mod tests {
             heads: Some(Told { mean: 0.7, sd: 0.1 }),
             pocket: Pocket::default(),
             verdict: Verdict::Change,
+            gain: Told { mean: 0.06, sd: 0.03 },
+            pins_gain: Told { mean: 0.6, sd: 0.3 },
         }
     }
 
@@ -363,6 +215,19 @@ mod tests {
         let card = Card::from_facts(&stays, &Advice { choices: vec![shot(Change::Stay)], verdict: Verdict::Stay }, &[]);
         assert_eq!((card.say.as_str(), card.worth.as_str()), ("Stay", "43 strikes in 100 (37 to 49)"));
         assert_eq!(card.reason, "One high is no reason to move; good throws come in at 17.4");
+        // No more strikes, but what is left is made.
+        let mut leaves = advice(moved, Verdict::Change);
+        (leaves.choices[0].gain.mean, leaves.choices[0].pins_gain.mean) = (-0.001, 0.6);
+        let told = Facts {
+            gain: leaves.choices[0].gain,
+            hits: Vec::new(),
+            heads: None,
+            comes_in: Told { mean: 17.4, sd: 0.5 },
+            ..facts()
+        };
+        let card = Card::from_facts(&told, &leaves, &[]);
+        assert_eq!(card.reason, "Good throws come in at 17.4; leaves less to make");
+        assert_eq!(card.worth, "+6 pins a game (+2 to +10)");
         let close =
             Card::from_facts(&Facts { verdict: Verdict::TooClose, ..stays }, &advice(moved, Verdict::TooClose), &[]);
         assert_eq!(close.say, "Stay, or in 2, target 1");
@@ -378,6 +243,7 @@ mod tests {
             Facts { heads: None, ..facts() },
             Facts { comes_in: Told { mean: 17.5, sd: 0.6 }, ..facts() },
             Facts { verdict: Verdict::Stay, ..facts() },
+            Facts { gain: Told { mean: 0.0, sd: 0.03 }, ..facts() },
         ];
         for (k, other) in other.iter().enumerate() {
             let lost = facts().reasons().into_iter().filter(|reason| !reason.holds(other)).count();
