@@ -14,8 +14,8 @@ use core::f64::consts::TAU;
 use glam::DVec3;
 use measure::math;
 
-/// Natural frequency of a contact alone, Hz: so stiff that a blow is over before anything has moved a millimetre. Ten
-/// times that changes nothing that could be told.
+/// Natural frequency of a contact alone, Hz: so stiff that a blow is over before anything has moved far. Four times that
+/// changes a pressed pin's hop by a hundredth (docs/pins.md).
 const CONTACT_HZ: f64 = 4000.0;
 /// Steps in one period.
 const STEPS: u32 = 32;
