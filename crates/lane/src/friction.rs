@@ -121,19 +121,22 @@ impl Contact {
 
     /// The even film that a dry cover feels as it feels one which runs straight from one thickness to another: what stands through the
     /// film is averaged, for at the end of the oil the last micrometre does all the work.
+    #[inline(always)]
     pub(crate) fn mean_film_m(&self, from_m: f64, to_m: f64) -> f64 {
-        const SAMPLES: u32 = 16;
+        const SAMPLES: usize = 16;
         /// Films that differ by less than this share of the thicker one stand as their middle does, within a thousandth.
         const ALIKE: f64 = 0.1;
         if self.lane_share_per_m == 0.0 || (to_m - from_m).abs() <= ALIKE * from_m.max(to_m) {
             return from_m.midpoint(to_m);
         }
-        let standing = |k: u32| {
-            let film_m = from_m + (to_m - from_m) * (f64::from(k) + 0.5) / f64::from(SAMPLES);
+        // Kept apart until all are known: the lanes of wide registers work side by side, a sum does not.
+        let mut standing = [0.0; SAMPLES];
+        for (k, standing) in standing.iter_mut().enumerate() {
+            let film_m = from_m + (to_m - from_m) * (k as f64 + 0.5) / SAMPLES as f64;
             let lambda = self.lane_share_per_m * film_m;
-            1.0 / (1.0 + lambda * math::sqrt(lambda))
-        };
-        let mean = (0..SAMPLES).map(standing).sum::<f64>() / f64::from(SAMPLES);
+            *standing = 1.0 / (1.0 + lambda * math::sqrt(lambda));
+        }
+        let mean = standing.into_iter().sum::<f64>() / SAMPLES as f64;
         let wet = (1.0 / mean - 1.0).max(0.0);
         math::cbrt(wet * wet) / self.lane_share_per_m
     }
