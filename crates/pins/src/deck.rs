@@ -151,7 +151,7 @@ impl Deck {
 /// meets the floor.
 fn edge_touch(shape: &Shape, pin: &PinBody, spot: Spot, lobe: &Lobe) -> Option<Touch> {
     let side = 1f64.copysign(pin.centre_m.x);
-    let touch = lobe_and_edge(shape, pin, lobe, side * EDGE_M, 0.0);
+    let touch = lobe_and_edge(shape, pin, lobe, side * EDGE_M);
     let outward = touch.normal.x * side;
     if outward <= 0.0 || touch.point_m.y > PIT_M {
         None

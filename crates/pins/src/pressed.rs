@@ -101,10 +101,15 @@ impl Springs {
         Self { damping }
     }
 
-    fn spring(&self, surface: Surface, mobility: f64) -> Spring {
-        let place = surface.restitution.clamp(0.0, 1.0) * DAMPINGS as f64;
+    /// Damping for a restitution, between those worked out.
+    fn damping(&self, restitution: f64) -> f64 {
+        let place = restitution.clamp(0.0, 1.0) * DAMPINGS as f64;
         let i = (place as usize).min(DAMPINGS - 1);
-        let damping = self.damping[i] + (place - i as f64) * (self.damping[i + 1] - self.damping[i]);
+        self.damping[i] + (place - i as f64) * (self.damping[i + 1] - self.damping[i])
+    }
+
+    fn spring(&self, surface: Surface, mobility: f64) -> Spring {
+        let damping = self.damping(surface.restitution);
         let turn = TAU / f64::from(STEPS);
         // As in `rebound`.
         let per = 1.0 / (mobility * (1.0 + damping * turn));
@@ -290,9 +295,7 @@ mod tests {
         // that ends where its force does. From memory.
         let springs = Springs::new();
         for restitution in [0.3, 0.4, 0.5, 0.62, 0.67, 0.8] {
-            let place = restitution * DAMPINGS as f64;
-            let i = place as usize;
-            let zeta = springs.damping[i] + (place - i as f64) * (springs.damping[i + 1] - springs.damping[i]);
+            let zeta = springs.damping(restitution);
             let ringing = (1.0 - zeta * zeta).sqrt();
             let ends = std::f64::consts::PI - (2.0 * zeta * ringing).atan2(1.0 - 2.0 * zeta * zeta);
             let exact = (-zeta / ringing * ends).exp();

@@ -104,18 +104,18 @@ fn nearest_sphere(shape: &Shape, lobe: &Lobe, along: f64, square: f64, stretch: 
     t
 }
 
-/// Closest points of a part of a pin and a straight edge along y through (`x_m`, `z_m`); the normal points from the edge to
-/// the pin.
-pub(crate) fn lobe_and_edge(shape: &Shape, pin: &PinBody, lobe: &Lobe, x_m: f64, z_m: f64) -> Touch {
+/// Closest points of a part of a pin and a straight edge along y, at `x_m` and as high as the deck; the normal points from
+/// the edge to the pin.
+pub(crate) fn lobe_and_edge(shape: &Shape, pin: &PinBody, lobe: &Lobe, x_m: f64) -> Touch {
     // Seen along the edge.
-    let from = DVec3::new(pin.centre_m.x - x_m, 0.0, pin.centre_m.z - z_m);
+    let from = DVec3::new(pin.centre_m.x - x_m, 0.0, pin.centre_m.z);
     let axis = DVec3::new(pin.axis.x, 0.0, pin.axis.z);
     let square = axis.length_squared().max(1e-12);
     let along = -from.dot(axis) / square;
     let across = (from.length_squared() / square - along * along).max(0.0);
     let t = nearest_sphere(shape, lobe, along, across, math::sqrt(square), along.clamp(lobe.lo_m, lobe.hi_m));
     let centre = pin.centre_m + pin.axis * t;
-    Touch::between(DVec3::new(x_m, centre.y, z_m), centre, 0.0, shape.sphere(t).0)
+    Touch::between(DVec3::new(x_m, centre.y, 0.0), centre, 0.0, shape.sphere(t).0)
 }
 
 /// The point of a pin's disc nearest to a place.
