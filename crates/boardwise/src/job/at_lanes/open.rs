@@ -96,10 +96,16 @@ pub fn go_back(place: &Path, block: &str) -> Result<(), Failure> {
     // Laid ready first, so that nothing is in the record if it cannot be.
     let kept = files::Staged::write(&desk::beside(place), so_far.desk.begun.text()?.as_bytes())?;
     if let Some(ball) = left_with(&so_far.desk)?.filter(|ball| so_far.sheet.ball.as_ref() != Some(ball)) {
-        let bowler = so_far.desk.begun.bowler.clone();
-        so_far.desk.record.log(Fact::BallChange { bowler, ball }, &desk::fresh_key()?, Timestamp::now())?;
+        take_in_hand(&mut so_far.desk, ball)?;
     }
     kept.keep()
+}
+
+/// Logs which ball the block's bowler has in hand from now on.
+fn take_in_hand(desk: &mut Desk, ball: BallId) -> Result<(), Failure> {
+    let bowler = desk.begun.bowler.clone();
+    desk.record.log(Fact::BallChange { bowler, ball }, &desk::fresh_key()?, Timestamp::now())?;
+    Ok(())
 }
 
 /// The ball that was in hand in a block last: of its beginning, or changed to with one of its shots or lines. What the bowler took in hand for
@@ -134,10 +140,8 @@ pub fn elsewhere<T>(
     let here = so_far.sheet.ball.clone();
     so_far.left_with = left_with(&so_far.desk)?;
     let done = doing(&mut so_far)?;
-    let (desk, now) = (&mut so_far.desk, so_far.sheet.ball.clone());
-    if let Some(ball) = here.filter(|here| now.as_ref() != Some(here)) {
-        let bowler = desk.begun.bowler.clone();
-        desk.record.log(Fact::BallChange { bowler, ball }, &desk::fresh_key()?, Timestamp::now())?;
+    if let Some(ball) = here.filter(|here| so_far.sheet.ball.as_ref() != Some(here)) {
+        take_in_hand(&mut so_far.desk, ball)?;
     }
     Ok((done, so_far))
 }
