@@ -5,18 +5,11 @@
 mod typical;
 
 use lane::Release;
-use measure::{Degrees, Hand, Mph, Rpm};
-use play::{Bowler, Range, Search, Spread, find_lines};
-use typical::{dull, pattern, shiny, strikes, urethane};
+use play::{Search, find_lines};
+use typical::{dull, pattern, right_hander, shiny, strikes, urethane};
 
 fn main() {
-    let bowler = Bowler {
-        name: "typical".into(),
-        hand: Hand::Right,
-        release: Release { speed: Mph(18.0), rev_rate: Rpm(350.0), rotation: Degrees(45.0), ..Release::default() },
-        spread: Spread::default(),
-        range: Range { speed: (Mph(18.0), Mph(18.0)), rotation: (Degrees(45.0), Degrees(45.0)) },
-    };
+    let bowler = right_hander(Release::default());
     for outside in [0.8, 0.2] {
         for length in [32.0, 35.0, 38.0, 40.0, 42.0, 45.0] {
             let lane = pattern(length, outside);

@@ -4,20 +4,11 @@
 mod typical;
 
 use ball::{Ball, CoverKind, Surface};
-use lane::{ContactLaw, Fineness, Finish, Lane, Path, Release, TrackForm, throw_to};
-use measure::{Board, Degrees, Feet, Hand, Mph, Rpm};
-use play::{Bowler, Lines, Payoff, Pocket, Range, Search, Spread, find_lines};
-use typical::{ball, dull, pattern, shiny, strikes, urethane};
-
-fn typical() -> Bowler {
-    Bowler {
-        name: "typical".into(),
-        hand: Hand::Right,
-        release: Release::default(),
-        spread: Spread::default(),
-        range: Range { speed: (Mph(18.0), Mph(18.0)), rotation: (Degrees(45.0), Degrees(45.0)) },
-    }
-}
+use lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw_to};
+use measure::{Board, Degrees, Mph, Rpm};
+use play::{Lines, Payoff, Pocket, Search, find_lines};
+use typical::rules::{half_turn_feet, miss_by_way_of_three, sharpness, turned};
+use typical::{ball, dull, pattern, right_hander, shiny, strikes, urethane};
 
 fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
     let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
@@ -25,25 +16,14 @@ fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
 }
 
 fn lines(lane: &Lane, ball: &Ball, payoff: &impl Payoff) -> Lines {
-    find_lines(lane, ball, &typical(), payoff, &Search { lines: 3, ..Search::default() }, &|_| ())
-}
-
-/// Heading gained between two distances, degrees.
-fn turned(path: &Path, from: usize, to: usize) -> f64 {
-    path.rows[to].angle.0 - path.rows[from].angle.0
-}
-
-/// Distance at which half of the whole turn is done.
-fn half_turn_feet(path: &Path) -> usize {
-    let whole = turned(path, 0, 60);
-    (0..=60).find(|&k| turned(path, 0, k) >= 0.5 * whole).unwrap()
-}
-
-/// How sharp the turn is against how the ball moved on the oil: greatest turn within four feet over the mean turn in
-/// four feet of pattern. (As a share of the whole turn it would favour balls that have not finished turning.)
-fn sharpness(path: &Path, pattern_feet: usize) -> f64 {
-    let greatest = (0..=56).map(|k| turned(path, k, k + 4)).fold(0.0, f64::max);
-    greatest / (turned(path, 0, pattern_feet) * 4.0 / pattern_feet as f64)
+    find_lines(
+        lane,
+        ball,
+        &right_hander(Release::default()),
+        payoff,
+        &Search { lines: 3, ..Search::default() },
+        &|_| (),
+    )
 }
 
 fn straight_up(board: f64) -> Release {
@@ -64,20 +44,8 @@ fn law_short_flat_pattern_plays_at_boards_one_to_five() {
 fn law_nine_to_three_beats_twenty_to_three_fresh_on_thirty_two_feet() {
     let lane = pattern(32.0, 0.8);
     for ball in [urethane(), dull()] {
-        let runway = lane::Runway::new(&lane, &ball, &ContactLaw::default());
-        // Over the board at the arrows, at whatever launch turns at board 3: how far from the pocket does it come in?
-        let miss = |arrows: f64| {
-            let finishes = (0..160).map(|k| {
-                let launch = Degrees(0.04 * f64::from(k));
-                let across_m = launch.to_radians().tan() * Feet(15.0).to_metres();
-                let laydown = Board::from_metres(Board(arrows).to_metres() - across_m);
-                runway.throw_many(&[Release { laydown, launch, ..Release::default() }])[0]
-            });
-            let off = |f: &Finish| (f.breakpoint.board.0 - 3.0).abs();
-            let best = finishes.filter(|f| f.touch.is_some()).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap();
-            assert!(off(&best) < 1.0, "no launch over {arrows} turns near board 3");
-            (best.touch.unwrap().board().0 - 17.5).abs()
-        };
+        let law = ContactLaw::default();
+        let miss = |arrows| miss_by_way_of_three(&lane, &ball, &law, arrows).expect("a launch turns near board 3");
         let (nine, twenty) = (miss(9.0), miss(20.0));
         assert!(nine < 4.5 && twenty > nine + 3.0, "nine {nine} twenty {twenty}");
     }

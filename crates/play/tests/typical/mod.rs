@@ -1,4 +1,6 @@
-//! The patterns, balls and payoff that the rules of thumb and the table of lengths share.
+//! The patterns, balls, bowlers and payoff that the rules of thumb and the examples share.
+
+pub mod rules;
 
 use ball::{Ball, BallSpec, CoverKind, Surface};
 use lane::{Coating, Direction, Film, Lane, Release, Stroke};
@@ -56,6 +58,12 @@ pub const OF_220: f64 = 0.65 / 0.88;
 pub const OF_200: f64 = 0.97 / 0.88;
 pub const OF_160: f64 = 1.46 / 0.88;
 
+/// A right-hander with a usual spread who throws in this one way.
+pub fn right_hander(release: Release) -> Bowler {
+    let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
+    Bowler { name: "typical".into(), hand: Hand::Right, release, spread: Spread::default(), range }
+}
+
 /// A bowler at spares whose shots spread by `share` of a usual one's.
 pub fn spare_bowler(hand: Hand, share: f64) -> Bowler {
     let release = Release { rotation: Degrees(35.0), ..Release::default() };
@@ -66,6 +74,5 @@ pub fn spare_bowler(hand: Hand, share: f64) -> Bowler {
         speed: Mph(usual.speed.0 * share),
         ..usual
     };
-    let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
-    Bowler { name: "typical".into(), hand, release, spread, range }
+    Bowler { hand, spread, ..right_hander(release) }
 }
