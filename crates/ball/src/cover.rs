@@ -36,10 +36,7 @@ impl Cover {
     /// (our starting judgement); the others hardly depend on it.
     pub fn of(kind: CoverKind, surface: Surface) -> Self {
         let (dry_friction, film_reach, absorption_s) = match kind {
-            CoverKind::Reactive => {
-                let dull = surface.ra_m / (surface.ra_m + 0.3e-6);
-                (0.165 + 0.07 * dull, 1.0, 4.0)
-            }
+            CoverKind::Reactive => (0.165 + 0.07 * surface.dullness(), 1.0, 4.0),
             CoverKind::Urethane => (0.13, 2.5, 40.0),
             CoverKind::Plastic => (0.10, 1.0, 400.0),
         };
@@ -77,6 +74,12 @@ impl Surface {
     /// A polished cover, about 0.15 µm (our judgement).
     pub const fn polished() -> Self {
         Self { ra_m: 0.15e-6, log_sd: 0.35 }
+    }
+
+    /// How dull it is, 0 a mirror and 1 the roughest: half at an Ra of 0.3 µm. What the dry friction of reactive covers depends on (our
+    /// judgement).
+    pub const fn dullness(self) -> f64 {
+        self.ra_m / (self.ra_m + 0.3e-6)
     }
 
     /// The surface after this many games without being touched: rough covers go shiny, polished ones stay.

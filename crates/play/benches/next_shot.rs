@@ -6,20 +6,15 @@ mod typical;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use lane::Release;
-use measure::{Board, Degrees, Hand, Mph};
-use play::{Belief, Bowler, Hit, Prior, Range, Seen, Situation, Spread, advise};
+use measure::{Board, Degrees, Mph};
+use play::{Belief, Bowler, Hit, Prior, Range, Seen, Situation, advise};
 use std::hint::black_box;
-use typical::{CARRY, dull, pattern, shiny, urethane};
+use typical::{CARRY, dull, pattern, right_hander, shiny, urethane};
 
 fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
-    let bowler = Bowler {
-        name: "typical".into(),
-        hand: Hand::Right,
-        release: Release::default(),
-        spread: Spread::default(),
-        range: Range { speed: (Mph(17.0), Mph(19.0)), rotation: (Degrees(40.0), Degrees(50.0)) },
-    };
+    let range = Range { speed: (Mph(17.0), Mph(19.0)), rotation: (Degrees(40.0), Degrees(50.0)) };
+    let bowler = Bowler { range, ..right_hander(Release::default()) };
     Belief::new([lane.clone(), lane], bowler, vec![dull(), shiny(), urethane()], &Prior::default(), 4)
 }
 

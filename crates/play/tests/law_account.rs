@@ -5,14 +5,14 @@ mod typical;
 
 use lane::Release;
 use measure::stream::Stream;
-use measure::{Board, Degrees, Hand, Mph};
+use measure::{Board, Hand, Mph};
 use pins::spare::Second;
 use play::{
-    Account, AccountError, Belief, Bowler, Delivery, FirstBall, Hit, Noticed, Par, Parts, Payoff, Played, Pocket,
-    Prior, Range, Shot, Spread, Strikes,
+    Account, AccountError, Belief, Delivery, FirstBall, Hit, Noticed, Par, Parts, Payoff, Played, Pocket, Prior, Shot,
+    Strikes,
 };
 use score::{Deck, Game, Leave, PinSet, Roll, Scoring};
-use typical::{CARRY, dull, pattern, shiny};
+use typical::{CARRY, adapting, dull, pattern, shiny};
 
 const BOTH: [Scoring; 2] = [Scoring::Traditional, Scoring::CurrentFrame];
 
@@ -181,19 +181,9 @@ fn law_fouls_and_pins_only_counted_have_their_place() {
     }
 }
 
-fn bowler() -> Bowler {
-    Bowler {
-        name: "typical".into(),
-        hand: Hand::Right,
-        release: Release::default(),
-        spread: Spread::default(),
-        range: Range { speed: (Mph(17.5), Mph(18.5)), rotation: (Degrees(40.0), Degrees(50.0)) },
-    }
-}
-
 fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
-    Belief::new([lane.clone(), lane], bowler(), vec![dull(), shiny()], &Prior::default(), 4)
+    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Prior::default(), 4)
 }
 
 /// The best lines of the mean guess: both balls.

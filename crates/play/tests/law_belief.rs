@@ -4,26 +4,13 @@
 mod typical;
 
 use lane::{Lane, Release};
-use measure::{Board, Degrees, Feet, Hand, Mph};
-use play::{
-    Advice, Belief, Bowler, Change, Guess, Hit, Prior, Range, Seen, Situation, Spread, Terms, Thrown, Verdict, advise,
-    advise_on,
-};
-use typical::{CARRY, dull, pattern, shiny};
-
-fn bowler() -> Bowler {
-    Bowler {
-        name: "typical".into(),
-        hand: Hand::Right,
-        release: Release::default(),
-        spread: Spread::default(),
-        range: Range { speed: (Mph(17.5), Mph(18.5)), rotation: (Degrees(40.0), Degrees(50.0)) },
-    }
-}
+use measure::{Board, Feet, Mph};
+use play::{Advice, Belief, Change, Guess, Hit, Prior, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on};
+use typical::{CARRY, adapting, dull, pattern, shiny};
 
 fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
-    Belief::new([lane.clone(), lane], bowler(), vec![dull(), shiny()], &Prior::default(), 4)
+    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Prior::default(), 4)
 }
 
 /// A line that comes in at the pocket by the mean guess.
@@ -157,7 +144,7 @@ fn law_a_belief_taken_up_again_is_the_one_put_aside() {
     assert_eq!(again.guesses(), on.guesses());
     assert_eq!(again.comes_in(1, 1, &meant), on.comes_in(1, 1, &meant));
     let lane = pattern(40.0, 0.3);
-    let other = Belief::new([lane.clone(), lane], bowler(), vec![dull()], &Prior::default(), 5);
+    let other = Belief::new([lane.clone(), lane], adapting(), vec![dull()], &Prior::default(), 5);
     assert!(other.resumed(&on.checkpoint()).is_err(), "begun with another seed");
 }
 

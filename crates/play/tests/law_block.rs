@@ -6,18 +6,12 @@ mod typical;
 use core::ops::ControlFlow;
 use core::sync::atomic::{AtomicUsize, Ordering};
 use lane::Lane;
-use measure::{Degrees, Hand, Mph};
-use play::{Block, BlockError, BlockPlan, Bowler, Pocket, Range, Seat, Spread, forecast_block};
-use typical::{CARRY, dull, pattern, plastic, urethane};
+use measure::Hand;
+use play::{Block, BlockError, BlockPlan, Bowler, Pocket, Seat, forecast_block};
+use typical::{CARRY, adapting, dull, pattern, plastic, urethane};
 
 fn seat(name: &str, hand: Hand) -> Seat {
-    let bowler = Bowler {
-        name: name.into(),
-        hand,
-        release: lane::Release::default(),
-        spread: Spread::default(),
-        range: Range { speed: (Mph(17.5), Mph(18.5)), rotation: (Degrees(40.0), Degrees(50.0)) },
-    };
+    let bowler = Bowler { name: name.into(), hand, ..adapting() };
     Seat { bowler, balls: vec![urethane(), dull()], starts_with: None, line: None, spare_ball: Some(plastic()) }
 }
 

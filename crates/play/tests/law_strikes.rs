@@ -5,24 +5,18 @@
 mod typical;
 
 use lane::{Place, Release, Runway};
-use measure::{Board, Degrees, Feet, Hand, Mph};
+use measure::{Board, Degrees, Feet, Hand};
 use pins::carry::Approach;
 use pins::spare::Second;
 use play::{
-    Bowler, FirstBall, GameScore, Lines, Payoff, Pocket, Range, Search, Spread, Strikes, find_lines, looked_up,
-    rank_by_game, throw_racks,
+    Bowler, FirstBall, GameScore, Lines, Payoff, Pocket, Search, Strikes, find_lines, looked_up, rank_by_game,
+    throw_racks,
 };
 use score::{Leave, PinSet};
-use typical::{CARRY, dull, pattern, shiny};
+use typical::{CARRY, dull, pattern, right_hander, shiny};
 
 fn bowler(hand: Hand) -> Bowler {
-    Bowler {
-        name: "typical".into(),
-        hand,
-        release: Release::default(),
-        spread: Spread::default(),
-        range: Range { speed: (Mph(18.0), Mph(18.0)), rotation: (Degrees(45.0), Degrees(45.0)) },
-    }
+    Bowler { hand, ..right_hander(Release::default()) }
 }
 
 fn search() -> Search {

@@ -25,6 +25,10 @@ fn entry_board(lane: &Lane, ball: &Ball, release: &Release) -> f64 {
         .expect("stays on the lane, or leaves it toward the hand")
 }
 
+fn after_eighteen(lane: &Lane, ball: &Ball, line: &Release) -> Lane {
+    after(18, lane, ball, &ContactLaw::default(), line)
+}
+
 fn fresh_short() -> Lane {
     pattern(32.0, 0.85)
 }
@@ -33,11 +37,11 @@ fn fresh_short() -> Lane {
 fn law_after_eighteen_urethane_shots_reactive_balls_move_in_and_find_room() {
     let fresh = fresh_short();
     let line = best(&fresh, &urethane()).release;
-    let worn = after(18, &fresh, &urethane(), &ContactLaw::default(), &line);
+    let worn = after_eighteen(&fresh, &urethane(), &line);
     for ball in [dull(), shiny()] {
         let (before, now) = (best(&fresh, &ball), best(&worn, &ball));
-        let moved = best_parallel(&worn, &ball, &ContactLaw::default(), &before.release)
-            - best_parallel(&fresh, &ball, &ContactLaw::default(), &before.release);
+        let place = |lane| best_parallel(lane, &ball, &ContactLaw::default(), &before.release);
+        let moved = place(&worn) - place(&fresh);
         assert!(moved > 0.25, "{moved}");
         // Room as the share of shots that find the pocket.
         let sure = before.pocket_error.hypot(now.pocket_error);
@@ -49,7 +53,7 @@ fn law_after_eighteen_urethane_shots_reactive_balls_move_in_and_find_room() {
 fn law_the_front_dries_first_and_oil_is_carried_past_the_pattern() {
     let fresh = fresh_short();
     let line = best(&fresh, &urethane()).release;
-    let worn = after(18, &fresh, &urethane(), &ContactLaw::default(), &line);
+    let worn = after_eighteen(&fresh, &urethane(), &line);
     let path = throw(&fresh, &urethane(), &line, &ContactLaw::default(), Fineness::default()).unwrap();
     let wear = Wear::of(&fresh, &worn, &path).unwrap();
     assert!(wear.heads_gone > 0.1 && wear.heads_gone > wear.middle_gone && wear.middle_gone > 0.0, "{wear:?}");
@@ -63,10 +67,7 @@ fn law_two_lanes_part_when_different_balls_are_thrown_on_them() {
     let fresh = fresh_short();
     let line = best(&fresh, &urethane()).release;
     let outside = Release { laydown: Board(7.0), ..Release::default() }.aimed_at(Board(6.0), Feet(15.0));
-    let lanes = [
-        after(18, &fresh, &urethane(), &ContactLaw::default(), &line),
-        after(18, &fresh, &plastic(), &ContactLaw::default(), &outside),
-    ];
+    let lanes = [after_eighteen(&fresh, &urethane(), &line), after_eighteen(&fresh, &plastic(), &outside)];
     let entries = lanes.each_ref().map(|lane| entry_board(lane, &urethane(), &line));
     assert!((entries[0] - entries[1]).abs() > 0.5, "{entries:?}");
 }

@@ -15,7 +15,7 @@ const KEYS: [(&str, f64); 7] = [
     ("reactive_reach", 0.3),
     ("urethane_reach", 0.4),
     ("urethane_grip", 0.1),
-    // How much more a rough reactive cover grips dry boards than a smooth one: by this times Ra/(Ra + 0.3 micrometre), about 0.20.
+    // How much more a rough reactive cover grips dry boards than a smooth one: by this times its dullness, about 0.20.
     ("grip_by_roughness", 0.15),
     ("reactive_soak_s", 0.5),
     ("track_share", 0.4),
@@ -25,22 +25,17 @@ const GRIP_BY_ROUGHNESS: usize = 3;
 /// Dry friction of a reactive cover of middling roughness: the 0.20 of a dry lane \[P, as reported in reviews\].
 const MIDDLING_GRIP: f64 = 0.20;
 
-/// The share of roughness on which the dry friction of a reactive cover depends.
-fn roughness(surface: Surface) -> f64 {
-    surface.ra_m / (surface.ra_m + 0.3e-6)
-}
-
 impl Default for Constants {
     fn default() -> Self {
         let (rough, smooth) = (Surface::sanded(500.0), Surface::polished());
         let reactive = |surface| Cover::of(CoverKind::Reactive, surface);
         let grip = reactive(rough).dry_friction - reactive(smooth).dry_friction;
-        let (cover, law) = (urethane().cover, ContactLaw::default());
+        let (cover, law) = (Cover::of(CoverKind::Urethane, rough), ContactLaw::default());
         Self([
             reactive(rough).film_reach,
             cover.film_reach,
             cover.dry_friction,
-            grip / (roughness(rough) - roughness(smooth)),
+            grip / (rough.dullness() - smooth.dullness()),
             reactive(rough).absorption_s,
             law.track_share,
             law.viscosity_pa_s,
@@ -98,7 +93,7 @@ impl Constants {
         match ball.cover.kind {
             CoverKind::Reactive => {
                 ball.cover.film_reach = reactive_reach;
-                ball.cover.dry_friction = MIDDLING_GRIP + by_roughness * (roughness(ball.surface) - 0.5);
+                ball.cover.dry_friction = MIDDLING_GRIP + by_roughness * (ball.surface.dullness() - 0.5);
                 ball.cover.absorption_s = soak_s;
             }
             CoverKind::Urethane => {

@@ -27,6 +27,12 @@ pub struct Told {
     strikes: Vec<(&'static str, [f64; 3])>,
 }
 
+/// Lengths of the flat patterns; the first is the short one, the last the long one.
+const FLAT_FT: [f64; 6] = [32.0, 35.0, 38.0, 40.0, 42.0, 45.0];
+
+/// Lines of urethane, dull strong and shiny weak, best first.
+type LinesOfAll = [Vec<Line>; 3];
+
 /// Lines within this share of strikes of the best are as good as it.
 const AS_GOOD: f64 = 0.01;
 
@@ -58,8 +64,10 @@ impl Told {
     fn once(constants: &Constants, seed: u64) -> Self {
         let ask = Asked { law: constants.law(), balls: constants.balls(), seed };
         let mut told = Self { rules: Vec::new(), strikes: Vec::new() };
-        told.ranks(&ask);
-        told.exits(&ask);
+        let usual = Release::default();
+        let flat = FLAT_FT.map(|feet| ask.lines_of_all(&pattern(feet, 0.8), &usual));
+        told.ranks(&ask, &flat);
+        told.exits(&flat);
         told.motion(&ask, constants);
         told.transition(&ask, constants);
         told
@@ -70,22 +78,18 @@ impl Told {
     }
 
     /// Which ball strikes most, in points.
-    fn ranks(&mut self, ask: &Asked) {
-        let rev_dominant =
-            Release { speed: Mph(17.5), rev_rate: Rpm(430.0), rotation: Degrees(55.0), ..Release::default() };
+    fn ranks(&mut self, ask: &Asked, flat: &[LinesOfAll; 6]) {
         let usual = Release::default();
-        let mut strikes = |name, lane: Lane, release: &Release| {
-            let all = ask
-                .balls
-                .each_ref()
-                .map(|ball| 100.0 * ask.lines(&lane, ball, release).first().map_or(0.0, |line| line.worth));
+        let rev_dominant = Release { speed: Mph(17.5), rev_rate: Rpm(430.0), rotation: Degrees(55.0), ..usual };
+        let mut strikes = |name, lines: &LinesOfAll| {
+            let all = lines.each_ref().map(|lines| 100.0 * lines.first().map_or(0.0, |line| line.worth));
             self.strikes.push((name, all));
             all
         };
-        let [u, d, s] = strikes("short, rev-dominant", pattern(32.0, 0.8), &rev_dominant);
-        let [short_u, short_d, short_s] = strikes("short, usual", pattern(32.0, 0.8), &usual);
-        let [wall_u, wall_d, wall_s] = strikes("walled 40 ft", pattern(40.0, 0.2), &usual);
-        let [long_u, long_d, long_s] = strikes("flat 45 ft", pattern(45.0, 0.8), &usual);
+        let [u, d, s] = strikes("short, rev-dominant", &ask.lines_of_all(&pattern(32.0, 0.8), &rev_dominant));
+        let [short_u, short_d, short_s] = strikes("short, usual", &flat[0]);
+        let [wall_u, wall_d, wall_s] = strikes("walled 40 ft", &ask.lines_of_all(&pattern(40.0, 0.2), &usual));
+        let [long_u, long_d, long_s] = strikes("flat 45 ft", &flat[5]);
         self.add("short, rev-dominant: urethane over dull", u - d, 1.0, 1.0);
         self.add("short, rev-dominant: dull over shiny", d - s, 1.0, 1.0);
         self.add("short, usual: urethane over the others", short_u - short_d.max(short_s), 1.0, 1.0);
@@ -94,25 +98,23 @@ impl Told {
     }
 
     /// The rule of 31 \[S\], and breakpoints on short oil, boards: means over the lines as good as the best.
-    fn exits(&mut self, ask: &Asked) {
+    fn exits(&mut self, flat: &[LinesOfAll; 6]) {
         for (k, name) in ["urethane", "dull", "shiny"].into_iter().enumerate() {
-            let mean = |length: f64, of: fn(&Line) -> f64| {
-                let lines = ask.lines(&pattern(length, 0.8), &ask.balls[k], &Release::default());
-                let good: Vec<f64> =
-                    lines.iter().filter(|line| line.worth >= lines[0].worth - AS_GOOD).map(of).collect();
-                good.iter().sum::<f64>() / good.len() as f64
+            let mean_of = |length: usize, of: fn(&Line) -> f64| {
+                let lines = &flat[length][k];
+                mean(lines.iter().filter(|line| line.worth >= lines[0].worth - AS_GOOD).map(of))
             };
             let exit = |line: &Line| line.exit.map_or(f64::NAN, |exit| exit.board.0);
-            let off = |length: f64| (mean(length, exit) - (length - 31.0)).abs();
+            let off = |length: usize| (mean_of(length, exit) - (FLAT_FT[length] - 31.0)).abs();
             // A length without a line counts as missed.
             let farthest = |a: f64, b: f64| if a > b || a.is_nan() { a } else { b };
-            let worst = [35.0, 38.0, 40.0, 42.0].map(off).into_iter().fold(0.0, farthest);
+            let worst = (1..5).map(off).fold(0.0, farthest);
             self.add(format!("{name}: rule of 31 from 35 to 42 ft, worst"), -worst, -3.0, 1.0);
-            self.add(format!("{name}: rule of 31 at 45 ft"), -off(45.0), -3.0, 3.0);
+            self.add(format!("{name}: rule of 31 at 45 ft"), -off(5), -3.0, 3.0);
             if name != "shiny" {
                 self.add(
                     format!("{name}: breakpoint on 32 ft"),
-                    -mean(32.0, |line| line.breakpoint.board.0),
+                    -mean_of(0, |line| line.breakpoint.board.0),
                     -5.0,
                     1.0,
                 );
@@ -156,12 +158,9 @@ impl Told {
         let dull = &ask.balls[1];
         let gone = constants.on(dull.resurfaced(Surface::polished()));
         let entry = |ball: &Ball, line: &Line| entry_board(&flat, ball, &ask.law, &line.release).unwrap_or(f64::NAN);
-        let lighter: Vec<f64> = ask
-            .lines(&flat, dull, &Release::default())
-            .iter()
-            .map(|line| entry(dull, line) - entry(&gone, line))
-            .collect();
-        self.add("gone shiny: boards lighter", lighter.iter().sum::<f64>() / lighter.len() as f64, 1.0, 0.5);
+        let lines = ask.lines(&flat, dull, &Release::default());
+        let lighter = mean(lines.iter().map(|line| entry(dull, line) - entry(&gone, line)));
+        self.add("gone shiny: boards lighter", lighter, 1.0, 0.5);
 
         let short = pattern(32.0, 0.8);
         for (ball, name) in ask.balls.iter().zip(["urethane", "dull"]) {
@@ -202,7 +201,17 @@ struct Asked {
     seed: u64,
 }
 
+/// Not a number of nothing.
+fn mean(values: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
+    sum / count
+}
+
 impl Asked {
+    fn lines_of_all(&self, lane: &Lane, release: &Release) -> LinesOfAll {
+        self.balls.each_ref().map(|ball| self.lines(lane, ball, release))
+    }
+
     fn lines(&self, lane: &Lane, ball: &Ball, release: &Release) -> Vec<Line> {
         let search = Search { lines: 4, law: self.law, seed: self.seed, ..Search::default() };
         find_lines(lane, ball, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines

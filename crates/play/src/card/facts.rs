@@ -19,9 +19,9 @@ pub struct Facts {
     pub pocket: Pocket,
     /// The advice.
     pub verdict: Verdict,
-    /// Strikes and pins a frame that what stands first in it gains over staying.
+    /// Strikes a first ball that what stands first in it gains over staying, as a share.
     pub gain: Told,
-    /// As above, pins.
+    /// Pins a frame that it gains.
     pub pins_gain: Told,
 }
 

@@ -64,6 +64,12 @@ pub fn right_hander(release: Release) -> Bowler {
     Bowler { name: "typical".into(), hand: Hand::Right, release, spread: Spread::default(), range }
 }
 
+/// The usual right-hander, who can change half a mile and five degrees.
+pub fn adapting() -> Bowler {
+    let range = Range { speed: (Mph(17.5), Mph(18.5)), rotation: (Degrees(40.0), Degrees(50.0)) };
+    Bowler { range, ..right_hander(Release::default()) }
+}
+
 /// A bowler at spares whose shots spread by `share` of a usual one's.
 pub fn spare_bowler(hand: Hand, share: f64) -> Bowler {
     let release = Release { rotation: Degrees(35.0), ..Release::default() };
