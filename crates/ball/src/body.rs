@@ -213,7 +213,7 @@ impl Ball {
     /// ```
     /// use ball::{Ball, BallSpec, CoverKind, Surface};
     /// let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive))?.0;
-    /// assert!(ball.resurfaced(Surface::sanded(500.0)).cover.dry_friction > ball.cover.dry_friction);
+    /// assert!(ball.resurfaced(Surface::sanded(500.0)).cover.dry_friction < ball.cover.dry_friction);
     /// # Ok::<(), ball::BallError>(())
     /// ```
     #[must_use]

@@ -32,12 +32,13 @@ pub struct Cover {
 impl Cover {
     /// The usual cover of this kind with this surface.
     ///
-    /// Dry friction rises with roughness for reactive covers, from 0.18 polished to 0.22 freshly sanded
-    /// (our starting judgement); the others hardly depend on it.
+    /// A reactive cover grips dry boards by adhesion, the harder the more of it lies against them: 0.23 polished, 0.20 at an Ra of 0.3 µm
+    /// (a dry lane has 0.20 \[P, as reported in reviews\]), 0.15 sanded at 500. What roughness takes away there it gives on oil, where it
+    /// reaches through the film. The others are taken not to depend on it.
     pub fn of(kind: CoverKind, surface: Surface) -> Self {
         let (dry_friction, film_reach, absorption_s) = match kind {
-            CoverKind::Reactive => (0.165 + 0.07 * surface.dullness(), 1.0, 4.0),
-            CoverKind::Urethane => (0.13, 2.5, 40.0),
+            CoverKind::Reactive => (0.20 - 0.16 * (surface.dullness() - 0.5), 0.8, 1.3),
+            CoverKind::Urethane => (0.125, 1.2, 40.0),
             CoverKind::Plastic => (0.10, 1.0, 400.0),
         };
         Self { kind, dry_friction, film_reach, absorption_s }
@@ -105,11 +106,14 @@ mod tests {
     }
 
     #[test]
-    fn law_dry_friction_orders_covers_as_the_trade_does() {
-        let dull = Cover::of(CoverKind::Reactive, Surface::sanded(1000.0)).dry_friction;
-        let shiny = Cover::of(CoverKind::Reactive, Surface::polished()).dry_friction;
-        let urethane = Cover::of(CoverKind::Urethane, Surface::sanded(1000.0)).dry_friction;
-        let plastic = Cover::of(CoverKind::Plastic, Surface::polished()).dry_friction;
-        assert!(dull > shiny && shiny > urethane && urethane > plastic && dull < 0.32);
+    fn law_dry_friction_orders_covers_within_the_allowed() {
+        let dry = |kind, surface| Cover::of(kind, surface).dry_friction;
+        let reactive = |surface| dry(CoverKind::Reactive, surface);
+        let (shiny, dull) = (reactive(Surface::polished()), reactive(Surface::sanded(500.0)));
+        let urethane = dry(CoverKind::Urethane, Surface::sanded(500.0));
+        let plastic = dry(CoverKind::Plastic, Surface::polished());
+        assert!(shiny > dull && dull > urethane && urethane > plastic);
+        // At most 0.32 by the rules [S], however smooth.
+        assert!(reactive(Surface::measured(1e-9)) < 0.32);
     }
 }

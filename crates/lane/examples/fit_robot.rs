@@ -1,6 +1,6 @@
 //! Fits one oil map, ball and rev rate to the robot throws of truth/robot/throws.csv and prints them.
 //!
-//! A repeatable random search that narrows as it goes; the result stands in truth/robot/fit.txt.
+//! A repeatable random search that narrows as it goes; the result stands in tests/truth_robot.rs.
 
 #[path = "../tests/robot/mod.rs"]
 mod robot;

@@ -3,11 +3,21 @@
 mod oiled;
 
 use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{ContactLaw, Fineness, Release, TrackForm, throw_to};
+use lane::{ContactLaw, Fineness, Release, Runway, TrackForm, throw_to};
 use measure::{Board, Degrees, Feet, Inches, Rpm};
 use oiled::oil;
 
-/// Worst and mean difference of entry board over throws that meet the head pin both ways.
+/// This release at the launch that comes in nearest the pocket.
+fn aimed(release: Release, runway: &Runway) -> Release {
+    let launches = (0..60).map(|k| Release { launch: Degrees(0.05 * f64::from(k)), ..release });
+    let off = |release: &Release| {
+        let touch = runway.throw_many(core::slice::from_ref(release))[0].touch;
+        touch.map_or(f64::INFINITY, |touch| (touch.board().0 - 17.5).abs())
+    };
+    launches.min_by(|a, b| off(a).total_cmp(&off(b))).expect("some launch")
+}
+
+/// Worst and mean difference of entry board over throws at the pocket that meet the head pin both ways.
 fn apart(differential: f64, one: TrackForm, other: TrackForm) -> (f64, f64) {
     let lane = oil();
     let spec = BallSpec {
@@ -18,16 +28,17 @@ fn apart(differential: f64, one: TrackForm, other: TrackForm) -> (f64, f64) {
     };
     let ball = Ball::new(spec).unwrap().0;
     let law = ContactLaw::default();
+    let runway = Runway::new(&lane, &ball, &law);
     let mut differences = Vec::new();
     for k in 0..24 {
         let f = f64::from(k) / 24.0;
         let release = Release {
             laydown: Board(12.0 + 8.0 * f),
-            launch: Degrees(1.0 + (f * 7.0) % 1.8),
             rev_rate: Rpm(250.0 + 200.0 * ((f * 5.0) % 1.0)),
             loft: Feet(0.5),
             ..Release::default()
         };
+        let release = aimed(release, &runway);
         let touch = |track| {
             let fineness = Fineness { step_s: 1e-3, track };
             throw_to(&lane, None, &ball, &release, &law, fineness).unwrap().touch.filter(|touch| touch.pin == 1)
@@ -36,14 +47,14 @@ fn apart(differential: f64, one: TrackForm, other: TrackForm) -> (f64, f64) {
             differences.push((a.board().0 - b.board().0).abs());
         }
     }
-    assert!(differences.len() >= 6, "only {} met the head pin", differences.len());
+    assert!(differences.len() >= 10, "only {} met the head pin", differences.len());
     (differences.iter().copied().fold(0.0, f64::max), differences.iter().sum::<f64>() / differences.len() as f64)
 }
 
 #[test]
 fn keep_how_far_the_film_of_one_revolution_is_from_the_grid() {
     // Measured here and told in docs/path.md: boards, worst and mean. No source: it says what the batch leaves out.
-    for (differential, worst, mean) in [(0.0, 0.961, 0.479), (0.02, 0.610, 0.351), (0.05, 0.446, 0.205)] {
+    for (differential, worst, mean) in [(0.0, 0.257, 0.113), (0.02, 0.421, 0.211), (0.05, 0.401, 0.189)] {
         let (found_worst, found_mean) = apart(differential, TrackForm::Ring, TrackForm::Grid);
         assert!(
             (found_worst - worst).abs() < 0.02 && (found_mean - mean).abs() < 0.01,

@@ -32,8 +32,8 @@ const STARTS: usize = 5;
 /// Two ways to make a leave are one if they differ by less than this.
 const DISTINCT_BOARDS: f64 = 4.0;
 
-/// The ball of a bag to throw at spares: plastic if there is one, else the one that hooks least, by dry friction and
-/// then by flare.
+/// The ball of a bag to throw at spares, the one that hooks least: plastic before urethane before reactive, then the smoothest, then
+/// the one that flares least.
 ///
 /// ```
 /// # use ball::{Ball, BallSpec, CoverKind};
@@ -45,7 +45,12 @@ const DISTINCT_BOARDS: f64 = 4.0;
 pub fn spare_ball(bag: &[Ball]) -> Option<&Ball> {
     let hook = |ball: &Ball| {
         let flare = ball.inertia_kg_m2.z - ball.inertia_kg_m2.x;
-        (ball.cover.kind != CoverKind::Plastic, ball.cover.dry_friction, flare)
+        let kind = match ball.cover.kind {
+            CoverKind::Plastic => 0,
+            CoverKind::Urethane => 1,
+            CoverKind::Reactive => 2,
+        };
+        (kind, ball.surface.ra_m, flare)
     };
     bag.iter().min_by(|a, b| {
         let (a, b) = (hook(a), hook(b));

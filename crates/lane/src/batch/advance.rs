@@ -33,6 +33,7 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
     begin::<OILED, FULL>(pack, &k);
     if OILED {
         pack.track.clear(&pack.turn);
+        pack.mean_per_vy = pack.per_vy;
         pack.before = [[0.0; WIDTH]; PARTS];
     }
     let mut met = false;

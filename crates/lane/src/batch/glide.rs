@@ -5,6 +5,9 @@ use super::arithmetic::{free_turn, into_core, out_of_core, spin, turn_matrix};
 use super::pack::{Constants, Pack};
 use super::pair::{ByPair, Number, PAIRS, Pair, less, sqrt};
 
+/// Share of the newest row in the mean of 1/`vy`: so the mean is as old as half a revolution of fifteen rows.
+const NEWEST: f32 = 1.0 / 8.0;
+
 /// Free motion from the foul line to the middle of the first row.
 #[inline(always)]
 pub(super) fn begin<const OILED: bool, const FULL: bool>(pack: &mut Pack, k: &Constants) {
@@ -73,6 +76,8 @@ pub(super) fn glide<const OILED: bool, const FULL: bool>(
     if !OILED {
         return;
     }
+    let mean = pack.mean_per_vy.of(i);
+    pack.mean_per_vy.set(i, mean + NEWEST * (per_vy - mean));
     // Where the contact lies in the core's frame, and the angular velocity half way through what the next row will give, taken to be
     // what the last one gave; and how that changes in a row.
     let g = into_core(&a, gain);

@@ -22,8 +22,9 @@ pub(super) struct Pack {
     pub pull_y: Each,
     pub vx: Each,
     pub vy: Each,
-    /// 1/`vy`.
+    /// 1/`vy`, and its mean over about the last revolution.
     pub per_vy: Each,
+    pub mean_per_vy: Each,
     /// Angular momentum about the centre of gravity, lane frame.
     pub l: [Each; 3],
     /// The same in the core's frame.
@@ -83,6 +84,7 @@ impl Pack {
             vx: ZERO,
             vy: ZERO,
             per_vy: ZERO,
+            mean_per_vy: ZERO,
             l: [ZERO; 3],
             core_l: [ZERO; 3],
             slip: ZERO,

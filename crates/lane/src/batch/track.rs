@@ -40,6 +40,8 @@ const _: () = assert!(PASSED > ROWS + 3 && FILM > BEFORE + (ROWS + 1) * PARTS);
 const BEFORE: usize = 4;
 /// A ball that turns less in a row never meets its own track; it must not divide by nothing.
 const LEAST_TURN: f32 = 1e-6;
+/// Nor must rings that lie still in each other, whose change in a part is counted as this at least, in stripes.
+const LEAST_DRIFT: f32 = 1e-4;
 
 /// Where the middle of a part lies from the middle of its row, in rows.
 pub(super) fn off_middle(part: usize) -> f32 {
@@ -161,35 +163,108 @@ pub(super) fn recall<const SECOND: usize>(pack: &mut Pack, row: usize, k: &Const
         let scale = scale.rounded();
         let place = |row: usize| [track.rows[row][1].of(i), track.rows[row][2].of(i), track.rows[row][3].of(i)];
         let latitude = |row: usize| ((dot(spin, place(row)) - upright) * scale).rounded();
-        let ring = cubic([latitude(0), latitude(1), latitude(2), latitude(3)]);
+        let latitude = cubic([latitude(0), latitude(1), latitude(2), latitude(3)]);
         // The axis turns within the row too. (The spin grows as well: that moves nothing, as what meets lies at no latitude.)
         let change = pack.spin_change.of(i);
         let level = dot(change, contact);
         let turning = |row: usize| ((dot(change, place(row)) - level) * scale).rounded();
-        let (near, far) = (turning(1), turning(2));
-        let age = most(row as f32 - then, 0.0) * ROW_M * pack.per_vy.of(i);
+        let turning = [turning(1), turning(2)];
+        let ring = Ring { latitude, turning, t, steps };
+        let age = most(row as f32 - then, 0.0) * ROW_M * pack.mean_per_vy.of(i);
         let kept = 1.0 - one_minus_exp(age * k.per_absorption);
         let film = [p0.of(i), p1.of(i), p2.of(i), p3.of(i), p4.of(i), p5.of(i), p6.of(i)];
-        let mut met = [Pair::ZERO; PARTS];
-        for part in 0..PARTS {
-            let off = off_middle(part);
-            let u = t + steps * off;
-            let moved =
-                ring[0] + u * (ring[1] + u * (ring[2] + u * ring[3])) + off * (near + 0.5 * (t + u) * (far - near));
-            let overlap = most(1.0 - moved.abs(), 0.0);
-            // The first part to meet its own stripe stands for what of that stripe it covers.
-            let past = (then + 0.5 + steps * off) * PARTS as f32 + 0.5;
-            met[part] = (least(most(past, 0.0), 1.0) * overlap * kept).rounded();
-        }
+        // (Parts are spelled out: a loop so long is not unrolled, and then none of it would be reckoned for many throws at once.)
+        let moved = [ring.moved(0), ring.moved(1), ring.moved(2), ring.moved(3)];
+        let drift = Drift::of(&moved);
+        let overlap =
+            [drift.overlap(moved[0]), drift.overlap(moved[1]), drift.overlap(moved[2]), drift.overlap(moved[3])];
         // In parts, were the ball turning as fast as then.
         let place = most(least(then, last), -0.5) * PARTS as f32 - (track.whole_part.of(i) + (SECOND * PARTS) as f32);
-        for part in 0..PARTS {
-            // A cubic: the film lies in short peaks, which straight lines would wear down a little each revolution.
-            let u = least(most(place + (steps - 1.0) * (off_middle(part) * PARTS as f32), -0.5), 1.5);
-            let peak = cubic([film[part], film[part + 1], film[part + 2], film[part + 3]]);
-            let left = most(peak[0] + u * (peak[1] + u * (peak[2] + u * peak[3])), 0.0);
-            pack.before[part].set(i, (met[part] * left).rounded());
-        }
+        let faster = (steps - 1.0) * PARTS as f32;
+        let look = Look { then, steps, place, faster: faster.rounded(), kept, film };
+        pack.before[0].set(i, look.before(0, overlap[0]));
+        pack.before[1].set(i, look.before(1, overlap[1]));
+        pack.before[2].set(i, look.before(2, overlap[2]));
+        pack.before[3].set(i, look.before(3, overlap[3]));
+    }
+}
+
+/// How the ring of then lies to the ring of now, along this row: its latitude, in stripes, by rows of then from `t`, and how the turning of the axis in
+/// this row moves what lies a row on to both sides.
+struct Ring {
+    latitude: [Pair; 4],
+    turning: [Pair; 2],
+    t: Pair,
+    steps: Pair,
+}
+
+impl Ring {
+    /// How far it has moved over in the middle of this part, in stripes.
+    #[inline(always)]
+    fn moved(&self, part: usize) -> Pair {
+        let ([p0, p1, p2, p3], [near, far]) = (self.latitude, self.turning);
+        let off = off_middle(part);
+        let u = self.t + self.steps * off;
+        p0 + u * (p1 + u * (p2 + u * p3)) + off * (near + 0.5 * (self.t + u) * (far - near))
+    }
+}
+
+/// How much a ring moves over in a part of this row, in stripes.
+struct Drift {
+    by: Pair,
+    half: Pair,
+    per_whole: Pair,
+}
+
+impl Drift {
+    #[inline(always)]
+    fn of(moved: &[Pair; PARTS]) -> Self {
+        let by = ((moved[PARTS - 1] - moved[0]) * (1.0 / (PARTS - 1) as f32)).rounded();
+        let half = most((0.5 * by).rounded().abs(), LEAST_DRIFT);
+        Self { by, half, per_whole: 0.5 / half }
+    }
+
+    /// How far two rings overlap whose distance is `moved` in the middle of a part: the mean over the part of one less the distance, or of nothing, and the
+    /// change of that in the part. (What it is in the middle is too much at its peak, where the rings cross, and too little at its feet.)
+    #[inline(always)]
+    fn overlap(&self, moved: Pair) -> (Pair, Pair) {
+        let apart = moved.abs();
+        let crossing = most(self.half - apart, 0.0);
+        let within = (1.0 - (apart + (crossing * crossing).rounded() * self.per_whole)).rounded();
+        let leaving = most(self.half - within.abs(), 0.0);
+        let overlap = most(within, 0.0) + (leaving * leaving).rounded() * (0.5 * self.per_whole).rounded();
+        let half = (0.5 * self.by).rounded();
+        (overlap, most(1.0 - (moved + half).abs(), 0.0) - most(1.0 - (moved - half).abs(), 0.0))
+    }
+}
+
+/// What was left on the track about a revolution ago, and where this row looks for it.
+struct Look {
+    then: Pair,
+    steps: Pair,
+    /// Part of then at the middle of this row, among those read, and how many more of them a row of now is worth than of then.
+    place: Pair,
+    faster: Pair,
+    /// Share that has not been soaked up since.
+    kept: Pair,
+    film: [Pair; PARTS + 3],
+}
+
+impl Look {
+    /// Film ahead of the contact in this part of the row.
+    #[inline(always)]
+    fn before(&self, part: usize, (overlap, change): (Pair, Pair)) -> Pair {
+        // The first part to meet its own stripe stands for what of that stripe it covers.
+        let past = (self.then + 0.5 + self.steps * off_middle(part)) * PARTS as f32 + 0.5;
+        let met = (least(most(past, 0.0), 1.0) * self.kept).rounded();
+        // A cubic: the film lies in short peaks, which straight lines would wear down a little each revolution.
+        let u = least(most(self.place + self.faster * off_middle(part), -0.5), 1.5);
+        let [p0, p1, p2, p3] = cubic([self.film[part], self.film[part + 1], self.film[part + 2], self.film[part + 3]]);
+        let left = most(p0 + u * (p1 + u * (p2 + u * p3)), 0.0);
+        // The mean of a product: film and overlap both have their peak where the rings cross.
+        let rise = p1 + u * (2.0 * p2 + (3.0 * u).rounded() * p3);
+        let together = (change * (1.0 / 12.0)).rounded();
+        (met * most(overlap * left + together * rise, 0.0)).rounded()
     }
 }
 
