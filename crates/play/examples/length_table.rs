@@ -1,4 +1,5 @@
-//! Best lines by pattern length and ball, for a typical bowler on flat patterns: the table of docs/calibration.md.
+//! Best lines by pattern length and ball, for a typical bowler on flat and on walled patterns; at the end the table of docs/calibration.md: where lines as good
+//! as the best leave the flat ones, over six searches.
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 #[path = "../tests/typical/mod.rs"]
@@ -6,12 +7,33 @@ mod typical;
 
 use lane::Release;
 use play::{Search, find_lines};
+use typical::rules::{SEEDS, as_good, mean};
 use typical::{dull, pattern, right_hander, shiny, strikes, urethane};
 
+const LENGTHS_FT: [f64; 6] = [32.0, 35.0, 38.0, 40.0, 42.0, 45.0];
+
 fn main() {
+    lines();
+    println!("length rule urethane dull shiny");
+    for length in LENGTHS_FT {
+        let lane = pattern(length, 0.8);
+        let exits = [urethane(), dull(), shiny()].map(|ball| {
+            let of = |seed| {
+                let search = Search { lines: 4, seed, ..Search::default() };
+                let bowler = right_hander(Release::default());
+                let lines = find_lines(&lane, &ball, &bowler, &strikes(&ball), &search, &|_| ()).lines;
+                mean(as_good(&lines).map(|line| line.exit.map_or(f64::NAN, |exit| exit.board.0)))
+            };
+            mean(SEEDS.map(of))
+        });
+        println!("{length} {} {:.1} {:.1} {:.1}", length - 31.0, exits[0], exits[1], exits[2]);
+    }
+}
+
+fn lines() {
     let bowler = right_hander(Release::default());
     for outside in [0.8, 0.2] {
-        for length in [32.0, 35.0, 38.0, 40.0, 42.0, 45.0] {
+        for length in LENGTHS_FT {
             let lane = pattern(length, outside);
             let film = lane.film().unwrap();
             println!(

@@ -15,12 +15,13 @@ mod told;
 use constants::Constants;
 use measure::stream::Stream;
 use rayon::prelude::*;
+use std::ops::RangeInclusive;
 use std::time::Instant;
 use told::Told;
+use typical::rules::SEEDS;
 
-/// Seeds behind a printed line, and behind a step of the search.
-const SEEDS: u64 = 6;
-const SEARCH_SEEDS: u64 = 2;
+/// Seeds behind a step of the search.
+const SEARCH_SEEDS: RangeInclusive<u64> = 1..=2;
 /// Constants tried side by side, and how many of the best are kept to start from.
 const BATCH: u64 = 64;
 const KEPT: usize = 16;

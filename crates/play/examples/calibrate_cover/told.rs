@@ -2,14 +2,16 @@
 
 use crate::constants::Constants;
 use crate::typical::rules::{
-    after, best_parallel, entry_board, half_turn_feet, miss_by_way_of_three, oil_beyond, sharpness, turned,
+    after, as_good, best_parallel, entry_board, half_turn_feet, mean, miss_by_way_of_three, oil_beyond, sharpness,
+    turned,
 };
-use crate::typical::{ball, pattern, plastic, right_hander, strikes};
+use crate::typical::{ball, pattern, plastic, rev_dominant, right_hander, strikes};
 use ball::{Ball, CoverKind, Surface};
 use lane::{ContactLaw, Fineness, Lane, Release, TrackForm, throw_to};
-use measure::{Board, Degrees, Feet, Mph, Rpm};
+use measure::{Board, Degrees, Feet};
 use play::{Line, Search, find_lines};
 use std::fmt;
+use std::ops::RangeInclusive;
 
 /// One rule as a number: what it is, at least how much it should be, and how much counts as one misfit.
 #[derive(Clone, Debug)]
@@ -33,13 +35,11 @@ const FLAT_FT: [f64; 6] = [32.0, 35.0, 38.0, 40.0, 42.0, 45.0];
 /// Lines of urethane, dull strong and shiny weak, best first.
 type LinesOfAll = [Vec<Line>; 3];
 
-/// Lines within this share of strikes of the best are as good as it.
-const AS_GOOD: f64 = 0.01;
-
 impl Told {
-    /// The means over seeds 1 to `seeds`.
-    pub fn of(constants: &Constants, seeds: u64) -> Self {
-        let mut all = (1..=seeds).map(|seed| Self::once(constants, seed));
+    /// The means over seeds.
+    pub fn of(constants: &Constants, seeds: RangeInclusive<u64>) -> Self {
+        let count = seeds.clone().count() as f64;
+        let mut all = seeds.map(|seed| Self::once(constants, seed));
         let mut mean = all.next().expect("at least one seed");
         for other in all {
             for (sum, one) in mean.rules.iter_mut().zip(other.rules) {
@@ -49,8 +49,8 @@ impl Told {
                 sum.1.iter_mut().zip(one.1).for_each(|(sum, one)| *sum += one);
             }
         }
-        mean.rules.iter_mut().for_each(|rule| rule.is /= seeds as f64);
-        mean.strikes.iter_mut().flat_map(|(_, balls)| balls).for_each(|sum| *sum /= seeds as f64);
+        mean.rules.iter_mut().for_each(|rule| rule.is /= count);
+        mean.strikes.iter_mut().flat_map(|(_, balls)| balls).for_each(|sum| *sum /= count);
         mean
     }
 
@@ -80,13 +80,12 @@ impl Told {
     /// Which ball strikes most, in points.
     fn ranks(&mut self, ask: &Asked, flat: &[LinesOfAll; 6]) {
         let usual = Release::default();
-        let rev_dominant = Release { speed: Mph(17.5), rev_rate: Rpm(430.0), rotation: Degrees(55.0), ..usual };
         let mut strikes = |name, lines: &LinesOfAll| {
             let all = lines.each_ref().map(|lines| 100.0 * lines.first().map_or(0.0, |line| line.worth));
             self.strikes.push((name, all));
             all
         };
-        let [u, d, s] = strikes("short, rev-dominant", &ask.lines_of_all(&pattern(32.0, 0.8), &rev_dominant));
+        let [u, d, s] = strikes("short, rev-dominant", &ask.lines_of_all(&pattern(32.0, 0.8), &rev_dominant()));
         let [short_u, short_d, short_s] = strikes("short, usual", &flat[0]);
         let [wall_u, wall_d, wall_s] = strikes("walled 40 ft", &ask.lines_of_all(&pattern(40.0, 0.2), &usual));
         let [long_u, long_d, long_s] = strikes("flat 45 ft", &flat[5]);
@@ -100,10 +99,7 @@ impl Told {
     /// The rule of 31 \[S\], and breakpoints on short oil, boards: means over the lines as good as the best.
     fn exits(&mut self, flat: &[LinesOfAll; 6]) {
         for (k, name) in ["urethane", "dull", "shiny"].into_iter().enumerate() {
-            let mean_of = |length: usize, of: fn(&Line) -> f64| {
-                let lines = &flat[length][k];
-                mean(lines.iter().filter(|line| line.worth >= lines[0].worth - AS_GOOD).map(of))
-            };
+            let mean_of = |length: usize, of: fn(&Line) -> f64| mean(as_good(&flat[length][k]).map(of));
             let exit = |line: &Line| line.exit.map_or(f64::NAN, |exit| exit.board.0);
             let off = |length: usize| (mean_of(length, exit) - (FLAT_FT[length] - 31.0)).abs();
             // A length without a line counts as missed.
@@ -199,12 +195,6 @@ struct Asked {
     law: ContactLaw,
     balls: [Ball; 3],
     seed: u64,
-}
-
-/// Not a number of nothing.
-fn mean(values: impl Iterator<Item = f64>) -> f64 {
-    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
-    sum / count
 }
 
 impl Asked {

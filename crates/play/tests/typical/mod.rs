@@ -4,7 +4,7 @@ pub mod rules;
 
 use ball::{Ball, BallSpec, CoverKind, Surface};
 use lane::{Coating, Direction, Film, Lane, Release, Stroke};
-use measure::{Degrees, Hand, Inches, Microlitres, Mph};
+use measure::{Degrees, Hand, Inches, Microlitres, Mph, Rpm};
 use pins::carry::Carry;
 use play::{Bowler, Pocket, Range, Spread, Strikes};
 use std::sync::LazyLock;
@@ -62,6 +62,11 @@ pub const OF_160: f64 = 1.46 / 0.88;
 pub fn right_hander(release: Release) -> Bowler {
     let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
     Bowler { name: "typical".into(), hand: Hand::Right, release, spread: Spread::default(), range }
+}
+
+/// How a rev-dominant bowler throws: slower, with more hand.
+pub fn rev_dominant() -> Release {
+    Release { speed: Mph(17.5), rev_rate: Rpm(430.0), rotation: Degrees(55.0), ..Release::default() }
 }
 
 /// The usual right-hander, who can change half a mile and five degrees.

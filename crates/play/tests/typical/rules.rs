@@ -5,7 +5,24 @@ use ball::Ball;
 use lane::{ContactLaw, Finish, Lane, Path, Release, Runway, Side};
 use measure::stream::Stream;
 use measure::{Board, Degrees, Feet};
-use play::{Move, Payoff, Spread};
+use play::{Line, Move, Payoff, Spread};
+
+/// Searches over which a rule is asked: near the best of a flat pattern lines differ by less than one search can tell.
+pub const SEEDS: core::ops::RangeInclusive<u64> = 1..=6;
+
+/// Lines within this share of strikes of the best are as good as it.
+const AS_GOOD: f64 = 0.01;
+
+/// The lines as good as the first, which is the best.
+pub fn as_good(lines: &[Line]) -> impl Iterator<Item = &Line> {
+    lines.iter().filter(|line| line.worth >= lines[0].worth - AS_GOOD)
+}
+
+/// Not a number of nothing.
+pub fn mean(values: impl IntoIterator<Item = f64>) -> f64 {
+    let (sum, count) = values.into_iter().fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
+    sum / count
+}
 
 /// Heading gained between two distances, feet; degrees. Nothing for a ball that has left the lane by then.
 pub fn turned(path: &Path, from: usize, to: usize) -> f64 {
