@@ -40,8 +40,6 @@ const _: () = assert!(PASSED > ROWS + 3 && FILM > BEFORE + (ROWS + 1) * PARTS);
 const BEFORE: usize = 4;
 /// A ball that turns less in a row never meets its own track; it must not divide by nothing.
 const LEAST_TURN: f32 = 1e-6;
-/// Nor must rings that lie still in each other, whose change in a part is counted as this at least, in stripes.
-const LEAST_DRIFT: f32 = 1e-4;
 
 /// Where the middle of a part lies from the middle of its row, in rows.
 pub(super) fn off_middle(part: usize) -> f32 {
@@ -175,17 +173,22 @@ pub(super) fn recall<const SECOND: usize>(pack: &mut Pack, row: usize, k: &Const
         let film = [p0.of(i), p1.of(i), p2.of(i), p3.of(i), p4.of(i), p5.of(i), p6.of(i)];
         // (Parts are spelled out: a loop so long is not unrolled, and then none of it would be reckoned for many throws at once.)
         let moved = [ring.moved(0), ring.moved(1), ring.moved(2), ring.moved(3)];
-        let drift = Drift::of(&moved);
-        let overlap =
-            [drift.overlap(moved[0]), drift.overlap(moved[1]), drift.overlap(moved[2]), drift.overlap(moved[3])];
+        let middle = [overlap(moved[0]), overlap(moved[1]), overlap(moved[2]), overlap(moved[3])];
+        let edge = [
+            overlap(1.5 * moved[0] - 0.5 * moved[1]),
+            overlap(0.5 * (moved[0] + moved[1])),
+            overlap(0.5 * (moved[1] + moved[2])),
+            overlap(0.5 * (moved[2] + moved[3])),
+            overlap(1.5 * moved[3] - 0.5 * moved[2]),
+        ];
         // In parts, were the ball turning as fast as then.
         let place = most(least(then, last), -0.5) * PARTS as f32 - (track.whole_part.of(i) + (SECOND * PARTS) as f32);
         let faster = (steps - 1.0) * PARTS as f32;
         let look = Look { then, steps, place, faster: faster.rounded(), kept, film };
-        pack.before[0].set(i, look.before(0, overlap[0]));
-        pack.before[1].set(i, look.before(1, overlap[1]));
-        pack.before[2].set(i, look.before(2, overlap[2]));
-        pack.before[3].set(i, look.before(3, overlap[3]));
+        pack.before[0].set(i, look.before(0, [edge[0], middle[0], edge[1]]));
+        pack.before[1].set(i, look.before(1, [edge[1], middle[1], edge[2]]));
+        pack.before[2].set(i, look.before(2, [edge[2], middle[2], edge[3]]));
+        pack.before[3].set(i, look.before(3, [edge[3], middle[3], edge[4]]));
     }
 }
 
@@ -209,33 +212,10 @@ impl Ring {
     }
 }
 
-/// How much a ring moves over in a part of this row, in stripes.
-struct Drift {
-    by: Pair,
-    half: Pair,
-    per_whole: Pair,
-}
-
-impl Drift {
-    #[inline(always)]
-    fn of(moved: &[Pair; PARTS]) -> Self {
-        let by = ((moved[PARTS - 1] - moved[0]) * (1.0 / (PARTS - 1) as f32)).rounded();
-        let half = most((0.5 * by).rounded().abs(), LEAST_DRIFT);
-        Self { by, half, per_whole: 0.5 / half }
-    }
-
-    /// How far two rings overlap whose distance is `moved` in the middle of a part: the mean over the part of one less the distance, or of nothing, and the
-    /// change of that in the part. (What it is in the middle is too much at its peak, where the rings cross, and too little at its feet.)
-    #[inline(always)]
-    fn overlap(&self, moved: Pair) -> (Pair, Pair) {
-        let apart = moved.abs();
-        let crossing = most(self.half - apart, 0.0);
-        let within = (1.0 - (apart + (crossing * crossing).rounded() * self.per_whole)).rounded();
-        let leaving = most(self.half - within.abs(), 0.0);
-        let overlap = most(within, 0.0) + (leaving * leaving).rounded() * (0.5 * self.per_whole).rounded();
-        let half = (0.5 * self.by).rounded();
-        (overlap, most(1.0 - (moved + half).abs(), 0.0) - most(1.0 - (moved - half).abs(), 0.0))
-    }
+/// How far two rings overlap that lie so far apart, in stripes.
+#[inline(always)]
+fn overlap(apart: impl Number) -> Pair {
+    most(1.0 - apart.rounded().abs(), 0.0)
 }
 
 /// What was left on the track about a revolution ago, and where this row looks for it.
@@ -251,9 +231,9 @@ struct Look {
 }
 
 impl Look {
-    /// Film ahead of the contact in this part of the row.
+    /// Film ahead of the contact in this part of the row, at whose start, middle and end the rings overlap by so much.
     #[inline(always)]
-    fn before(&self, part: usize, (overlap, change): (Pair, Pair)) -> Pair {
+    fn before(&self, part: usize, [start, middle, end]: [Pair; 3]) -> Pair {
         // The first part to meet its own stripe stands for what of that stripe it covers.
         let past = (self.then + 0.5 + self.steps * off_middle(part)) * PARTS as f32 + 0.5;
         let met = (least(most(past, 0.0), 1.0) * self.kept).rounded();
@@ -261,9 +241,10 @@ impl Look {
         let u = least(most(self.place + self.faster * off_middle(part), -0.5), 1.5);
         let [p0, p1, p2, p3] = cubic([self.film[part], self.film[part + 1], self.film[part + 2], self.film[part + 3]]);
         let left = most(p0 + u * (p1 + u * (p2 + u * p3)), 0.0);
-        // The mean of a product: film and overlap both have their peak where the rings cross.
+        // The mean of a product over the part: film and overlap both have their peak where the rings cross.
+        let overlap = 0.5 * middle + 0.25 * (start + end);
         let rise = p1 + u * (2.0 * p2 + (3.0 * u).rounded() * p3);
-        let together = (change * (1.0 / 12.0)).rounded();
+        let together = ((1.0 / 12.0) * (end - start)).rounded();
         (met * most(overlap * left + together * rise, 0.0)).rounded()
     }
 }
