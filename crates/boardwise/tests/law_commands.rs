@@ -177,8 +177,8 @@ fn law_line_finds_lines_and_repeats_them() {
 
 #[test]
 fn law_a_line_aimed_beside_the_pocket_is_called_so() {
-    // On this lane the best lines are aimed light.
-    let asked = ["line", "--lane", "house-40-flat", "--bowler", "left-handed"];
+    // On this lane some of this ball's best lines are aimed light, some are not.
+    let asked = ["line", "--lane", "house-40-flat", "--bowler", "left-handed", "--ball", "medium-pearl"];
     let answer = json(&[&asked[..], &["--json"]].concat());
     let text = String::from_utf8(run(&asked).stdout).unwrap();
     let lines = answer["lines"].as_array().unwrap();

@@ -291,16 +291,8 @@ fn law_empty_and_odd_input_still_draws() {
 #[test]
 fn keep_lane_pictures() {
     let lane = plain_lane();
-    // A path of our own, so that the picture is kept and not the physics.
-    let mut path = sample::path(&lane, 15.0, 9.0, 300.0);
-    for row in &mut path.rows {
-        row.board = 14.0 - row.feet / 4.0 + (row.feet / 20.0).powi(2);
-    }
-    path.rows.retain(|row| row.feet % 10.0 == 0.0);
-    path.touch = None;
-    path.gutter = None;
+    let mut path = sample::plain_path(&lane, 15.0);
     path.exit = Some(lane::Place { board: measure::Board(8.1), feet: Feet(38.0) });
-    path.breakpoint = lane::Place { board: measure::Board(7.75), feet: Feet(50.0) };
     let traces = [Trace { label: "ball", path: &path }];
     insta::assert_snapshot!("lane_light", picture(Hand::Right, Theme::Light, &lane, &traces).svg());
     insta::assert_snapshot!("lane_dark", picture(Hand::Left, Theme::Dark, &lane, &traces).svg());

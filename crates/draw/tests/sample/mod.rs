@@ -27,6 +27,22 @@ pub fn path(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Path {
         .expect("a release a person can make")
 }
 
+/// A path of our own, so that a picture of it is kept and not the physics: its place every ten feet.
+pub fn plain_path(lane: &Lane, laydown: f64) -> Path {
+    let mut path = path(lane, laydown, 9.0, 300.0);
+    // There is a row at every foot, whose distance is only near the foot.
+    path.rows = path.rows.into_iter().step_by(10).collect();
+    for (row, feet) in path.rows.iter_mut().zip([0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0]) {
+        row.feet = feet;
+        row.board = laydown - 1.0 - feet / 4.0 + (feet / 20.0).powi(2);
+    }
+    path.touch = None;
+    path.gutter = None;
+    path.arrows = Some(Place { board: Board(laydown - 4.19), feet: Feet(15.0) });
+    path.breakpoint = Place { board: Board(laydown - 7.25), feet: Feet(50.0) };
+    path
+}
+
 /// The lane after shots of a dull urethane ball that stray about a line.
 pub fn worn(lane: &Lane, shots: u32, laydown: f64, arrows: f64) -> Lane {
     let (ball, _) = Ball::new(BallSpec::new("sample", CoverKind::Urethane)).expect("a legal ball");
