@@ -144,7 +144,8 @@ impl OnPair {
     /// How often it was run, with how much work.
     pub fn work(&self) -> String {
         let runs = &self.block.runs;
-        format!("{} of {} throws each, {:.1} s", runs.len(), runs[0].throws, self.seconds)
+        let throws: u64 = runs.iter().map(|run| run.throws).sum();
+        format!("{} with {throws} throws in all, {:.1} s", runs.len(), self.seconds)
     }
 
     /// A lane of the pair from fresh to the end.
@@ -335,7 +336,9 @@ fn move_words(outlook: &Outlook) -> String {
     let size = if feet.abs().max(eyes.abs()) < 0.25 {
         "other ball".to_owned()
     } else {
-        format!("{:.0} & {:.0} {way}", sign * feet, sign * eyes)
+        // (Nothing added makes a zero with a minus one without.)
+        let boards = |moved: f64| (sign * moved).round() + 0.0;
+        format!("{:.0} & {:.0} {way}", boards(feet), boards(eyes))
     };
     if outlook.moves > 0.99 { size } else { format!("{size} ({:.0}% of runs)", 100.0 * outlook.moves) }
 }
