@@ -3,6 +3,7 @@
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex};
+use std::task::{Context, Poll, Waker};
 use std::time::Instant;
 
 use axum::http::StatusCode;
@@ -88,13 +89,13 @@ impl Asked {
 
 /// All of them.
 pub struct Runs {
-    turn: Semaphore,
+    turn: Arc<Semaphore>,
     asked: Mutex<Vec<Asked>>,
 }
 
 impl Default for Runs {
     fn default() -> Self {
-        Self { turn: Semaphore::new(1), asked: Mutex::default() }
+        Self { turn: Arc::new(Semaphore::new(1)), asked: Mutex::default() }
     }
 }
 
@@ -171,9 +172,16 @@ where
         return Ok(());
     }
     let app = Arc::clone(app);
+    // It stands in line from here on: tasks may begin in another order than they were asked for.
+    let mut turn = Box::pin(Arc::clone(&app.runs.turn).acquire_owned());
+    let at_once = turn.as_mut().poll(&mut Context::from_waker(Waker::noop()));
     tokio::spawn(async move {
+        let turn = match at_once {
+            Poll::Ready(turn) => turn,
+            Poll::Pending => turn.await,
+        };
         // It is never closed.
-        let Ok(_turn) = app.runs.turn.acquire().await else { return };
+        let Ok(_turn) = turn else { return };
         if stop.load(Ordering::Relaxed) {
             return;
         }
