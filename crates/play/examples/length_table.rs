@@ -7,7 +7,7 @@ mod typical;
 
 use lane::Release;
 use play::{Search, find_lines};
-use typical::rules::{SEEDS, as_good, mean};
+use typical::rules::{exit_board, lines_by_seed, mean, mean_as_good};
 use typical::{dull, pattern, right_hander, shiny, strikes, urethane};
 
 const LENGTHS_FT: [f64; 6] = [32.0, 35.0, 38.0, 40.0, 42.0, 45.0];
@@ -18,13 +18,8 @@ fn main() {
     for length in LENGTHS_FT {
         let lane = pattern(length, 0.8);
         let exits = [urethane(), dull(), shiny()].map(|ball| {
-            let of = |seed| {
-                let search = Search { lines: 4, seed, ..Search::default() };
-                let bowler = right_hander(Release::default());
-                let lines = find_lines(&lane, &ball, &bowler, &strikes(&ball), &search, &|_| ()).lines;
-                mean(as_good(&lines).map(|line| line.exit.map_or(f64::NAN, |exit| exit.board.0)))
-            };
-            mean(SEEDS.map(of))
+            let all = lines_by_seed(&lane, &ball, &Release::default());
+            mean(all.iter().map(|lines| mean_as_good(lines, exit_board)))
         });
         println!("{length} {} {:.1} {:.1} {:.1}", length - 31.0, exits[0], exits[1], exits[2]);
     }

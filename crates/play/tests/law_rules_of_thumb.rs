@@ -6,10 +6,11 @@ mod typical;
 use ball::{Ball, CoverKind, Surface};
 use lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw_to};
 use measure::{Board, Degrees, Mph, Rpm};
-use play::{Line, Lines, Payoff, Pocket, Search, find_lines};
-use rayon::prelude::*;
-use typical::rules::{SEEDS, as_good, half_turn_feet, mean, miss_by_way_of_three, sharpness, turned};
-use typical::{ball, dull, pattern, rev_dominant, right_hander, shiny, strikes, urethane};
+use play::{Lines, Payoff, Pocket, Search, find_lines};
+use typical::rules::{
+    exit_board, half_turn_feet, lines_by_seed, mean, mean_as_good, miss_by_way_of_three, sharpness, turned,
+};
+use typical::{ball, dull, pattern, rev_dominant, right_hander, shiny, urethane};
 
 fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
     let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
@@ -21,18 +22,10 @@ fn lines(lane: &Lane, ball: &Ball, payoff: &impl Payoff) -> Lines {
     find_lines(lane, ball, &right_hander(Release::default()), payoff, &search, &|_| ())
 }
 
-/// The lines that strike most, once for each seed.
-fn by_seed(lane: &Lane, ball: &Ball, release: &Release) -> Vec<Vec<Line>> {
-    let of = |seed| {
-        let search = Search { lines: 4, seed, ..Search::default() };
-        find_lines(lane, ball, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines
-    };
-    SEEDS.into_par_iter().map(of).collect()
-}
-
 /// Share of strikes on the best line, of urethane, dull strong and shiny weak.
 fn most_strikes(lane: &Lane, release: &Release) -> [f64; 3] {
-    [urethane(), dull(), shiny()].map(|ball| mean(by_seed(lane, &ball, release).iter().map(|lines| lines[0].worth)))
+    [urethane(), dull(), shiny()]
+        .map(|ball| mean(lines_by_seed(lane, &ball, release).iter().map(|lines| lines[0].worth)))
 }
 
 fn straight_up(board: f64) -> Release {
@@ -43,8 +36,8 @@ fn straight_up(board: f64) -> Release {
 fn law_short_flat_pattern_plays_at_boards_one_to_five() {
     let lane = pattern(32.0, 0.8);
     for ball in [urethane(), dull()] {
-        let all = by_seed(&lane, &ball, &Release::default());
-        let breakpoint = mean(all.iter().map(|lines| mean(as_good(lines).map(|line| line.breakpoint.board.0))));
+        let all = lines_by_seed(&lane, &ball, &Release::default());
+        let breakpoint = mean(all.iter().map(|lines| mean_as_good(lines, |line| line.breakpoint.board.0)));
         // A whole number is the middle of a board: what lies on board 5 is less than 5.5.
         assert!((0.5..5.5).contains(&breakpoint), "breakpoint {breakpoint}");
     }
@@ -123,11 +116,10 @@ fn law_a_walled_house_pattern_gives_more_room_than_a_flat_one() {
 fn law_best_exit_moves_in_with_pattern_length() {
     // The rule of 31 [S]: exit board = length − 31. docs/calibration.md has the whole table, why it flattens, and that the shiny ball's
     // exit does not move in until 40 ft.
-    let exit = |line: &Line| line.exit.map_or(f64::NAN, |exit| exit.board.0);
     for ball in [urethane(), dull()] {
         let of_length = |feet| {
-            let all = by_seed(&pattern(feet, 0.8), &ball, &Release::default());
-            mean(all.iter().map(|lines| mean(as_good(lines).map(exit))))
+            let all = lines_by_seed(&pattern(feet, 0.8), &ball, &Release::default());
+            mean(all.iter().map(|lines| mean_as_good(lines, exit_board)))
         };
         let (short, house, long) = (of_length(32.0), of_length(38.0), of_length(45.0));
         assert!(short < house && house < long, "{short} {house} {long}");

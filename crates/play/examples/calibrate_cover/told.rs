@@ -2,14 +2,14 @@
 
 use crate::constants::Constants;
 use crate::typical::rules::{
-    after, as_good, best_parallel, entry_board, half_turn_feet, mean, miss_by_way_of_three, oil_beyond, sharpness,
-    turned,
+    after, best_parallel, entry_board, exit_board, half_turn_feet, lines, mean, mean_as_good, miss_by_way_of_three,
+    oil_beyond, sharpness, turned,
 };
-use crate::typical::{ball, pattern, plastic, rev_dominant, right_hander, strikes};
+use crate::typical::{ball, pattern, plastic, rev_dominant};
 use ball::{Ball, CoverKind, Surface};
 use lane::{ContactLaw, Fineness, Lane, Release, TrackForm, throw_to};
 use measure::{Board, Degrees, Feet};
-use play::{Line, Search, find_lines};
+use play::Line;
 use std::fmt;
 use std::ops::RangeInclusive;
 
@@ -99,9 +99,8 @@ impl Told {
     /// The rule of 31 \[S\], and breakpoints on short oil, boards: means over the lines as good as the best.
     fn exits(&mut self, flat: &[LinesOfAll; 6]) {
         for (k, name) in ["urethane", "dull", "shiny"].into_iter().enumerate() {
-            let mean_of = |length: usize, of: fn(&Line) -> f64| mean(as_good(&flat[length][k]).map(of));
-            let exit = |line: &Line| line.exit.map_or(f64::NAN, |exit| exit.board.0);
-            let off = |length: usize| (mean_of(length, exit) - (FLAT_FT[length] - 31.0)).abs();
+            let mean_of = |length: usize, of: fn(&Line) -> f64| mean_as_good(&flat[length][k], of);
+            let off = |length: usize| (mean_of(length, exit_board) - (FLAT_FT[length] - 31.0)).abs();
             // A length without a line counts as missed.
             let farthest = |a: f64, b: f64| if a > b || a.is_nan() { a } else { b };
             let worst = (1..5).map(off).fold(0.0, farthest);
@@ -203,8 +202,7 @@ impl Asked {
     }
 
     fn lines(&self, lane: &Lane, ball: &Ball, release: &Release) -> Vec<Line> {
-        let search = Search { lines: 4, law: self.law, seed: self.seed, ..Search::default() };
-        find_lines(lane, ball, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines
+        lines(lane, ball, release, self.law, self.seed)
     }
 }
 

@@ -1,11 +1,12 @@
 //! The trade's rules of thumb as measurements: for the tests of whether they hold, and for the search of constants under which they do.
 
-use super::strikes;
+use super::{right_hander, strikes};
 use ball::Ball;
 use lane::{ContactLaw, Finish, Lane, Path, Release, Runway, Side};
 use measure::stream::Stream;
 use measure::{Board, Degrees, Feet};
-use play::{Line, Move, Payoff, Spread};
+use play::{Line, Move, Payoff, Search, Spread, find_lines};
+use rayon::prelude::*;
 
 /// Searches over which a rule is asked: near the best of a flat pattern lines differ by less than one search can tell.
 pub const SEEDS: core::ops::RangeInclusive<u64> = 1..=6;
@@ -13,9 +14,25 @@ pub const SEEDS: core::ops::RangeInclusive<u64> = 1..=6;
 /// Lines within this share of strikes of the best are as good as it.
 const AS_GOOD: f64 = 0.01;
 
-/// The lines as good as the first, which is the best.
-pub fn as_good(lines: &[Line]) -> impl Iterator<Item = &Line> {
-    lines.iter().filter(|line| line.worth >= lines[0].worth - AS_GOOD)
+/// The four lines that strike most, best first, of a right-hander who throws so.
+pub fn lines(lane: &Lane, ball: &Ball, release: &Release, law: ContactLaw, seed: u64) -> Vec<Line> {
+    let search = Search { lines: 4, law, seed, ..Search::default() };
+    find_lines(lane, ball, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines
+}
+
+/// The same once for each seed.
+pub fn lines_by_seed(lane: &Lane, ball: &Ball, release: &Release) -> Vec<Vec<Line>> {
+    SEEDS.into_par_iter().map(|seed| lines(lane, ball, release, ContactLaw::default(), seed)).collect()
+}
+
+/// The mean over the lines as good as the first, which is the best.
+pub fn mean_as_good(lines: &[Line], of: impl Fn(&Line) -> f64) -> f64 {
+    mean(lines.iter().filter(|line| line.worth >= lines[0].worth - AS_GOOD).map(of))
+}
+
+/// Board at which the line leaves the pattern.
+pub fn exit_board(line: &Line) -> f64 {
+    line.exit.map_or(f64::NAN, |exit| exit.board.0)
 }
 
 /// Not a number of nothing.
