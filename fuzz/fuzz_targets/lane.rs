@@ -2,7 +2,7 @@
 #![no_main]
 
 use boardwise::{cli::Failure, kit};
-use measure::Hand;
+use boardwise_units::Hand;
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     match kit::parse_lane("fuzzed", bytes) {

@@ -4,7 +4,7 @@
 
 use std::cell::RefCell;
 
-use book::{Record, Seq};
+use boardwise_record::{Record, Seq};
 
 /// People and things for the facts to be about.
 const PEOPLE: &str = r#"{"schema":1,"bowlers":[{"id":"a","name":"A","hand":"right"},{"id":"b","name":"B","hand":"left"}],

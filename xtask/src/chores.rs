@@ -10,7 +10,7 @@ use crate::step::{cargo, has_extension, output, root, run, step};
 use crate::tidy as rules;
 
 /// The crates that must build without the standard library.
-const PURE: &str = "-p measure -p ball -p score -p lane -p pins";
+const PURE: &str = "-p boardwise-units -p boardwise-ball -p boardwise-score -p boardwise-lane -p boardwise-pins";
 
 /// Checks what no compiler checks, and that the core builds without the standard library.
 pub fn tidy() -> Result<()> {

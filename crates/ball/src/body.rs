@@ -3,8 +3,8 @@
 use crate::{Cover, CoverKind, Layout, Surface};
 use alloc::string::String;
 use alloc::vec::Vec;
+use boardwise_units::{Inches, Pounds};
 use glam::{DMat3, DVec3};
-use measure::{Inches, Pounds};
 use thiserror::Error;
 
 /// What is known of a ball, in the units people read it in.
@@ -211,10 +211,10 @@ impl Ball {
     /// The same ball with its cover prepared anew. A dry friction that was measured keeps its ratio to the usual one.
     ///
     /// ```
-    /// use ball::{Ball, BallSpec, CoverKind, Surface};
+    /// use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
     /// let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive))?.0;
     /// assert!(ball.resurfaced(Surface::sanded(500.0)).cover.dry_friction < ball.cover.dry_friction);
-    /// # Ok::<(), ball::BallError>(())
+    /// # Ok::<(), boardwise_ball::BallError>(())
     /// ```
     #[must_use]
     pub fn resurfaced(&self, surface: Surface) -> Self {

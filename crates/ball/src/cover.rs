@@ -1,6 +1,6 @@
 //! The cover and how it has been finished: what touches the lane.
 
-use measure::math;
+use boardwise_units::math;
 
 /// What the cover is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

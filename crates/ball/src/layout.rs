@@ -1,7 +1,7 @@
 //! The layout: how the core sits to the axis the bowler puts the ball on.
 
+use boardwise_units::math;
 use glam::{DMat3, DVec3};
-use measure::math;
 
 /// Where the core's principal axes stand at release, seen from the bowler's axis.
 ///
@@ -65,7 +65,7 @@ impl Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use measure::Inches;
+    use boardwise_units::Inches;
 
     #[test]
     fn law_layout_distances_and_angles_come_back() {

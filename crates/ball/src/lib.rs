@@ -4,14 +4,14 @@
 //! what the physics needs. Values outside the rules come back as warnings, values no ball can have as errors.
 //!
 //! ```
-//! use ball::{Ball, BallSpec, CoverKind};
-//! use measure::Pounds;
+//! use boardwise_ball::{Ball, BallSpec, CoverKind};
+//! use boardwise_units::Pounds;
 //!
 //! let spec = BallSpec { weight: Pounds(15.0), ..BallSpec::new("dull-solid", CoverKind::Reactive) };
 //! let (ball, warnings) = Ball::new(spec)?;
 //! assert!(warnings.is_empty());
 //! assert!((ball.mass_kg - 6.804).abs() < 1e-3);
-//! # Ok::<(), ball::BallError>(())
+//! # Ok::<(), boardwise_ball::BallError>(())
 //! ```
 #![cfg_attr(not(feature = "std"), no_std)]
 

@@ -6,10 +6,10 @@ mod peer;
 #[path = "../tests/oiled/mod.rs"]
 mod oiled;
 
-use ball::{Ball, BallSpec, CoverKind};
+use boardwise_ball::{Ball, BallSpec, CoverKind};
+use boardwise_lane::{ContactLaw, Fineness, Release, Runway, throw_to};
+use boardwise_units::{Board, Degrees, Feet};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use lane::{ContactLaw, Fineness, Release, Runway, throw_to};
-use measure::{Board, Degrees, Feet};
 use oiled::oil;
 use std::hint::black_box;
 

@@ -5,7 +5,7 @@
 #[path = "../tests/robot/mod.rs"]
 mod robot;
 
-use measure::stream::Stream;
+use boardwise_units::stream::Stream;
 use robot::{LIMITS, Setting, Throw, misfit};
 
 fn main() {

@@ -2,7 +2,7 @@
 
 use alloc::vec;
 use alloc::vec::Vec;
-use measure::{Board, Feet, court};
+use boardwise_units::{Board, Feet, court};
 
 /// Nodes across the lane: every half board from one edge (board 0.5) to the other (39.5).
 pub const ACROSS: usize = 2 * court::BOARDS + 1;

@@ -3,7 +3,7 @@
 use crate::LaneError;
 use crate::field::{ALONG, Field, NODE_AREA_M2, NODE_FT};
 use alloc::vec::Vec;
-use measure::{Board, Feet, Microlitres, OilUnits, court, math};
+use boardwise_units::{Board, Feet, Microlitres, OilUnits, court, math};
 
 /// Which way the machine travels while it lays a stroke; the buffer draws oil along with it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

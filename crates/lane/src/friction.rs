@@ -4,8 +4,8 @@
 //! ordinary mixed-lubrication practice; the constants are this project's, calibrated as docs/calibration.md tells. They
 //! are not measured on any particular ball.
 
-use ball::Ball;
-use measure::{court, math};
+use boardwise_ball::Ball;
+use boardwise_units::{court, math};
 
 /// Constants of the contact law. `default()` is the calibrated set.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -156,7 +156,7 @@ pub(crate) const MOST_SWEEP: f64 = 5.0;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use ball::{BallSpec, CoverKind};
+    use boardwise_ball::{BallSpec, CoverKind};
 
     fn contact() -> Contact {
         let ball = Ball::new(BallSpec::new("t", CoverKind::Reactive)).unwrap().0;

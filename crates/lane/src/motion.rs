@@ -5,9 +5,9 @@
 //! (Coriolis' problem), written for a core with three radii of gyration.
 
 use crate::friction::Contact;
-use ball::Ball;
+use boardwise_ball::Ball;
+use boardwise_units::court;
 use glam::{DMat3, DQuat, DVec2, DVec3};
-use measure::court;
 
 /// Position, motion and attitude of the ball.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -268,8 +268,8 @@ pub(crate) const ROLL_SLIP_SHARE: f64 = 0.025;
 mod tests {
     use super::*;
     use crate::friction::ContactLaw;
-    use ball::{BallSpec, CoverKind};
-    use measure::Inches;
+    use boardwise_ball::{BallSpec, CoverKind};
+    use boardwise_units::Inches;
     use proptest::prelude::*;
 
     fn mechanics(rg_in: [f64; 3]) -> Mechanics {

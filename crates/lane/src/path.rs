@@ -1,9 +1,9 @@
 //! What a throw did: its path, where it turned, where it left the oil and how it came to the pins.
 
 use alloc::vec::Vec;
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_units::{Board, Degrees, Feet, Mph, Rpm, court, math};
 use glam::{DVec2, DVec3};
-use measure::{Board, Degrees, Feet, Mph, Rpm, court, math};
 
 /// The ball at one distance. Angles are positive when it travels away from the bowling-hand side, as entry angles are.
 #[derive(Clone, Copy, Debug, PartialEq)]

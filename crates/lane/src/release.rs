@@ -1,15 +1,15 @@
 //! How a bowler lets go of the ball.
 
 use crate::LaneError;
-use ball::Ball;
+use boardwise_ball::Ball;
+use boardwise_units::{Board, Degrees, Feet, Mph, Rpm, court, math};
 use glam::{DMat3, DVec3};
-use measure::{Board, Degrees, Feet, Mph, Rpm, court, math};
 
 /// A release, as the ball leaves the hand over the foul line.
 ///
 /// ```
-/// use lane::Release;
-/// use measure::{Board, Degrees, Feet};
+/// use boardwise_lane::Release;
+/// use boardwise_units::{Board, Degrees, Feet};
 /// let release = Release { laydown: Board(18.0), ..Release::default() }.aimed_at(Board(10.0), Feet(15.0));
 /// assert!((release.launch.0 - 2.71).abs() < 0.01);
 /// ```

@@ -2,8 +2,8 @@
 
 use crate::field::Field;
 use crate::film::Film;
+use boardwise_units::{Feet, Hand, math};
 use glam::DVec2;
-use measure::{Feet, Hand, math};
 
 /// What lies on the lane at one place.
 #[derive(Clone, Copy, Debug, PartialEq)]

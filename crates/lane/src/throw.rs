@@ -11,9 +11,9 @@ use crate::release::Release;
 use crate::surface::{Coat, Ground};
 use crate::track::{DryTrack, GridTrack, Pass, RingTrack, Track};
 use alloc::vec::Vec;
-use ball::{Ball, Entry};
+use boardwise_ball::{Ball, Entry};
+use boardwise_units::{Board, Feet, Mph, Rpm, court, math};
 use glam::{DMat3, DQuat, DVec2, DVec3};
-use measure::{Board, Feet, Mph, Rpm, court, math};
 
 /// How the oil on the ball's track is kept.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -49,15 +49,15 @@ impl Default for Fineness {
 /// If the release is not possible ([`Release::check`]).
 ///
 /// ```
-/// use ball::{Ball, BallSpec, CoverKind};
-/// use lane::{Coating, ContactLaw, Field, Fineness, Lane, Release, throw};
+/// use boardwise_ball::{Ball, BallSpec, CoverKind};
+/// use boardwise_lane::{Coating, ContactLaw, Field, Fineness, Lane, Release, throw};
 ///
 /// let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive)).unwrap().0;
 /// let lane = Lane::new(Coating::Friction(Field::constant(0.08)));
-/// let release = Release { laydown: measure::Board(3.0), ..Release::default() };
+/// let release = Release { laydown: boardwise_units::Board(3.0), ..Release::default() };
 /// let path = throw(&lane, &ball, &release, &ContactLaw::default(), Fineness::default())?;
 /// assert!(path.roll.is_some(), "it rolls before the pins");
-/// # Ok::<(), lane::LaneError>(())
+/// # Ok::<(), boardwise_lane::LaneError>(())
 /// ```
 pub fn throw(
     ground: &impl Ground,

@@ -8,8 +8,8 @@
 use crate::friction::Contact;
 use alloc::vec;
 use alloc::vec::Vec;
+use boardwise_units::math;
 use glam::{DVec2, DVec3};
-use measure::math;
 
 /// What a pass of the contact over the cover needs to know. Vectors are fixed in the ball, along the release frame
 /// (axis, up, grip).

@@ -15,9 +15,9 @@ use crate::surface::{Coating, Lane};
 use crate::throw::throw_with;
 use crate::track::{Pass, RingTrack, Track};
 use alloc::vec::Vec;
-use ball::Ball;
+use boardwise_ball::Ball;
+use boardwise_units::{Microlitres, math};
 use glam::DVec2;
-use measure::{Microlitres, math};
 
 /// The step of a throw that wears the lane, s: the exchange changes by less than a thousandth with a finer one.
 const STEP_S: f64 = 1e-3;
@@ -60,9 +60,9 @@ impl Lane {
     /// If the release is not possible ([`Release::check`]); the lane is then as it was.
     ///
     /// ```
-    /// use ball::{Ball, BallSpec, CoverKind};
-    /// use lane::{Coating, ContactLaw, Direction, Film, Lane, Release, Stroke};
-    /// use measure::Microlitres;
+    /// use boardwise_ball::{Ball, BallSpec, CoverKind};
+    /// use boardwise_lane::{Coating, ContactLaw, Direction, Film, Lane, Release, Stroke};
+    /// use boardwise_units::Microlitres;
     ///
     /// let stroke = Stroke { boards: (2.0, 38.0), feet: (0.0, 40.0), oil: Microlitres(20_000.0), direction: Direction::Out };
     /// let mut lane = Lane::new(Coating::Oil(Film::from_strokes(&[stroke], 2.0)?));
@@ -70,7 +70,7 @@ impl Lane {
     /// let (_, taken) = lane.wear(&ball, &Release::default(), &ContactLaw::default())?;
     /// let left = lane.film().unwrap().volume().0;
     /// assert!((left + taken.on_cover.0 + taken.soaked.0 - 20_000.0).abs() < 1e-6);
-    /// # Ok::<(), lane::LaneError>(())
+    /// # Ok::<(), boardwise_lane::LaneError>(())
     /// ```
     pub fn wear(&mut self, ball: &Ball, release: &Release, law: &ContactLaw) -> Result<(Path, TakenOil), LaneError> {
         let mut track = WearTrack::new(ball);

@@ -2,9 +2,9 @@
 
 mod oiled;
 
-use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{ContactLaw, Fineness, Release, Runway, TrackForm, throw_to};
-use measure::{Board, Degrees, Feet, Inches, Rpm};
+use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
+use boardwise_lane::{ContactLaw, Fineness, Release, Runway, TrackForm, throw_to};
+use boardwise_units::{Board, Degrees, Feet, Inches, Rpm};
 use oiled::oil;
 
 /// This release at the launch that comes in nearest the pocket.

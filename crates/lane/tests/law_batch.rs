@@ -2,12 +2,12 @@
 
 mod oiled;
 
-use ball::{Ball, BallSpec, CoverKind, Surface};
-use glam::DVec3;
-use lane::{
+use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
+use boardwise_lane::{
     Coating, ContactLaw, Direction, Field, Film, Fineness, Lane, Release, Runway, Shape, Stroke, TrackForm, throw_to,
 };
-use measure::{Board, Degrees, Feet, Inches, Microlitres, Rpm};
+use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres, Rpm};
+use glam::DVec3;
 use oiled::oil;
 
 fn step() -> Lane {
@@ -155,7 +155,7 @@ fn truth_cross_tilt_drifts_a_sliding_ball_a_board() {
     lane.shape = Some(Shape { across: Field::constant(-9.64e-4), along: Field::constant(0.0) });
     let drift = level - board(&lane);
     let time_s = Runway::new(&lane, &ball, &law).throw_many(&release)[0].time_s;
-    let expect = 0.5 * 9.806_65 * 9.64e-4 * time_s * time_s / measure::court::BOARD_M;
+    let expect = 0.5 * 9.806_65 * 9.64e-4 * time_s * time_s / boardwise_units::court::BOARD_M;
     assert!((drift - expect).abs() < 0.08 && (0.8..1.3).contains(&drift), "{drift} {expect}");
 }
 
@@ -176,7 +176,7 @@ fn truth_published_launch_rolls_out_near_six_degrees() {
         let release = Release {
             laydown: Board(12.0),
             launch: Degrees(1.8),
-            speed: measure::Mph(17.9),
+            speed: boardwise_units::Mph(17.9),
             rev_rate: Rpm(416.0),
             rotation: Degrees(45.0),
             tilt: Degrees(tilt),
@@ -224,7 +224,7 @@ fn law_no_release_that_is_allowed_breaks_the_batch() {
         for rev_rate in [0.0, 20.0, 300.0, 900.0] {
             for (rotation, tilt) in [(-30.0, -30.0), (0.0, 0.0), (60.0, 90.0), (120.0, 20.0)] {
                 for loft in [0.0, 2.3, 15.0] {
-                    let (speed, rev_rate) = (measure::Mph(speed), Rpm(rev_rate));
+                    let (speed, rev_rate) = (boardwise_units::Mph(speed), Rpm(rev_rate));
                     let (rotation, tilt, loft) = (Degrees(rotation), Degrees(tilt), Feet(loft));
                     releases.push(Release { speed, rev_rate, rotation, tilt, loft, ..Release::default() });
                 }

@@ -1,9 +1,9 @@
 //! Oil is moved and never made: what throws do to a lane, and the published anchors of how fast.
 
-use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{Coating, ContactLaw, Direction, Field, Film, Lane, Release, Stroke, TakenOil};
-use measure::stream::Stream;
-use measure::{Board, Degrees, Feet, Inches, Microlitres};
+use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
+use boardwise_lane::{Coating, ContactLaw, Direction, Field, Film, Lane, Release, Stroke, TakenOil};
+use boardwise_units::stream::Stream;
+use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres};
 
 fn flat(length: f64) -> Lane {
     let stroke = |end: f64, ul: f64| Stroke {

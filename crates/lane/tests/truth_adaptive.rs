@@ -3,9 +3,9 @@
 mod oiled;
 mod peer;
 
-use ball::{Ball, BallSpec, CoverKind};
-use lane::{ContactLaw, Fineness, Release, TrackForm, throw_to};
-use measure::{Board, Degrees, Feet, Inches};
+use boardwise_ball::{Ball, BallSpec, CoverKind};
+use boardwise_lane::{ContactLaw, Fineness, Release, TrackForm, throw_to};
+use boardwise_units::{Board, Degrees, Feet, Inches};
 use oiled::oil;
 
 #[test]

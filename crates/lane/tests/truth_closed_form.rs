@@ -2,10 +2,10 @@
 //!
 //! A1 to A4: textbook formulas of a sliding sphere (Coriolis), evaluated independently [C]. R1: SciPy DOP853 at 1e-12 [C].
 
-use ball::{Ball, Cover, CoverKind, Surface};
+use boardwise_ball::{Ball, Cover, CoverKind, Surface};
+use boardwise_lane::{Coat, ContactLaw, Fineness, Ground, Path, PathRow, Release, TrackForm, throw};
+use boardwise_units::{Board, Degrees, Feet, Inches, Mph, Rpm};
 use glam::{DMat3, DVec3};
-use lane::{Coat, ContactLaw, Fineness, Ground, Path, PathRow, Release, TrackForm, throw};
-use measure::{Board, Degrees, Feet, Inches, Mph, Rpm};
 
 /// Friction as a function of distance in metres.
 struct Along<F>(F);

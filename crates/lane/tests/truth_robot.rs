@@ -5,7 +5,7 @@ mod robot;
 
 use robot::{Setting, Throw, misfit};
 
-/// Printed by `cargo run --release -p lane --example fit_robot 20000`: the fit of the values the source does not state.
+/// Printed by `cargo run --release -p boardwise-lane --example fit_robot 20000`: the fit of the values the source does not state.
 const FITTED: Setting = Setting([39.675, 27.583, 0.3487, 10.317, 0.8009, 319.318, 73.260, 20.000, 0.15, 0.2809, 2.460]);
 
 #[test]

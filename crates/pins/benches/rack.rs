@@ -1,11 +1,11 @@
 //! A rack here and in a general engine, and a look-up in the carry table, in one run.
 //!
-//! `cargo bench -p pins`
+//! `cargo bench -p boardwise-pins`
 
+use boardwise_pins::carry::{Approach, Carry, Leaves, Plan, Shard, merge, throw_shard};
+use boardwise_pins::{BallBody, Constants, Rack};
+use boardwise_units::Hand;
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
-use measure::Hand;
-use pins::carry::{Approach, Carry, Leaves, Plan, Shard, merge, throw_shard};
-use pins::{BallBody, Constants, Rack};
 use std::hint::black_box;
 use std::time::Duration;
 

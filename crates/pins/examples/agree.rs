@@ -11,8 +11,8 @@
 //! order, and put into one file. `compare` adds up what belongs together and holds every setting here against every
 //! setting there by the test of examples/shared/sampling.rs. Ten racks here to one there is what has been compared so far.
 
-use measure::stream::Stream;
-use pins::{BallBody, Constants, Rack};
+use boardwise_pins::{BallBody, Constants, Rack};
+use boardwise_units::stream::Stream;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -80,7 +80,7 @@ struct Share {
 }
 
 impl Share {
-    fn throw(&self, leave: impl Fn(&ball::Entry, &BallBody, &mut Stream) -> u16) -> Result<Sample, String> {
+    fn throw(&self, leave: impl Fn(&boardwise_ball::Entry, &BallBody, &mut Stream) -> u16) -> Result<Sample, String> {
         let &(board, degrees) =
             ENTRIES.get(self.entry.wrapping_sub(1)).ok_or_else(|| format!("there is no entry {}", self.entry))?;
         let ball = BallBody::of_pounds(15.0);

@@ -1,14 +1,14 @@
 //! One blow of a ball on the head pin, alone: this engine's law, the differential law of friction, and a general engine by
 //! its own law and with blows resolved as springs.
 //!
-//! `cargo run --release -p pins --example blows`
+//! `cargo run --release -p boardwise-pins --example blows`
 
+use boardwise_pins::body::{BallMotion, PinBody, Rigid};
+use boardwise_pins::profile::Profile;
+use boardwise_pins::{BallBody, Constants, Rack, Surface, View, strike};
+use boardwise_units::court;
+use boardwise_units::stream::Stream;
 use glam::DVec3;
-use measure::court;
-use measure::stream::Stream;
-use pins::body::{BallMotion, PinBody, Rigid};
-use pins::profile::Profile;
-use pins::{BallBody, Constants, Rack, Surface, View, strike};
 
 #[path = "shared/entries.rs"]
 mod entries;
@@ -28,7 +28,7 @@ struct Meeting {
 }
 
 /// The ball at the moment it meets an upright pin on the head spot, by bisection along its way.
-fn meeting(entry: &ball::Entry, ball: &BallBody, pin_mass_kg: f64) -> Meeting {
+fn meeting(entry: &boardwise_ball::Entry, ball: &BallBody, pin_mass_kg: f64) -> Meeting {
     let (profile, radius) = (Profile::published(), ball.radius_m);
     let solid = profile.solid();
     let nearest = |place: DVec3| {
@@ -133,7 +133,7 @@ fn tell(name: &str, pin: &PinBody) {
 }
 
 /// A pin pressed by the ball into the deck it stands on: how long the deck's blow takes against the ball's decides.
-fn on_deck(c: &Constants, entry: &ball::Entry, ball: &BallBody) {
+fn on_deck(c: &Constants, entry: &boardwise_ball::Entry, ball: &BallBody) {
     for step_ms in [1.5, 0.25, 0.01] {
         let quiet = Constants {
             spot_jitter_m: 0.0,
@@ -175,7 +175,7 @@ fn pressed(c: &Constants) {
     for gap_m in [0.000_1, 0.003, 0.03] {
         println!("three pins in a row, the last two {} mm apart", gap_m * 1e3);
         let mut poses = [rack.upright(0.0, 0.0); 10];
-        let apart = 2.0 * pins::profile::BELLY_RADIUS_M + gap_m;
+        let apart = 2.0 * boardwise_pins::profile::BELLY_RADIUS_M + gap_m;
         for (pin, at) in
             poses.iter_mut().zip([[0.0, 0.0], [0.03, 0.2], [0.0, 0.2 + (apart * apart - 0.0009_f64).sqrt()]])
         {

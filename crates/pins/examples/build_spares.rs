@@ -1,8 +1,8 @@
 //! Builds the table of spares, as `build_carry` builds the table of first balls:
 //!
-//! `cargo run --release -p pins --example build_spares -- --shards 0..32 --out part-0.shards`
+//! `cargo run --release -p boardwise-pins --example build_spares -- --shards 0..32 --out part-0.shards`
 //!
-//! `cargo run --release -p pins --example build_spares -- --merge part-0.shards part-1.shards --out spares.bin`
+//! `cargo run --release -p boardwise-pins --example build_spares -- --merge part-0.shards part-1.shards --out spares.bin`
 //!
 //! There are 128 shards. `--estimate` says how long the whole takes on this machine; `--thin`, given with any of these,
 //! throws a twentieth of the racks.
@@ -10,9 +10,9 @@
 #[path = "shared/shards.rs"]
 mod shards;
 
-use pins::carry::CarryError;
-use pins::spare::{Shard, SparePlan, Spares, merge, throw_shard};
-use pins::{Constants, Rack};
+use boardwise_pins::carry::CarryError;
+use boardwise_pins::spare::{Shard, SparePlan, Spares, merge, throw_shard};
+use boardwise_pins::{Constants, Rack};
 use shards::Work;
 use std::time::Instant;
 

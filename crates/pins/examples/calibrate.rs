@@ -1,12 +1,12 @@
 //! Fits restitution, friction and the spread of entries to published shares of leaves.
 //!
-//! `cargo run --release -p pins --example calibrate -- report [racks] [step_ms]` shows what the constants in use give;
+//! `cargo run --release -p boardwise-pins --example calibrate -- report [racks] [step_ms]` shows what the constants in use give;
 //! `... -- fit [racks] [generations]` searches for better ones. Both repeat to the last digit.
 //!
 //! The figures fitted and those kept out as a check are in `TARGETS`; docs/pins.md tells how well it went.
 
-use measure::stream::Stream;
-use pins::{BallBody, Constants, Rack, mirrored};
+use boardwise_pins::{BallBody, Constants, Rack, mirrored};
+use boardwise_units::stream::Stream;
 
 #[path = "shared/entries.rs"]
 mod entries;

@@ -1,11 +1,11 @@
 //! Racks of a professional's entries as numbers, for a peer outside, and for timing.
 //!
-//! `cargo run --release -p pins --example racks -- FROM TO [list]`
+//! `cargo run --release -p boardwise-pins --example racks -- FROM TO [list]`
 //!
 //! With `list` a line for each rack: place, velocity and spin of the ball, twenty displacements of pins, and the pins left
 //! here as bits; without it only how many strikes there were.
 
-use pins::{BallBody, Constants, Rack};
+use boardwise_pins::{BallBody, Constants, Rack};
 
 #[path = "shared/entries.rs"]
 mod entries;
@@ -24,7 +24,7 @@ fn main() {
         strikes += u32::from(standing == 0);
         if list {
             let (v, w) = (entry.velocity_m_s, entry.spin_rad_s);
-            let mut line = vec![entry.x_m, entry.y_m - measure::court::HEAD_PIN_M, v.x, v.y, w.x, w.y, w.z];
+            let mut line = vec![entry.x_m, entry.y_m - boardwise_units::court::HEAD_PIN_M, v.x, v.y, w.x, w.y, w.z];
             for _ in 0..10 {
                 line.extend([spots.normal() * constants.spot_jitter_m, spots.normal() * constants.spot_jitter_m]);
                 let _ = spots.normal();

@@ -1,8 +1,8 @@
 //! What each entry board and angle leaves: strike percentage and the commonest leaves.
 //!
-//! `cargo run --release -p pins --example sweep -- [racks] [step_ms]`
+//! `cargo run --release -p boardwise-pins --example sweep -- [racks] [step_ms]`
 
-use pins::{BallBody, Constants, Rack};
+use boardwise_pins::{BallBody, Constants, Rack};
 use std::collections::BTreeMap;
 
 #[path = "shared/entries.rs"]

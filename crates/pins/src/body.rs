@@ -3,9 +3,9 @@
 //! A pin is a solid of revolution: its axis and its angular momentum say all there is to say, so no quaternion is kept
 //! and free flight is exact, the axis turning about a momentum that stays as it is.
 
+use boardwise_units::court::GRAVITY_M_S2;
+use boardwise_units::math;
 use glam::DVec3;
-use measure::court::GRAVITY_M_S2;
-use measure::math;
 
 /// What an impulse needs to know of a body, and does to it.
 pub trait Rigid {

@@ -7,8 +7,8 @@ use crate::impulse::{Surface, strike};
 use crate::profile::{BASE_RADIUS_M, BELLY_RADIUS_M};
 use crate::shape::{Lobe, Shape};
 use crate::touch::{Touch, lobe_and_edge};
+use boardwise_units::{court, math};
 use glam::DVec3;
-use measure::{court, math};
 
 /// Half the lane's width: the edge of the deck.
 pub(crate) const EDGE_M: f64 = court::WIDTH_M / 2.0;

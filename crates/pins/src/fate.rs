@@ -6,7 +6,7 @@
 use crate::body::{PinBody, Rigid};
 use crate::profile::{BASE_RADIUS_M, BELLY_RADIUS_M};
 use crate::scene::{Scene, State};
-use measure::{court, math};
+use boardwise_units::{court, math};
 
 /// Tilt of 9.93 degrees: beyond it a pin falls (physics.md section 6).
 const STANDING_COSINE: f64 = 0.985;

@@ -1,8 +1,8 @@
 //! The blow between two bodies: restitution along the normal, Coulomb friction across it.
 
 use crate::body::Rigid;
+use boardwise_units::math;
 use glam::DVec3;
-use measure::math;
 
 /// How two surfaces meet.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! What a throw leaves.
 
+use boardwise_units::Board;
 use glam::DVec3;
-use measure::Board;
 
 /// Pins as bits: bit 0 is pin 1, bit 9 is pin 10.
 pub type Mask = u16;
@@ -16,7 +16,7 @@ const MIRROR: [u8; 10] = [0, 2, 1, 5, 4, 3, 9, 8, 7, 6];
 ///
 /// ```
 /// // A left-hander's flat corner pin is the 7.
-/// assert_eq!(pins::mirrored(1 << 9), 1 << 6);
+/// assert_eq!(boardwise_pins::mirrored(1 << 9), 1 << 6);
 /// ```
 pub const fn mirrored(mask: Mask) -> Mask {
     let (mut out, mut i) = (0, 0);

@@ -10,9 +10,9 @@ use crate::deck::{Deck, SPOTS, Spot, arm_to, floor_m};
 use crate::impulse::{Surface, strike};
 use crate::shape::Shape;
 use crate::touch::Touch;
+use boardwise_units::math;
 use core::f64::consts::TAU;
 use glam::DVec3;
-use measure::math;
 
 /// Natural frequency of a contact alone, Hz: so stiff that a blow is over before anything has moved far. Four times that
 /// changes a pressed pin's hop by a hundredth (docs/pins.md).
@@ -233,7 +233,7 @@ mod tests {
     use crate::profile::Profile;
     use crate::rack::BallBody;
     use crate::touch::sphere_and_pin;
-    use measure::stream::Stream;
+    use boardwise_units::stream::Stream;
 
     fn deck() -> Deck {
         let c = crate::Constants::default();

@@ -4,7 +4,7 @@
 //! gravity \[P\]; see facts.md, "Pin". Between the published heights the radius is a cubic spline, so that not only
 //! the normal but also the curvature of the outline is continuous, as on a turned pin.
 
-use measure::math;
+use boardwise_units::math;
 
 const INCH_M: f64 = 0.0254;
 
@@ -74,7 +74,7 @@ impl Profile {
     /// The published outline.
     ///
     /// ```
-    /// let pin = pins::profile::Profile::published();
+    /// let pin = boardwise_pins::profile::Profile::published();
     /// // The belly: 4.766 in across at 4 1/2 in.
     /// assert!((pin.radius_m(4.5 * 0.0254) - 2.383 * 0.0254).abs() < 1e-12);
     /// ```

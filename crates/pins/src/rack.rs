@@ -13,10 +13,10 @@ use crate::pressed::Springs;
 use crate::profile::Profile;
 use crate::scene::{Scene, State};
 use crate::shape::Shape;
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_units::stream::Stream;
+use boardwise_units::{court, math};
 use glam::DVec3;
-use measure::stream::Stream;
-use measure::{court, math};
 
 /// The ball as the pins feel it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,7 +32,7 @@ pub struct BallBody {
 impl BallBody {
     /// A ball of a given weight, 8.55 in across, RG 2.5 in: the middle of what is allowed (facts.md, "Ball" \[S\]).
     pub fn of_pounds(pounds: f64) -> Self {
-        let mass_kg = measure::Pounds(pounds).to_kilograms();
+        let mass_kg = boardwise_units::Pounds(pounds).to_kilograms();
         Self { mass_kg, radius_m: 8.55 / 2.0 * 0.0254, gyration_m: 2.5 * 0.0254 }
     }
 }
@@ -76,10 +76,10 @@ pub struct View<'a> {
 /// Pins on a deck, ready to be thrown at.
 ///
 /// ```
-/// use ball::Entry;
+/// use boardwise_ball::Entry;
 /// use glam::DVec3;
-/// use measure::{Board, court, stream::Stream};
-/// use pins::{BallBody, Constants, Rack};
+/// use boardwise_units::{Board, court, stream::Stream};
+/// use boardwise_pins::{BallBody, Constants, Rack};
 ///
 /// let rack = Rack::new(Constants::default());
 /// let ball = BallBody::of_pounds(15.0);
@@ -93,7 +93,7 @@ pub struct View<'a> {
 /// };
 /// let outcome = rack.throw(&entry, &ball, &mut Stream::keyed(1, "rack", 0))?;
 /// assert!(outcome.standing.count_ones() < 10);
-/// # Ok::<(), pins::ThrowError>(())
+/// # Ok::<(), boardwise_pins::ThrowError>(())
 /// ```
 #[derive(Clone, Debug)]
 pub struct Rack {

@@ -8,9 +8,9 @@ use crate::pressed::Springs;
 use crate::rack::{BallBody, View};
 use crate::shape::Shape;
 use crate::touch::{pin_and_pin, sphere_and_pin};
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_units::{court, math};
 use glam::DVec3;
-use measure::{court, math};
 
 /// The ball starts this far before the place the entry names, clear of pins that stand a little off their spots.
 const RUN_UP_M: f64 = 0.03;

@@ -8,7 +8,7 @@
 //! Axial places are measured from the centre of gravity, positive toward the head.
 
 use crate::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile, Solid};
-use measure::math;
+use boardwise_units::math;
 
 const SPHERES: usize = 192;
 const SUPPORTS: usize = 64;

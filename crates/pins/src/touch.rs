@@ -2,8 +2,8 @@
 
 use crate::body::PinBody;
 use crate::shape::{Disc, Lobe, Shape};
+use boardwise_units::math;
 use glam::DVec3;
-use measure::math;
 
 /// The closest points of two bodies.
 #[derive(Clone, Copy, Debug)]
@@ -305,7 +305,7 @@ impl Axes {
 mod tests {
     use super::*;
     use crate::profile::Profile;
-    use measure::stream::Stream;
+    use boardwise_units::stream::Stream;
 
     const PLACES: i32 = 200;
 

@@ -1,9 +1,9 @@
 //! The carry table: shards, the file, the reader.
 
-use measure::Hand;
-use measure::stream::Stream;
-use pins::carry::{Approach, Carry, CarryError, Leaves, Plan, Shard, merge, throw_shard};
-use pins::{Constants, Rack, mirrored};
+use boardwise_pins::carry::{Approach, Carry, CarryError, Leaves, Plan, Shard, merge, throw_shard};
+use boardwise_pins::{Constants, Rack, mirrored};
+use boardwise_units::Hand;
+use boardwise_units::stream::Stream;
 use std::sync::OnceLock;
 
 fn plan() -> Plan {

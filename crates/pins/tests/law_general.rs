@@ -1,11 +1,11 @@
 //! One blow at a time here and in a general engine that resolves it as a spring: what the racks' agreement rests on. The
-//! racks themselves are too long for a suite (`cargo run --release -p pins --example agree`, docs/pins.md).
+//! racks themselves are too long for a suite (`cargo run --release -p boardwise-pins --example agree`, docs/pins.md).
 
+use boardwise_pins::body::PinBody;
+use boardwise_pins::{BallBody, Constants, Rack};
+use boardwise_units::court::GRAVITY_M_S2;
+use boardwise_units::stream::Stream;
 use glam::DVec3;
-use measure::court::GRAVITY_M_S2;
-use measure::stream::Stream;
-use pins::body::PinBody;
-use pins::{BallBody, Constants, Rack};
 
 #[path = "../examples/shared/entries.rs"]
 mod entries;
@@ -79,7 +79,7 @@ fn truth_pins_on_the_deck_bounce_slide_and_topple_as_in_a_general_engine() {
     let over = |lean: f64, clear_m: f64| {
         let mut pin = rack.upright(0.0, 0.2);
         pin.axis = DVec3::new(lean.sin(), 0.0, lean.cos());
-        pin.centre_m.z = pin.centre_m.z * lean.cos() + pins::profile::BASE_RADIUS_M * lean.sin() + clear_m;
+        pin.centre_m.z = pin.centre_m.z * lean.cos() + boardwise_pins::profile::BASE_RADIUS_M * lean.sin() + clear_m;
         pin
     };
     let mut cases = vec![(over(0.2, 0.0), 0.3)];

@@ -1,9 +1,9 @@
 //! The blow between two bodies, against closed forms and conservation laws.
 
+use boardwise_pins::body::{BallMotion, PinBody, Rigid};
+use boardwise_pins::{Surface, strike};
+use boardwise_units::stream::Stream;
 use glam::DVec3;
-use measure::stream::Stream;
-use pins::body::{BallMotion, PinBody, Rigid};
-use pins::{Surface, strike};
 
 const BALL_KG: f64 = 6.804;
 const PIN_KG: f64 = 1.53;

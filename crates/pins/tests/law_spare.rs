@@ -1,10 +1,10 @@
 //! The table of spares: shards, the file, the reader.
 
-use measure::stream::Stream;
-use measure::{Board, Hand, court};
-use pins::carry::CarryError;
-use pins::spare::{Arrival, Second, Shard, SparePlan, Spares, merge, throw_shard};
-use pins::{Constants, Rack, mirrored};
+use boardwise_pins::carry::CarryError;
+use boardwise_pins::spare::{Arrival, Second, Shard, SparePlan, Spares, merge, throw_shard};
+use boardwise_pins::{Constants, Rack, mirrored};
+use boardwise_units::stream::Stream;
+use boardwise_units::{Board, Hand, court};
 use std::sync::OnceLock;
 
 fn plan() -> SparePlan {

@@ -1,10 +1,10 @@
 //! Standing and tipping, with nothing asleep and no early stop.
 
+use boardwise_pins::body::{PinBody, Rigid};
+use boardwise_pins::profile::{BASE_RADIUS_M, Profile};
+use boardwise_pins::{Constants, FULL_RACK, Rack, Surface};
+use boardwise_units::court;
 use glam::DVec3;
-use measure::court;
-use pins::body::{PinBody, Rigid};
-use pins::profile::{BASE_RADIUS_M, Profile};
-use pins::{Constants, FULL_RACK, Rack, Surface};
 
 fn spots(rack: &Rack) -> [PinBody; 10] {
     court::PIN_SPOTS_IN.map(|(x, y)| rack.upright(x * 0.0254, y * 0.0254))

@@ -1,9 +1,9 @@
 //! What ten pins do, against what is published about carry.
 
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, ThrowError, mirrored};
+use boardwise_units::stream::Stream;
 use glam::DVec3;
-use measure::stream::Stream;
-use pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, ThrowError, mirrored};
 
 #[path = "../examples/shared/entries.rs"]
 mod entries;
@@ -139,7 +139,7 @@ fn truth_high_hits_leave_fours_and_splits() {
 #[test]
 fn truth_a_pin_weighs_what_the_rules_allow() {
     // facts.md "Pin" [P]: 3 lb 6 oz to 3 lb 10 oz. The mass is fitted and must not leave the band.
-    let (least, most) = pins::profile::MASS_KG;
+    let (least, most) = boardwise_pins::profile::MASS_KG;
     assert!((least..=most).contains(&Constants::default().pin_mass_kg));
 }
 

@@ -1,7 +1,7 @@
 //! How long the exact distribution of the final score takes, made and asked.
 
+use boardwise_score::{Forecast, Form, Game, LeaveRate, Scoring, Skill, games_by_score};
 use criterion::{Criterion, criterion_group, criterion_main};
-use score::{Forecast, Form, Game, LeaveRate, Scoring, Skill, games_by_score};
 use std::hint::black_box;
 
 /// A bowler with every count on the first ball and every result on the second: the slowest case.

@@ -6,7 +6,7 @@ use crate::tally::{Owed, Rack, Traditional};
 /// sequence of counts: 66 ways to bowl each of nine frames and 241 to bowl the tenth.
 ///
 /// ```
-/// let games = score::games_by_score();
+/// let games = boardwise_score::games_by_score();
 /// assert_eq!(games.iter().sum::<u128>(), 5_726_805_883_325_784_576); // [P: OEIS A060853]
 /// assert_eq!(games[300], 1);
 /// ```

@@ -2,18 +2,18 @@
 
 use alloc::vec;
 use alloc::vec::Vec;
-use measure::math::sqrt;
+use boardwise_units::math::sqrt;
 
 /// How likely every score is: of one game, or of several together.
 ///
 /// ```
-/// use score::{Forecast, Game, Scoring, Skill};
+/// use boardwise_score::{Forecast, Game, Scoring, Skill};
 /// let forecast = Forecast::new(&Skill::nine_or_ten(0.5, 0.8)?);
 /// let game = forecast.of(&Game::new(Scoring::Traditional));
 /// assert!((game.mean() - 210.25).abs() < 1e-9);
 /// let three = game.plus(&game).plus(&game);
 /// assert!((three.mean() - 630.75).abs() < 1e-9);
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scores {
@@ -36,7 +36,7 @@ impl Scores {
     /// A score that is certain.
     ///
     /// ```
-    /// assert_eq!(score::Scores::certain(180).mean(), 180.0);
+    /// assert_eq!(boardwise_score::Scores::certain(180).mean(), 180.0);
     /// ```
     pub fn certain(score: u16) -> Self {
         let mut chances = vec![0.0; usize::from(score) + 1];
@@ -80,7 +80,7 @@ impl Scores {
     /// an interval that holds four games in five.
     ///
     /// ```
-    /// use score::Scores;
+    /// use boardwise_score::Scores;
     /// assert_eq!(Scores::certain(180).quantile(0.5), 180);
     /// ```
     pub fn quantile(&self, chance: f64) -> u32 {
@@ -109,7 +109,7 @@ impl Scores {
     /// The chances against an independent other.
     ///
     /// ```
-    /// use score::Scores;
+    /// use boardwise_score::Scores;
     /// let odds = Scores::certain(200).against(&Scores::certain(199));
     /// assert_eq!((odds.win, odds.tie, odds.loss), (1.0, 0.0, 0.0));
     /// ```

@@ -6,7 +6,7 @@ use alloc::boxed::Box;
 /// Why something entered cannot be: what is wrong, where, what is allowed and what to do.
 ///
 /// ```
-/// let why = "3-11".parse::<score::PinSet>().unwrap_err();
+/// let why = "3-11".parse::<boardwise_score::PinSet>().unwrap_err();
 /// assert_eq!(why.to_string(), "`11` (entry 2) is no pin: pins are numbered 1 to 10, written like 3-10");
 /// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -11,7 +11,7 @@ use alloc::vec::Vec;
 /// by dynamic programming over frames and the bonuses owed.
 ///
 /// ```
-/// use score::{Forecast, Game, Scoring, Skill};
+/// use boardwise_score::{Forecast, Game, Scoring, Skill};
 /// let forecast = Forecast::new(&Skill::nine_or_ten(0.3, 0.5)?);
 /// let fresh = forecast.of(&Game::new(Scoring::Traditional));
 /// assert!((fresh.mean() - 166.370).abs() < 5e-4); // [C, facts.md "Scoring"]
@@ -20,7 +20,7 @@ use alloc::vec::Vec;
 /// let game = Game::from_marks(Scoring::Traditional, "XXXXX")?;
 /// let chance = forecast.of(&game).at_least(250);
 /// assert!(chance > 0.0 && chance < 0.1);
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Debug)]
 pub struct Forecast {
@@ -120,14 +120,14 @@ impl Forecast {
     /// The games of a team that shares them in turn.
     ///
     /// ```
-    /// use score::{Forecast, Game, Scoring, Skill};
+    /// use boardwise_score::{Forecast, Game, Scoring, Skill};
     /// let (steady, wild) = (Skill::nine_or_ten(0.4, 0.9)?, Skill::nine_or_ten(0.6, 0.5)?);
     /// let new_game = Game::new(Scoring::Traditional);
     /// // The last in the line-up bowls the tenth frame with its fill balls: best the one who strikes.
     /// let striker_last = Forecast::baker(&[steady.clone(), wild.clone()])?.of(&new_game).mean();
     /// let striker_first = Forecast::baker(&[wild, steady])?.of(&new_game).mean();
     /// assert!(striker_last > striker_first);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     ///
     /// # Errors
@@ -149,11 +149,11 @@ impl Forecast {
     /// The distribution of the total of a game and `more` new ones after it.
     ///
     /// ```
-    /// use score::{Forecast, Game, Scoring, Skill};
+    /// use boardwise_score::{Forecast, Game, Scoring, Skill};
     /// let forecast = Forecast::new(&Skill::nine_or_ten(0.5, 0.8)?);
     /// let three = forecast.of_games(&Game::new(Scoring::Traditional), 2);
     /// assert!((three.mean() - 3.0 * 210.25).abs() < 1e-9);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn of_games(&self, game: &Game, more: usize) -> Scores {
         let fresh = self.of(&Game::new(game.scoring()));

@@ -3,7 +3,7 @@
 use crate::Error;
 use alloc::vec;
 use alloc::vec::Vec;
-use measure::math::{exp, log};
+use boardwise_units::math::{exp, log};
 
 /// Games of one bowler that differ more than chance alone makes them: the log odds of a strike move from game to game
 /// with this standard deviation, and stay within a game. Strikes then come in good and bad games, not because one strike
@@ -14,13 +14,13 @@ use measure::math::{exp, log};
 /// distribution of the log odds is this crate's choice\].
 ///
 /// ```
-/// use score::{Forecast, Form, Game, Scoring, Skill};
+/// use boardwise_score::{Forecast, Form, Game, Scoring, Skill};
 /// let skill = Skill::nine_or_ten(0.5, 0.8)?;
 /// let new_game = Game::new(Scoring::Traditional);
 /// let alike = Forecast::new(&skill).of(&new_game);
 /// let differing = Forecast::with_form(&skill, Form::new(0.5)?).of(&new_game);
 /// assert!(differing.sd() > alike.sd());
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Form {

@@ -6,7 +6,7 @@ use alloc::vec::Vec;
 /// The finished games of a block, and the handicap that comes with each.
 ///
 /// ```
-/// use score::Series;
+/// use boardwise_score::Series;
 /// let mut block = Series::new(8);
 /// block.push(211)?;
 /// block.push(178)?;
@@ -14,7 +14,7 @@ use alloc::vec::Vec;
 /// assert_eq!(block.over(200), -11);
 /// // Three more games of 207, and 8 more pins with each, make a cut of 1050.
 /// assert_eq!(block.needed(1050, 3), Some(207.0));
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Series {
@@ -91,7 +91,7 @@ impl Series {
 /// Match play: bonus pins for a match won or tied, as the event sets them.
 ///
 /// ```
-/// let bonus = score::MatchPlay { win: 30, tie: 15 };
+/// let bonus = boardwise_score::MatchPlay { win: 30, tie: 15 };
 /// assert_eq!((bonus.award(220, 219), bonus.award(200, 200), bonus.award(198, 199)), (250, 215, 198));
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -123,10 +123,10 @@ impl MatchPlay {
 /// the fifth 5 and 10 \[M, high confidence\].
 ///
 /// ```
-/// let team = score::Baker::new(5)?;
+/// let team = boardwise_score::Baker::new(5)?;
 /// assert_eq!((team.up(1), team.up(6), team.up(10)), (0, 0, 4));
-/// assert!(score::Baker::new(4).is_err());
-/// # Ok::<(), score::Error>(())
+/// assert!(boardwise_score::Baker::new(4).is_err());
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Baker {

@@ -107,10 +107,10 @@ impl Thrown {
     /// Its sign on a score sheet: X, /, F, - or the number of pins.
     ///
     /// ```
-    /// use score::{Game, Scoring};
+    /// use boardwise_score::{Game, Scoring};
     /// let game = Game::from_marks(Scoring::Traditional, "X 8/ F9")?;
     /// assert_eq!(game.thrown().map(|ball| ball.sign()).collect::<String>(), "X8/F9");
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn sign(&self) -> char {
         match self.down {

@@ -10,7 +10,7 @@ const MOST_BALLS: usize = 21;
 /// list, so that taking the last ball back gives exactly the game before it.
 ///
 /// ```
-/// use score::{Game, Roll, Scoring};
+/// use boardwise_score::{Game, Roll, Scoring};
 /// let mut game = Game::new(Scoring::Traditional);
 /// game.push(Roll::Standing("3-10".parse()?))?;
 /// game.push(Roll::ALL_DOWN)?;
@@ -19,7 +19,7 @@ const MOST_BALLS: usize = 21;
 /// assert_eq!(game.to_string(), "8/ 7");
 /// game.undo();
 /// assert_eq!(game.cumulative()[0], None);
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Game {
@@ -38,7 +38,7 @@ impl Game {
     /// A game with these balls thrown.
     ///
     /// ```
-    /// use score::{Error, Game, Roll, Scoring};
+    /// use boardwise_score::{Error, Game, Roll, Scoring};
     /// let eight_then_three = [Roll::Down(8), Roll::Down(3)];
     /// let why = Game::from_rolls(Scoring::Traditional, eight_then_three).unwrap_err();
     /// assert_eq!(why, Error::TooManyDown { frame: 1, ball: 2, down: 3, standing: 2 });
@@ -95,9 +95,9 @@ impl Game {
     /// Frame (1 to 10) and ball (1 to 3) to be thrown next, `None` after the last.
     ///
     /// ```
-    /// use score::{Game, Scoring};
+    /// use boardwise_score::{Game, Scoring};
     /// assert_eq!(Game::from_marks(Scoring::Traditional, "X 8")?.up_next(), Some((2, 2)));
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn up_next(&self) -> Option<(u8, u8)> {
         let next = self.next();
@@ -113,12 +113,12 @@ impl Game {
     /// The ten frames, thrown or still to come.
     ///
     /// ```
-    /// use score::{Game, Mark, Scoring};
+    /// use boardwise_score::{Game, Mark, Scoring};
     /// let frames = Game::from_marks(Scoring::Traditional, "9/ X 5")?.frames();
     /// assert_eq!((frames[0].mark, frames[0].score), (Some(Mark::Spare), Some(20)));
     /// assert_eq!((frames[1].mark, frames[1].score), (Some(Mark::Strike), None));
     /// assert_eq!(frames[2].mark, None);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn frames(&self) -> [Frame; 10] {
         let mut total = Some(0);
@@ -160,10 +160,10 @@ impl Game {
     /// The most the game can still come to: everything that stands falls from here on.
     ///
     /// ```
-    /// use score::{Game, Scoring};
+    /// use boardwise_score::{Game, Scoring};
     /// assert_eq!(Game::new(Scoring::Traditional).maximum(), 300);
     /// assert_eq!(Game::from_marks(Scoring::Traditional, "9")?.maximum(), 290);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn maximum(&self) -> u16 {
         let mut best = *self;
@@ -174,9 +174,9 @@ impl Game {
     /// The score ten frames come to if they go on as the certain ones did; `None` before the first is certain.
     ///
     /// ```
-    /// use score::{Game, Scoring};
+    /// use boardwise_score::{Game, Scoring};
     /// assert_eq!(Game::from_marks(Scoring::Traditional, "X 9/ 9- ")?.pace(), Some(480.0 / 3.0));
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn pace(&self) -> Option<f64> {
         let certain = self.cumulative().into_iter().flatten().count();

@@ -18,11 +18,11 @@ pub enum Rounding {
 /// limit differ between leagues.
 ///
 /// ```
-/// use score::Handicap;
+/// use boardwise_score::Handicap;
 /// // 80% of 220 less 170 is 40 [S, facts.md "Scoring"].
 /// assert_eq!(Handicap::new(80, 220)?.pins(170), 40);
 /// assert_eq!(Handicap::new(80, 220)?.pins(230), 0);
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Handicap {
@@ -75,8 +75,8 @@ impl Handicap {
 /// The average in whole pins, parts dropped; `None` without games.
 ///
 /// ```
-/// assert_eq!(score::whole_average(1799, 9), Some(199));
-/// assert_eq!(score::whole_average(0, 0), None);
+/// assert_eq!(boardwise_score::whole_average(1799, 9), Some(199));
+/// assert_eq!(boardwise_score::whole_average(0, 0), None);
 /// ```
 pub fn whole_average(pins: u32, games: u32) -> Option<u16> {
     u16::try_from(pins.checked_div(games)?).ok()

@@ -8,13 +8,13 @@ use core::str::FromStr;
 /// The pins that stand after the first ball at a full rack: at least one of them.
 ///
 /// ```
-/// use score::{Leave, LeaveKind};
+/// use boardwise_score::{Leave, LeaveKind};
 /// let leave: Leave = "3-10".parse()?;
 /// assert!(leave.is_split());
 /// assert_eq!(leave.to_string(), "3-10 split");
 /// assert_eq!("1-2-10".parse::<Leave>()?.kind(), LeaveKind::Washout);
 /// assert_eq!("10".parse::<Leave>()?.to_string(), "10 pin");
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Leave(PinSet);
@@ -62,7 +62,7 @@ impl Leave {
     /// All 1,023 leaves, in the order of their bits.
     ///
     /// ```
-    /// assert_eq!(score::Leave::all().count(), 1023);
+    /// assert_eq!(boardwise_score::Leave::all().count(), 1023);
     /// ```
     pub fn all() -> impl ExactSizeIterator<Item = Self> + Clone {
         (0..PinSet::ALL.bits()).map(|below| Self(PinSet::from_bits(below + 1).unwrap_or(PinSet::ALL)))
@@ -92,14 +92,14 @@ impl Leave {
     ///   5-6, 4 of 7-8, 5 of 8-9, 6 of 9-10. It counts even if a pin behind them fills the gap, as in 4-5-8.
     ///
     /// ```
-    /// use score::Leave;
+    /// use boardwise_score::Leave;
     /// for split in ["7-10", "5-6", "3-10", "4-6-7-10", "2-7", "9-10", "4-5", "5-7", "4-9"] {
     ///     assert!(split.parse::<Leave>()?.is_split());
     /// }
     /// for none in ["2-4-5", "3-6-10", "1-2-10", "2-8", "10"] {
     ///     assert!(!none.parse::<Leave>()?.is_split());
     /// }
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn is_split(self) -> bool {
         let standing = self.0.bits();
@@ -160,7 +160,7 @@ impl FromStr for Leave {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use measure::court::PIN_SPOTS_IN;
+    use boardwise_units::court::PIN_SPOTS_IN;
 
     fn leave(text: &str) -> Leave {
         text.parse().unwrap()

@@ -6,7 +6,7 @@
 //! score from any point of a game, for a bowler described by a [`Skill`]. No physics lives here.
 //!
 //! ```
-//! use score::{Forecast, Game, Scoring, Skill};
+//! use boardwise_score::{Forecast, Game, Scoring, Skill};
 //!
 //! let game = Game::from_marks(Scoring::Traditional, "X X 9/ 8")?;
 //! assert_eq!(game.minimum(), 29 + 20 + 18 + 8);
@@ -15,7 +15,7 @@
 //! // Strikes 45% of first balls, otherwise leaves one pin and makes it three times in four.
 //! let scores = Forecast::new(&Skill::nine_or_ten(0.45, 0.75)?).of(&game);
 //! assert!(scores.at_least(200) > 0.2);
-//! # Ok::<(), score::Error>(())
+//! # Ok::<(), boardwise_score::Error>(())
 //! ```
 #![cfg_attr(not(feature = "std"), no_std)]
 

@@ -27,12 +27,12 @@ impl Game {
     /// stand from the ball before, they are made first.
     ///
     /// ```
-    /// use score::{Game, Need, Rest, Scoring};
+    /// use boardwise_score::{Game, Need, Rest, Scoring};
     /// let game = Game::from_marks(Scoring::Traditional, "X 9/ X 9/ X 9/ X 9/ X")?;
     /// assert_eq!(game.need(200, Rest::Spares), Need::Strikes(1));
     /// assert_eq!(game.need(170, Rest::Spares), Need::Reached);
     /// assert_eq!(game.need(221, Rest::Spares), Need::OutOfReach);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub fn need(&self, target: u16, rest: Rest) -> Need {
         if self.minimum() >= target {

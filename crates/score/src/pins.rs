@@ -2,18 +2,18 @@
 
 use crate::Error;
 use alloc::boxed::Box;
+use boardwise_units::Hand;
 use core::fmt;
 use core::ops::{BitAnd, BitOr, Sub};
 use core::str::FromStr;
-use measure::Hand;
 
 /// One pin, by its number from 1 (the head pin) to 10.
 ///
 /// ```
-/// use score::Pin;
+/// use boardwise_score::Pin;
 /// assert_eq!(Pin::new(7)?.mirrored(), Pin::new(10)?);
 /// assert!(Pin::new(11).is_err());
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Pin(u8);
@@ -76,8 +76,8 @@ impl Pin {
     /// The pins 12 in from it, those of its triangle of the grid.
     ///
     /// ```
-    /// assert_eq!(score::Pin::new(10)?.neighbours().to_string(), "6-9");
-    /// # Ok::<(), score::Error>(())
+    /// assert_eq!(boardwise_score::Pin::new(10)?.neighbours().to_string(), "6-9");
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub const fn neighbours(self) -> PinSet {
         PinSet(NEIGHBOURS[self.index()])
@@ -95,13 +95,13 @@ impl fmt::Display for Pin {
 /// Written like `3-10`, or `none`:
 ///
 /// ```
-/// use score::PinSet;
+/// use boardwise_score::PinSet;
 /// let leave: PinSet = "10-3".parse()?;
 /// assert_eq!(leave.to_string(), "3-10");
 /// assert_eq!(leave.mirrored(), "2-7".parse()?);
 /// assert!("3-3".parse::<PinSet>().is_err());
 /// assert!("".parse::<PinSet>().is_err());
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PinSet(u16);
@@ -115,10 +115,10 @@ impl PinSet {
     /// The set with these bits, pin 1 in bit 0; `None` if any bit above the tenth is set.
     ///
     /// ```
-    /// use score::PinSet;
+    /// use boardwise_score::PinSet;
     /// assert_eq!(PinSet::from_bits(0b10_0000_0100), Some("3-10".parse()?));
     /// assert_eq!(PinSet::from_bits(1 << 10), None);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub const fn from_bits(bits: u16) -> Option<Self> {
         if bits <= Self::ALL.0 { Some(Self(bits)) } else { None }
@@ -127,8 +127,8 @@ impl PinSet {
     /// The set of the pins with these numbers.
     ///
     /// ```
-    /// assert_eq!(score::PinSet::of(&[7, 10])?.to_string(), "7-10");
-    /// # Ok::<(), score::Error>(())
+    /// assert_eq!(boardwise_score::PinSet::of(&[7, 10])?.to_string(), "7-10");
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     ///
     /// # Errors
@@ -186,11 +186,11 @@ impl PinSet {
     /// Real pins as a right-hander would see them and back: mirrored for a left-hander, as they are for a right-hander.
     ///
     /// ```
-    /// use measure::Hand;
-    /// use score::PinSet;
+    /// use boardwise_units::Hand;
+    /// use boardwise_score::PinSet;
     /// let ringing_seven = PinSet::of(&[7])?;
     /// assert_eq!(ringing_seven.for_hand(Hand::Left), PinSet::of(&[10])?);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     #[must_use]
     pub fn for_hand(self, hand: Hand) -> Self {
@@ -203,9 +203,9 @@ impl PinSet {
     /// The pins in order of their numbers.
     ///
     /// ```
-    /// let numbers: Vec<u8> = score::PinSet::of(&[10, 3])?.iter().map(|pin| pin.number()).collect();
+    /// let numbers: Vec<u8> = boardwise_score::PinSet::of(&[10, 3])?.iter().map(|pin| pin.number()).collect();
     /// assert_eq!(numbers, [3, 10]);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     pub const fn iter(self) -> Pins {
         Pins(self.0)
@@ -319,7 +319,7 @@ impl FromStr for PinSet {
 mod tests {
     use super::*;
     use alloc::string::ToString;
-    use measure::court::PIN_SPOTS_IN;
+    use boardwise_units::court::PIN_SPOTS_IN;
     use proptest::prelude::*;
 
     fn distance_in(a: Pin, b: Pin) -> f64 {

@@ -8,11 +8,11 @@ impl Game {
     /// Spaces mean nothing.
     ///
     /// ```
-    /// use score::{Game, Scoring};
+    /// use boardwise_score::{Game, Scoring};
     /// // The example of the IBF Universal Playing Rules, ch. 2 [P].
     /// let game = Game::from_marks(Scoring::Traditional, "X X X 72 8/ F9 X 7/ 9- XX8")?;
     /// assert_eq!(game.cumulative().map(Option::unwrap), [30, 57, 76, 85, 95, 104, 124, 143, 152, 180]);
-    /// # Ok::<(), score::Error>(())
+    /// # Ok::<(), boardwise_score::Error>(())
     /// ```
     ///
     /// # Errors

@@ -11,13 +11,13 @@ const WHOLE: f64 = 1e-9;
 /// One leave, or all leaves of one count that are not named: how often it comes and what becomes of it.
 ///
 /// ```
-/// use score::LeaveRate;
+/// use boardwise_score::LeaveRate;
 /// let ten_pin = LeaveRate::of("10".parse()?, 0.10, 0.95)?;
 /// // Of the first balls, 0.5% leave this split; 3% of them are made, and a miss takes two pins or one.
 /// let big_four = LeaveRate::of("4-6-7-10".parse()?, 0.005, 0.03)?.missed(&[0.05, 0.15, 0.70, 0.10])?;
 /// // All the other ways to knock down eight.
 /// let eights = LeaveRate::counted(8, 0.06, 0.80)?;
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeaveRate {
@@ -83,14 +83,14 @@ impl LeaveRate {
 /// How a bowler strikes, leaves and makes pins, frame for frame the same.
 ///
 /// ```
-/// use score::{LeaveRate, Skill};
+/// use boardwise_score::{LeaveRate, Skill};
 /// let skill = Skill::new(0.55, vec![
 ///     LeaveRate::of("10".parse()?, 0.15, 0.95)?,
 ///     LeaveRate::counted(9, 0.18, 0.96)?,
 ///     LeaveRate::counted(8, 0.12, 0.70)?,
 /// ])?;
 /// assert!((skill.first_ball()[9] - 0.33).abs() < 1e-12);
-/// # Ok::<(), score::Error>(())
+/// # Ok::<(), boardwise_score::Error>(())
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Skill {

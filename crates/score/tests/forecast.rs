@@ -1,7 +1,9 @@
 //! Laws of the distribution of the final score.
 
+use boardwise_score::{
+    Deck, Error, Forecast, Form, Game, Leave, LeaveRate, MatchPlay, PinSet, Roll, Scoring, Series, Skill,
+};
 use proptest::prelude::*;
-use score::{Deck, Error, Forecast, Form, Game, Leave, LeaveRate, MatchPlay, PinSet, Roll, Scoring, Series, Skill};
 
 /// A first ball: what stands, and how often. `None` is a strike.
 type FirstBalls = Vec<(Roll, f64)>;

@@ -1,7 +1,7 @@
 //! What must hold for every game, checked on random ones.
 
+use boardwise_score::{Deck, Game, Leave, Need, PinSet, Rest, Roll, Scoring};
 use proptest::prelude::*;
-use score::{Deck, Game, Leave, Need, PinSet, Rest, Roll, Scoring};
 
 /// Adds a legal ball picked by `pick`: by count, by pins or a foul.
 fn push_some(game: &mut Game, pick: u32) {

@@ -1,7 +1,7 @@
 //! Scores, counts and expectations against sources outside this crate. Tags: \[P\] published and read, \[C\] computed
 //! independently for the project.
 
-use score::{Error, Forecast, Game, Need, Rest, Roll, Scoring, Skill, games_by_score};
+use boardwise_score::{Error, Forecast, Game, Need, Rest, Roll, Scoring, Skill, games_by_score};
 
 fn traditional(marks: &str) -> Game {
     Game::from_marks(Scoring::Traditional, marks).unwrap()

@@ -1,12 +1,13 @@
 //! Which crate may use which.
 //!
 //! ```text
-//! boardwise -> book, draw, play      book -> play      draw -> play      play -> lane, pins, score
-//! lane -> ball      pins -> ball, score      ball, score -> measure
+//! boardwise -> record, figures, belief      record -> score      figures -> search, belief      belief -> search
+//! search -> lane, pins, score      lane -> ball      pins -> ball, score      ball, score -> units
 //! ```
 //!
-//! A crate may also use whatever the crates it may use may use. `book` and `draw` never meet, `score` knows no physics,
-//! and `lane` and `pins` meet only in `play`.
+//! A crate may also use whatever the crates it may use may use. `record` and `figures` never meet, `score` knows no
+//! physics, and `lane` and `pins` meet only in `search`. Crates are named by their folders: the package of `lane` is
+//! `boardwise-lane`.
 
 use cargo_metadata::{DependencyKind, Metadata};
 
@@ -14,23 +15,24 @@ use super::Finding;
 
 /// The arrows of the house, and the two tools beside it that stand on nothing of ours.
 const ARROWS: &[(&str, &[&str])] = &[
-    ("boardwise", &["book", "draw", "play"]),
-    ("book", &["play"]),
-    ("draw", &["play"]),
-    ("play", &["lane", "pins", "score"]),
+    ("boardwise", &["record", "figures", "belief"]),
+    ("record", &["score"]),
+    ("figures", &["search", "belief"]),
+    ("belief", &["search"]),
+    ("search", &["lane", "pins", "score"]),
     ("lane", &["ball"]),
     ("pins", &["ball", "score"]),
-    ("ball", &["measure"]),
-    ("score", &["measure"]),
-    ("measure", &[]),
+    ("ball", &["units"]),
+    ("score", &["units"]),
+    ("units", &[]),
     ("xtask", &[]),
 ];
 
 /// Libraries that only some crates may be built on, and why. Tests and benches are free to use them.
 const KEPT: &[(&str, &[&str], &str)] = &[
-    ("rayon", &["play"], "threads are a feature of play"),
-    ("rusqlite", &["book"], "only book opens the record"),
-    ("jiff", &["book", "boardwise"], "only the record and the binary know the clock"),
+    ("rayon", &["search", "belief"], "threads are a feature of search and belief"),
+    ("rusqlite", &["record"], "only record opens the record"),
+    ("jiff", &["record", "boardwise"], "only the record and the binary know the clock"),
     ("axum", &["boardwise"], "only the binary knows the network"),
     ("tokio", &["boardwise"], "only the binary knows the network"),
     ("tower-http", &["boardwise"], "only the binary knows the network"),
@@ -60,16 +62,21 @@ pub fn edges(metadata: &Metadata) -> Vec<Edge> {
     let ours = |name: &str| members.iter().any(|member| member.name.as_str() == name);
     let mut edges = Vec::new();
     for member in &members {
-        let from = member.name.to_string();
+        let from = room(&member.name);
         edges.push(Edge { from: from.clone(), to: String::new(), ours: false, dev: false });
         edges.extend(member.dependencies.iter().map(|dependency| Edge {
             from: from.clone(),
-            to: dependency.name.clone(),
+            to: room(&dependency.name),
             ours: dependency.path.is_some() && ours(&dependency.name),
             dev: dependency.kind == DependencyKind::Development,
         }));
     }
     edges
+}
+
+/// A crate's folder, by the name of its package.
+fn room(package: &str) -> String {
+    package.strip_prefix("boardwise-").unwrap_or(package).to_owned()
 }
 
 /// Everything that breaks the arrows.
@@ -129,7 +136,7 @@ mod tests {
 
     #[test]
     fn law_allowed_arrows_pass() {
-        for (from, to) in [("play", "lane"), ("draw", "ball"), ("boardwise", "measure"), ("pins", "score")] {
+        for (from, to) in [("search", "lane"), ("figures", "ball"), ("boardwise", "units"), ("pins", "score")] {
             assert_eq!(whats(&metadata(from, &[(to, None)], &[to])), Vec::<String>::new(), "{from} -> {to}");
         }
     }
@@ -137,13 +144,13 @@ mod tests {
     #[test]
     fn law_forbidden_arrows_fail() {
         for (from, to) in [
-            ("book", "draw"),
-            ("draw", "book"),
+            ("record", "figures"),
+            ("figures", "record"),
             ("score", "ball"),
             ("lane", "pins"),
             ("pins", "lane"),
-            ("measure", "ball"),
-            ("xtask", "play"),
+            ("units", "ball"),
+            ("xtask", "search"),
         ] {
             let found = whats(&metadata(from, &[(to, None)], &[to]));
             assert!(
@@ -165,9 +172,9 @@ mod tests {
 
     #[test]
     fn law_kept_libraries_stay_where_they_belong() {
-        assert_eq!(whats(&metadata("play", &[("rayon", None)], &[])).len(), 0);
+        assert_eq!(whats(&metadata("search", &[("rayon", None)], &[])).len(), 0);
         assert_eq!(whats(&metadata("lane", &[("rayon", Some("dev"))], &[])).len(), 0);
         assert_eq!(whats(&metadata("lane", &[("rayon", None)], &[])).len(), 1);
-        assert_eq!(whats(&metadata("draw", &[("rusqlite", None)], &[])).len(), 1);
+        assert_eq!(whats(&metadata("figures", &[("rusqlite", None)], &[])).len(), 1);
     }
 }

@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use draw::{deck, moving_deck, strike_map};
-use measure::{Board, Mph, Pounds};
-use pins::carry::Approach;
-use pins::{Constants, Rack};
-use play::{EntryMap, FirstBall, Story, looked_up, throw_racks};
-use score::PinSet;
+use boardwise_figures::{deck, moving_deck, strike_map};
+use boardwise_pins::carry::Approach;
+use boardwise_pins::{Constants, Rack};
+use boardwise_score::PinSet;
+use boardwise_search::{EntryMap, FirstBall, Story, looked_up, throw_racks};
+use boardwise_units::{Board, Mph, Pounds};
 use serde_json::{Value, json};
 
 use super::arguments;
@@ -61,7 +61,7 @@ fn flag(flag: &str, value: f64, allowed: &str) -> Fault {
 }
 
 /// An entry that the rack does not take, in terms of its flag.
-fn refused(asked: &arguments::Carry, error: &pins::ThrowError) -> Fault {
+fn refused(asked: &arguments::Carry, error: &boardwise_pins::ThrowError) -> Fault {
     flag("--board", asked.board, &error.to_string())
 }
 

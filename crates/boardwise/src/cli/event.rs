@@ -49,7 +49,7 @@ pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
 }
 
 /// Work about an event with its progress shown. A command is stopped as any is, by the terminal's interrupt.
-pub fn followed<T>(work: impl FnOnce(play::Follow<'_>) -> T) -> T {
+pub fn followed<T>(work: impl FnOnce(boardwise_search::Follow<'_>) -> T) -> T {
     with_progress(|told| {
         work(&|share| {
             told(share);

@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
-use draw::{deck, moving_deck};
-use lane::Path;
-use pins::{Constants, Rack};
-use play::{Remainder, Search, SpareGame, SpareLine, Story};
-use score::{Leave, PinSet};
+use boardwise_figures::{deck, moving_deck};
+use boardwise_lane::Path;
+use boardwise_pins::{Constants, Rack};
+use boardwise_score::{Leave, PinSet};
+use boardwise_search::{Remainder, Search, SpareGame, SpareLine, Story};
 use serde_json::{Value, json};
 
 use super::arguments;
@@ -29,7 +29,7 @@ struct Way<'a> {
 
 pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
     picture::check(&asked.output)?;
-    let leave: Leave = asked.pins.parse().map_err(|error: score::Error| Fault::Flag {
+    let leave: Leave = asked.pins.parse().map_err(|error: boardwise_score::Error| Fault::Flag {
         flag: "PINS".to_owned(),
         value: asked.pins.clone(),
         allowed: error.to_string(),

@@ -3,9 +3,9 @@
 use std::fmt::Write;
 use std::io::{IsTerminal, stderr};
 
+use boardwise_search::{Line, Pocket, Search};
+use boardwise_units::Board;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use measure::Board;
-use play::{Line, Pocket, Search};
 
 use super::arguments;
 use super::scene;

@@ -1,6 +1,6 @@
 //! Pictures: where the one that a command draws goes.
 
-use draw::Drawing;
+use boardwise_figures::Drawing;
 
 use super::arguments::{Output, Theme};
 pub use crate::job::pictures::{lines, map, spares, throws};
@@ -26,18 +26,21 @@ pub fn wanted(asked: &Output) -> bool {
 }
 
 /// Draws the picture if one was asked for; both files are drawn before either is written.
-pub fn write(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Drawing) -> Result<(), Failure> {
+pub fn write(asked: &Output, drawn: impl FnOnce(boardwise_figures::Theme) -> Drawing) -> Result<(), Failure> {
     write_if(asked, |theme| Some(drawn(theme)))
 }
 
 /// The same for a picture that may not be there.
-pub fn write_if(asked: &Output, drawn: impl FnOnce(draw::Theme) -> Option<Drawing>) -> Result<(), Failure> {
+pub fn write_if(
+    asked: &Output,
+    drawn: impl FnOnce(boardwise_figures::Theme) -> Option<Drawing>,
+) -> Result<(), Failure> {
     if !wanted(asked) {
         return Ok(());
     }
     let theme = match asked.theme {
-        Theme::Light => draw::Theme::Light,
-        Theme::Dark => draw::Theme::Dark,
+        Theme::Light => boardwise_figures::Theme::Light,
+        Theme::Dark => boardwise_figures::Theme::Dark,
     };
     let Some(drawing) = drawn(theme) else { return Ok(()) };
     let png = match &asked.png {

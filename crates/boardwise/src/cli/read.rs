@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use lane::Film;
+use boardwise_lane::Film;
 
 use super::arguments;
 use super::scene;

@@ -1,7 +1,7 @@
 //! Tables for people.
 
+use boardwise_units::Degrees;
 use comfy_table::{CellAlignment, Table, presets};
-use measure::Degrees;
 
 use crate::job::rows::Rows;
 

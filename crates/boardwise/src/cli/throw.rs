@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use ball::Ball;
-use lane::{LaneError, Path, Release};
-use measure::{Board, Degrees, Feet, Mph, Rpm};
+use boardwise_ball::Ball;
+use boardwise_lane::{LaneError, Path, Release};
+use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 
 use super::arguments;
 use super::scene;

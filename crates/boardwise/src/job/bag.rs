@@ -3,9 +3,9 @@
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use ball::Surface;
-use draw::{Drawing, Theme, bag_picture};
-use play::{BagPlan, BlockPlan, Choice, Follow, Weighed, choose, weigh_bag};
+use boardwise_ball::Surface;
+use boardwise_figures::{Drawing, Theme, bag_picture};
+use boardwise_search::{BagPlan, BlockPlan, Choice, Follow, Weighed, choose, weigh_bag};
 use serde_json::{Value, json};
 
 use super::Failure;

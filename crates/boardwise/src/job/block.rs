@@ -4,9 +4,9 @@ use std::fmt::Write;
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use draw::{Drawing, Theme, Trace, block_picture, wear_picture};
-use lane::{ContactLaw, Fineness, throw};
-use play::{Block, BlockPlan, Follow, LaneStage, Outlook, Wear, forecast_block};
+use boardwise_figures::{Drawing, Theme, Trace, block_picture, wear_picture};
+use boardwise_lane::{ContactLaw, Fineness, throw};
+use boardwise_search::{Block, BlockPlan, Follow, LaneStage, Outlook, Wear, forecast_block};
 use serde_json::{Value, json};
 
 use super::event::{plan, side};

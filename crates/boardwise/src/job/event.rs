@@ -2,10 +2,10 @@
 
 use std::cell::RefCell;
 
-use ball::{Ball, CoverKind};
-use lane::Release;
-use measure::{Feet, Hand};
-use play::{BlockPlan, Pocket, Seat, spare_ball};
+use boardwise_ball::{Ball, CoverKind};
+use boardwise_lane::Release;
+use boardwise_search::{BlockPlan, Pocket, Seat, spare_ball};
+use boardwise_units::{Feet, Hand};
 use serde::{Deserialize, Serialize};
 
 use super::{ARROWS_FT, gutter};

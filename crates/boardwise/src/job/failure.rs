@@ -31,19 +31,19 @@ pub enum Failure {
     Json(serde_json::Error),
     /// A table built into the program that it cannot read.
     #[error("a table built into this program: {0}")]
-    Table(#[from] pins::carry::CarryError),
+    Table(#[from] boardwise_pins::carry::CarryError),
     /// Chances from the tables that cannot be: a fault of the program.
     #[error("the score of a game: {0}")]
-    Score(#[from] score::Error),
+    Score(#[from] boardwise_score::Error),
     /// A block that cannot be bowled although its event was checked: a fault of the program.
     #[error("the block: {0}")]
-    Block(#[from] play::BlockError),
+    Block(#[from] boardwise_search::BlockError),
     /// An account that cannot be although the block was checked: a fault of the program.
     #[error("the account: {0}")]
-    Account(#[from] play::AccountError),
+    Account(#[from] boardwise_belief::AccountError),
     /// Something that cannot be written into the record, or a record that cannot be read.
     #[error(transparent)]
-    Record(#[from] book::Error),
+    Record(#[from] boardwise_record::Error),
     /// A shot told for one place on the sheet while the sheet is at another: somebody else logged meanwhile.
     #[error("{told} is not what comes next{}: another device logged meanwhile", next.map_or_else(String::new, |next| format!(", {next} is")))]
     NotTheirTurn {
@@ -54,7 +54,7 @@ pub enum Failure {
     },
     /// A throw that cannot be although it was checked: a fault of the program.
     #[error("a throw: {0}")]
-    Throw(#[from] lane::LaneError),
+    Throw(#[from] boardwise_lane::LaneError),
     /// The app that could not be served.
     #[error("cannot serve on port {at}: {source}; --port takes another")]
     Serve {
@@ -100,8 +100,10 @@ impl Failure {
 }
 
 /// Whether the record itself failed, rather than what was to be written into it.
-fn failed(error: &book::Error) -> bool {
-    use book::Error::{Busy, CannotOpen, Damaged, Database, DiskFull, NoCopy, NoWriteAhead, ReadOnly, Write};
+fn failed(error: &boardwise_record::Error) -> bool {
+    use boardwise_record::Error::{
+        Busy, CannotOpen, Damaged, Database, DiskFull, NoCopy, NoWriteAhead, ReadOnly, Write,
+    };
     matches!(
         error,
         Busy { .. }

@@ -1,12 +1,12 @@
 //! What balls leave, in words and as JSON.
 
-use play::{FirstBall, LeaveShare};
-use score::{Leave, PinSet};
+use boardwise_score::{Leave, PinSet};
+use boardwise_search::{FirstBall, LeaveShare};
 use serde_json::{Value, json};
 
 /// Pins as a list of their numbers.
 pub fn pins_json(pins: PinSet) -> Vec<u8> {
-    pins.iter().map(score::Pin::number).collect()
+    pins.iter().map(boardwise_score::Pin::number).collect()
 }
 
 /// A leave with its share, and how often it is made where that is known.
@@ -50,13 +50,13 @@ pub fn percent(share: f64, error: f64) -> String {
 }
 
 /// What sort of leave, in a word.
-pub fn kind(leave: score::Leave) -> String {
+pub fn kind(leave: boardwise_score::Leave) -> String {
     kind_word(leave.kind()).to_owned()
 }
 
 /// A sort of leave, in a word.
-pub fn kind_word(kind: score::LeaveKind) -> &'static str {
-    use score::LeaveKind::{DoubleWood, FullRack, Single, Split, Together, Washout};
+pub fn kind_word(kind: boardwise_score::LeaveKind) -> &'static str {
+    use boardwise_score::LeaveKind::{DoubleWood, FullRack, Single, Split, Together, Washout};
     match kind {
         Single => "single",
         DoubleWood => "double wood",

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::time::Instant;
 
-use ball::Ball;
-use pins::spare::Second;
-use play::{FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game};
-use score::Leave;
+use boardwise_ball::Ball;
+use boardwise_pins::spare::Second;
+use boardwise_score::Leave;
+use boardwise_search::{FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game};
 use serde_json::{Value, json};
 
 use super::leaves::leave_json;

@@ -1,15 +1,15 @@
 //! What is drawn of a question: the lane with throws, lines or ways to a spare, the film, the map of a search.
 
-use draw::{Drawing, LanePicture, Trace, pocket_map};
-use lane::Path;
-use play::{Lines, Pocket};
-use score::PinSet;
+use boardwise_figures::{Drawing, LanePicture, Trace, pocket_map};
+use boardwise_lane::Path;
+use boardwise_score::PinSet;
+use boardwise_search::{Lines, Pocket};
 
 use super::Scene;
 use crate::kit::KitBall;
 
 /// The lane with a path for each ball, and the band of these shots.
-pub fn throws(scene: &Scene, thrown: &[(&KitBall, Path)], shots: &[Path], theme: draw::Theme) -> Drawing {
+pub fn throws(scene: &Scene, thrown: &[(&KitBall, Path)], shots: &[Path], theme: boardwise_figures::Theme) -> Drawing {
     let traces: Vec<Trace<'_>> = thrown.iter().map(|(one, path)| Trace { label: &one.ball.id, path }).collect();
     on_lane(scene, &scene.lane_name, &traces, shots, None, None, theme)
 }
@@ -21,7 +21,7 @@ pub fn lines(
     paths: &[Path],
     shots: &[Path],
     pocket: &Pocket,
-    theme: draw::Theme,
+    theme: boardwise_figures::Theme,
 ) -> Drawing {
     let names: Vec<String> = (1..=paths.len()).map(|k| format!("line {k}")).collect();
     let traces: Vec<Trace<'_>> = names.iter().zip(paths).map(|(label, path)| Trace { label, path }).collect();
@@ -35,14 +35,14 @@ pub fn spares(
     paths: &[(String, Path)],
     shots: &[Path],
     standing: PinSet,
-    theme: draw::Theme,
+    theme: boardwise_figures::Theme,
 ) -> Drawing {
     let traces: Vec<Trace<'_>> = paths.iter().map(|(label, path)| Trace { label, path }).collect();
     on_lane(scene, title, &traces, shots, None, Some(standing), theme)
 }
 
 /// The map of worth over laydown and launch.
-pub fn map(found: &Lines, title: &str, theme: draw::Theme) -> Drawing {
+pub fn map(found: &Lines, title: &str, theme: boardwise_figures::Theme) -> Drawing {
     pocket_map(&found.map, &found.lines, title, theme)
 }
 
@@ -53,7 +53,7 @@ fn on_lane(
     shots: &[Path],
     pocket: Option<&Pocket>,
     standing: Option<PinSet>,
-    theme: draw::Theme,
+    theme: boardwise_figures::Theme,
 ) -> Drawing {
     let band: Vec<Vec<(f64, f64)>> =
         shots.iter().map(|path| path.rows.iter().map(|row| (row.board, row.feet)).collect()).collect();

@@ -3,7 +3,8 @@
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use play::{Belief, Follow, Line, PracticeShot, Prior, plan_practice, tell, verb_of_move};
+use boardwise_belief::{Belief, PracticeShot, Prior, plan_practice, verb_of_move};
+use boardwise_search::{Follow, Line, tell};
 use serde_json::{Value, json};
 
 use super::Failure;
@@ -77,7 +78,7 @@ impl Plan {
 
     /// The answer as JSON.
     pub fn json(&self) -> Value {
-        let moved = |moved: Option<play::Move>| {
+        let moved = |moved: Option<boardwise_search::Move>| {
             moved.map(|moved| json!({ "feet_boards": moved.feet_boards, "eyes_boards": moved.eyes_boards }))
         };
         let shots: Vec<Value> = self
@@ -112,7 +113,7 @@ impl Plan {
         let head = ["", "lane", "ball", "laydown", "target", "comes in", "teaches", "if higher", "if lighter"];
         let mut table = Rows::under(head, 0);
         let most = self.shots.first().map_or(1.0, |shot| shot.nats.max(1e-9));
-        let meaning = |moved: Option<play::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
+        let meaning = |moved: Option<boardwise_search::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
         for (k, shot) in self.shots.iter().enumerate() {
             table.cells.push(vec![
                 (k + 1).to_string(),

@@ -1,8 +1,8 @@
 //! A lane read: its oil by board and distance, the numbers bowlers compare patterns by, and its picture.
 
-use draw::{Drawing, LanePicture, Theme, film_by_board};
-use lane::{Coat, Film, Ground, Lane};
-use measure::{Board, Feet, Hand};
+use boardwise_figures::{Drawing, LanePicture, Theme, film_by_board};
+use boardwise_lane::{Coat, Film, Ground, Lane};
+use boardwise_units::{Board, Feet, Hand};
 use serde_json::{Value, json};
 
 use super::rows::Rows;

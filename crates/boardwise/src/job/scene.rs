@@ -1,9 +1,9 @@
 //! The lane, the balls and the bowler that a question is about.
 
-use ball::Ball;
-use lane::{Lane, Place};
-use measure::Hand;
-use play::{Bowler, spare_ball};
+use boardwise_ball::Ball;
+use boardwise_lane::{Lane, Place};
+use boardwise_search::{Bowler, spare_ball};
+use boardwise_units::Hand;
 use serde_json::{Value, json};
 
 use crate::kit::{Fault, KitBag, KitBall, KitLane};

@@ -1,7 +1,7 @@
 //! Many shots meant alike, foot by foot: what the band of a lane picture is drawn from.
 
-use ball::Ball;
-use lane::{ContactLaw, Fineness, LaneError, Path, Release, TrackForm, throw_to};
+use boardwise_ball::Ball;
+use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, Release, TrackForm, throw_to};
 
 use super::Scene;
 
@@ -39,7 +39,7 @@ fn sample(scene: &Scene, ball: &Ball, meant: &Release, seed: u64, count: u32, fi
 mod tests {
     use super::*;
     use crate::kit::{self, parse_bag, parse_bowler, parse_lane};
-    use measure::{Board, Degrees};
+    use boardwise_units::{Board, Degrees};
 
     fn scene(lane: &str, ball: &str, bowler: &str) -> Scene {
         let of = |entries: &[kit::Entry], id: &str| *entries.iter().find(|entry| entry.id == id).unwrap();

@@ -1,9 +1,9 @@
 //! One throw: followed to the pins, what it leaves, and both told in JSON.
 
-use ball::Ball;
-use lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
-use measure::{Feet, Mph};
-use play::{FirstBall, Pocket, Strikes};
+use boardwise_ball::Ball;
+use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
+use boardwise_search::{FirstBall, Pocket, Strikes};
+use boardwise_units::{Feet, Mph};
 use serde_json::{Value, json};
 
 use super::leaves::leaves_json;

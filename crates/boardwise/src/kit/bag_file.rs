@@ -1,8 +1,8 @@
 //! The bag file.
 
-use ball::{Bag, Ball, BallError, BallSpec, CoverKind, Layout, Surface};
+use boardwise_ball::{Bag, Ball, BallError, BallSpec, CoverKind, Layout, Surface};
+use boardwise_units::{Degrees, Inches, Pounds};
 use glam::DVec3;
-use measure::{Degrees, Inches, Pounds};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -181,7 +181,7 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
         let (ball, notes) = Ball::new(spec).map_err(|e| page.fault(&at(place_of(&e)), &e))?;
         warnings.extend(notes.iter().map(|w| page.warning(&at(place(w.key)), w)));
         if balls.iter().any(|other| other.id == ball.id) {
-            return Err(page.fault(&at(&["id"]), &ball::BagError::Duplicate(ball.id)));
+            return Err(page.fault(&at(&["id"]), &boardwise_ball::BagError::Duplicate(ball.id)));
         }
         balls.push(ball);
     }

@@ -1,8 +1,8 @@
 //! The bowler file.
 
-use lane::Release;
-use measure::{Degrees, Feet, Hand, Mph, Rpm};
-use play::{Bowler, BowlerError, Range, Spread};
+use boardwise_lane::Release;
+use boardwise_search::{Bowler, BowlerError, Range, Spread};
+use boardwise_units::{Degrees, Feet, Hand, Mph, Rpm};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -131,9 +131,9 @@ impl SpreadTable {
     }
 }
 
-fn key_of(error: &lane::LaneError) -> &'static str {
+fn key_of(error: &boardwise_lane::LaneError) -> &'static str {
     match error {
-        lane::LaneError::Range { key, .. } | lane::LaneError::Backwards { key, .. } => key,
+        boardwise_lane::LaneError::Range { key, .. } | boardwise_lane::LaneError::Backwards { key, .. } => key,
         _ => "",
     }
 }

@@ -1,7 +1,7 @@
 //! The event file.
 
-use measure::Board;
-use play::Bowler;
+use boardwise_search::Bowler;
+use boardwise_units::Board;
 use schemars::JsonSchema;
 use serde::Deserialize;
 

@@ -2,8 +2,8 @@
 
 use std::slice::from_ref;
 
-use lane::{Coating, Direction, Field, Film, Lane, LaneError, Reading, Stroke};
-use measure::{Feet, Hand, Microlitres, OilUnits};
+use boardwise_lane::{Coating, Direction, Field, Film, Lane, LaneError, Reading, Stroke};
+use boardwise_units::{Feet, Hand, Microlitres, OilUnits};
 use schemars::JsonSchema;
 use serde::Deserialize;
 

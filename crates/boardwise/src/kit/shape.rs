@@ -1,7 +1,7 @@
 //! The lane's shape as a file states it: slopes in thousandths of an inch, at distances and boards.
 
-use lane::{Field, Shape};
-use measure::Board;
+use boardwise_lane::{Field, Shape};
+use boardwise_units::Board;
 use schemars::JsonSchema;
 use serde::Deserialize;
 

@@ -3,8 +3,8 @@
 
 use std::sync::OnceLock;
 
-use pins::carry::{Carry, CarryError};
-use pins::spare::Spares;
+use boardwise_pins::carry::{Carry, CarryError};
+use boardwise_pins::spare::Spares;
 
 static CARRY: OnceLock<Result<Carry, CarryError>> = OnceLock::new();
 static SPARES: OnceLock<Result<Spares, CarryError>> = OnceLock::new();
@@ -32,7 +32,7 @@ mod tests {
     #[test]
     fn law_the_tables_built_in_are_whole_and_up_to_date() {
         // And made with the rack as it is: its constants and the version of its physics.
-        let constants = pins::Constants::default();
+        let constants = boardwise_pins::Constants::default();
         let carry = super::carry().unwrap();
         assert_eq!(carry.fingerprint(), carry.plan().fingerprint(&constants));
         let spares = super::spares().unwrap();

@@ -6,7 +6,7 @@ use axum::Json;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use draw::{Drawing, Theme};
+use boardwise_figures::{Drawing, Theme};
 use maud::Markup;
 use serde::{Deserialize, Serialize};
 use serde_json::json;

@@ -32,7 +32,7 @@ impl From<Failure> for Refusal {
             Failure::NotTheirTurn { .. } => StatusCode::CONFLICT,
             Failure::Input(Fault::Missing { .. }) => StatusCode::NOT_FOUND,
             failure if failure.is_bad_input() => StatusCode::UNPROCESSABLE_ENTITY,
-            Failure::Record(book::Error::Busy { .. }) => StatusCode::SERVICE_UNAVAILABLE,
+            Failure::Record(boardwise_record::Error::Busy { .. }) => StatusCode::SERVICE_UNAVAILABLE,
             _ => StatusCode::INTERNAL_SERVER_ERROR,
         };
         if status.is_server_error() {

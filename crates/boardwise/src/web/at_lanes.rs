@@ -227,8 +227,8 @@ fn get_ready(app: &Arc<App>) {
 /// The lane with the present line, as SVG.
 pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let theme = match which.theme.as_deref() {
-        Some("dark") => draw::Theme::Dark,
-        _ => draw::Theme::Light,
+        Some("dark") => boardwise_figures::Theme::Dark,
+        _ => boardwise_figures::Theme::Light,
     };
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {

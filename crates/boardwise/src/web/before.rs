@@ -256,8 +256,8 @@ pub struct Which {
 }
 
 /// The colours a page asks for.
-pub fn theme(word: &str) -> draw::Theme {
-    if word == "dark" { draw::Theme::Dark } else { draw::Theme::Light }
+pub fn theme(word: &str) -> boardwise_figures::Theme {
+    if word == "dark" { boardwise_figures::Theme::Dark } else { boardwise_figures::Theme::Light }
 }
 
 /// A picture of an answer, as SVG.

@@ -8,8 +8,8 @@ use axum::Json;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::IntoResponse;
-use draw::Theme;
-use play::BlockError;
+use boardwise_figures::Theme;
+use boardwise_search::BlockError;
 use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};

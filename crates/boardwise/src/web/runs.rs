@@ -7,7 +7,7 @@ use std::task::{Context, Poll, Waker};
 use std::time::Instant;
 
 use axum::http::StatusCode;
-use play::{BlockError, Follow};
+use boardwise_search::{BlockError, Follow};
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;

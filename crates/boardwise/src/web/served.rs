@@ -5,7 +5,7 @@ use std::io::Write;
 use axum::body::Bytes;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
-use book::Version;
+use boardwise_record::Version;
 use flate2::Compression;
 use flate2::write::GzEncoder;
 use serde_json::{Value, json};

@@ -9,8 +9,8 @@ use super::track::{keep, pass, recall, turn_over};
 use super::{NODES, PARTS, ROW_FT, ROW_M, ROWS, ROWS_A_FOOT, Runway, WIDTH};
 use crate::friction::MOST_SWEEP;
 use crate::throw::APPROACH_FT;
+use boardwise_units::court;
 use glam::DVec3;
-use measure::court;
 
 /// Rolls a pack from the foul line to the head pin with the widest vectors this processor has.
 #[multiversion::multiversion(targets(

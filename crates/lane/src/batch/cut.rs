@@ -5,7 +5,7 @@ use crate::field::{ALONG, Field};
 use crate::friction::Contact;
 use crate::surface::{Coat, Coating, Ground, Lane};
 use alloc::vec::Vec;
-use measure::{Board, Feet};
+use boardwise_units::{Board, Feet};
 
 /// What lies at one node across, row after row.
 pub(super) type Column = [[f32; PARTS]; ROWS];

@@ -5,7 +5,7 @@ use super::pack::Pack;
 use super::pair::{ByPair, PAIRS, least, most};
 use super::window::{Window, abreast};
 use super::{Each, NODES, PARTS, ROW_M, ROWS, Runway, WIDTH};
-use measure::court;
+use boardwise_units::court;
 
 /// The lane's nodes to both sides of each ball, in this row.
 pub(super) struct Floor {

@@ -35,10 +35,10 @@ use crate::release::Release;
 use crate::surface::{Lane, Shape};
 use crate::throw::APPROACH_FT;
 use alloc::vec::Vec;
-use ball::{Ball, Entry};
+use boardwise_ball::{Ball, Entry};
+use boardwise_units::math;
+use boardwise_units::{Board, Feet, court};
 use glam::DVec3;
-use measure::math;
-use measure::{Board, Feet, court};
 use pack::Pack;
 
 /// Rows from the foul line to the head pin: the ball moves on and feels the lane once a row.

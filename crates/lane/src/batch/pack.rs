@@ -5,10 +5,10 @@ use super::track::Track;
 use super::{Each, FEET, PARTS, ROW_FT, ROW_M, Runway, WIDTH};
 use crate::release::Release;
 use crate::surface::{Coat, Ground, Lane};
-use ball::Ball;
+use boardwise_ball::Ball;
+use boardwise_units::{court, math};
 use core::ops::Range;
 use glam::{DQuat, DVec3};
-use measure::{court, math};
 
 /// The throws of one pack, side by side. Suffixless names are SI.
 #[repr(align(64))]

@@ -5,8 +5,8 @@
 //! its result exactly, so every machine gives the same bits.
 
 use super::{Each, WIDTH};
+use boardwise_units::math::{fused_f32, sqrt_f32};
 use core::ops::{Add, AddAssign, BitAnd, Div, Mul, Neg, Not, Sub, SubAssign};
-use measure::math::{fused_f32, sqrt_f32};
 
 /// The pairs of a pack: each throw of its first half with one of its second.
 pub(super) const PAIRS: usize = WIDTH / 2;

@@ -1,7 +1,7 @@
 //! The oiled lane on which the engines are compared.
 
-use lane::{Coating, Direction, Film, Lane, Stroke};
-use measure::Microlitres;
+use boardwise_lane::{Coating, Direction, Film, Lane, Stroke};
+use boardwise_units::Microlitres;
 
 /// 24 mL over 40 ft, more of it in the middle.
 pub fn oil() -> Lane {

@@ -2,9 +2,9 @@
 //! reference, and the peer in speed. Slip is smoothed, s/√(s²+ε²). The track's film is kept as in the batch, as the history of
 //! the last revolution at the solver's own steps, or left out.
 
-use ball::Ball;
+use boardwise_ball::Ball;
+use boardwise_lane::{Coat, Contact, ContactLaw, Ground, Lane, Release};
 use glam::{DMat3, DQuat, DVec3};
-use lane::{Coat, Contact, ContactLaw, Ground, Lane, Release};
 use ode_solvers::{Dopri5, OutputType, SVector, System};
 
 /// Place, velocity, attitude, spin, angle turned.
@@ -63,7 +63,7 @@ impl System<f64, State> for Sliding<'_> {
                 self.contact.friction(film_m, track_m, speed)
             }
         };
-        let gravity = measure::court::GRAVITY_M_S2;
+        let gravity = boardwise_units::court::GRAVITY_M_S2;
         let force = slip * (-mu * ball.mass_kg * gravity / (speed * speed + self.smooth_m_s.powi(2)).sqrt());
         let torque = DVec3::new(0.0, 0.0, -ball.radius_m).cross(force);
         let body = turn.transpose() * spin;

@@ -1,8 +1,8 @@
 //! The robot throws and what is fitted to them: shared by the fit and by the check of its result.
 
-use ball::{Ball, BallSpec, CoverKind, Surface};
-use lane::{Coating, ContactLaw, Direction, Film, Finish, Lane, Release, Runway, Stroke};
-use measure::{Board, Degrees, Feet, Inches, Microlitres, Micrometres, Mph, Rpm};
+use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
+use boardwise_lane::{Coating, ContactLaw, Direction, Film, Finish, Lane, Release, Runway, Stroke};
+use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres, Micrometres, Mph, Rpm};
 
 /// One measured throw.
 #[derive(Clone, Copy, Debug)]

@@ -1,11 +1,11 @@
 //! Entries for the examples and tests: a rolling ball at a board, an angle and a speed.
 #![allow(dead_code)]
 
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_pins::BallBody;
+use boardwise_units::stream::Stream;
+use boardwise_units::{Board, Degrees, court, math};
 use glam::DVec3;
-use measure::stream::Stream;
-use measure::{Board, Degrees, court, math};
-use pins::BallBody;
 
 /// The stream of the rack with this number.
 pub fn stream(index: u64) -> Stream {
@@ -17,7 +17,7 @@ pub fn stream(index: u64) -> Stream {
 pub fn rolling(board: f64, degrees: f64, speed_m_s: f64, ball: &BallBody) -> Entry {
     let x_m = Board(board).to_metres();
     // Centres of ball and upright pin when they touch, 0.1690 m (physics.md section 6).
-    let apart = ball.radius_m + pins::profile::Profile::published().radius_m(ball.radius_m);
+    let apart = ball.radius_m + boardwise_pins::profile::Profile::published().radius_m(ball.radius_m);
     let back = apart * apart - x_m * x_m;
     let y_m = court::HEAD_PIN_M - math::sqrt(back.max(0.0));
     let angle = Degrees(degrees).to_radians();
@@ -65,7 +65,7 @@ impl Spread {
 }
 
 /// How often each set of pins is left, over racks `from..to`.
-pub fn leaves(rack: &pins::Rack, spread: &Spread, ball: &BallBody, from: u64, to: u64) -> [u32; 1024] {
+pub fn leaves(rack: &boardwise_pins::Rack, spread: &Spread, ball: &BallBody, from: u64, to: u64) -> [u32; 1024] {
     let mut counts = [0; 1024];
     for index in from..to {
         let mut draw = Stream::keyed(61, "professional entries", index);

@@ -1,7 +1,7 @@
 //! The same rack in a general rigid-body engine: for cross-checks and as the peer in speed.
 //!
 //! A pin is a stack of spheres inscribed in its outline, and a short cylinder to stand on. The engine averages the
-//! coefficients of two bodies, so each body gets those that make the pairs come out as in [`pins::Constants`]; ball on
+//! coefficients of two bodies, so each body gets those that make the pairs come out as in [`boardwise_pins::Constants`]; ball on
 //! deck follows from the others, and [`ball_deck`] says what it is.
 //!
 //! Told a coefficient, it gives another: friction is bounded by the impulse of compression alone, and several spheres
@@ -9,12 +9,12 @@
 //! out as meant (examples/blows.rs); that holds at steps of 0.25 ms and less, not at longer ones.
 #![allow(dead_code)]
 
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_pins::profile::{BASE_RADIUS_M, BELLY_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
+use boardwise_pins::{BallBody, Constants, Surface};
+use boardwise_units::stream::Stream;
+use boardwise_units::{court, math};
 use glam::DVec3;
-use measure::stream::Stream;
-use measure::{court, math};
-use pins::profile::{BASE_RADIUS_M, BELLY_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
-use pins::{BallBody, Constants, Surface};
 use rapier3d::prelude::*;
 
 const INCH_M: f64 = 0.0254;

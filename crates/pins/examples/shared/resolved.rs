@@ -13,12 +13,12 @@
 
 use super::general::{Kind, ball_body, kind_of, pin_body, run, slabs, vector};
 use super::smooth::{Dispatcher, SmoothPin};
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_pins::body::PinBody;
+use boardwise_pins::{BallBody, Constants, Surface};
+use boardwise_units::court;
+use boardwise_units::stream::Stream;
 use glam::{DQuat, DVec3};
-use measure::court;
-use measure::stream::Stream;
-use pins::body::PinBody;
-use pins::{BallBody, Constants, Surface};
 use rapier3d::prelude::*;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
@@ -209,7 +209,7 @@ impl Resolved {
         if with_deck {
             Self::lay(&mut world);
         }
-        let solid = pins::profile::Profile::published().solid();
+        let solid = boardwise_pins::profile::Profile::published().solid();
         let at = DVec3::new(0.0, 0.0, solid.cg_height_m);
         let upright =
             PinBody::at_rest(at, self.constants.pin_mass_kg, solid.transverse_gyration_m, solid.axial_gyration_m);

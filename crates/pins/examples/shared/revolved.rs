@@ -3,9 +3,9 @@
 //! Written apart from the rack's own geometry and by other means (search on samples, in place of Newton's method on
 //! tables), so that each checks the other.
 
+use boardwise_pins::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
+use boardwise_units::math;
 use glam::DVec3;
-use measure::math;
-use pins::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
 
 const NODES: usize = 512;
 /// Every how many nodes a search looks first.

@@ -1,6 +1,6 @@
 //! Building a table in parts: files of shards that grow, can be stopped and given again, and are joined in any order.
 
-use pins::carry::CarryError;
+use boardwise_pins::carry::CarryError;
 use std::io::Write;
 use std::ops::Range;
 use std::time::Instant;

@@ -7,10 +7,10 @@ use crate::impulse::Surface;
 use crate::profile::Profile;
 use crate::rack::BallBody;
 use alloc::vec::Vec;
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_units::{Board, Degrees, court, math};
 use core::ops::Range;
 use glam::DVec3;
-use measure::{Board, Degrees, court, math};
 
 /// Changes when the rack's physics does, so that old shards are not mixed with new ones.
 const PHYSICS: u32 = 4;
@@ -52,7 +52,7 @@ impl Approach {
             board: Board::from_metres(x_m).0,
             angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0,
             speed_m_s: speed,
-            weight_lb: measure::Pounds::from_kilograms(ball.mass_kg).0,
+            weight_lb: boardwise_units::Pounds::from_kilograms(ball.mass_kg).0,
             roll: (entry.spin_rad_s.y * ux - entry.spin_rad_s.x * uy) * ball.radius_m / speed,
         }
     }

@@ -7,7 +7,7 @@ use super::table::{CarryError, MAGIC};
 use crate::outcome::{Mask, mirrored};
 use alloc::vec;
 use alloc::vec::Vec;
-use measure::{Hand, court, math};
+use boardwise_units::{Hand, court, math};
 
 /// A carry table in memory.
 #[derive(Clone, Debug)]

@@ -5,8 +5,8 @@ use super::plan::Plan;
 use super::table::CarryError;
 use crate::rack::Rack;
 use alloc::vec::Vec;
+use boardwise_units::stream::Stream;
 use core::ops::Range;
-use measure::stream::Stream;
 
 const MAGIC: &[u8; 8] = b"bwshard1";
 /// Streams of one cell lie next to each other.

@@ -3,9 +3,9 @@
 use crate::carry::plan::contact_m;
 use crate::outcome::Mask;
 use crate::rack::BallBody;
-use ball::Entry;
+use boardwise_ball::Entry;
+use boardwise_units::{Board, Degrees, court, math};
 use glam::DVec3;
-use measure::{Board, Degrees, court, math};
 
 /// A ball's line at the head pin's row, whether or not the head pin stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,10 +20,10 @@ impl Arrival {
     /// The arrival of an entry, wherever on its way it is given: the line is taken as straight over the deck.
     ///
     /// ```
-    /// use ball::Entry;
+    /// use boardwise_ball::Entry;
     /// use glam::DVec3;
-    /// use measure::court::HEAD_PIN_M;
-    /// use pins::spare::Arrival;
+    /// use boardwise_units::court::HEAD_PIN_M;
+    /// use boardwise_pins::spare::Arrival;
     /// // A ball half a metre behind the head pin's row, moving 0.1 m away for each metre down.
     /// let velocity_m_s = DVec3::new(-0.7, 7.0, 0.0);
     /// let entry = Entry { x_m: -0.05, y_m: HEAD_PIN_M + 0.5, velocity_m_s, spin_rad_s: DVec3::ZERO };

@@ -8,8 +8,8 @@ use crate::constants::Constants;
 use crate::outcome::{FULL_RACK, Mask, mirrored};
 use crate::rack::BallBody;
 use alloc::vec::Vec;
+use boardwise_units::court;
 use core::ops::Range;
-use measure::court;
 
 /// What to throw at every leave.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +34,7 @@ pub struct SparePlan {
 
 impl SparePlan {
     /// The plan of the embedded table: half boards, every 2 degrees. A plastic ball let go at 18 mph comes to the pins at
-    /// about 7.3 m/s with six tenths of its roll \[C: `lane::throw` on the demo lanes\].
+    /// about 7.3 m/s with six tenths of its roll \[C: `boardwise_lane::throw` on the demo lanes\].
     pub fn full() -> Self {
         Self { boards: 79, widest_deg: 6.0, angles: 7, speed_m_s: 7.3, weight_lb: 15.0, roll: 0.6, racks: 120, seed: 1 }
     }
@@ -42,7 +42,7 @@ impl SparePlan {
     /// The leaves thrown at, in order: of each leave and its mirror image the one with the smaller bits.
     ///
     /// ```
-    /// assert_eq!(pins::spare::SparePlan::leaves().count(), 543);
+    /// assert_eq!(boardwise_pins::spare::SparePlan::leaves().count(), 543);
     /// ```
     pub fn leaves() -> impl Iterator<Item = Mask> {
         (1..=FULL_RACK).filter(|&leave| leave <= mirrored(leave))

@@ -7,7 +7,7 @@ use crate::carry::bytes::{Cursor, checked};
 use crate::outcome::{FULL_RACK, Mask, mirrored};
 use alloc::vec;
 use alloc::vec::Vec;
-use measure::{Board, Degrees, Hand, court, math};
+use boardwise_units::{Board, Degrees, Hand, court, math};
 
 /// What a ball does to a leave, on average.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

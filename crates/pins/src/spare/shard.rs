@@ -8,8 +8,8 @@ use crate::constants::Constants;
 use crate::outcome::Mask;
 use crate::rack::Rack;
 use alloc::vec::Vec;
+use boardwise_units::stream::Stream;
 use core::ops::Range;
-use measure::stream::Stream;
 
 const MAGIC: &[u8; 8] = b"bwspsh_1";
 pub(super) const TABLE_MAGIC: &[u8; 8] = b"bwspare1";

@@ -16,7 +16,7 @@ pub(in crate::cli) fn run(asked: &arguments::Move) -> Result<(), Failure> {
     let mut so_far = BlockSoFar::open(asked.desk.record.as_deref())?;
     let now = shift(&mut so_far, &asked.shift, &desk::fresh_key()?)?;
     let BlockSoFar { desk, setting, sheet, .. } = &so_far;
-    let in_hand = sheet.ball.as_ref().map(book::BallId::as_str);
+    let in_hand = sheet.ball.as_ref().map(boardwise_record::BallId::as_str);
     if asked.desk.json {
         let lines: Vec<Value> = now.iter().map(|(lane, meant)| line_json(setting.numbers[*lane], meant)).collect();
         return output::print_json(&json!({

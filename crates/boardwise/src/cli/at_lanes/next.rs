@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::time::Instant;
 
-use play::{Change, Told};
+use boardwise_belief::{Change, Told};
 use serde_json::{Value, json};
 
 use super::arguments;

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use book::{BallId, Sheet};
-use score::Thrown;
+use boardwise_record::{BallId, Sheet};
+use boardwise_score::Thrown;
 
 use super::arguments;
 use crate::cli::output;

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use book::{Key, Record};
+use boardwise_record::{Key, Record};
 use jiff::Timestamp;
 use serde_json::json;
 
@@ -44,13 +44,13 @@ pub(in crate::cli) fn import(asked: &Import) -> Result<(), Failure> {
     let bytes = fs::read(&asked.file).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;
     let asked_place = asked.desk.record.as_deref();
     let place = if asked.shots { desk::place(asked_place)? } else { desk::new_place(asked_place)? };
-    let in_file = |why: book::Error| match why {
-        book::Error::Import { .. }
-        | book::Error::Json(_)
-        | book::Error::Entry(_)
-        | book::Error::Schema { .. }
-        | book::Error::Csv(_)
-        | book::Error::NumberTwice { .. } => {
+    let in_file = |why: boardwise_record::Error| match why {
+        boardwise_record::Error::Import { .. }
+        | boardwise_record::Error::Json(_)
+        | boardwise_record::Error::Entry(_)
+        | boardwise_record::Error::Schema { .. }
+        | boardwise_record::Error::Csv(_)
+        | boardwise_record::Error::NumberTwice { .. } => {
             Fault::Flag { flag: "FILE".to_owned(), value: name.clone(), allowed: why.to_string() }.into()
         }
         why => Failure::from(why),
@@ -85,7 +85,7 @@ pub(in crate::cli) fn import(asked: &Import) -> Result<(), Failure> {
 }
 
 /// Into a record that may not be there yet; one that was made for nothing is taken away again.
-fn import_json(place: &std::path::Path, text: &str) -> Result<book::Imported, book::Error> {
+fn import_json(place: &std::path::Path, text: &str) -> Result<boardwise_record::Imported, boardwise_record::Error> {
     let is_new = place.symlink_metadata().is_err();
     let mut record = Record::open(place)?;
     let imported = record.import_json(text);

@@ -2,15 +2,16 @@
 
 use std::path::Path;
 
-use ball::CoverKind;
-use book::{
+use boardwise_ball::CoverKind;
+use boardwise_belief::Belief;
+use boardwise_lane::ContactLaw;
+use boardwise_record::{
     Ball, BallId, Block, BlockId, Bowler, BowlerId, Counting, Event, EventId, EventKind, Lane, LaneId, Record, Surface,
 };
+use boardwise_search::{Line, Seat};
+use boardwise_units::{Hand, Micrometres};
 use clap::Args;
 use jiff::Timestamp;
-use lane::ContactLaw;
-use measure::{Hand, Micrometres};
-use play::{Belief, Line, Seat};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -116,12 +117,12 @@ impl Opening {
     fn find(setting: &Setting, asked: Option<usize>) -> Result<Self, Failure> {
         let carry = kit::carry()?;
         let seat = &setting.seat;
-        let on = |lane: usize, seat: &Seat, pair: &[lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
+        let on = |lane: usize, seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
             let law = ContactLaw::default();
             let belief = Belief::certain(pair.clone(), seat.bowler.clone(), seat.balls.clone(), law, 1);
             belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
         };
-        let on_both = |seat: &Seat, pair: &[lane::Lane; 2], balls: &[usize]| {
+        let on_both = |seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| {
             let first = on(0, seat, pair, balls);
             let second = if pair[0] == pair[1] { first.clone() } else { on(1, seat, pair, balls) };
             [first, second]
@@ -265,7 +266,7 @@ impl Named {
         let games = (counting != Counting::Nothing).then_some(setting.event.pairs[pair].games as u16);
         let hand: Hand = setting.event.seats[0].bowler.hand;
         let entries = json!({
-            "schema": book::SCHEMA,
+            "schema": boardwise_record::SCHEMA,
             "bowlers": [Bowler { id: bowler.clone(), name: bowler.to_string(), hand }],
             "balls": new_balls,
             "lanes": lanes.each_ref().map(|lane| Lane { id: lane.clone(), name: lane.to_string() }),
@@ -300,9 +301,9 @@ fn surface(prepared: Prepared) -> Surface {
 
 fn record_ball(one: &KitBall, id: &BallId, bowler: &BowlerId) -> Ball {
     let cover = match one.ball.cover.kind {
-        CoverKind::Reactive => book::CoverKind::Reactive,
-        CoverKind::Urethane => book::CoverKind::Urethane,
-        CoverKind::Plastic => book::CoverKind::Plastic,
+        CoverKind::Reactive => boardwise_record::CoverKind::Reactive,
+        CoverKind::Urethane => boardwise_record::CoverKind::Urethane,
+        CoverKind::Plastic => boardwise_record::CoverKind::Plastic,
     };
     Ball {
         id: id.clone(),

@@ -1,10 +1,11 @@
 //! What is thought of the lanes after the shots logged: the belief, built again from the first shot on.
 
-use book::{Delivery, Felt, Sheet};
-use lane::Release;
-use pins::carry::Carry;
-use play::{Belief, Checkpoint, Feel, Hit, Noticed, Prior, Seen, Thrown};
-use score::Roll;
+use boardwise_belief::{Belief, Checkpoint, Feel, Noticed, Prior, Seen, Thrown};
+use boardwise_lane::Release;
+use boardwise_pins::carry::Carry;
+use boardwise_record::{Delivery, Felt, Sheet};
+use boardwise_score::Roll;
+use boardwise_search::Hit;
 
 use super::desk::{Desk, Setting};
 use super::lines::Lines;
@@ -40,9 +41,9 @@ struct Opening {
 /// A first ball as the belief is told of it.
 #[derive(Clone, Debug, PartialEq)]
 struct Ball {
-    shot: book::Shot,
+    shot: boardwise_record::Shot,
     /// Its ball in the hand.
-    with: Option<book::BallId>,
+    with: Option<boardwise_record::BallId>,
     /// Which lane of the pair, if it is known.
     lane: Option<usize>,
     meant: Option<Release>,
@@ -69,7 +70,7 @@ type Told<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
 
 /// What others throw at the lanes while we bowl.
 struct Other {
-    ball: ball::Ball,
+    ball: boardwise_ball::Ball,
     /// By lane, seen from their hand.
     lines: [Option<Release>; 2],
     mirrored: bool,
@@ -237,7 +238,7 @@ impl Ball {
     }
 
     /// The ball as the bag has it.
-    fn thrown<'a>(&self, so_far: &'a BlockSoFar) -> Option<&'a ball::Ball> {
+    fn thrown<'a>(&self, so_far: &'a BlockSoFar) -> Option<&'a boardwise_ball::Ball> {
         let place = so_far.desk.begun.in_bag(self.with.as_ref()?)?;
         so_far.setting.event.seats[0].bag.bag.balls().get(place)
     }
@@ -290,17 +291,17 @@ fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
 }
 
 /// What was seen of a shot but the pins.
-fn noticed(shot: &book::Shot) -> Noticed {
+fn noticed(shot: &boardwise_record::Shot) -> Noticed {
     Noticed { hit: shot.hit.map(hit), arrows: shot.arrows, breakpoint: shot.breakpoint, feel: shot.felt.map(feel) }
 }
 
 /// A hit as the belief knows it: square on the head pin is high.
-pub fn hit(hit: book::Hit) -> Hit {
+pub fn hit(hit: boardwise_record::Hit) -> Hit {
     match hit {
-        book::Hit::Pocket => Hit::Pocket,
-        book::Hit::High | book::Hit::Nose => Hit::High,
-        book::Hit::Light => Hit::Light,
-        book::Hit::OtherSide => Hit::OtherSide,
+        boardwise_record::Hit::Pocket => Hit::Pocket,
+        boardwise_record::Hit::High | boardwise_record::Hit::Nose => Hit::High,
+        boardwise_record::Hit::Light => Hit::Light,
+        boardwise_record::Hit::OtherSide => Hit::OtherSide,
     }
 }
 

@@ -3,11 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
-use book::{BallId, Beginning, Block, BlockId, Bowler, BowlerId, Key, LaneId, Record, Sheet};
+use boardwise_lane::Lane;
+use boardwise_record::{BallId, Beginning, Block, BlockId, Bowler, BowlerId, Key, LaneId, Record, Sheet};
+use boardwise_search::Seat;
 use etcetera::BaseStrategy;
 use jiff::Timestamp;
-use lane::Lane;
-use play::Seat;
 use serde::{Deserialize, Serialize};
 
 use super::meant::Meant;
@@ -231,7 +231,7 @@ impl Desk {
     }
 
     /// The lines that were logged in a block of the bowler's, in order: number of the fact, lane by its number, line.
-    pub fn lines(&self, block: &BlockId) -> Result<Vec<(book::Seq, u32, Meant)>, Failure> {
+    pub fn lines(&self, block: &BlockId) -> Result<Vec<(boardwise_record::Seq, u32, Meant)>, Failure> {
         let notes = self.record.notes()?;
         let ours = notes
             .into_iter()
@@ -241,8 +241,8 @@ impl Desk {
 }
 
 /// A word of the record as it was typed.
-pub fn word<T: FromStr<Err = book::Error>>(flag: &str, typed: &str) -> Result<T, Fault> {
-    typed.parse().map_err(|why: book::Error| Fault::Flag {
+pub fn word<T: FromStr<Err = boardwise_record::Error>>(flag: &str, typed: &str) -> Result<T, Fault> {
+    typed.parse().map_err(|why: boardwise_record::Error| Fault::Flag {
         flag: flag.to_owned(),
         value: typed.to_owned(),
         allowed: why.to_string(),

@@ -3,9 +3,9 @@
 
 use std::path::{Path, PathBuf};
 
-use book::Key;
-use pins::carry::Carry;
-use play::Checkpoint;
+use boardwise_belief::Checkpoint;
+use boardwise_pins::carry::Carry;
+use boardwise_record::Key;
 use serde::{Deserialize, Serialize};
 
 use super::believed::Believed;

@@ -1,10 +1,10 @@
 //! The line a bowler is on, lane by lane, and how it changes.
 
-use book::{BlockId, Fact, Key, Seq};
+use boardwise_lane::Release;
+use boardwise_record::{BlockId, Fact, Key, Seq};
+use boardwise_search::Move;
+use boardwise_units::{Board, Degrees, Mph};
 use jiff::Timestamp;
-use lane::Release;
-use measure::{Board, Degrees, Mph};
-use play::Move;
 
 use super::asked::Shift;
 use super::desk::{self, Desk, Setting};

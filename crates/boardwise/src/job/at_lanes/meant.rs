@@ -1,8 +1,8 @@
 //! The line a bowler is on, and how the record keeps it: as a note in fixed words, one for each lane.
 
-use lane::Release;
-use measure::{Board, Degrees, Feet, Mph};
-use play::Move;
+use boardwise_lane::Release;
+use boardwise_search::Move;
+use boardwise_units::{Board, Degrees, Feet, Mph};
 use serde::{Deserialize, Serialize};
 
 use crate::job::ARROWS_FT;

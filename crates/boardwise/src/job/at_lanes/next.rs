@@ -1,10 +1,12 @@
 //! The next shot, or the spare where something stands.
 
-use ball::{CoverKind, Surface};
-use lane::Release;
-use pins::carry::Carry;
-use play::{Advice, Belief, Card, Change, Facts, NextShot, Situation, Terms, Told, Verdict, advise_on, verb};
-use score::{Deck, Leave, PinSet};
+use boardwise_ball::{CoverKind, Surface};
+use boardwise_belief::{
+    Advice, Belief, Card, Change, Facts, NextShot, Situation, Terms, Told, Verdict, advise_on, verb,
+};
+use boardwise_lane::Release;
+use boardwise_pins::carry::Carry;
+use boardwise_score::{Deck, Leave, PinSet};
 use serde_json::{Value, json};
 
 use super::believed::Believed;

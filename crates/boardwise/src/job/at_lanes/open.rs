@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use book::{BallId, Fact, Key, Record, Seq};
+use boardwise_record::{BallId, Fact, Key, Record, Seq};
 use jiff::Timestamp;
 
 use super::after::Listed;

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use book::{BlockId, BowlerId, Record, Sheet};
-use score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
+use boardwise_record::{BlockId, BowlerId, Record, Sheet};
+use boardwise_score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
 use serde_json::{Value, json};
 
 use super::desk;
@@ -28,7 +28,7 @@ pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet
         (None, [only]) => only.clone(),
         (None, []) => {
             // The record tells the nearest of those it has.
-            let why = record.get::<book::Block>(block.as_str()).err().map(|why| why.to_string());
+            let why = record.get::<boardwise_record::Block>(block.as_str()).err().map(|why| why.to_string());
             let allowed = why.unwrap_or_else(|| "nobody has bowled in it".to_owned());
             return Err(refuse("--block", block.as_str(), allowed).into());
         }
@@ -37,7 +37,7 @@ pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet
         }
     };
     record.sheet(&block, &bowler).map_err(|why| match why {
-        book::Error::NoSuch { .. } => refuse("--bowler", bowler.as_str(), why.to_string()).into(),
+        boardwise_record::Error::NoSuch { .. } => refuse("--bowler", bowler.as_str(), why.to_string()).into(),
         why => why.into(),
     })
 }

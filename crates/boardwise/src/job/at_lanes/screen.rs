@@ -1,8 +1,8 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
-use draw::{Drawing, Expected, Theme, UprightLane};
-use lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
-use measure::{Hand, court};
+use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
+use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
+use boardwise_units::{Hand, court};
 use serde_json::{Value, json};
 
 use super::begin::line_json;
@@ -30,7 +30,7 @@ pub fn json(so_far: &BlockSoFar) -> Result<Value, Failure> {
         let racks = setting.seat.balls.iter().any(|ball| ball.id == one.ball.id);
         json!({ "id": one.ball.id, "words": one.words(), "for_racks": racks })
     });
-    let kit_id = |ball: &book::BallId| {
+    let kit_id = |ball: &boardwise_record::BallId| {
         let place = desk.begun.in_bag(ball)?;
         own.bag.bag.balls().get(place).map(|ball| ball.id.clone())
     };
@@ -77,7 +77,7 @@ pub fn picture(
     let line = ribbon(&paths);
     let on_lane: Vec<_> = believed.seen.iter().filter(|seen| seen.lane == lane).collect();
     let mean = belief.lane(lane, &belief.mean_guess());
-    let thrown = |seen: &play::Seen| {
+    let thrown = |seen: &boardwise_belief::Seen| {
         let ball = belief.ball(seen.ball, lane, &belief.mean_guess());
         let path = throw_to(&mean, None, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
         Some(path.rows.iter().map(|row| (row.board, row.feet)).collect::<Vec<_>>())

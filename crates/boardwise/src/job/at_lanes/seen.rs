@@ -1,8 +1,8 @@
 //! What a person types of a shot.
 
-use book::{BallId, Felt, Hit, Shot};
-use measure::Board;
-use score::{Deck, PinSet, Roll};
+use boardwise_record::{BallId, Felt, Hit, Shot};
+use boardwise_score::{Deck, PinSet, Roll};
+use boardwise_units::Board;
 
 use super::asked::Details;
 use super::desk::word;

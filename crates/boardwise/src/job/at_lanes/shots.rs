@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use book::{Fact, Key, Logged, Seq, Shot};
+use boardwise_record::{Fact, Key, Logged, Seq, Shot};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -148,7 +148,7 @@ pub fn fix(so_far: &mut BlockSoFar, number: usize, told: &Told, key: &Key) -> Re
                 _ => format!("the block has shots 1 to {shots}; `boardwise sheet` lists them"),
             },
         })?;
-    let before = wrong.thrown.map_or(score::Deck::FULL, |thrown| thrown.before);
+    let before = wrong.thrown.map_or(boardwise_score::Deck::FULL, |thrown| thrown.before);
     let roll = seen::roll(&told.pins, before)?;
     let ball = told.details.ball(so_far)?.or_else(|| wrong.shot.ball.clone());
     let shot = told.details.put(so_far, Shot { roll, ball, ..wrong.shot.clone() })?;
@@ -172,7 +172,7 @@ pub fn done_json(so_far: &BlockSoFar, done: &Done) -> Value {
 fn facts(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
     let BlockSoFar { desk, sheet, .. } = so_far;
     let next = so_far.upcoming();
-    let deck = next.as_ref().map_or(score::Deck::FULL, |next| next.deck);
+    let deck = next.as_ref().map_or(boardwise_score::Deck::FULL, |next| next.deck);
     let (block, bowler) = (desk.begun.block.clone(), desk.begun.bowler.clone());
     let roll = seen::roll(&told.pins, deck)?;
     let mut shot = told.details.put(so_far, Shot::new(&block, &bowler, roll))?;
@@ -202,7 +202,7 @@ fn check_same(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<(), Failure
     let same = before.first().is_some_and(|logged| match &logged.fact {
         Fact::Shot(shot) => {
             // Of what stood only the pins are known here, not whether all of them did.
-            let roll = seen::roll(&told.pins, score::Deck::FULL);
+            let roll = seen::roll(&told.pins, boardwise_score::Deck::FULL);
             told.pins.eq_ignore_ascii_case("all") || roll.is_ok_and(|roll| roll == shot.roll)
         }
         _ => false,
@@ -215,10 +215,10 @@ fn check_same(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<(), Failure
 }
 
 /// A shot that the sheet has no place for, told by what was typed.
-fn misfit(typed: &str, why: book::Error) -> Failure {
+fn misfit(typed: &str, why: boardwise_record::Error) -> Failure {
     let allowed = match &why {
-        book::Error::DoesNotFit { source, game, .. } => format!("game {game}, {source}"),
-        book::Error::BlockComplete { games, .. } => format!(
+        boardwise_record::Error::DoesNotFit { source, game, .. } => format!("game {game}, {source}"),
+        boardwise_record::Error::BlockComplete { games, .. } => format!(
             "game {games} of {games} is complete and there is no eleventh frame; `boardwise start` begins another block"
         ),
         _ => return why.into(),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use book::{BallId, Sheet, Version};
+use boardwise_record::{BallId, Sheet, Version};
 use jiff::SignedDuration;
 
 use super::desk::{Begun, Desk, Setting};

@@ -1,7 +1,7 @@
 //! The spare, where something stands: where to stand, what to look at, which ball, how often it is made.
 
-use play::{Search, SpareGame, SpareLine};
-use score::Leave;
+use boardwise_score::Leave;
+use boardwise_search::{Search, SpareGame, SpareLine};
 use serde_json::{Value, json};
 
 use super::meant::Meant;

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use book::{Delivery, LaneId, Sheet};
-use score::{Deck, Game, Mark, PinSet, Roll};
+use boardwise_record::{Delivery, LaneId, Sheet};
+use boardwise_score::{Deck, Game, Mark, PinSet, Roll};
 use serde_json::{Value, json};
 
 use super::desk::Begun;
@@ -131,7 +131,7 @@ fn game_json(game: &Game) -> Value {
                 Mark::Spare => "spare",
                 Mark::Open => "open",
             });
-            let signs: String = frame.balls.iter().flatten().map(score::Thrown::sign).collect();
+            let signs: String = frame.balls.iter().flatten().map(boardwise_score::Thrown::sign).collect();
             json!({
                 "frame": frame.number,
                 "signs": signs,
@@ -165,7 +165,7 @@ pub fn shot_json(number: usize, delivery: &Delivery) -> Value {
         "pins": standing,
         "down": thrown.map(|thrown| thrown.down),
         "foul": shot.roll == Roll::Foul,
-        "ball": delivery.ball.as_ref().map(book::BallId::as_str),
+        "ball": delivery.ball.as_ref().map(boardwise_record::BallId::as_str),
         "lane": delivery.lane.as_ref().map(LaneId::as_str),
         "arrows_board": shot.arrows.map(|board| board.0),
         "breakpoint_board": shot.breakpoint.map(|board| board.0),
@@ -234,7 +234,7 @@ pub fn lane_words(lane: &LaneId) -> &str {
 
 #[cfg(test)]
 mod tests {
-    use score::Scoring;
+    use boardwise_score::Scoring;
 
     use super::*;
 

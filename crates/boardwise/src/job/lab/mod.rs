@@ -6,10 +6,10 @@ mod shown;
 
 use std::sync::Arc;
 
-use ball::Ball;
-use lane::{ContactLaw, Lane, Runway};
-use measure::Hand;
-use play::{Bowler, Search};
+use boardwise_ball::Ball;
+use boardwise_lane::{ContactLaw, Lane, Runway};
+use boardwise_search::{Bowler, Search};
+use boardwise_units::Hand;
 use serde_json::{Value, json};
 
 use super::library::{Library, Shelf};
@@ -116,17 +116,18 @@ pub fn file(setups: &[Setup], asked: &Question) -> Result<Value, Failure> {
 /// If a table built in cannot be read.
 pub fn find(scene: &Scene, ball: &Ball, told: Told) -> Result<Found, Failure> {
     let search = Search::default();
-    let mut found = Found::search(scene, ball, play::Pocket::default(), &search, told)?;
+    let mut found = Found::search(scene, ball, boardwise_search::Pocket::default(), &search, told)?;
     found.weigh_spares(scene, &search, told)?;
     Ok(found)
 }
 
 /// Places of a lane picture that a hand drags along: boards 1 and 39 at the foul line and at the arrows.
 fn rails(lane: &Lane, hand: Hand) -> Value {
-    let picture = draw::LanePicture { lane, hand, title: "", traces: &[], band: None, window: None, standing: None };
+    let picture =
+        boardwise_figures::LanePicture { lane, hand, title: "", traces: &[], band: None, window: None, standing: None };
     let at = |feet| {
         [1.0, 39.0].map(|board| {
-            let (x, y) = picture.place(measure::Board(board), measure::Feet(feet));
+            let (x, y) = picture.place(boardwise_units::Board(board), boardwise_units::Feet(feet));
             [x, y]
         })
     };

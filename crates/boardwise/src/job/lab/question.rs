@@ -1,8 +1,8 @@
 //! What the throw lab is asked, as it stands in a link: lanes, bowler, balls and how they let go.
 
-use ball::Surface;
-use lane::{LaneError, Release};
-use measure::{Board, Degrees, Feet, Mph, Rpm};
+use boardwise_ball::Surface;
+use boardwise_lane::{LaneError, Release};
+use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 
 use crate::job::ARROWS_FT;
 use crate::kit::{Fault, KitBall, Prepared};

@@ -2,9 +2,9 @@
 
 use std::thread;
 
-use draw::{LanePicture, Theme, Trace};
-use lane::{Finish, Path, Place, Release};
-use play::{FirstBall, Pocket, Strikes};
+use boardwise_figures::{LanePicture, Theme, Trace};
+use boardwise_lane::{Finish, Path, Place, Release};
+use boardwise_search::{FirstBall, Pocket, Strikes};
 use serde_json::{Value, json};
 
 use super::{Question, Setup, rails, target};

@@ -1,7 +1,7 @@
 //! The part of the page After that takes some seconds: where pins were won and lost.
 
+use boardwise_belief::Account;
 use maud::{Markup, html};
-use play::Account;
 
 use super::after::{link, pictured};
 use super::words::asked;

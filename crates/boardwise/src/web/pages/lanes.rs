@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use book::BlockId;
+use boardwise_record::BlockId;
 use maud::{Markup, html};
 
 use super::frame::{Room, page};

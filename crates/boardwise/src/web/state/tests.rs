@@ -265,7 +265,7 @@ fn law_what_was_said_is_said_again_only_while_nothing_was_bowled_or_meant() {
     assert_eq!(say(), ("2".to_owned(), 3));
     shots::undo(&mut other, None, &desk::fresh_key().unwrap()).unwrap();
     assert_eq!(say(), ("1".to_owned(), 4));
-    let remark = book::Fact::Note { text: "dry on the left".to_owned(), block: None, bowler: None };
+    let remark = boardwise_record::Fact::Note { text: "dry on the left".to_owned(), block: None, bowler: None };
     other.desk.record.log(remark, &desk::fresh_key().unwrap(), jiff::Timestamp::UNIX_EPOCH).unwrap();
     assert_eq!(say(), ("1".to_owned(), 4), "a remark changes no advice");
 }

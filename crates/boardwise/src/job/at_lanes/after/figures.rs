@@ -1,9 +1,9 @@
 //! A block in figures.
 
-use book::{BlockId, BowlerId, Event, Record, Sheet};
+use boardwise_record::{BlockId, BowlerId, Event, Record, Sheet};
+use boardwise_score::{Game, Mark, Roll};
 use jiff::civil::Date;
 use jiff::tz::Offset;
-use score::{Game, Mark, Roll};
 use serde_json::{Value, json};
 
 use super::super::believed::first_balls;
@@ -118,7 +118,7 @@ impl Figures {
             first_balls: first_balls(sheet).count(),
             strikes: first_balls(sheet).filter(|(_, one)| one.shot.roll == Roll::ALL_DOWN).count(),
             spares_tried: seconds.clone().count(),
-            spares_made: seconds.filter(score::Thrown::is_spare).count(),
+            spares_made: seconds.filter(boardwise_score::Thrown::is_spare).count(),
             opens: frames.filter(|frame| frame.mark == Some(Mark::Open)).count(),
         }
     }

@@ -8,10 +8,10 @@ mod words;
 
 use std::path::Path;
 
-use book::{BlockId, BowlerId, Key, LaneId, Note, Record, Sheet};
+use boardwise_record::{BlockId, BowlerId, Key, LaneId, Note, Record, Sheet};
+use boardwise_score::Scoring;
+use boardwise_units::Hand;
 use jiff::Timestamp;
-use measure::Hand;
-use score::Scoring;
 use serde_json::{Value, json};
 
 use super::begin::line_json;
@@ -103,7 +103,7 @@ impl Story {
             Some(Moved { after_shots, lane, meant })
         });
         let moves = moves.collect();
-        let hand = record.get::<book::Bowler>(bowler.as_str())?.hand;
+        let hand = record.get::<boardwise_record::Bowler>(bowler.as_str())?.hand;
         let listed = Listed::of(&record, &sheet)?;
         let begun = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
             Some(begun) => Some(Ok(begun)),
@@ -204,7 +204,7 @@ pub fn note(place: Option<&Path>, block: &str, bowler: &str, text: &str, key: &K
     }
     let sheet = other(&record, block, Some(bowler))?;
     let (block, bowler): (Option<BlockId>, Option<BowlerId>) = (Some(sheet.block.id), Some(sheet.bowler));
-    record.log(book::Fact::Note { text: text.trim().to_owned(), block, bowler }, key, Timestamp::now())?;
+    record.log(boardwise_record::Fact::Note { text: text.trim().to_owned(), block, bowler }, key, Timestamp::now())?;
     Ok(())
 }
 

@@ -1,6 +1,6 @@
 //! The handout.
 
-use draw::{Drawing, Handout, Theme};
+use boardwise_figures::{Drawing, Handout, Theme};
 
 use super::super::standing::{lane_words, shot_words};
 use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture, turning};
@@ -97,7 +97,7 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
 }
 
 /// What a stray is about, in words.
-pub fn about(story: &Story, balls: &[String], stray: &play::Stray) -> String {
+pub fn about(story: &Story, balls: &[String], stray: &boardwise_belief::Stray) -> String {
     let number = stray.lane.and_then(|lane| Some(story.event.as_ref().ok()?.setting.numbers[lane]));
     match (number, stray.ball.and_then(|ball| balls.get(ball))) {
         (Some(number), _) => format!("Lane {number}"),
@@ -110,7 +110,7 @@ pub fn about(story: &Story, balls: &[String], stray: &play::Stray) -> String {
 ///
 /// # Errors
 /// If the record cannot be read.
-pub fn breakpoint_words(story: &Story, lane: &book::LaneId) -> Result<String, Failure> {
+pub fn breakpoint_words(story: &Story, lane: &boardwise_record::LaneId) -> Result<String, Failure> {
     let lane_named = lane_words(lane);
     Ok(match turning(story, lane)? {
         Some(feet) => format!(

@@ -1,11 +1,11 @@
 //! Pictures of a block.
 
-use book::{BallId, LaneId};
-use draw::{Drawing, SeenShot, Share, Theme};
-use lane::{ContactLaw, Fineness, Place, TrackForm, throw_to};
-use measure::Feet;
-use play::Account;
-use score::Roll;
+use boardwise_belief::Account;
+use boardwise_figures::{Drawing, SeenShot, Share, Theme};
+use boardwise_lane::{ContactLaw, Fineness, Place, TrackForm, throw_to};
+use boardwise_record::{BallId, LaneId};
+use boardwise_score::Roll;
+use boardwise_units::Feet;
 
 use super::super::believed::{first_balls, hit};
 use super::super::so_far::BlockSoFar;
@@ -20,7 +20,7 @@ const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// The score sheet of a game, from 1 on.
 pub fn sheet_picture(story: &Story, game: usize, theme: Theme) -> Option<Drawing> {
     let sheet = game.checked_sub(1).and_then(|place| story.sheet.games.get(place))?;
-    Some(draw::sheet_picture(sheet, &format!("Game {game}"), theme))
+    Some(boardwise_figures::sheet_picture(sheet, &format!("Game {game}"), theme))
 }
 
 /// The lanes of a sheet, in the order in which they were first bowled on.
@@ -59,7 +59,7 @@ pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
 /// As [`turning`].
 pub fn shots_picture(story: &Story, lane: Option<&LaneId>, theme: Theme) -> Result<Drawing, Failure> {
     let turns = lane.map(|lane| turning(story, lane)).transpose()?.flatten();
-    let chosen: Vec<(String, &book::Delivery)> = first_balls(&story.sheet)
+    let chosen: Vec<(String, &boardwise_record::Delivery)> = first_balls(&story.sheet)
         .filter(|(_, one)| lane.is_none() || one.lane.as_ref() == lane)
         .map(|(number, one)| ((number + 1).to_string(), one))
         .collect();
@@ -77,7 +77,7 @@ pub fn shots_picture(story: &Story, lane: Option<&LaneId>, theme: Theme) -> Resu
         })
         .collect();
     let title = lane.map_or("First balls".to_owned(), |lane| format!("First balls, {}", lane_words(lane)));
-    Ok(draw::shots_picture(&seen, story.hand, &title, theme))
+    Ok(boardwise_figures::shots_picture(&seen, story.hand, &title, theme))
 }
 
 /// Where pins were won and lost, all games together.
@@ -87,5 +87,5 @@ pub fn account_picture(account: &Account, theme: Theme) -> Drawing {
         terms.iter().map(|term| Share { label: term.name, points: term.pins, doubt: term.doubt }).collect();
     // What is added up is exact: all doubt is about which term it belongs to.
     let total = Share { label: "score less par", points: account.whole.terms.sum(), doubt: 0.0 };
-    draw::account_picture(&shares, total, "Pins won and lost", theme)
+    boardwise_figures::account_picture(&shares, total, "Pins won and lost", theme)
 }

@@ -3,12 +3,13 @@
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-use book::Sheet;
-use lane::Release;
-use pins::carry::Carry;
-use pins::spare::Second;
-use play::{Account, Belief, Delivery, Par, Played, Search, Shot, SpareGame, Stray};
-use score::{Leave, LeaveKind};
+use boardwise_belief::{Account, Belief, Delivery, Par, Played, Shot, Stray};
+use boardwise_lane::Release;
+use boardwise_pins::carry::Carry;
+use boardwise_pins::spare::Second;
+use boardwise_record::Sheet;
+use boardwise_score::{Leave, LeaveKind};
+use boardwise_search::{Search, SpareGame};
 use serde_json::{Value, json};
 
 use super::super::believed::{AboutToThrow, Believed, first_balls};
@@ -58,7 +59,7 @@ struct Before {
     lane: Option<usize>,
     ball: Option<usize>,
     meant: Option<Release>,
-    noticed: play::Noticed,
+    noticed: boardwise_belief::Noticed,
     lines: Vec<(usize, Release)>,
 }
 
@@ -190,7 +191,7 @@ impl Reckoned {
     }
 }
 
-fn terms_json(told: &play::GameTold) -> Value {
+fn terms_json(told: &boardwise_belief::GameTold) -> Value {
     let term = |term: super::Term| {
         let told = json!({ "pins": term.pins, "doubt": term.doubt, "chance": term.chance });
         (term.name.to_owned(), told)

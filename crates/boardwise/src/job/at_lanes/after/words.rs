@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use play::{Account, GameTold, Stray};
+use boardwise_belief::{Account, GameTold, Stray};
 
 /// How far to trust it, for the foot of every paper.
 pub const CAUTION: &str = "Estimates with their doubt, no promises: how far to trust them is told beside them. Build practice up slowly, stop at pain, \

@@ -1,7 +1,7 @@
 //! A file of the kit: its fields, its text, and what it comes to.
 
+use boardwise_units::Hand;
 use maud::{Markup, html};
-use measure::Hand;
 
 use super::super::words::asked;
 use super::{Room, page, shelf_title};

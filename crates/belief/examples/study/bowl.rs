@@ -1,0 +1,209 @@
+//! A block bowled.
+
+use crate::policy::{Player, Policy};
+use crate::typical::CARRY;
+use crate::world::World;
+use boardwise_belief::Seen;
+use boardwise_lane::{Finish, Lane, Release, Runway};
+use boardwise_score::{Game, Leave, PinSet, Roll, Scoring};
+use boardwise_search::{Hit, Payoff, Pocket, Strikes};
+use boardwise_units::stream::Stream;
+use boardwise_units::{Board, Feet};
+use serde::{Deserialize, Serialize};
+
+const GAMES: usize = 3;
+const PRACTICE: u64 = 6;
+
+/// What came of a block by one policy.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+pub struct Told {
+    scores: Vec<f64>,
+    struck: (u32, u32),
+    /// True chance of a strike of each shot as meant, over the bowler's spread.
+    chances: Vec<f64>,
+    /// What the belief said of a strike, and whether it was one.
+    pub predicted: Vec<(f64, bool)>,
+    /// How far truth was from the belief's mean at the end, in its standard deviations.
+    pub off: Vec<(String, f64)>,
+}
+
+impl Told {
+    pub fn mean_score(&self) -> f64 {
+        self.scores.iter().sum::<f64>() / self.scores.len() as f64
+    }
+    /// Mean true chance of a strike of what was meant: free of the luck of single shots.
+    pub fn chance(&self) -> f64 {
+        self.chances.iter().sum::<f64>() / self.chances.len() as f64
+    }
+    pub fn strikes(&self) -> f64 {
+        f64::from(self.struck.0) / f64::from(self.struck.1)
+    }
+}
+
+pub fn bowl(world: &World, policy: Policy) -> Told {
+    let mut block = Bowled {
+        world,
+        player: Player::new(world, policy),
+        lanes: world.lanes.clone(),
+        told: Told { scores: Vec::new(), struck: (0, 0), chances: Vec::new(), predicted: Vec::new(), off: Vec::new() },
+        shot: 0,
+    };
+    for k in 0..PRACTICE {
+        for lane in 0..2 {
+            block.first_ball(lane, k == 3, false);
+            block.everybody_else(lane);
+        }
+    }
+    for game in 0..GAMES {
+        // Draws go by frame, so that every policy meets the same ones.
+        let mut score = Game::new(Scoring::Traditional);
+        while let Some((frame, _)) = score.up_next() {
+            block.shot = 1000 * (game as u64 + 1) + 10 * u64::from(frame) + score.rolls().len() as u64 % 10;
+            let lane = usize::from(frame) % 2;
+            let full = score.deck().is_some_and(|deck| deck == boardwise_score::Deck::Pins(PinSet::ALL));
+            let roll = if full {
+                let left = block.first_ball(lane, frame <= 2, true);
+                block.told.struck.1 += 1;
+                block.told.struck.0 += u32::from(left.is_empty());
+                Roll::Standing(left)
+            } else {
+                block.second_ball(&score)
+            };
+            score.push(roll).expect("a ball that can be");
+            if full {
+                block.everybody_else(lane);
+            }
+        }
+        block.told.scores.push(f64::from(score.score()));
+    }
+    block.compare();
+    block.told
+}
+
+struct Bowled<'a> {
+    world: &'a World,
+    player: Player<'a>,
+    lanes: [Lane; 2],
+    told: Told,
+    shot: u64,
+}
+
+impl Bowled<'_> {
+    fn first_ball(&mut self, lane: usize, fresh_look: bool, counts: bool) -> PinSet {
+        self.player.before(lane, fresh_look, &self.lanes);
+        let (ball, meant) = self.player.playing[lane];
+        if let Some(belief) = self.player.belief.as_ref().filter(|_| counts) {
+            let chance = belief.strike(lane, ball, &meant, &CARRY).mean;
+            self.told.predicted.push((chance, false));
+        }
+        if counts {
+            self.told.chances.push(self.true_chance(lane, ball, &meant));
+        }
+        self.shot += 1;
+        let mut draw = Stream::keyed(100 + self.world.index, "study shot", 2 * self.shot + lane as u64);
+        let off: [f64; 6] = core::array::from_fn(|_| draw.normal());
+        let release = self.strayed(&meant, &off);
+        let thrown = self.world.true_ball(ball, lane);
+        let (path, _) = self.lanes[lane].wear(&thrown, &release, &self.world.law).expect("possible");
+        let finish = Finish::from(&path);
+        let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
+        let mut hit = strikes.hit(&finish);
+        let left = strikes.leaves_of(&[finish.touch.filter(|_| finish.gutter.is_none())]);
+        let standing = left.drawn(draw.uniform());
+        if draw.uniform() < 0.1 {
+            hit = [Hit::Pocket, Hit::High, Hit::Light][(draw.uniform() * 3.0) as usize % 3];
+        }
+        if counts && let Some(last) = self.told.predicted.last_mut() {
+            last.1 = standing.is_empty();
+        }
+        self.player.after(&Seen {
+            lane,
+            ball,
+            meant,
+            standing,
+            hit: Some(hit),
+            arrows: None,
+            breakpoint: None,
+            feel: None,
+        });
+        standing
+    }
+
+    fn true_chance(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
+        let thrown = self.world.true_ball(ball, lane);
+        let releases: Vec<Release> = (0..128)
+            .map(|k| {
+                let mut draw = Stream::keyed(9, "study chance", k);
+                self.strayed(meant, &core::array::from_fn(|_| draw.normal()))
+            })
+            .collect();
+        let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
+        let finishes = Runway::new(&self.lanes[lane], &thrown, &self.world.law).throw_many(&releases);
+        finishes.iter().map(|finish| strikes.worth(finish)).sum::<f64>() / releases.len() as f64
+    }
+
+    /// Today's throw when this is meant.
+    fn strayed(&self, meant: &Release, off: &[f64; 6]) -> Release {
+        let wider = self.world.guess.spread();
+        let release = self.world.bowler.spread.apply(&self.world.guess.today(meant), &off.map(|z| wider * z));
+        Release { laydown: Board(release.laydown.0.clamp(0.5, 39.5)), ..release }
+    }
+
+    fn second_ball(&self, score: &Game) -> Roll {
+        let Some(boardwise_score::Deck::Pins(standing)) = score.deck() else { return Roll::Down(0) };
+        let Ok(leave) = Leave::new(standing) else { return Roll::Down(0) };
+        let second = self.world.seconds.get(&leave).copied().unwrap_or_default();
+        let mut draw = Stream::keyed(100 + self.world.index, "study spare", self.shot);
+        if draw.uniform() < second.make {
+            return Roll::Standing(PinSet::NONE);
+        }
+        let most = f64::from(standing.len()) - 1.0;
+        let missed = ((second.down - second.make * (most + 1.0)) / (1.0 - second.make).max(1e-9)).clamp(0.0, most);
+        Roll::Down((missed + draw.uniform()).floor().min(most) as u8)
+    }
+
+    /// The others' balls after ours.
+    fn everybody_else(&mut self, lane: usize) {
+        for (k, (ball, meant)) in self.world.others.iter().enumerate() {
+            let mut draw = Stream::keyed(100 + self.world.index, "study others", 10 * self.shot + k as u64);
+            let release = Release {
+                laydown: Board(meant.laydown.0 + 0.6 * draw.normal()),
+                launch: boardwise_units::Degrees(meant.launch.0 + 0.22 * draw.normal()),
+                ..*meant
+            };
+            self.lanes[lane].wear(ball, &release, &self.world.law).expect("possible");
+            self.player.others(lane, ball, meant);
+        }
+    }
+
+    /// The belief at the end against the truth.
+    fn compare(&mut self) {
+        let Some(belief) = &self.player.belief else { return };
+        let truth = &self.world.guess;
+        let mut off = |name: &str, told: boardwise_belief::Told, is: f64| {
+            if told.sd > 0.0 {
+                self.told.off.push((name.to_owned(), (is - told.mean) / told.sd));
+            }
+        };
+        for lane in 0..2 {
+            off("friction", belief.told(|guess| guess.friction(lane).ln()), truth.friction(lane).ln());
+            // Fresh oil over what the pattern says, as it really lies there: its length and its walls are off too.
+            let (board, down_lane) = (Board(8.0), Feet(0.6 * self.world.told.pattern_end().map_or(40.0, |end| end.0)));
+            let film = |lane: &Lane, board: Board, feet: Feet| {
+                lane.film().map_or(0.0, |film| film.thickness_m.at(board.to_metres(), feet.to_metres()))
+            };
+            let (heads, at) = (Feet(8.0), Board(12.0));
+            let fresh = |board, feet| film(&self.world.lanes[lane], board, feet) / film(&self.world.told, board, feet);
+            off("oil in the heads", belief.told(|g| g.oil(lane, at.0, heads.0).ln()), fresh(at, heads).ln());
+            off("oil down lane", belief.told(|g| g.oil(lane, board.0, down_lane.0).ln()), fresh(board, down_lane).ln());
+            // What the card speaks of: oil that is left.
+            let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
+            off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);
+            off("tilt", belief.told(|guess| guess.tilt(lane)), truth.tilt(lane));
+        }
+        let meant = Release::default();
+        off("speed", belief.told(|guess| guess.today(&meant).speed.0), truth.today(&meant).speed.0);
+        off("launch", belief.told(|guess| guess.today(&meant).launch.0), truth.today(&meant).launch.0);
+        off("spread", belief.told(|guess| guess.spread().ln()), truth.spread().ln());
+    }
+}

@@ -1,0 +1,139 @@
+//! What to do between shots.
+
+use crate::typical::CARRY;
+use crate::world::World;
+use boardwise_belief::{Belief, Prior, Seen, Situation, Verdict, advise};
+use boardwise_lane::{Lane, Release};
+use boardwise_search::{Bowler, Hit, Move, Spread};
+use serde::{Deserialize, Serialize};
+
+#[derive(Clone, Copy, Debug, Deserialize, Eq, Ord, PartialEq, PartialOrd, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Policy {
+    /// The first line to the end.
+    Never,
+    /// Two and one in from a high hit, out from a light one.
+    Usual,
+    /// The belief and its advice.
+    Ours,
+    /// The lane known.
+    Known,
+}
+
+impl Policy {
+    pub const ALL: [Self; 4] = [Self::Never, Self::Usual, Self::Ours, Self::Known];
+
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Never => "never move",
+            Self::Usual => "usual 2 and 1",
+            Self::Ours => "ours",
+            Self::Known => "lane known",
+        }
+    }
+}
+
+/// A policy at work on a pair.
+pub struct Player<'a> {
+    world: &'a World,
+    policy: Policy,
+    /// What is meant on each lane.
+    pub playing: [(usize, Release); 2],
+    pub belief: Option<Belief>,
+}
+
+impl<'a> Player<'a> {
+    pub fn new(world: &'a World, policy: Policy) -> Self {
+        let pair = [world.told.clone(), world.told.clone()];
+        let belief = (policy == Policy::Ours)
+            .then(|| Belief::new(pair, world.bowler.clone(), world.balls.clone(), &Prior::default(), world.index));
+        Self { world, policy, playing: world.start, belief }
+    }
+
+    /// Before a shot. `fresh_look` is where a game begins: other balls are looked at too.
+    pub fn before(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
+        match self.policy {
+            Policy::Ours => self.follow_advice(lane, fresh_look),
+            Policy::Known => self.follow_truth(lane, fresh_look, truth),
+            Policy::Never | Policy::Usual => {}
+        }
+    }
+
+    fn follow_advice(&mut self, lane: usize, fresh_look: bool) {
+        let Some(belief) = &self.belief else { return };
+        let (ball, release) = self.playing[lane];
+        let known: Vec<(usize, Release)> = (0..belief.balls().len())
+            .filter(|&other| fresh_look && other != ball)
+            .map(|other| (other, release))
+            .collect();
+        let advice = advise(belief, &Situation::of(belief, (lane, ball, release), &known, &CARRY), &CARRY);
+        if advice.verdict == Verdict::Change {
+            let best = &advice.choices[0];
+            self.playing[lane] = (best.ball, best.release);
+        }
+    }
+
+    fn follow_truth(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
+        let world = self.world;
+        let today = |meant: &Release| world.guess.today(meant);
+        let spread = world.bowler.spread;
+        let wider = world.guess.spread();
+        let bowler = Bowler {
+            release: today(&world.bowler.release),
+            spread: Spread {
+                laydown_boards: spread.laydown_boards * wider,
+                launch: boardwise_units::Degrees(spread.launch.0 * wider),
+                speed: boardwise_units::Mph(spread.speed.0 * wider),
+                ..spread
+            },
+            ..world.bowler.clone()
+        };
+        let balls = (0..world.balls.len()).map(|ball| world.true_ball(ball, lane)).collect();
+        let known = Belief::certain(truth.clone(), bowler, balls, world.law, 5);
+        let (ball, release) = self.playing[lane];
+        let asked: Vec<usize> = if fresh_look { (0..world.balls.len()).collect() } else { vec![ball] };
+        let stay = known.strike(lane, ball, &today(&release), &CARRY).mean;
+        let best = asked
+            .into_iter()
+            .filter_map(|one| Some((one, known.line(lane, one, &[today(&release)], &CARRY)?)))
+            .max_by(|a, b| a.1.worth.total_cmp(&b.1.worth));
+        if let Some((one, line)) = best.filter(|(_, line)| line.worth > stay + 0.005) {
+            // What must be meant so that today's throw is that line.
+            let usual = today(&Release::default());
+            let asked = Release::default();
+            self.playing[lane] = (
+                one,
+                Release {
+                    speed: boardwise_units::Mph(line.release.speed.0 - usual.speed.0 + asked.speed.0),
+                    launch: boardwise_units::Degrees(line.release.launch.0 - usual.launch.0 + asked.launch.0),
+                    rev_rate: boardwise_units::Rpm(line.release.rev_rate.0 - usual.rev_rate.0 + asked.rev_rate.0),
+                    ..line.release
+                },
+            );
+        }
+    }
+
+    /// After a first ball.
+    pub fn after(&mut self, seen: &Seen) {
+        match self.policy {
+            Policy::Usual => {
+                if let Some(hit) = seen.hit.filter(|hit| *hit != Hit::Pocket) {
+                    self.playing[seen.lane].1 = Move::usual(hit).of(&seen.meant);
+                }
+            }
+            Policy::Ours => {
+                if let Some(belief) = &mut self.belief {
+                    belief.saw(seen, &CARRY).expect("what was thrown is possible");
+                }
+            }
+            Policy::Never | Policy::Known => {}
+        }
+    }
+
+    /// After somebody else's ball, as they meant it.
+    pub fn others(&mut self, lane: usize, ball: &boardwise_ball::Ball, meant: &Release) {
+        if let Some(belief) = &mut self.belief {
+            belief.thrown(lane, ball, meant).expect("possible");
+        }
+    }
+}

@@ -1,0 +1,247 @@
+//! What any belief must keep to.
+
+#[allow(dead_code, reason = "the rules of thumb use the rest")]
+#[path = "../../search/tests/typical/mod.rs"]
+mod typical;
+
+use boardwise_belief::{
+    Advice, Belief, Change, Guess, Prior, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on,
+};
+use boardwise_lane::{Lane, Release};
+use boardwise_search::Hit;
+use boardwise_units::{Board, Feet, Mph};
+use typical::{CARRY, adapting, dull, pattern, shiny};
+
+fn belief() -> Belief {
+    let lane = pattern(40.0, 0.3);
+    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Prior::default(), 4)
+}
+
+/// A line that comes in at the pocket by the mean guess.
+fn line(belief: &Belief) -> Release {
+    belief.line(0, 0, &[], &CARRY).expect("something strikes").release
+}
+
+fn shot(meant: Release, hit: Hit, standing: &str) -> Seen {
+    Seen {
+        lane: 0,
+        ball: 0,
+        meant,
+        standing: standing.parse().expect("pins"),
+        hit: Some(hit),
+        arrows: None,
+        breakpoint: None,
+        feel: None,
+    }
+}
+
+fn after(belief: &Belief, shots: &[Seen]) -> Belief {
+    let mut belief = belief.clone();
+    for seen in shots {
+        belief.saw(seen, &CARRY).expect("possible");
+    }
+    belief
+}
+
+#[test]
+fn law_high_hits_raise_where_the_line_comes_in_and_light_ones_lower_it() {
+    let belief = belief();
+    let meant = line(&belief);
+    let before = belief.comes_in(0, 0, &meant).mean;
+    let high = after(&belief, &[shot(meant, Hit::High, "4"), shot(meant, Hit::High, "4-9")]);
+    let light = after(&belief, &[shot(meant, Hit::Light, "2-8"), shot(meant, Hit::Light, "5")]);
+    assert!(high.comes_in(0, 0, &meant).mean > before + 0.2);
+    assert!(light.comes_in(0, 0, &meant).mean < before - 0.2);
+    // Seeing makes surer, and the other lane learns a part of it.
+    assert!(high.comes_in(0, 0, &meant).sd < belief.comes_in(0, 0, &meant).sd);
+    let other = |belief: &Belief| belief.comes_in(1, 0, &meant).mean;
+    assert!(other(&high) > other(&light) + 0.1);
+}
+
+#[test]
+fn law_boards_nobody_crossed_stay_unsure() {
+    let belief = belief();
+    let meant = line(&belief);
+    let shots: Vec<Seen> =
+        (0..12).map(|k| shot(meant, if k % 3 == 0 { Hit::High } else { Hit::Pocket }, "10")).collect();
+    let after = after(&belief, &shots);
+    // Far on the other side against where the line crosses; the oil of the whole lane they have in common.
+    let sd = |belief: &Belief, board: f64| belief.told(|guess| guess.oil(0, board, 38.0).ln()).sd;
+    let kept = sd(&after, 36.0) / sd(&belief, 36.0);
+    assert!(kept > 0.8, "{kept}");
+    let friction = |belief: &Belief| belief.told(|guess| guess.friction(0).ln()).sd;
+    assert!(friction(&after) < friction(&belief));
+}
+
+#[test]
+fn law_a_belief_and_its_advice_repeat_on_any_number_of_threads() {
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| {
+            let belief = belief();
+            let meant = line(&belief);
+            let belief = after(&belief, &[shot(meant, Hit::High, "4")]);
+            advise(&belief, &Situation { lane: 0, ball: 0, release: meant, others: Vec::new() }, &CARRY)
+        })
+    };
+    assert_eq!(on(1), on(3));
+}
+
+fn advice(belief: &Belief, meant: Release) -> Advice {
+    advise(belief, &Situation { lane: 0, ball: 0, release: meant, others: Vec::new() }, &CARRY)
+}
+
+#[test]
+fn law_one_bad_throw_is_no_reason_to_move_and_a_line_far_off_is() {
+    let belief = belief();
+    let meant = line(&belief);
+    let once = after(
+        &belief,
+        &[shot(meant, Hit::Pocket, "none"), shot(meant, Hit::Pocket, "10"), shot(meant, Hit::High, "4")],
+    );
+    let told = advice(&once, meant);
+    assert_ne!(told.verdict, Verdict::Change, "{:?}", told.choices[0]);
+    // Four boards inside of it the ball comes in light; moving back strikes more.
+    let off = boardwise_search::Move { feet_boards: 4.0, eyes_boards: 4.0 }.of(&meant);
+    let told = advice(&belief, off);
+    assert_eq!(told.verdict, Verdict::Change);
+    assert!(matches!(told.choices[0].change, Change::Move(moved) if moved.eyes_boards < 0.0), "{:?}", told.choices[0]);
+    assert!(told.choices.iter().any(|choice| choice.change == Change::Stay), "staying is always among them");
+    assert!(told.choices.is_sorted_by(|a, b| a.net >= b.net));
+}
+
+#[test]
+fn law_shots_wear_the_lane_of_the_belief() {
+    let belief = belief();
+    let meant = line(&belief);
+    let at = Feet(8.0);
+    let across_m = meant.launch.to_radians().tan() * at.to_metres();
+    let board = Board::from_metres(meant.laydown.to_metres() + across_m);
+    let left = |belief: &Belief| belief.oil_left(0, board, at).expect("oil there").mean;
+    let after = after(&belief, &[shot(meant, Hit::Pocket, "none"); 8]);
+    assert!(left(&after) < left(&belief) - 0.02);
+}
+
+#[test]
+fn law_an_impossible_shot_is_refused_and_changes_nothing() {
+    let mut belief = belief();
+    let guesses = belief.guesses().to_vec();
+    let impossible = Release { speed: Mph(f64::NAN), ..Release::default() };
+    assert!(belief.saw(&shot(impossible, Hit::Pocket, "none"), &CARRY).is_err());
+    assert_eq!(belief.guesses(), guesses);
+}
+
+#[test]
+fn law_a_belief_taken_up_again_is_the_one_put_aside() {
+    let begun = belief();
+    let meant = line(&begun);
+    let mut on = after(&begun, &[shot(meant, Hit::High, "4"), shot(meant, Hit::Pocket, "none")]);
+    on.thrown(1, &shiny(), &meant).expect("possible");
+    let kept = serde_json::to_string(&on.checkpoint()).expect("plain numbers");
+    // Small enough to lie beside a record, shot for shot.
+    assert!(kept.len() < 300_000, "{}", kept.len());
+    let mut again = begun.resumed(&serde_json::from_str(&kept).expect("as written")).expect("the same belief");
+    assert_eq!(again.checkpoint(), on.checkpoint());
+    for belief in [&mut on, &mut again] {
+        belief.saw(&shot(meant, Hit::Light, "2-8"), &CARRY).expect("possible");
+    }
+    assert_eq!(again.guesses(), on.guesses());
+    assert_eq!(again.comes_in(1, 1, &meant), on.comes_in(1, 1, &meant));
+    let lane = pattern(40.0, 0.3);
+    let other = Belief::new([lane.clone(), lane], adapting(), vec![dull()], &Prior::default(), 5);
+    assert!(other.resumed(&on.checkpoint()).is_err(), "begun with another seed");
+}
+
+#[test]
+fn law_a_shot_thrown_ahead_teaches_the_same() {
+    let fresh = belief();
+    let meant = line(&fresh);
+    let seen = shot(meant, Hit::High, "4");
+    let taught = |belief: &Belief| after(belief, &[seen]).checkpoint();
+    let ahead = |belief: &Belief, lane: usize, ball: usize, meant: &Release| {
+        let mut belief = belief.clone();
+        belief.foresee(lane, ball, meant).expect("possible");
+        belief
+    };
+    let plain = taught(&fresh);
+    let (another, usual) = (Release { speed: Mph(meant.speed.0 + 0.5), ..meant }, dull());
+    assert_ne!(after(&fresh, &[shot(another, Hit::High, "4")]).checkpoint(), plain, "the line matters");
+    for (lane, ball, thrown) in [(0, 0, &meant), (0, 0, &another), (1, 0, &meant), (0, 1, &meant)] {
+        assert_eq!(taught(&ahead(&fresh, lane, ball, thrown)), plain, "lane {lane}, ball {ball}");
+    }
+    // What was thrown ahead holds no longer once that lane is worn, or once anything was learned.
+    for lane in [0, 1] {
+        let mut worn = (fresh.clone(), ahead(&fresh, 0, 0, &meant));
+        for belief in [&mut worn.0, &mut worn.1] {
+            for _ in 0..20 {
+                belief.thrown(lane, &usual, &meant).expect("possible");
+            }
+        }
+        assert_eq!(taught(&worn.0), taught(&worn.1), "lane {lane}");
+        assert_ne!(taught(&worn.0), plain, "wear matters");
+    }
+    let twice = |belief: &Belief| after(belief, &[seen, seen]).checkpoint();
+    assert_eq!(twice(&ahead(&fresh, 0, 0, &meant)), twice(&fresh));
+    let (put_aside, mut later) = (after(&fresh, &[seen]).checkpoint(), ahead(&fresh, 0, 0, &meant));
+    later = later.resumed(&put_aside).expect("begun alike");
+    assert_eq!(taught(&later), twice(&fresh));
+    assert!(later.foresee(0, 0, &Release { speed: Mph(-1.0), ..meant }).is_err());
+}
+
+#[test]
+fn law_a_pair_worn_at_once_is_worn_as_ball_by_ball() {
+    let (mut one, mut all) = (belief(), belief());
+    let meant = line(&one);
+    let (dull, shiny) = (dull(), shiny());
+    let own = |lane, ball, meant| Thrown { lane, ball, meant, other_hand: false };
+    let throws = [own(0, &dull, meant), own(1, &shiny, meant), own(0, &shiny, meant)];
+    for throw in throws {
+        one.thrown(throw.lane, throw.ball, &throw.meant).expect("possible");
+    }
+    all.thrown_all(&throws).expect("possible");
+    assert_eq!(one.checkpoint(), all.checkpoint());
+    let impossible = Release { speed: Mph(f64::NAN), ..meant };
+    assert!(all.thrown_all(&[own(0, &dull, meant), own(1, &dull, impossible)]).is_err());
+    assert_eq!(one.checkpoint(), all.checkpoint(), "as it was");
+}
+
+#[test]
+fn law_balls_of_the_other_hand_wear_the_other_side() {
+    let (mut same, mut other) = (belief(), belief());
+    let (meant, dull) = (line(&same), dull());
+    for _ in 0..4 {
+        for (belief, other_hand) in [(&mut same, false), (&mut other, true)] {
+            belief.thrown_all(&[Thrown { lane: 0, ball: &dull, meant, other_hand }]).expect("possible");
+        }
+    }
+    let film = |lane: Lane| lane.film().expect("oil").thickness_m.values().to_vec();
+    let (there, here) = (other.lane(0, &Guess::AS_TOLD).mirrored(), same.lane(0, &Guess::AS_TOLD));
+    let fresh = film(belief().lane(0, &Guess::AS_TOLD));
+    let off = film(there).iter().zip(film(here.clone())).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    let worn = film(here).iter().zip(fresh).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    assert!(worn > 1e-7 && off < 1e-3 * worn, "{off} {worn}");
+    // What crosses the lane on the other side leaves our line nearly as it was.
+    let moved =
+        |belief: &Belief| (belief.comes_in(0, 0, &meant).mean - self::belief().comes_in(0, 0, &meant).mean).abs();
+    assert!(moved(&other) < 0.3 * moved(&same), "{} {}", moved(&other), moved(&same));
+}
+
+#[test]
+fn law_surfaces_are_weighed_only_where_they_may_be_changed() {
+    let belief = belief();
+    let meant = line(&belief);
+    let at = Situation { lane: 0, ball: 0, release: meant, others: Vec::new() };
+    // Far too little hook: the ball comes in light, and a rough cover is one way out.
+    let off = Situation { release: Release { laydown: Board(meant.laydown.0 + 5.0), ..meant }, ..at.clone() };
+    let surfaces =
+        |advice: &Advice| advice.choices.iter().filter(|one| matches!(one.change, Change::Surface(..))).count();
+    let rough = boardwise_ball::Surface::sanded(500.0);
+    let allowed = Terms { surfaces: vec![rough], ..Terms::default() };
+    for at in [&at, &off] {
+        assert_eq!(surfaces(&advise(&belief, at, &CARRY)), 0);
+        let told = advise_on(&belief, at, &allowed, &CARRY);
+        for one in &told.choices {
+            assert!(one.pins.mean > 5.0 && one.split.mean >= 0.0 && one.teaches_nats >= 0.0, "{one:?}");
+        }
+    }
+}

@@ -1,0 +1,371 @@
+//! What can go wrong with a record: what, where, what is allowed and what to do.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use boardwise_units::Board;
+
+use crate::fact::Seq;
+use crate::faults::Faults;
+use crate::word::{BlockId, BowlerId, Key, Kind, Thing};
+
+/// Why something could not be written down, read or opened. Whatever the reason, nothing was half done.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A name or key that is none.
+    #[error("{found:?} is no {what}: use 1 to 64 characters, no line breaks, no space at either end")]
+    BadName {
+        /// What it should name.
+        what: &'static str,
+        /// The beginning of it.
+        found: String,
+    },
+    /// A word that is not one of those known.
+    #[error("{found:?} is no {what}: {}use one of {}", meant(nearest.as_deref()), allowed.join(", "))]
+    UnknownWord {
+        /// What it should say.
+        what: &'static str,
+        /// The word.
+        found: Box<str>,
+        /// The known word most like it.
+        nearest: Option<Box<str>>,
+        /// All known words.
+        allowed: &'static [&'static str],
+    },
+    /// A number outside its range.
+    #[error("{what} = {value} is out of range: use more than 0 (a count may be 0) and at most {most}")]
+    OutOfRange {
+        /// Which number.
+        what: &'static str,
+        /// The number.
+        value: f64,
+        /// The most it may be.
+        most: f64,
+    },
+    /// A board that is not on the lane.
+    #[error("{what} = {} is not on the lane: boards go from 0.5 to 39.5, counted from the bowling-hand side", board.0)]
+    OffLane {
+        /// Which board.
+        what: &'static str,
+        /// The board.
+        board: Board,
+    },
+    /// A block that nobody can bowl in.
+    #[error("a block of 0 games cannot be bowled: give 1 or more, or no number for as many as there will be")]
+    NoGames,
+    /// A remark that is empty or too long.
+    #[error("a text of {long} characters cannot be kept: write 1 to {most}")]
+    BadText {
+        /// Its length.
+        long: usize,
+        /// The longest there may be.
+        most: usize,
+    },
+    /// A surface told in no way, or in several.
+    #[error("a surface is told in exactly one way: ra_um, grit, or polished = true")]
+    NoOneSurface,
+    /// A fact without something it needs.
+    #[error("a fact of kind {kind} needs `{field}`")]
+    Lacks {
+        /// Its kind.
+        kind: Kind,
+        /// What is missing.
+        field: &'static str,
+    },
+    /// A fact with something it cannot have.
+    #[error("a fact of kind {kind} has a field that such a fact does not have: take it out")]
+    TooMuch {
+        /// Its kind.
+        kind: Kind,
+    },
+    /// Pins that cannot be.
+    #[error(transparent)]
+    Pins(#[from] boardwise_score::Error),
+
+    /// Nothing of this name in the record.
+    #[error("the record has no {thing} {id:?}: {}add it first", meant(nearest.as_deref()))]
+    NoSuch {
+        /// What was looked for.
+        thing: Thing,
+        /// Its name.
+        id: Box<str>,
+        /// The name most like it.
+        nearest: Option<Box<str>>,
+    },
+    /// A name that is already another's.
+    #[error("there is already another {thing} {id:?}: choose another id, or give the same content")]
+    Taken {
+        /// What it names.
+        thing: Thing,
+        /// The name.
+        id: Box<str>,
+    },
+    /// A key that was used for another fact.
+    #[error("key {:?} already stands for another fact, number {seq}: make a new key for each new fact", key.as_str())]
+    KeyTaken {
+        /// The key.
+        key: Key,
+        /// The fact logged under it.
+        seq: Seq,
+    },
+    /// No fact has this number.
+    #[error("the record has no fact number {seq}")]
+    NoSuchFact {
+        /// The number.
+        seq: Seq,
+    },
+    /// A fact that was taken back already.
+    #[error("fact number {seq} is taken back already: undo its undo to have it again")]
+    Undone {
+        /// Its number.
+        seq: Seq,
+    },
+    /// A correction of what cannot be corrected so.
+    #[error(
+        "fact number {of} cannot be corrected by this: a correction says what a fact of the same kind should have said"
+    )]
+    CorrectsNothing {
+        /// The number of the fact to be corrected.
+        of: Seq,
+    },
+    /// A forgotten shot put before what is no shot of the same sheet.
+    #[error(
+        "number {seq} is no place for a forgotten shot: name a shot of the same bowler and block that was not itself put in"
+    )]
+    NoPlace {
+        /// The number of the fact it was put before.
+        seq: Seq,
+    },
+    /// A ball that cannot be: the sheet would not add up.
+    #[error("{bowler} in {block}, game {game} (fact number {seq}): {source}")]
+    DoesNotFit {
+        /// Whose sheet.
+        bowler: BowlerId,
+        /// In which block.
+        block: BlockId,
+        /// In which of its games.
+        game: u16,
+        /// The shot that does not fit.
+        seq: Seq,
+        /// Why not.
+        source: boardwise_score::Error,
+    },
+    /// A ball after the last game of a block: an eleventh frame.
+    #[error(
+        "{bowler} in {block} (fact number {seq}): game {games} of {games} is complete and has no eleventh frame; log into another block"
+    )]
+    BlockComplete {
+        /// Whose sheet.
+        bowler: BowlerId,
+        /// In which block.
+        block: BlockId,
+        /// How many games it has.
+        games: u16,
+        /// The shot too many.
+        seq: Seq,
+    },
+
+    /// The file was written by a later version of this program.
+    #[error("{} is of version {found}, this program knows versions up to {ours}: use a newer program", path.display())]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its version.
+        found: i64,
+        /// The latest version known here.
+        ours: i64,
+    },
+    /// The file is something else.
+    #[error("{} is no record: it is another kind of file; choose another path", path.display())]
+    NotARecord {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file is damaged.
+    #[error(
+        "{} is damaged ({what}): keep this file, and go on with a backup or with what an export of it still gives",
+        path.display()
+    )]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What the check found.
+        what: String,
+    },
+    /// The file cannot be written.
+    #[error("{} cannot be written: allow writing to the file and its folder, or copy it elsewhere", path.display())]
+    ReadOnly {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file lies where it cannot be written safely.
+    #[error("{} lies where no write-ahead log can be kept (its journal is {mode}): put it on a disk of this machine", path.display())]
+    NoWriteAhead {
+        /// The file.
+        path: PathBuf,
+        /// The journal it has.
+        mode: String,
+    },
+    /// The file cannot be opened at all.
+    #[error("{} cannot be opened: check that its folder exists and may be used", path.display())]
+    CannotOpen {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another process is writing.
+    #[error("another program has been writing to {} for {waited:?}: nothing was logged; try again with the same key", path.display())]
+    Busy {
+        /// The file.
+        path: PathBuf,
+        /// How long was waited.
+        waited: Duration,
+    },
+    /// No room left.
+    #[error("no room left on the disk of {}: nothing was logged; make room and try again with the same key", path.display())]
+    DiskFull {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A copy that could not be made.
+    #[error("no copy at {}: {source}", path.display())]
+    NoCopy {
+        /// Where it should have been.
+        path: PathBuf,
+        /// Why not.
+        source: std::io::Error,
+    },
+    /// The database failed in a way not foreseen.
+    #[error("{}: {source}", path.display())]
+    Database {
+        /// The file.
+        path: PathBuf,
+        /// What it said.
+        source: rusqlite::Error,
+    },
+
+    /// A file to be imported has something wrong in it; nothing of it was imported.
+    #[error("nothing imported, {} wrong:\n{faults}", faults.count)]
+    Import {
+        /// What, line by line.
+        faults: Faults,
+    },
+    /// The file's JSON cannot be read.
+    #[error("not the JSON of a record: {0}")]
+    Json(#[from] serde_json::Error),
+    /// An entry of the file that says something else than an entry may.
+    #[error("{}", placeless(.0))]
+    Entry(#[source] serde_json::Error),
+    /// Two facts of a file with one number.
+    #[error("the file has two facts with seq {seq}")]
+    NumberTwice {
+        /// The number.
+        seq: Seq,
+    },
+    /// A file of another schema.
+    #[error("the file's schema is {found}, this program reads {ours}")]
+    Schema {
+        /// The schema it says it has.
+        found: u64,
+        /// The one read here.
+        ours: u64,
+    },
+    /// The file's CSV cannot be read or written.
+    #[error("not the CSV of shots: {0}")]
+    Csv(#[from] csv::Error),
+    /// A row with cells missing or too many.
+    #[error("the row has {cells} cells, the header {columns}: fill in or take out commas")]
+    RowLength {
+        /// Its cells.
+        cells: u64,
+        /// Those of the header.
+        columns: u64,
+    },
+    /// A row that is no text.
+    #[error("the row is not UTF-8: save the file as UTF-8")]
+    NotUtf8,
+    /// A column that must be there.
+    #[error("column `{column}` is missing: needed are block, bowler, and one of standing, down and foul")]
+    MissingColumn {
+        /// Its name.
+        column: &'static str,
+    },
+    /// A column that means nothing here.
+    #[error("column {found:?} is unknown: {}columns are {}", meant(nearest.as_deref()), crate::shots::COLUMNS.join(", "))]
+    UnknownColumn {
+        /// Its name in the file.
+        found: String,
+        /// The known column most like it.
+        nearest: Option<Box<str>>,
+    },
+    /// A column that is there twice.
+    #[error("column `{column}` is there twice: keep one")]
+    ColumnTwice {
+        /// Its name.
+        column: &'static str,
+    },
+    /// A cell that cannot be read.
+    #[error("{column} = {value:?}: {allowed}")]
+    Cell {
+        /// Its column.
+        column: &'static str,
+        /// What it says.
+        value: String,
+        /// What it may say.
+        allowed: &'static str,
+    },
+    /// What fell is told in no way, or in several.
+    #[error("tell what a shot did in exactly one of standing, down and foul")]
+    NoOneRoll,
+    /// A place in the game that the shots before it do not lead to.
+    #[error(
+        "the file says game {}, frame {}, ball {}, the shots before it lead to game {}, frame {}, ball {}: is one missing?",
+        said[0], said[1], said[2], is[0], is[1], is[2]
+    )]
+    OtherPlace {
+        /// Game, frame and ball by the file; 0 where it does not say.
+        said: [u16; 3],
+        /// Game, frame and ball by the shots.
+        is: [u16; 3],
+    },
+    /// Writing an export failed.
+    #[error("the export could not be written: {0}")]
+    Write(#[from] std::io::Error),
+}
+
+impl Error {
+    /// Whether the record itself failed, rather than what was to be written into it.
+    pub(crate) const fn is_of_record(&self) -> bool {
+        use Error::{Busy, CannotOpen, Damaged, Database, DiskFull, ReadOnly};
+        matches!(
+            self,
+            Busy { .. } | CannotOpen { .. } | Damaged { .. } | Database { .. } | DiskFull { .. } | ReadOnly { .. }
+        )
+    }
+
+    /// The shot that does not fit, if that is what is wrong.
+    pub(crate) const fn seq(&self) -> Option<Seq> {
+        match self {
+            Self::DoesNotFit { seq, .. } | Self::BlockComplete { seq, .. } => Some(*seq),
+            _ => None,
+        }
+    }
+}
+
+/// What the reader of an entry says, without the place in the entry: the line in the file is told beside it.
+fn placeless(why: &serde_json::Error) -> String {
+    let why = why.to_string();
+    why.rsplit_once(" at line ").map_or(why.clone(), |(what, _)| what.to_owned())
+}
+
+fn meant(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |nearest| format!("did you mean {nearest:?}? "))
+}
+
+pub(crate) fn positive(what: &'static str, value: f64, most: f64) -> Result<(), Error> {
+    if value > 0.0 && value <= most { Ok(()) } else { Err(Error::OutOfRange { what, value, most }) }
+}
+
+pub(crate) fn on_lane(what: &'static str, board: Board) -> Result<(), Error> {
+    if board.on_lane() { Ok(()) } else { Err(Error::OffLane { what, board }) }
+}

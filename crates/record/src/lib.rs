@@ -1,0 +1,70 @@
+//! The record of what a bowler threw: facts in one file, and all that follows from them.
+//!
+//! A [`Record`] is a list of [`Fact`]s that only ever grows: shots, changes of ball, surface and lane, notes, and the
+//! corrections and undos of earlier facts. Frames, scores, the ball in the hand, the surface of each ball and the games on
+//! it are read from the facts each time. Each fact comes with a [`Key`] the client made, so that sending it twice logs it
+//! once, and with a time: the record itself reads no clock, and goes by the order of logging alone.
+//!
+//! ```
+//! use boardwise_record::{Block, Bowler, Counting, Event, EventKind, Record, Shot};
+//!
+//! # let folder = tempfile::tempdir()?;
+//! # let path = folder.path().join("mine.record");
+//! let mut record = Record::open(&path)?;
+//! let (anna, block) = ("anna".parse()?, "qualifying".parse()?);
+//! record.add(&Bowler { id: anna, name: "Anna".into(), hand: boardwise_units::Hand::Right })?;
+//! record.add(&Event { id: "spring".parse()?, name: "Spring open".into(), kind: EventKind::Competition, day: None })?;
+//! record.add(&Block {
+//!     id: block,
+//!     event: "spring".parse()?,
+//!     name: "Qualifying".into(),
+//!     counting: Counting::Traditional,
+//!     games: Some(6),
+//! })?;
+//!
+//! let (anna, block, at) = ("anna".parse()?, "qualifying".parse()?, "2026-04-11T09:30:00Z".parse()?);
+//! record.log(Shot::standing(&block, &anna, "none".parse()?), &"a1".parse()?, at)?;
+//! let left = record.log(Shot::standing(&block, &anna, "7-10".parse()?), &"a2".parse()?, at)?;
+//! // It was the seven alone, and it was made.
+//! record.correct(left.seq, Shot::standing(&block, &anna, "7".parse()?), &"a3".parse()?, at)?;
+//! record.log(Shot::standing(&block, &anna, "none".parse()?), &"a4".parse()?, at)?;
+//!
+//! let sheet = record.sheet(&block, &anna)?;
+//! assert_eq!(sheet.games[0].to_string(), "X 9/");
+//! assert_eq!(sheet.games[0].cumulative()[0], Some(20));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod bag;
+mod beginning;
+mod error;
+mod fact;
+mod faults;
+mod import;
+mod open;
+mod reading;
+mod record;
+mod roster;
+mod row;
+mod sheet;
+mod shots;
+mod store;
+mod tables;
+mod whole;
+mod word;
+mod writing;
+
+pub use bag::{BallLife, SurfaceWork};
+pub use beginning::Beginning;
+pub use error::Error;
+pub use fact::{Fact, Logged, Receipt, Seq, Shot};
+pub use faults::{Fault, Faults};
+pub use import::Imported;
+pub use record::{Note, Record, Version};
+pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
+pub use sheet::{Delivery, Sheet};
+pub use tables::Listed;
+pub use whole::SCHEMA;
+pub use word::{
+    BallId, BlockId, BowlerId, Counting, CoverKind, EventId, EventKind, Felt, Hit, Key, Kind, LaneId, Thing,
+};

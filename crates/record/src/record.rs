@@ -1,0 +1,339 @@
+//! The record: one file, its facts, and what follows from them.
+
+use std::path::Path;
+use std::time::Duration;
+
+use jiff::Timestamp;
+
+use crate::Error;
+use crate::bag::BallLife;
+use crate::beginning::Beginning;
+use crate::fact::{Fact, Logged, Receipt, Seq};
+use crate::open::open;
+use crate::reading::settle;
+use crate::roster::{Ball, Bowler};
+use crate::sheet::Sheet;
+use crate::store::Store;
+use crate::tables::Listed;
+use crate::word::{BallId, BlockId, BowlerId, Key};
+use crate::writing::Writing;
+
+/// An open record. It reads no clock: whoever logs says when.
+///
+/// Several processes may have the same file open; they write one after another. What a call to log returned for is on
+/// disk. What returned an error changed nothing.
+#[derive(Debug)]
+pub struct Record {
+    pub(crate) store: Store,
+}
+
+/// A state of the file, as one open record sees it: whatever is written, by whomever, makes another. Two states are compared only where both
+/// were seen by the same open record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Version {
+    /// Changes when another connection or program has written.
+    others: i64,
+    /// Rows written here.
+    own: u64,
+}
+
+/// A remark, with what it is about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// The fact's number.
+    pub seq: Seq,
+    /// When, by the client's clock.
+    pub at: Timestamp,
+    /// The words.
+    pub text: String,
+    /// The block it is about.
+    pub block: Option<BlockId>,
+    /// The bowler it is about.
+    pub bowler: Option<BowlerId>,
+}
+
+impl Record {
+    /// How long [`Record::open`] lets a call wait for another process that is writing.
+    pub const WAIT: Duration = Duration::from_secs(5);
+
+    /// Opens the record in this file, or begins one where there is no file.
+    ///
+    /// Every page of the file is read and checked. A record of an earlier version is brought to ours, after a copy was
+    /// laid beside it (`FILE.v1.backup`).
+    ///
+    /// # Errors
+    /// [`Error::Newer`], [`Error::NotARecord`], [`Error::Damaged`], [`Error::ReadOnly`], [`Error::CannotOpen`],
+    /// [`Error::Busy`], [`Error::NoWriteAhead`].
+    pub fn open(path: impl AsRef<Path>) -> Result<Self, Error> {
+        Self::open_waiting(path, Self::WAIT)
+    }
+
+    /// The same with another patience for processes that are writing.
+    ///
+    /// # Errors
+    /// As [`Record::open`].
+    pub fn open_waiting(path: impl AsRef<Path>, wait: Duration) -> Result<Self, Error> {
+        open(path.as_ref(), wait).map(|store| Self { store })
+    }
+
+    /// The state the file is in now; takes no longer than a look at its header. Ask before reading what is to be kept for it: what somebody
+    /// writes in between then counts as not yet read.
+    ///
+    /// ```
+    /// # use boardwise_record::Shot;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let path = folder.path().join("a.record");
+    /// let (here, mut there) = (boardwise_record::Record::open(&path)?, boardwise_record::Record::open(&path)?);
+    /// let before = here.version()?;
+    /// assert_eq!(here.version()?, before);
+    /// there.import_json(include_str!("../examples/people.json"))?;
+    /// assert_ne!(here.version()?, before);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn version(&self) -> Result<Version, Error> {
+        self.store.version().map(|(others, own)| Version { others, own })
+    }
+
+    /// Adds a bowler, ball, lane, event or block. The same one again is no error: `false` says that it was there.
+    ///
+    /// # Errors
+    /// [`Error::Taken`] if the name stands for another, [`Error::NoSuch`] if it belongs to what is not there.
+    pub fn add<T: Listed>(&mut self, new: &T) -> Result<bool, Error> {
+        self.store.write(|store| Writing::new(store).list(new))
+    }
+
+    /// Lets people call one by another name. Its id stays.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`], [`Error::BadText`].
+    pub fn rename<T: Listed>(&mut self, id: &str, name: &str) -> Result<(), Error> {
+        crate::fact::readable(name)?;
+        self.store.write(|store| store.rename::<T>(id, name))
+    }
+
+    /// The bowler, ball, lane, event or block of this id.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn get<T: Listed>(&self, id: &str) -> Result<T, Error> {
+        self.store.one(id)
+    }
+
+    /// All bowlers, balls, lanes, events or blocks, by id: `record.all::<Bowler>()`.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn all<T: Listed>(&self) -> Result<Vec<T>, Error> {
+        self.store.all()
+    }
+
+    /// Writes one fact down. It is on disk when this returns. The same fact again under the same key adds nothing and
+    /// gives the first receipt, whatever the time.
+    ///
+    /// # Errors
+    /// [`Error::KeyTaken`] if the key stands for another fact; whatever else is wrong with the fact, with what it names,
+    /// or with the sheet it would make; [`Error::Busy`], [`Error::DiskFull`]. Nothing is written then.
+    pub fn log(&mut self, fact: impl Into<Fact>, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
+        self.store.write(|store| {
+            let mut writing = Writing::new(store);
+            let receipt = writing.add(fact.into(), key, at)?;
+            writing.adds_up()?;
+            Ok(receipt)
+        })
+    }
+
+    /// Writes several facts down, all or none. Only the sheets they lead to in the end must add up, so that a sheet can
+    /// be put right by several facts of which one alone would not fit.
+    ///
+    /// # Errors
+    /// As [`Record::log`], for the first that is wrong.
+    pub fn log_all(
+        &mut self,
+        facts: impl IntoIterator<Item = (Fact, Key)>,
+        at: Timestamp,
+    ) -> Result<Vec<Receipt>, Error> {
+        self.store.write(|store| {
+            let mut writing = Writing::new(store);
+            let receipts: Result<_, _> = facts.into_iter().map(|(fact, key)| writing.add(fact, &key, at)).collect();
+            let receipts = receipts?;
+            writing.adds_up()?;
+            Ok(receipts)
+        })
+    }
+
+    /// Says what an earlier fact should have said. It keeps its place.
+    ///
+    /// # Errors
+    /// As [`Record::log`]; [`Error::NoSuchFact`], [`Error::Undone`], [`Error::CorrectsNothing`].
+    pub fn correct(&mut self, of: Seq, to: impl Into<Fact>, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
+        self.log(Fact::Correction { of, to: Box::new(to.into()) }, key, at)
+    }
+
+    /// Takes an earlier fact back, a correction or another undo too.
+    ///
+    /// ```
+    /// # use boardwise_record::Shot;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = boardwise_record::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// # let (block, anna, at) = ("qualifying".parse()?, "anna".parse()?, "2026-04-11T09:30:00Z".parse()?);
+    /// let strike = record.log(Shot::standing(&block, &anna, "none".parse()?), &"k1".parse()?, at)?;
+    /// let undo = record.undo(strike.seq, &"k2".parse()?, at)?;
+    /// assert!(record.sheet(&block, &anna)?.deliveries.is_empty());
+    /// record.undo(undo.seq, &"k3".parse()?, at)?;
+    /// assert_eq!(record.sheet(&block, &anna)?.games[0].to_string(), "X");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`Record::log`]; [`Error::NoSuchFact`], [`Error::Undone`].
+    pub fn undo(&mut self, of: Seq, key: &Key, at: Timestamp) -> Result<Receipt, Error> {
+        self.log(Fact::Undo { of }, key, at)
+    }
+
+    /// The receipt of the fact logged under this key, if one was.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn receipt(&self, key: &Key) -> Result<Option<Receipt>, Error> {
+        let logged = self.store.by_key(key)?;
+        Ok(logged.map(|Logged { seq, key, at, .. }| Receipt { seq, key, at, again: true }))
+    }
+
+    /// The facts after number `after`, as they were logged; from the first on after `Seq(0)`.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn facts(&self, after: Seq) -> Result<Vec<Logged>, Error> {
+        let mut facts = Vec::new();
+        self.store.each_row(after, |row| {
+            facts.push(self.store.whole_row(row)?);
+            Ok(())
+        })?;
+        Ok(facts)
+    }
+
+    /// What a bowler threw in a block, with frames and scores.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn sheet(&self, block: &BlockId, bowler: &BowlerId) -> Result<Sheet, Error> {
+        self.store.read(|store| {
+            store.one::<Bowler>(bowler.as_str())?;
+            store.sheet(block, bowler)
+        })
+    }
+
+    /// The blocks and bowlers there are sheets of, in the order in which they were begun.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn sheets(&self) -> Result<Vec<(BlockId, BowlerId)>, Error> {
+        self.store.sheets(None)
+    }
+
+    /// What a bowler's block began with, in the words of the program that began it; none where it kept none.
+    ///
+    /// ```
+    /// # use boardwise_record::Beginning;
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = boardwise_record::Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// let (block, bowler) = ("qualifying".parse()?, "anna".parse()?);
+    /// assert_eq!(record.beginning(&block, &bowler)?, None);
+    /// let text = "lanes 7 and 8, the short pattern".to_owned();
+    /// record.keep_beginning(&Beginning { block: block.clone(), bowler: bowler.clone(), text })?;
+    /// assert_eq!(record.beginning(&block, &bowler)?.as_deref(), Some("lanes 7 and 8, the short pattern"));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<String>, Error> {
+        self.store.beginning(block, bowler)
+    }
+
+    /// Keeps what a bowler's block began with. Where something is kept of it already, that stays.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`], [`Error::BadText`].
+    pub fn keep_beginning(&mut self, new: &Beginning) -> Result<(), Error> {
+        self.store.write(|store| new.keep(store))
+    }
+
+    /// The ball a bowler has in hand: the one last changed to.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn in_hand(&self, bowler: &BowlerId) -> Result<Option<BallId>, Error> {
+        self.store.read(|store| {
+            store.one::<Bowler>(bowler.as_str())?;
+            let mut balls = settle(store.of_hand(bowler)?).into_iter().filter_map(|settled| match settled.fact {
+                Fact::BallChange { bowler: who, ball } if who == *bowler => Some(ball),
+                _ => None,
+            });
+            Ok(balls.next_back())
+        })
+    }
+
+    /// A ball with its surfaces and the games on it.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn life(&self, ball: &BallId) -> Result<BallLife, Error> {
+        self.store.read(|store| BallLife::read(store, store.one(ball.as_str())?))
+    }
+
+    /// The balls of a bowler.
+    ///
+    /// # Errors
+    /// [`Error::NoSuch`].
+    pub fn bag(&self, bowler: &BowlerId) -> Result<Vec<BallLife>, Error> {
+        self.store.read(|store| {
+            store.one::<Bowler>(bowler.as_str())?;
+            let balls = store.all::<Ball>()?.into_iter().filter(|ball| ball.bowler == *bowler);
+            balls.map(|ball| BallLife::read(store, ball)).collect()
+        })
+    }
+
+    /// The remarks that stand, in order.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn notes(&self) -> Result<Vec<Note>, Error> {
+        let settled = settle(self.store.read(Store::of_notes)?);
+        let note = |settled: crate::reading::Settled| match settled.fact {
+            Fact::Note { text, block, bowler } => Some(Note { seq: settled.seq, at: settled.at, text, block, bowler }),
+            _ => None,
+        };
+        Ok(settled.into_iter().filter_map(note).collect())
+    }
+
+    /// Writes a whole copy of the record to a new file. The way to copy a record that is in use: the file alone may lack
+    /// what was logged last, until it is closed.
+    ///
+    /// # Errors
+    /// [`Error::NoCopy`], [`Error::DiskFull`].
+    pub fn copy_to(&self, path: impl AsRef<Path>) -> Result<(), Error> {
+        self.store.copy_to(path.as_ref())
+    }
+
+    /// Checks everything: the file, its indexes and references, and that every sheet adds up. Takes longer than the
+    /// check on opening.
+    ///
+    /// # Errors
+    /// [`Error::Damaged`], or what is wrong with the first sheet that does not add up.
+    pub fn check(&self) -> Result<(), Error> {
+        self.store.full_check()?;
+        self.store.read(|store| {
+            store.each_row(Seq(0), |row| {
+                let seq = row.seq;
+                row.logged_exactly().map(|_| ()).map_err(|why| store.no_fact(seq, &why))
+            })?;
+            store.sheets(None)?.iter().try_for_each(|(block, bowler)| store.sheet(block, bowler).map(|_| ()))
+        })
+    }
+}

@@ -1,0 +1,220 @@
+//! Files that are busy, foreign, damaged, locked away or of another time: each gives a clear error, and nothing is lost.
+
+mod scene;
+
+use std::fs;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use boardwise_record::{Error, Record, Seq};
+use rusqlite::Connection;
+use scene::{Scene, at, key, shot};
+
+/// A record with some shots, closed.
+fn closed() -> (tempfile::TempDir, std::path::PathBuf) {
+    let mut scene = Scene::new();
+    for _ in 0..200 {
+        scene.log(shot("free", "none")).unwrap();
+    }
+    let path = scene.path();
+    let Scene { folder, record, .. } = scene;
+    drop(record);
+    (folder, path)
+}
+
+fn why(path: &Path) -> Error {
+    match Record::open_waiting(path, Duration::from_millis(100)) {
+        Err(why) => why,
+        Ok(_) => panic!("{} was opened", path.display()),
+    }
+}
+
+#[test]
+fn law_a_closed_record_is_one_file() {
+    let (folder, path) = closed();
+    let names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert_eq!(names, [path]);
+}
+
+#[test]
+fn law_whoever_waits_in_vain_is_told_and_may_try_again() {
+    let mut scene = Scene::new();
+    let mut record = Record::open_waiting(scene.path(), Duration::from_millis(200)).unwrap();
+    let other = Connection::open(scene.path()).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    let start = Instant::now();
+    let busy = record.log(shot("two", "none"), &key("k"), at(0));
+    assert!(matches!(busy, Err(Error::Busy { .. })), "{busy:?}");
+    assert!(busy.unwrap_err().to_string().contains("nothing was logged; try again with the same key"));
+    assert!(start.elapsed() >= Duration::from_millis(200));
+    // Reading goes on meanwhile.
+    assert_eq!(record.sheet(&scene::id("two"), &scene::anna()).unwrap().games, []);
+    other.execute_batch("ROLLBACK").unwrap();
+    assert!(!record.log(shot("two", "none"), &key("k"), at(0)).unwrap().again);
+    assert_eq!(scene.marks("two"), ["X"]);
+    scene.log(shot("two", "none")).unwrap();
+    assert_eq!(record.facts(Seq(0)).unwrap().len(), 2);
+}
+
+#[test]
+fn law_a_foreign_file_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("letter.txt");
+    let letter = "Dear Anna, this is no record. ".repeat(100);
+    fs::write(&path, &letter).unwrap();
+    assert!(matches!(why(&path), Error::NotARecord { .. }));
+    assert_eq!(fs::read_to_string(&path).unwrap(), letter);
+    let path = folder.path().join("other.db");
+    Connection::open(&path).unwrap().execute_batch("CREATE TABLE recipes (name TEXT)").unwrap();
+    let before = fs::read(&path).unwrap();
+    assert!(matches!(why(&path), Error::NotARecord { .. }));
+    assert_eq!(fs::read(&path).unwrap(), before);
+    assert!(matches!(why(folder.path()), Error::CannotOpen { .. }));
+    assert!(matches!(why(&folder.path().join("no folder").join("a.record")), Error::CannotOpen { .. }));
+    assert!(matches!(why(Path::new("")), Error::CannotOpen { .. }));
+}
+
+#[test]
+fn law_a_record_of_a_later_program_is_not_touched() {
+    let (_folder, path) = closed();
+    Connection::open(&path).unwrap().execute_batch("PRAGMA user_version = 99").unwrap();
+    let before = fs::read(&path).unwrap();
+    let newer = why(&path);
+    assert!(matches!(newer, Error::Newer { found: 99, .. }), "{newer:?}");
+    assert!(newer.to_string().contains("use a newer program"), "{newer}");
+    assert_eq!(fs::read(&path).unwrap(), before);
+}
+
+#[test]
+fn law_damage_is_found_on_opening() {
+    let (_folder, path) = closed();
+    let sound = fs::read(&path).unwrap();
+    // Each page in turn loses its first half, where what it is and the places of its cells are written. The first page
+    // begins with the words that say that the file is a database at all.
+    let size = 4096;
+    assert!(sound.len() >= 10 * size);
+    let mut found = 0;
+    for start in (0..sound.len()).step_by(size) {
+        let mut damaged = sound.clone();
+        damaged[start..start + size / 2].fill(0xa5);
+        fs::write(&path, &damaged).unwrap();
+        let error = why(&path);
+        match error {
+            Error::Damaged { .. } => found += 1,
+            Error::NotARecord { .. } if start == 0 => {}
+            other => panic!("page at {start}: {other:?}"),
+        }
+        assert_eq!(fs::read(&path).unwrap(), damaged, "page at {start}: the damaged file was written to");
+    }
+    assert_eq!(found, sound.len() / size - 1);
+    // Cut short.
+    fs::write(&path, &sound[..sound.len() / 2]).unwrap();
+    let cut = why(&path);
+    assert!(matches!(cut, Error::Damaged { .. }), "{cut:?}");
+    assert!(cut.to_string().contains("keep this file"), "{cut}");
+    fs::write(&path, &sound).unwrap();
+    Record::open(&path).unwrap().check().unwrap();
+}
+
+#[test]
+fn law_an_index_that_lies_is_found_by_the_full_check() {
+    let (_folder, path) = closed();
+    let db = Connection::open(&path).unwrap();
+    // The index of sheets forgets everything: each page is sound, together they are not.
+    db.execute_batch(
+        "PRAGMA writable_schema = ON;
+         UPDATE sqlite_schema SET sql = replace(sql, '(block, bowler)', '(bowler, block)') WHERE name = 'fact_by_sheet';",
+    )
+    .unwrap();
+    drop(db);
+    let lying = Record::open(&path).unwrap().check();
+    assert!(matches!(lying, Err(Error::Damaged { .. })), "{lying:?}");
+}
+
+#[test]
+fn law_facts_that_say_too_much_or_too_little_are_found_by_the_full_check() {
+    for (sql, words) in [
+        (
+            "INSERT INTO fact (key, at, kind, text, ball) VALUES ('x', '2026-04-11T09:30:00Z', 'note', 'a', 'anna-dull')",
+            "field",
+        ),
+        ("INSERT INTO fact (key, at, kind) VALUES ('x', '2026-04-11T09:30:00Z', 'note')", "needs `text`"),
+        ("INSERT INTO fact (key, at, kind, text) VALUES ('x', 'yesterday', 'note', 'a')", "as year"),
+        (
+            "INSERT INTO fact (key, at, kind, block, bowler, standing)
+             VALUES ('x', '2026-04-11T09:30:00Z', 'shot', 'two', 'anna', '77')",
+            "fact number 201",
+        ),
+    ] {
+        let (_folder, path) = closed();
+        Connection::open(&path).unwrap().execute_batch(sql).unwrap();
+        let why = Record::open(&path).unwrap().check().unwrap_err().to_string();
+        assert!(why.contains("is damaged") && why.contains(words), "{why}");
+    }
+}
+
+#[test]
+fn law_a_hand_on_the_file_cannot_change_what_was_logged() {
+    let (_folder, path) = closed();
+    let db = Connection::open(&path).unwrap();
+    for (sql, word) in [("UPDATE fact SET standing = '10'", "never changed"), ("DELETE FROM fact", "never taken out")] {
+        let refused = db.execute(sql, []).unwrap_err().to_string();
+        assert!(refused.contains(word), "{refused}");
+    }
+}
+
+/// Permissions do not bind the superuser, so the child gives its rights up.
+#[cfg(unix)]
+mod locked {
+    use std::os::unix::fs::PermissionsExt;
+    use std::os::unix::process::CommandExt;
+    use std::process::Command;
+
+    use super::*;
+
+    const PATH: &str = "BOOK_TEST_LOCKED";
+
+    #[test]
+    #[ignore = "the child process of the other test"]
+    fn law_child() {
+        if let Some(path) = std::env::var_os(PATH) {
+            println!("said: {}", why(Path::new(&path)));
+        }
+    }
+
+    /// What a process without rights of its own is told on opening a record.
+    fn told(path: &Path) -> String {
+        let program = path.with_file_name("program");
+        if !program.exists() {
+            fs::copy(std::env::current_exe().unwrap(), &program).unwrap();
+        }
+        let mut command = Command::new(program);
+        command.args(["--exact", "locked::law_child", "--ignored", "--nocapture"]).env(PATH, path);
+        if fs::metadata(path).unwrap().permissions().mode() & 0o200 == 0
+            && fs::OpenOptions::new().append(true).open(path).is_ok()
+        {
+            command.uid(65_534);
+        }
+        let output = command.output().unwrap();
+        let output = String::from_utf8_lossy(&output.stdout).into_owned();
+        output.lines().find_map(|line| line.split_once("said: ")).map_or(output.clone(), |(_, said)| said.to_owned())
+    }
+
+    fn set(path: &Path, mode: u32) {
+        fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+    }
+
+    #[test]
+    fn law_a_file_that_may_only_be_read_is_told_so() {
+        let (folder, path) = closed();
+        set(folder.path(), 0o755);
+        set(&path, 0o444);
+        let before = fs::read(&path).unwrap();
+        let said = told(&path);
+        assert!(said.contains("cannot be written: allow writing"), "{said}");
+        assert_eq!(fs::read(&path).unwrap(), before);
+        set(&path, 0o000);
+        let said = told(&path);
+        assert!(said.contains("cannot be opened"), "{said}");
+    }
+}

@@ -1,0 +1,302 @@
+//! How to make what is left: for every leave the best feet and launch, how often, and what the misses do.
+//!
+//! Spares are thrown at the bowler's own speed and rotation; only feet and target are looked for.
+
+use crate::bench::{Bench, CLOSE_THROWS, Candidate, best_apart};
+use crate::carry::body_of;
+use crate::search::steps;
+use crate::{Bowler, Hit, Line, Payoff, Pocket, Range, Search};
+use boardwise_ball::{Ball, CoverKind};
+use boardwise_lane::{Finish, Lane, Release};
+use boardwise_pins::spare::{Arrival, Second, Spares};
+use boardwise_pins::{Rack, mirrored};
+use boardwise_score::{Leave, PinSet};
+use boardwise_units::stream::Stream;
+use boardwise_units::{Board, Degrees, Hand};
+use rayon::prelude::*;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Feet and launches of the map: a ball for spares moves a board for half a degree or so, and crosses the lane both ways.
+const LAYDOWN: (f64, f64, f64) = (1.0, 39.0, 2.0);
+const LAUNCH_DEG: (f64, f64, f64) = (-5.0, 5.0, 0.25);
+/// Throws behind a cell of the map, and how many of them a first look takes.
+const MAP_THROWS: u32 = 48;
+const FIRST_LOOK: usize = 12;
+/// Cells that deserve more than a first look.
+const PROMISING: usize = 40;
+/// Moves between the cells of the map, boards at the feet and degrees, and throws to try one.
+const BETWEEN: [(f64, f64); 6] = [(1.0, 0.0), (-1.0, 0.0), (0.0, 0.12), (0.0, -0.12), (1.0, 0.12), (-1.0, -0.12)];
+const TRY_THROWS: u32 = 64;
+/// Distinct places from which the best is looked for.
+const STARTS: usize = 5;
+/// Two ways to make a leave are one if they differ by less than this.
+const DISTINCT_BOARDS: f64 = 4.0;
+
+/// The ball of a bag to throw at spares, the one that hooks least: plastic before urethane before reactive, then the smoothest, then
+/// the one that flares least.
+///
+/// ```
+/// # use boardwise_ball::{Ball, BallSpec, CoverKind};
+/// let ball = |id, cover| Ball::new(BallSpec::new(id, cover)).map(|(ball, _)| ball);
+/// let bag = [ball("strong", CoverKind::Reactive)?, ball("spare", CoverKind::Plastic)?];
+/// assert_eq!(boardwise_search::spare_ball(&bag).map(|ball| ball.id.as_str()), Some("spare"));
+/// # Ok::<(), boardwise_ball::BallError>(())
+/// ```
+pub fn spare_ball(bag: &[Ball]) -> Option<&Ball> {
+    let hook = |ball: &Ball| {
+        let flare = ball.inertia_kg_m2.z - ball.inertia_kg_m2.x;
+        let kind = match ball.cover.kind {
+            CoverKind::Plastic => 0,
+            CoverKind::Urethane => 1,
+            CoverKind::Reactive => 2,
+        };
+        (kind, ball.surface.ra_m, flare)
+    };
+    bag.iter().min_by(|a, b| {
+        let (a, b) = (hook(a), hook(b));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2))
+    })
+}
+
+/// What stands after a throw at a leave.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Remainder {
+    /// The pins that stand; none if it is made.
+    pub pins: PinSet,
+    /// Share of racks, 0 to 1.
+    pub share: f64,
+}
+
+/// A way to make a leave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SpareLine {
+    /// The line. Its worth is the share made, by the table; miss room is where that stays above half.
+    pub line: Line,
+    /// Mean number of pins that fall.
+    pub down: f64,
+}
+
+/// A leave as something to make: the payoff of its line.
+struct Making<'a> {
+    table: &'a Spares,
+    leave: u16,
+    hand: Hand,
+}
+
+impl Making<'_> {
+    fn second(&self, finish: &Finish) -> Second {
+        arrival(finish).map_or_else(Second::default, |at| self.table.second(self.leave, &at, self.hand))
+    }
+}
+
+impl Payoff for Making<'_> {
+    fn hit(&self, finish: &Finish) -> Hit {
+        Pocket::default().hit(finish)
+    }
+
+    fn worth(&self, finish: &Finish) -> f64 {
+        self.second(finish).make
+    }
+
+    fn counts(&self) -> &'static str {
+        "made"
+    }
+
+    fn as_meant(&self, finish: &Finish) -> bool {
+        self.worth(finish) >= 0.5
+    }
+}
+
+/// Where a finish comes to the pins; None from a gutter or where the ball passes every pin's place.
+fn arrival(finish: &Finish) -> Option<Arrival> {
+    finish.touch.filter(|_| finish.gutter.is_none()).map(|touch| Arrival::of(&touch.entry))
+}
+
+/// A bowler's second balls on a lane: the map of where a spare ball can be made to go, thrown once, and the table of what
+/// that knocks down.
+pub struct SpareGame<'a> {
+    table: &'a Spares,
+    ball: &'a Ball,
+    hand: Hand,
+    search: Search,
+    bench: Bench<'static>,
+    releases: Vec<Release>,
+    /// Arrivals of a cell's throws, cell after cell.
+    arrivals: Vec<Option<Arrival>>,
+}
+
+impl<'a> SpareGame<'a> {
+    /// Throws the map. The lane is seen from the bowling-hand side. Takes about 40,000 throws; `progress` as in
+    /// [`crate::find_lines`].
+    pub fn new(
+        table: &'a Spares,
+        lane: &Lane,
+        ball: &'a Ball,
+        bowler: &Bowler,
+        search: &Search,
+        progress: &(dyn Fn(f64) + Sync),
+    ) -> Self {
+        let own = bowler.release;
+        let range = Range { speed: (own.speed, own.speed), rotation: (own.rotation, own.rotation) };
+        let bench = Bench::new(lane, ball, &Bowler { range, ..bowler.clone() }, search, 1.0, &|_| ());
+        let releases: Vec<Release> = steps(LAUNCH_DEG)
+            .into_iter()
+            .flat_map(|launch| {
+                steps(LAYDOWN).into_iter().map(move |board| Release {
+                    laydown: Board(board),
+                    launch: Degrees(launch),
+                    ..own
+                })
+            })
+            .collect();
+        let done = AtomicUsize::new(0);
+        let thrown: Vec<Vec<Option<Arrival>>> = releases
+            .par_iter()
+            .map(|release| {
+                progress(done.fetch_add(1, Ordering::Relaxed) as f64 / releases.len() as f64);
+                bench.finishes(release, MAP_THROWS).iter().map(arrival).collect()
+            })
+            .collect();
+        let arrivals = thrown.concat();
+        Self { table, ball, hand: bowler.hand, search: search.clone(), bench, releases, arrivals }
+    }
+
+    /// The ball it is about.
+    pub fn ball(&self) -> &Ball {
+        self.ball
+    }
+
+    /// How often this bowler makes a leave, and how many pins fall: from the best cell of the map or a place beside it,
+    /// thrown again so that having been chosen does not flatter it. [`SpareGame::lines`] looks more closely
+    /// (docs/spares.md says how the two differ) and takes fifty times as long.
+    pub fn second(&self, leave: Leave) -> Second {
+        let Some(&(cell, _)) = self.promising(leave).first() else {
+            // Nothing makes it: the throw that takes most.
+            let down = |cell: &usize| self.cell(leave, *cell, FIRST_LOOK).down;
+            let best = (0..self.releases.len()).max_by(|a, b| down(a).total_cmp(&down(b)));
+            return best.map_or_else(Second::default, |cell| self.thrown(leave, &self.releases[cell], CLOSE_THROWS));
+        };
+        let centre = self.releases[cell];
+        let beside = BETWEEN.map(|(boards, degrees)| Release {
+            laydown: Board(centre.laydown.0 + boards),
+            launch: Degrees(centre.launch.0 + degrees),
+            ..centre
+        });
+        let tried = core::iter::once(centre).chain(beside).map(|r| (r, self.thrown(leave, &r, TRY_THROWS).make));
+        let (best, _) = tried.fold((centre, -1.0), |best, tried| if tried.1 > best.1 { tried } else { best });
+        self.thrown(leave, &best, CLOSE_THROWS)
+    }
+
+    /// [`SpareGame::second`] without throwing again: the best cell of the map, a thousandth of a second each. On splits
+    /// it can be ten points off either way; meant for leaves too rare to matter.
+    pub fn glance(&self, leave: Leave) -> Second {
+        let best = self.promising(leave).first().map(|&(cell, _)| self.cell(leave, cell, MAP_THROWS as usize));
+        best.unwrap_or_default()
+    }
+
+    /// What throws of one release do to a leave.
+    fn thrown(&self, leave: Leave, release: &Release, throws: u32) -> Second {
+        let making = self.making(leave);
+        let mut sum = Second::default();
+        for finish in self.bench.finishes(release, throws) {
+            let second = making.second(&finish);
+            sum.make += second.make / f64::from(throws);
+            sum.down += second.down / f64::from(throws);
+        }
+        sum
+    }
+
+    fn making(&self, leave: Leave) -> Making<'_> {
+        Making { table: self.table, leave: leave.pins().bits(), hand: self.hand }
+    }
+
+    /// [`SpareGame::second`] of many leaves, in order.
+    pub fn seconds(&self, leaves: &[Leave]) -> Vec<Second> {
+        leaves.par_iter().map(|&leave| self.second(leave)).collect()
+    }
+
+    /// Mean over the first throws of a cell.
+    fn cell(&self, leave: Leave, cell: usize, throws: usize) -> Second {
+        let first = cell * MAP_THROWS as usize;
+        let mut sum = Second::default();
+        for at in self.arrivals[first..first + throws].iter().flatten() {
+            let second = self.table.second(leave.pins().bits(), at, self.hand);
+            sum.make += second.make / throws as f64;
+            sum.down += second.down / throws as f64;
+        }
+        sum
+    }
+
+    /// The cells of the map that make a leave most often, best first, and how often; none if no throw makes it.
+    fn promising(&self, leave: Leave) -> Vec<(usize, f64)> {
+        let order = |cells: &mut Vec<(usize, f64)>| cells.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        let mut cells: Vec<(usize, f64)> =
+            (0..self.releases.len()).map(|cell| (cell, self.cell(leave, cell, FIRST_LOOK).make)).collect();
+        cells.retain(|(_, make)| *make > 0.0);
+        order(&mut cells);
+        cells.truncate(PROMISING);
+        for (cell, make) in &mut cells {
+            *make = self.cell(leave, *cell, MAP_THROWS as usize).make;
+        }
+        order(&mut cells);
+        cells
+    }
+
+    /// The best ways to make a leave, at most `count`, best first; none if no throw makes it.
+    pub fn lines(&self, leave: Leave, count: usize) -> Vec<SpareLine> {
+        let making = self.making(leave);
+        let worths = self.promising(leave).into_iter().map(|(cell, make)| (self.releases[cell], make));
+        let starts = best_apart(worths, STARTS.max(count), DISTINCT_BOARDS);
+        let moved: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(&making, *start)).collect();
+        let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count, DISTINCT_BOARDS);
+        let mut lines: Vec<SpareLine> = best
+            .par_iter()
+            .map(|c| {
+                let line = self.bench.describe(&making, &c.release, self.search.throws_a_line);
+                SpareLine { line, down: self.thrown(leave, &c.release, CLOSE_THROWS).down }
+            })
+            .collect();
+        lines.sort_by(|a, b| b.line.worth.total_cmp(&a.line.worth));
+        for (k, spare) in lines.iter_mut().enumerate() {
+            spare.line.rank = k + 1;
+        }
+        lines
+    }
+
+    /// Throws at a leave along a line, `racks` times or as often as the search throws a line, whichever is less, with the
+    /// ball as it is, and says what stands afterwards, commonest first. This asks the rack itself and not the table.
+    pub fn after(&self, rack: &Rack, leave: Leave, release: &Release, racks: u32) -> Vec<Remainder> {
+        let (left_hand, body) = (self.hand == Hand::Left, body_of(self.ball));
+        let bits = leave.pins().bits();
+        // The rack stands in the hand's frame: a left-hander's is the mirror image.
+        let seen = |pins: u16| if left_hand { mirrored(pins) } else { pins };
+        let stands: Vec<u16> = self
+            .bench
+            .finishes(release, racks.clamp(1, self.bench.points.len() as u32))
+            .par_iter()
+            .enumerate()
+            .map(|(k, finish)| {
+                let Some(touch) = finish.touch.filter(|_| finish.gutter.is_none()) else { return bits };
+                let mut stream = Stream::keyed(self.search.seed, "spare racks", k as u64);
+                let thrown = rack.throw_at(seen(bits), &touch.entry, &body, &mut stream);
+                // A ball that the rack cannot take, off the lane or hardly moving, takes no pin.
+                thrown.map_or(bits, |outcome| seen(outcome.standing))
+            })
+            .collect();
+        let mut counts = vec![0_u32; 1024];
+        for &pins in &stands {
+            counts[usize::from(pins)] += 1;
+        }
+        let mut after: Vec<Remainder> = counts
+            .into_iter()
+            .enumerate()
+            .filter(|(_, n)| *n > 0)
+            .filter_map(|(pins, n)| {
+                let share = f64::from(n) / stands.len() as f64;
+                Some(Remainder { pins: PinSet::from_bits(pins as u16)?, share })
+            })
+            .collect();
+        after.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.pins.cmp(&b.pins)));
+        after
+    }
+}

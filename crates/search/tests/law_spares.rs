@@ -1,0 +1,121 @@
+//! Spares: what any good table must show. The table is replaced as a whole when the pins' constants are.
+
+#[allow(dead_code, reason = "the rules of thumb use the rest")]
+mod typical;
+
+use boardwise_lane::Lane;
+use boardwise_pins::spare::Spares;
+use boardwise_pins::{Constants, Rack};
+use boardwise_score::Leave;
+use boardwise_search::{Search, SpareGame, spare_ball};
+use boardwise_units::Hand;
+use std::sync::LazyLock;
+use typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
+
+static TABLE: LazyLock<Spares> = LazyLock::new(|| {
+    Spares::parse(include_bytes!("../../../data/spares/spares.bin")).expect("the table of the data folder")
+});
+
+fn house() -> Lane {
+    pattern(40.0, 0.2)
+}
+
+fn leave(text: &str) -> Leave {
+    text.parse().expect("pins")
+}
+
+#[test]
+fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
+    let (ball, lane) = (plastic(), house());
+    let spares = SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default(), &|_| ());
+    let make = |text: &str| spares.second(leave(text)).make;
+    // facts.md "Carry" [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%.
+    for pin in ["1", "2", "3", "4", "5", "6", "8", "9"] {
+        assert!(make(pin) > 0.97, "{pin}: {}", make(pin));
+    }
+    for corner in ["7", "10"] {
+        assert!((0.88..0.995).contains(&make(corner)), "{corner}: {}", make(corner));
+    }
+    // facts.md [S]: 7-10, 0 of 53; 4-6-7-10, 3.3%; 3-10, 48.6%.
+    assert!(make("7-10") < 0.02 && make("4-6-7-10") < 0.05);
+    let split = make("3-10");
+    assert!(split > 0.4 && split < 0.9, "{split}");
+    assert!(make("10") > make("3-10") && make("3-10") > make("5-7") && make("5-7") > make("7-10"));
+    assert!(make("2-4-5") < make("2") && make("2-4-5-8") < make("2-4-5") + 0.01);
+    // All pins at once are the hardest to take but not impossible.
+    assert!((0.05..0.95).contains(&make("1-2-3-4-5-6-7-8-9-10")));
+}
+
+#[test]
+fn law_a_wilder_bowler_makes_less() {
+    let (ball, lane) = (plastic(), house());
+    let make = |share: f64| {
+        let spares =
+            SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, share), &Search::default(), &|_| ());
+        ["10", "7", "3-10", "2-4-5-8"].map(|text| spares.second(leave(text)).make)
+    };
+    let (steady, wild) = (make(OF_220), make(OF_160));
+    for (steady, wild) in steady.iter().zip(wild) {
+        assert!(*steady > wild + 0.03, "{steady} {wild}");
+    }
+}
+
+#[test]
+fn law_a_mirrored_bowler_makes_the_mirrored_leave_alike() {
+    let (ball, lane) = (plastic(), house());
+    let game = |hand| SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(hand, 1.0), &Search::default(), &|_| ());
+    let (right, left) = (game(Hand::Right), game(Hand::Left));
+    for text in ["10", "7", "3-10", "1-2-4-10", "2-4-5-8"] {
+        let (one, other) = (right.second(leave(text)), left.second(leave(text).mirrored()));
+        assert!((one.make - other.make).abs() < 1e-9 && (one.down - other.down).abs() < 1e-9, "{text}");
+    }
+    let rack = Rack::new(Constants::default());
+    let line = right.lines(leave("3-10"), 1).remove(0).line;
+    let after = |game: &SpareGame, text: &str| game.after(&rack, leave(text), &line.release, 60);
+    let (one, other) = (after(&right, "3-10"), after(&left, "2-7"));
+    for rest in &one {
+        let mirrored = other.iter().find(|r| r.pins == rest.pins.mirrored()).expect("the mirror image");
+        assert_eq!(mirrored.share, rest.share);
+    }
+}
+
+#[test]
+fn law_the_rack_itself_makes_a_line_as_often_as_the_table_says() {
+    let (ball, lane) = (plastic(), house());
+    let spares = SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default(), &|_| ());
+    let rack = Rack::new(Constants::default());
+    for text in ["10", "3-10", "2-4-5"] {
+        let best = spares.lines(leave(text), 1).remove(0);
+        assert!(best.line.worth >= spares.second(leave(text)).make - 0.02, "{text}: a close look is no worse");
+        assert_eq!(best.line.rank, 1);
+        let after = spares.after(&rack, leave(text), &best.line.release, 500);
+        assert!((after.iter().map(|r| r.share).sum::<f64>() - 1.0).abs() < 1e-9);
+        assert!(after.iter().all(|r| r.pins.is_within(leave(text).pins())));
+        let made = after.iter().find(|r| r.pins.is_empty()).map_or(0.0, |r| r.share);
+        // Three standard errors of 500 racks, and five points for what the table does not know: ball and speed.
+        let room = 3.0 * (made * (1.0 - made) / 500.0).sqrt() + 0.05;
+        assert!((made - best.line.worth).abs() < room, "{text}: racks {made}, table {}", best.line.worth);
+    }
+    assert!(spares.lines(leave("7-10"), 2).iter().all(|best| best.line.worth < 0.05));
+}
+
+#[test]
+fn law_the_straightest_ball_is_thrown_at_spares() {
+    let bag = [dull(), urethane(), plastic()];
+    assert_eq!(spare_ball(&bag), Some(&bag[2]));
+    assert_eq!(spare_ball(&bag[..2]), Some(&bag[1]));
+    assert_eq!(spare_ball(&[]), None);
+}
+
+#[test]
+fn law_same_seed_same_spares_on_one_and_three_threads() {
+    let (ball, lane) = (plastic(), house());
+    let run = |threads| {
+        rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap().install(|| {
+            let spares =
+                SpareGame::new(&TABLE, &lane, &ball, &spare_bowler(Hand::Right, 1.0), &Search::default(), &|_| ());
+            (spares.lines(leave("3-10"), 2), spares.seconds(&[leave("10"), leave("2-4-5"), leave("7-10")]))
+        })
+    };
+    assert_eq!(run(1), run(3));
+}
