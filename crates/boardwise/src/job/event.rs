@@ -4,7 +4,7 @@ use std::cell::RefCell;
 
 use boardwise_ball::{Ball, CoverKind};
 use boardwise_lane::Release;
-use boardwise_search::{BlockPlan, Pocket, Seat, spare_ball};
+use boardwise_search::{BlockPlan, Pocket, Seat, Unknowns, spare_ball};
 use boardwise_units::{Feet, Hand};
 use serde::{Deserialize, Serialize};
 
@@ -150,6 +150,7 @@ pub fn plan(event: &KitEvent, pair: &KitPair, frames_a_look: u32, runs: u32, see
         runs,
         seed,
         pocket: Pocket::default(),
+        unknowns: Unknowns::default(),
     }
 }
 

@@ -6,7 +6,9 @@ use std::time::Instant;
 use boardwise_ball::Ball;
 use boardwise_pins::spare::Second;
 use boardwise_score::Leave;
-use boardwise_search::{FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game};
+use boardwise_search::{
+    Conditions, FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game,
+};
 use serde_json::{Value, json};
 
 use super::leaves::leave_json;
@@ -38,7 +40,8 @@ impl Found {
     pub fn search(scene: &Scene, ball: &Ball, pocket: Pocket, search: &Search, told: Told) -> Result<Self, Failure> {
         let strikes = Strikes::new(kit::carry()?, ball, scene.bowler.hand, pocket);
         let start = Instant::now();
-        let lines = find_lines(&scene.lane, ball, &scene.bowler, &strikes, search, told);
+        let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+        let lines = find_lines(&conditions, &scene.bowler, &strikes, search, told);
         Ok(Self { lines, pocket, seconds: start.elapsed().as_secs_f64(), makes: BTreeMap::new() })
     }
 
@@ -80,7 +83,8 @@ fn makes(scene: &Scene, found: &Lines, search: &Search, told: Told) -> Result<BT
         let share = shares.entry(one.leave).or_default();
         *share = share.max(one.share);
     }
-    let game = SpareGame::new(kit::spares()?, &scene.lane, ball, &scene.bowler, search, told);
+    let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+    let game = SpareGame::new(kit::spares()?, conditions, ball, &scene.bowler, search, told);
     let (often, rare): (Vec<_>, Vec<_>) = shares.into_iter().partition(|(_, share)| *share >= WORTH_A_LOOK);
     let often: Vec<Leave> = often.into_iter().map(|(leave, _)| leave).collect();
     let seconds = game.seconds(&often);

@@ -13,7 +13,7 @@ use super::standing::Certain;
 use crate::job::Failure;
 
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
-const GUESSES: usize = 16;
+const WORLDS: usize = 16;
 /// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::job::spread`]).
 const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// Shots that fade on the lane.
@@ -65,20 +65,28 @@ pub fn picture(
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);
-    let guesses = belief.sample(GUESSES);
-    let paths: Vec<Path> = guesses
+    let worlds = belief.sample(WORLDS);
+    let paths: Vec<Path> = worlds
         .iter()
-        .filter_map(|guess| {
-            let ground = belief.lane(lane, guess);
+        .filter_map(|world| {
+            let ground = belief.lane(lane, world);
             let law = ContactLaw::default();
-            throw_to(&ground, None, &belief.ball(ball, lane, guess), &guess.today(&meant), &law, FINENESS).ok()
+            throw_to(
+                &ground,
+                None,
+                &world.ball(ball, lane, &belief.balls()[ball]),
+                &world.today(&meant),
+                &law,
+                FINENESS,
+            )
+            .ok()
         })
         .collect();
     let line = ribbon(&paths);
     let on_lane: Vec<_> = believed.seen.iter().filter(|seen| seen.lane == lane).collect();
-    let mean = belief.lane(lane, &belief.mean_guess());
+    let mean = belief.lane(lane, &belief.mean_world());
     let thrown = |seen: &boardwise_belief::Seen| {
-        let ball = belief.ball(seen.ball, lane, &belief.mean_guess());
+        let ball = belief.mean_world().ball(seen.ball, lane, &belief.balls()[seen.ball]);
         let path = throw_to(&mean, None, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
         Some(path.rows.iter().map(|row| (row.board, row.feet)).collect::<Vec<_>>())
     };
