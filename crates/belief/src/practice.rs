@@ -133,10 +133,9 @@ fn meanings(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Unknowns;
     use boardwise_ball::{Ball, BallSpec, CoverKind};
     use boardwise_lane::{Coating, Direction, Film, Lane, Stroke};
-    use boardwise_search::{Bowler, Range, Spread};
+    use boardwise_search::{Bowler, Range, Spread, USUAL_SLIDE_OFFSET_BOARDS, Unknowns};
     use boardwise_units::{Degrees, Hand, Microlitres, Mph};
     use core::ops::ControlFlow;
 
@@ -150,6 +149,8 @@ mod tests {
             release: Release::default(),
             spread: Spread::default(),
             range: Range { speed: (Mph(18.0), Mph(18.0)), rotation: (Degrees(45.0), Degrees(45.0)) },
+            slide_offset_boards: USUAL_SLIDE_OFFSET_BOARDS,
+            spare_release: None,
         };
         let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive)).unwrap().0;
         Belief::new([lane.clone(), lane], bowler, vec![ball], &Unknowns::default(), 3)
