@@ -14,17 +14,17 @@ const HEAD: f64 = 34.0;
 const NAME: f64 = 15.0;
 const CELL: f64 = 32.0;
 const ROW: f64 = NAME + CELL + 8.0;
-/// Pins behind at which a cell is no longer shaded: about what one strike more or less in a game comes to, twice.
+/// Pins behind at which a cell is no longer shaded: about what two strikes more or less are worth in a game.
 const FAR: f64 = 20.0;
 /// Narrower cells have no room for words.
 const NARROW: f64 = 40.0;
 
-/// Draws when each ball of a bag is the right one: the set first, then the other balls, each with its best surface; stage
-/// by stage of the block.
+/// Draws when each ball of a bag is the right one, stage by stage of the block: the set first, then the other balls, each
+/// with its best surface.
 ///
-/// A cell tells pins a game against the best of the set at that stage, mean over the worlds; its bar, in how many worlds
-/// it is that best. On the right stand the pins a game that the set would lose without a ball of its own, or gain with
-/// another, with the standard error over the worlds. `balls` names what was weighed, ball and surface, by its place there.
+/// A cell shows pins a game against the best of the set at that stage, as a mean over the worlds. Its bar shows in how many
+/// worlds the ball is that best. On the right stand the pins a game that the set would lose without one of its balls, or gain
+/// with another, with the standard error over the worlds. `balls` names ball and surface in the order of `weighed.prepared`.
 pub fn bag_picture(weighed: &Weighed, choice: &Choice, balls: &[&str], title: &str, theme: Theme) -> Drawing {
     let table =
         Table { weighed, choice, stages: weighed.moments.iter().map(|m| m.games as usize + 1).max().unwrap_or(0) };
@@ -61,7 +61,7 @@ struct Table<'a> {
 }
 
 impl Table<'_> {
-    /// The score of a ball at a moment; nothing where it strikes nowhere, as when the set was chosen.
+    /// The score of a ball at a moment; 0 where it strikes nowhere, as when the set was chosen.
     fn score(&self, ball: usize, moment: usize) -> f64 {
         self.form(ball, moment).unwrap_or(0.0)
     }
@@ -80,7 +80,7 @@ impl Table<'_> {
         moments.filter(|(_, moment)| moment.games as usize == stage).map(|(k, _)| k).collect()
     }
 
-    /// The balls left out, each with the surface that scores best, and what they would add; the most first.
+    /// The balls left out, each with the surface that scores best. What adds most comes first.
     fn rest(&self) -> Vec<Chosen> {
         let prepared = &self.weighed.prepared;
         let place = |ball: usize| prepared.get(ball).map(|one| one.place);
@@ -185,12 +185,12 @@ impl Table<'_> {
     }
 }
 
-/// How strongly pins ahead of the set's best are shaded.
+/// How strongly a cell is shaded, by the pins that its ball is ahead of the set's best; not at all from [`FAR`] behind.
 fn shade(ahead: f64) -> f64 {
     UNDER_INK * (1.0 + ahead / FAR).clamp(0.0, 1.0)
 }
 
-/// Pins ahead or behind, to the tenth where that is much of them.
+/// Pins ahead or behind: to the tenth below ten, else in whole pins.
 fn pins(ahead: f64) -> String {
     let size = ahead.abs();
     let sign = if ahead < 0.0 { "−" } else { "+" };

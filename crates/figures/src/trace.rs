@@ -1,4 +1,4 @@
-//! A ball's path on a lane: the line, and the signs of where it turns, leaves the oil or is lost.
+//! A ball's path on a lane: the line, and signs where it turns, leaves the oil or is lost.
 
 use crate::colour::DASHES;
 use crate::frame::Frame;
