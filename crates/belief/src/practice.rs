@@ -1,11 +1,11 @@
 //! Practice on a pair: which throws teach most about it, and what each outcome would mean.
 //!
 //! A throw teaches where the worlds disagree about where it comes in, by more than the bowler's own spread blurs. Throws are chosen one after
-//! another, each given what those before it would already tell, by the information of the linear case, ½ log det(1 + Γ⁻¹ C)
-//! ([`crate::information_nats`]). Where several teach as much, as far as the worlds can tell, the one that was made least often is chosen: what
+//! another, each given what those before it would already tell, by the information of the linear
+//! case, ½ ln(1 + C/Γ). Where several teach as much, as far as the worlds can tell, the one that was made least often is chosen: what
 //! the worlds leave out shows only where something else is thrown.
 
-use crate::belief::{Belief, Told};
+use crate::belief::{Belief, Estimate, information_nats};
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_search::Move;
@@ -24,7 +24,7 @@ pub struct PracticeShot {
     /// What to mean.
     pub release: Release,
     /// The board it comes in on, over the worlds as they are before practice.
-    pub comes_in: Told,
+    pub comes_in: Estimate,
     /// What it teaches beyond those before it, nats.
     pub nats: f64,
     /// The move it asks for if it comes in higher than that, from the line it was thrown on; None where no line is found.
@@ -86,7 +86,7 @@ pub fn plan_practice(
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;
     for shot in 0..shots {
         tell(follow, (open.len() + shot) as f64 / pieces)?;
-        let nats = |k: usize| 0.5 * (1.0 + covariance[(k, k)] / strays[k].max(1e-6)).ln();
+        let nats = |k: usize| information_nats(covariance[(k, k)], strays[k]);
         let most = (0..open.len()).map(nats).fold(0.0, f64::max);
         let on_pair = |k: usize| (0..open.len()).filter(|&one| same(one, k)).map(|one| thrown[one]).sum::<u32>();
         let level = (0..open.len()).filter(|&k| nats(k) >= LEVEL * most);
@@ -100,7 +100,7 @@ pub fn plan_practice(
             lane,
             ball,
             release,
-            comes_in: Told::of(&predicted[best]),
+            comes_in: Estimate::of(&predicted[best]),
             nats: nats(best),
             if_high,
             if_light,

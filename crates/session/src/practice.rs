@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use boardwise_belief::{Belief, PracticeShot, plan_practice, verb_of_move};
+use boardwise_belief::{Belief, PracticeShot, plan_practice, move_in_words};
 use boardwise_search::{Follow, Line, Unknowns, tell};
 use serde_json::{Value, json};
 
@@ -113,7 +113,7 @@ impl Plan {
         let head = ["", "lane", "ball", "laydown", "target", "comes in", "teaches", "if higher", "if lighter"];
         let mut table = Rows::under(head, 0);
         let most = self.shots.first().map_or(1.0, |shot| shot.nats.max(1e-9));
-        let meaning = |moved: Option<boardwise_search::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
+        let meaning = |moved: Option<boardwise_search::Move>| moved.map_or_else(|| "-".to_owned(), move_in_words);
         for (k, shot) in self.shots.iter().enumerate() {
             table.cells.push(vec![
                 (k + 1).to_string(),

@@ -17,7 +17,7 @@ mod policy;
 mod report;
 mod world;
 
-use bowl::{Told, bowl};
+use bowl::{Tally, bowl};
 use policy::Policy;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -33,7 +33,7 @@ struct Row {
     skill: String,
     pattern: String,
     policy: Policy,
-    told: Told,
+    told: Tally,
 }
 
 const USAGE: &str = "study FIRST LAST RAW [never|usual|ours|known]... or study --merge RAW...";

@@ -1,6 +1,6 @@
 //! The throws a shot may have been: every world of lanes and bowler throws the line meant, with the same deviations.
 
-use crate::Told;
+use crate::Estimate;
 use crate::belief::Belief;
 use boardwise_lane::{Finish, Release, Runway};
 use boardwise_pins::carry::Carry;
@@ -65,9 +65,9 @@ impl Cloud {
         let strays: Vec<f64> = self
             .0
             .chunk_by(|a, b| a.world == b.world)
-            .map(|own| Told::of(&own.iter().map(|one| one.arrows.0).collect::<Vec<_>>()).sd)
+            .map(|own| Estimate::of(&own.iter().map(|one| one.arrows.0).collect::<Vec<_>>()).sd)
             .collect();
-        (Board(Told::of(&all).mean), Told::of(&strays).mean)
+        (Board(Estimate::of(&all).mean), Estimate::of(&strays).mean)
     }
 }
 

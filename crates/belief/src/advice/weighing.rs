@@ -1,20 +1,24 @@
 //! Every choice thrown by the same worlds with the same deviations.
 
-use super::choices::{Choices, Open, price};
-use super::frames::{Frames, Makes, STRIKE_PINS};
-use super::{Change, NextShot};
-use crate::belief::{Belief, Told};
+use super::choices::{Choices, Open};
+use super::frames::{Frames, Makes};
+use super::{Change, NextShot, Situation};
+use crate::belief::{Belief, Estimate, information_nats};
 use boardwise_lane::{Lane, Release, Runway};
 use boardwise_pins::carry::Carry;
-use boardwise_search::{Payoff, Spread, Throw, World, came_in};
+use boardwise_search::{Move, Payoff, Spread, Throw, World, came_in};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
+
+/// Frames of a game.
+const FRAMES: f64 = 10.0;
 
 /// What a choice comes to by one world.
 #[derive(Clone, Copy, Debug, Default)]
 struct Outcome {
     strike: f64,
     split: f64,
+    /// Pins a game.
     pins: f64,
     /// Mean and variance of the board it comes in on.
     board: f64,
@@ -24,7 +28,7 @@ struct Outcome {
 /// What is open on a lane, to be weighed by worlds.
 pub(super) struct Weighing<'a> {
     pub belief: &'a Belief,
-    pub lane: usize,
+    pub at: &'a Situation,
     pub choices: &'a Choices,
     /// Those of the choices that are left.
     pub open: &'a [Open],
@@ -55,7 +59,7 @@ impl Weighing<'_> {
             .into_par_iter()
             .map(|(place, ground)| {
                 let world = &self.belief.worlds()[place];
-                let lane = || self.belief.lane(self.lane, world);
+                let lane = || self.belief.lane(self.at.lane, world);
                 let mut ground = ground.unwrap_or_else(|| Ground { lane: lane(), cut: BTreeMap::new() });
                 let outcomes = self.by_world(world, &mut ground, &offs);
                 (outcomes, (place, again.contains(&place).then_some(ground)))
@@ -64,28 +68,31 @@ impl Weighing<'_> {
         *grounds = used.into_iter().filter_map(|(place, ground)| Some((place, ground?))).collect();
         let open = self.open;
         let stay = open.iter().position(|one| one.change == Change::Stay).unwrap_or_default();
-        let told =
-            |value: &dyn Fn(&[Outcome]) -> f64| Told::of(&outcomes.iter().map(|all| value(all)).collect::<Vec<_>>());
+        let estimate =
+            |value: &dyn Fn(&[Outcome]) -> f64| Estimate::of(&outcomes.iter().map(|all| value(all)).collect::<Vec<_>>());
         open.iter()
             .enumerate()
             .map(|(k, one)| {
-                let pins_gain = told(&|all| all[k].pins - all[stay].pins);
-                let better = outcomes.iter().filter(|all| all[k].pins > all[stay].pins).count();
-                // The linear case, as for practice: what worlds disagree about over what one throw blurs.
-                let (comes_in, blur) = (told(&|all| all[k].board), told(&|all| all[k].stray).mean);
+                let mut gains: Vec<f64> = outcomes.iter().map(|all| all[k].pins - all[stay].pins).collect();
+                let pins_gain = Estimate::of(&gains);
+                gains.sort_by(f64::total_cmp);
+                let better = gains.iter().filter(|gain| **gain > 0.0).count();
+                // What worlds disagree about, over what one throw blurs.
+                let (comes_in, blur) = (estimate(&|all| all[k].board), estimate(&|all| all[k].stray).mean);
                 NextShot {
+                    choice: one.choice,
                     change: one.change,
-                    ball: one.ball,
-                    release: one.release,
-                    strike: told(&|all| all[k].strike),
-                    split: told(&|all| all[k].split),
+                    moved: Move::between(&self.at.release, &one.choice.release),
+                    strike: estimate(&|all| all[k].strike),
+                    split: estimate(&|all| all[k].split),
                     comes_in,
-                    pins: told(&|all| all[k].pins),
-                    gain: told(&|all| all[k].strike - all[stay].strike),
+                    pins: estimate(&|all| all[k].pins),
+                    gain: estimate(&|all| all[k].strike - all[stay].strike),
                     pins_gain,
-                    better: better as f64 / outcomes.len().max(1) as f64,
-                    teaches_nats: 0.5 * (1.0 + comes_in.sd * comes_in.sd / blur.max(1e-6)).ln(),
-                    net: pins_gain.mean / STRIKE_PINS - price(one.change),
+                    pins_gain_between: (quantile(&gains, 0.1), quantile(&gains, 0.9)),
+                    better: better as f64 / gains.len().max(1) as f64,
+                    teaches_nats: information_nats(comes_in.sd * comes_in.sd, blur),
+                    net: pins_gain.mean - one.change.price(),
                 }
             })
             .collect()
@@ -93,7 +100,7 @@ impl Weighing<'_> {
 
     /// All choices by one world. Those with one ball are thrown together: throws advance in packs, and a pack that is not full takes as long.
     fn by_world(&self, world: &World, ground: &mut Ground, offs: &[[f64; 6]]) -> Vec<Outcome> {
-        let &Self { belief, lane, choices, open, makes, carry } = self;
+        let &Self { belief, at, choices, open, makes, carry } = self;
         let mut outcomes = vec![Outcome::default(); open.len()];
         for (grip, ball) in choices.grips.iter().enumerate() {
             let thrown: Vec<usize> = (0..open.len()).filter(|&k| open[k].grip == grip).collect();
@@ -101,9 +108,9 @@ impl Weighing<'_> {
                 continue;
             }
             let releases: Vec<Release> =
-                thrown.iter().flat_map(|&k| belief.releases(world, &open[k].release, offs)).collect();
-            let place = open[thrown[0]].ball;
-            let cut = || belief.runway_on(&ground.lane, &world.ball(place, lane, ball));
+                thrown.iter().flat_map(|&k| belief.releases(world, &open[k].choice.release, offs)).collect();
+            let place = open[thrown[0]].choice.ball;
+            let cut = || belief.runway_on(&ground.lane, &world.ball(place, at.lane, ball));
             let runway = ground.cut.entry(grip).or_insert_with(cut);
             let strikes = belief.strikes(carry, place);
             let throws: Vec<Throw> = runway
@@ -113,11 +120,11 @@ impl Weighing<'_> {
                 .collect();
             for (&k, throws) in thrown.iter().zip(throws.chunks(offs.len())) {
                 let frames = strikes.first_ball(throws).map_or_else(Frames::default, |first| Frames::of(&first, makes));
-                let boards = Told::of(&throws.iter().map(|one| came_in(&one.finish)).collect::<Vec<_>>());
+                let boards = Estimate::of(&throws.iter().map(|one| came_in(&one.finish)).collect::<Vec<_>>());
                 outcomes[k] = Outcome {
                     strike: frames.strike,
                     split: frames.split,
-                    pins: frames.pins(),
+                    pins: FRAMES * frames.pins(),
                     board: boards.mean,
                     stray: boards.sd * boards.sd,
                 };
@@ -125,4 +132,12 @@ impl Weighing<'_> {
         }
         outcomes
     }
+}
+
+/// The value that so large a share of these, in order, stays below; nothing of none.
+fn quantile(ordered: &[f64], share: f64) -> f64 {
+    let Some(last) = ordered.len().checked_sub(1) else { return 0.0 };
+    let at = share * last as f64;
+    let (low, high) = (ordered[at.floor() as usize], ordered[at.ceil() as usize]);
+    low + (high - low) * at.fract()
 }

@@ -23,7 +23,7 @@ pub struct Checkpoint {
 }
 
 /// The form written now; another too where the same shots make another belief of the same worlds.
-const VERSION: u32 = 4;
+const VERSION: u32 = 5;
 
 /// Why a checkpoint does not fit a belief.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]

@@ -1,6 +1,7 @@
 //! The worlds, and what they come to.
 
-use super::evidence::{Seen, arrows_likelihood, with_surprise};
+use super::evidence::Seen;
+use super::shown::Shown;
 use super::foresight::Foreseen;
 use super::moving::move_by;
 use boardwise_ball::Ball;
@@ -23,14 +24,14 @@ const STRAYS: u64 = 0x5eed;
 
 /// A mean with its spread over the worlds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Told {
+pub struct Estimate {
     /// Mean.
     pub mean: f64,
     /// Standard deviation.
     pub sd: f64,
 }
 
-impl Told {
+impl Estimate {
     /// Of these values.
     pub fn of(values: &[f64]) -> Self {
         let n = values.len().max(1) as f64;
@@ -129,8 +130,8 @@ impl Belief {
     }
 
     /// The mean of a quantity over the worlds, with its spread.
-    pub fn told(&self, value: impl Fn(&World) -> f64) -> Told {
-        Told::of(&self.worlds.iter().map(value).collect::<Vec<_>>())
+    pub fn estimate(&self, value: impl Fn(&World) -> f64) -> Estimate {
+        Estimate::of(&self.worlds.iter().map(value).collect::<Vec<_>>())
     }
 
     /// The mean world.
@@ -158,6 +159,15 @@ impl Belief {
         Runway::new(ground, gripping, &self.law)
     }
 
+    /// Whether shots of a ball, just as meant, come in at the pocket in the mean world. The ball is given by its place and
+    /// as it would be thrown.
+    pub(crate) fn aimed(&self, lane: usize, (place, thrown): (usize, &Ball), meant: &[Release]) -> Vec<bool> {
+        let world = self.mean_world();
+        let runway = self.runway_on(&self.lane(lane, &world), &world.ball(place, lane, thrown));
+        let today: Vec<Release> = meant.iter().map(|one| world.today(one)).collect();
+        runway.throw_many(&today).iter().map(|finish| self.pocket.off_boards(finish) <= 0.0).collect()
+    }
+
     /// A ball on a lane in so many of the worlds, spread over all.
     pub fn conditions(&self, lane: usize, ball: usize, worlds: usize) -> Conditions {
         Conditions::new(&self.site(lane, ball), &self.sample(worlds), &self.law)
@@ -181,34 +191,21 @@ impl Belief {
         seen.meant.check()?;
         let (offs, finishes) = (self.deviations(), self.finishes_of(seen.lane, seen.ball, &seen.meant));
         let strikes = self.strikes(carry, seen.ball);
-        // By world: where the throws come in and pass the arrows in the mean, and how likely they show what was seen.
-        let looked: Vec<(f64, f64, f64)> = finishes
-            .par_iter()
-            .map(|finishes| {
-                let n = finishes.len() as f64;
-                let likely = finishes.iter().zip(&offs).map(|(finish, off)| seen.likelihood(&strikes, finish, off));
-                let likely = likely.sum::<f64>() / n;
-                (
-                    finishes.iter().map(came_in).sum::<f64>() / n,
-                    finishes.iter().map(|f| f.arrows.0).sum::<f64>() / n,
-                    likely,
-                )
-            })
-            .collect();
-        let came_in: Vec<f64> = looked.iter().map(|one| one.0).collect();
-        let likely: Vec<f64> = looked.iter().map(|one| one.2).collect();
-        let typical = likely.iter().sum::<f64>() / likely.len() as f64;
-        let likely: Vec<f64> = likely.iter().map(|one| with_surprise(*one, typical)).collect();
-        let mut numbers: Vec<_> = self.worlds.iter().map(|world| *world.numbers()).collect();
-        move_by(&mut numbers, &came_in, &likely);
-        if let Some(arrows) = seen.arrows {
-            let passed: Vec<f64> = looked.iter().map(|one| one.1).collect();
-            let likely: Vec<f64> =
-                passed.iter().map(|is| arrows_likelihood(arrows, *is, &self.bowler.spread)).collect();
-            move_by(&mut numbers, &passed, &likely);
+        let shown: Vec<Shown> =
+            finishes.par_iter().map(|finishes| Shown::by_world(seen, &strikes, finishes, &offs)).collect();
+        let noticed = &seen.noticed;
+        // Where the shot comes in is carried along, so that the second look begins where the first ends.
+        let mut members: Vec<[f64; World::SIZE + 1]> = self.worlds.iter().zip(&shown).map(Shown::member).collect();
+        if noticed.arrows.is_some() {
+            let passed: Vec<f64> = shown.iter().map(|one| one.passed).collect();
+            let likely: Vec<f64> = shown.iter().map(|one| one.arrows).collect();
+            move_by(&mut members, &passed, &noticed.held_back(&likely));
         }
-        for (world, numbers) in self.worlds.iter_mut().zip(numbers) {
-            *world = world.with_numbers(numbers);
+        let came_in: Vec<f64> = members.iter().map(|member| member[World::SIZE]).collect();
+        let likely: Vec<f64> = shown.iter().map(|one| one.rest).collect();
+        move_by(&mut members, &came_in, &noticed.held_back(&likely));
+        for (world, member) in self.worlds.iter_mut().zip(members) {
+            *world = world.with_numbers(core::array::from_fn(|k| member[k]));
         }
         (self.shots, self.foreseen) = (self.shots + 1, None);
         let (ball, today) = (self.balls[seen.ball].clone(), self.mean_world().today(&seen.meant));
@@ -301,14 +298,14 @@ impl Belief {
     }
 
     /// The chance of a strike for a line now, over the worlds.
-    pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Told {
+    pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Estimate {
         let strikes = self.strikes(carry, ball);
-        Told::of(&self.of_each(lane, ball, meant, |finish, world| strikes.worth_in(finish, world.pins())))
+        Estimate::of(&self.of_each(lane, ball, meant, |finish, world| strikes.worth_in(finish, world.pins())))
     }
 
     /// The board a line comes in on now, mean over the bowler's shots, over the worlds.
-    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Told {
-        Told::of(&self.boards(lane, ball, meant))
+    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Estimate {
+        Estimate::of(&self.boards(lane, ball, meant))
     }
 
     /// The board a line comes in on now, mean over the bowler's shots, world by world.
@@ -321,7 +318,7 @@ impl Belief {
         let world = self.mean_world();
         let releases = self.releases(&world, meant, &Spread::points(THROWS, self.seed));
         let finishes = self.runway(lane, ball, &world).throw_many(&releases);
-        Told::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
+        Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
     }
 
     /// The belief left if only those worlds are kept whose value is; None if none is.
@@ -351,12 +348,12 @@ impl Belief {
 
     /// Oil left at a place of what the pattern says, over the worlds: wear, and how the lane differs from what was told. None where
     /// friction is given or there was no oil.
-    pub fn oil_left(&self, lane: usize, board: Board, feet: Feet) -> Option<Told> {
+    pub fn oil_left(&self, lane: usize, board: Board, feet: Feet) -> Option<Estimate> {
         let (x_m, y_m) = (board.to_metres(), feet.to_metres());
         let fresh = self.fresh[lane].film()?.thickness_m.at(x_m, y_m);
         let now = self.now[lane].film()?.thickness_m.at(x_m, y_m);
         (fresh > 1e-9).then(|| {
-            self.told(|world| math::pow((now / fresh).min(1.0), world.wear(lane)) * world.oil(lane, board.0, feet.0))
+            self.estimate(|world| math::pow((now / fresh).min(1.0), world.wear(lane)) * world.oil(lane, board.0, feet.0))
         })
     }
 }

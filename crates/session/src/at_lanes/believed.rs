@@ -245,8 +245,7 @@ impl Ball {
     fn seen(&self, so_far: &BlockSoFar) -> Option<Seen> {
         let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(so_far)?);
         let Roll::Standing(standing) = self.shot.roll else { return None };
-        let Noticed { hit, arrows, breakpoint, feel } = noticed(&self.shot);
-        Some(Seen { lane, ball, meant, standing, hit, arrows, breakpoint, feel })
+        Some(Seen { lane, ball, meant, standing, noticed: noticed(&self.shot) })
     }
 
     /// The ball as the bag has it.

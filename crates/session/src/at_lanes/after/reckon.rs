@@ -190,7 +190,7 @@ impl Reckoned {
     }
 }
 
-fn terms_json(told: &boardwise_belief::GameTold) -> Value {
+fn terms_json(told: &boardwise_belief::GameAccount) -> Value {
     let term = |term: super::Term| {
         let told = json!({ "pins": term.pins, "doubt": term.doubt, "chance": term.chance });
         (term.name.to_owned(), told)
