@@ -47,8 +47,8 @@ pub struct NextShot {
     pub gain: Estimate,
     /// Pins a game over staying, world by world.
     pub pins_gain: Estimate,
-    /// The interval of that gain which holds eight in ten of the worlds.
-    pub pins_gain_between: (f64, f64),
+    /// What eight in ten of the worlds gain at least, pins a game.
+    pub pins_gain_at_least: f64,
     /// Share of the belief in which it is worth more pins than staying.
     pub better: f64,
     /// What the shot would teach about where this line comes in, nats.
@@ -64,8 +64,7 @@ pub enum Verdict {
     Stay,
     /// Change: the gain is worth its price, and eight in ten of the worlds see one.
     Change,
-    /// Something seems to gain more than its price, but an interval that holds eight in ten of the worlds spans nothing
-    /// gained.
+    /// Something seems to gain more than its price, but what eight in ten of the worlds gain at least is nothing.
     TooClose,
 }
 
@@ -184,7 +183,7 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
     let waits = terms.patience.asks_to_stay(at);
     let verdict = match judged.first() {
         Some(best) if best.change != Change::Stay && !waits => {
-            if best.pins_gain_between.0 > 0.0 { Verdict::Change } else { Verdict::TooClose }
+            if best.pins_gain_at_least > 0.0 { Verdict::Change } else { Verdict::TooClose }
         }
         _ => Verdict::Stay,
     };

@@ -142,7 +142,7 @@ mod tests {
             pins: Estimate { mean: 190.0, sd: 5.0 },
             gain: Estimate { mean: 0.03, sd: 0.01 },
             pins_gain: Estimate { mean: 3.2, sd: 1.0 },
-            pins_gain_between: (1.9, 4.5),
+            pins_gain_at_least: 1.9,
             better: 0.9,
             teaches_nats: 0.1,
             net: 2.4,

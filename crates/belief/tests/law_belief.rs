@@ -94,7 +94,8 @@ fn law_one_bad_throw_is_no_reason_to_move_and_a_line_far_off_is() {
     assert!(once.verdict == Verdict::Stay && once.waits, "{:?}", once.choices[0]);
     // Four boards inside of it the ball comes in light; moving back strikes more.
     let off = boardwise_search::Move { feet_boards: 4.0, eyes_boards: 4.0 }.of(&meant);
-    let told = advice(&belief, off, &[]);
+    let shots = [shot(off, Hit::Light, "2-8"); 3];
+    let told = advice(&after(&belief, &shots), off, &shots);
     assert_eq!(told.verdict, Verdict::Change);
     assert!(matches!(told.choices[0].change, Change::Move(moved) if moved.eyes_boards < 0.0), "{:?}", told.choices[0]);
     assert!(told.stay().is_some(), "staying is always among them");
@@ -109,10 +110,10 @@ fn law_a_command_is_given_only_where_eight_in_ten_worlds_gain() {
         let from = boardwise_search::Move { feet_boards: boards, eyes_boards: boards }.of(&meant);
         let told = advice(&belief, from, &[]);
         let best = &told.choices[0];
-        let (clear, stays) = (best.pins_gain_between.0 > 0.0, best.change == Change::Stay);
+        let (clear, stays) = (best.pins_gain_at_least > 0.0, best.change == Change::Stay);
         let should = if stays { Verdict::Stay } else if clear { Verdict::Change } else { Verdict::TooClose };
         assert_eq!(told.verdict, should, "{boards}: {best:?}");
-        assert!(!clear || best.better >= 0.88, "{boards}: {best:?}");
+        assert!(!clear || best.better >= 0.79, "{boards}: {best:?}");
     }
 }
 
@@ -157,18 +158,21 @@ fn law_nothing_is_aimed_outside_the_pocket_but_what_is_thrown_already() {
 #[test]
 fn law_advice_does_not_flip_while_nothing_was_learnt() {
     let belief = belief();
-    let off = boardwise_search::Move { feet_boards: 3.0, eyes_boards: 3.0 }.of(&line(&belief));
-    let first = advice(&belief, off, &[]);
+    let off = boardwise_search::Move { feet_boards: 4.0, eyes_boards: 4.0 }.of(&line(&belief));
+    let shots = [shot(off, Hit::Light, "2-8"); 3];
+    let belief = after(&belief, &shots);
+    let first = advice(&belief, off, &shots);
     assert_eq!(first.verdict, Verdict::Change);
     let taken = first.choices[0].choice;
     // The bowler did as the card said, and nothing was thrown since: no further command.
-    assert_ne!(advice(&belief, taken.release, &[]).verdict, Verdict::Change);
+    let next = Situation::new((0, taken.ball, taken.release), shots.to_vec()).with_lines(&belief, &[], &CARRY);
+    assert_ne!(advise(&belief, &next, &CARRY).verdict, Verdict::Change);
     // What was advised is advised again, though another choice is level with it.
     let level = first.choices.iter().find(|one| {
         one.choice != taken && one.change != Change::Stay && one.net > 0.0 && one.net > first.choices[0].net - 0.4
     });
     let Some(level) = level else { return };
-    let at = Situation::new((0, 0, off), Vec::new()).with_lines(&belief, &[], &CARRY);
+    let at = Situation::new((0, 0, off), shots.to_vec()).with_lines(&belief, &[], &CARRY);
     let again = advise(&belief, &Situation { given: Some(level.choice), ..at }, &CARRY);
     assert_eq!(again.choices[0].choice, level.choice);
 }
@@ -213,7 +217,7 @@ fn law_patience_is_what_keeps_a_line_after_one_miss() {
     let at = Situation::new((0, 0, off), shots.to_vec()).with_lines(&learned, &[], &CARRY);
     let hasty = advise_on(&learned, &at, &Terms { patience: Patience::NONE, ..Terms::default() }, &CARRY);
     let patient = advise(&learned, &at, &CARRY);
-    assert_eq!((hasty.verdict, patient.verdict), (Verdict::Change, Verdict::Stay));
+    assert!(hasty.verdict != Verdict::Stay && patient.verdict == Verdict::Stay, "{:?}", hasty.verdict);
     assert!(patient.waits && !hasty.waits);
 }
 

@@ -127,7 +127,7 @@ impl<'a> Player<'a> {
     pub fn after(&mut self, seen: &Seen) {
         match self.policy {
             Policy::Usual => {
-                if let Some(hit) = seen.hit.filter(|hit| *hit != Hit::Pocket) {
+                if let Some(hit) = seen.noticed.hit.filter(|hit| *hit != Hit::Pocket) {
                     self.playing[seen.lane].1 = Move::usual(hit).of(&seen.meant);
                 }
             }

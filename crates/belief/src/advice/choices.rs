@@ -114,8 +114,9 @@ const MOVES: [(f64, f64); 11] = [
 /// Steps of a change of speed and of rotation, for which a bowler's looseness is stated.
 const SPEED_STEP: f64 = 0.5;
 const ROTATION_STEP: f64 = 8.0;
-/// Lines are given in half boards.
-const PARTS_OF_BOARD: f64 = 2.0;
+/// A bowler moves by whole boards; lines of other balls are given in halves.
+const WHOLE_BOARDS: f64 = 1.0;
+const HALF_BOARDS: f64 = 2.0;
 
 /// Something that may be open, if it is aimed in the pocket.
 struct Proposed {
@@ -145,10 +146,16 @@ impl Choices {
         proposed.extend(other_hands(belief.bowler(), at).map(|(change, release)| of_ball(change, release)));
         for (number, &(ball, line)) in at.others.iter().enumerate() {
             let line = Release { speed: usual.speed, rotation: usual.rotation, ..line };
-            proposed.extend(in_half_boards(&line).into_iter().map(|release| {
-                let change = if ball == at.ball { with_usual(Move::between(&here, &release)) } else { Change::Ball };
-                Proposed { change, place: ball, grip: ball, release, line: Some(number) }
-            }));
+            let of_line = |change, release| Proposed { change, place: ball, grip: ball, release, line: Some(number) };
+            if ball == at.ball {
+                let moves = around(Move::between(&here, &line), WHOLE_BOARDS);
+                proposed.extend(moves.map(|moved| of_line(with_usual(moved), moved.of(&here))));
+            } else {
+                // From the middle of the lane, so that stand and look come out in half boards.
+                let middle = Release { laydown: Board(20.0), launch: Degrees(0.0), ..line };
+                let moves = around(Move::between(&middle, &line), HALF_BOARDS);
+                proposed.extend(moves.map(|moved| of_line(Change::Ball, moved.of(&middle))));
+            }
         }
         all.propose_surfaces(at, &here, terms, &mut proposed);
         all.take(belief, at, &proposed);
@@ -217,13 +224,12 @@ fn moves() -> impl Iterator<Item = Move> {
     })
 }
 
-/// The lines in half boards around one that was found, the nearest first.
-fn in_half_boards(line: &Release) -> Vec<Release> {
-    let to_half = |board: f64, up: f64| ((board * PARTS_OF_BOARD).floor() + up) / PARTS_OF_BOARD - board;
-    let (feet, eyes) = (line.laydown.0, aim(line).0);
+/// The four moves around one, in boards divided into so many parts, the nearest first.
+fn around(to: Move, parts: f64) -> [Move; 4] {
+    let part = |boards: f64, up: f64| ((boards * parts).floor() + up) / parts;
     let mut all = [(0.0, 0.0), (0.0, 1.0), (1.0, 0.0), (1.0, 1.0)]
-        .map(|(a, b)| Move { feet_boards: to_half(feet, a), eyes_boards: to_half(eyes, b) });
-    let far = |moved: &Move| moved.feet_boards.powi(2) + moved.eyes_boards.powi(2);
+        .map(|(a, b)| Move { feet_boards: part(to.feet_boards, a), eyes_boards: part(to.eyes_boards, b) });
+    let far = |one: &Move| (one.feet_boards - to.feet_boards).powi(2) + (one.eyes_boards - to.eyes_boards).powi(2);
     all.sort_by(|a, b| far(a).total_cmp(&far(b)));
-    all.iter().map(|moved| moved.of(line)).collect()
+    all
 }

@@ -10,6 +10,8 @@ use boardwise_search::{Move, Payoff, Spread, Throw, World, came_in};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
+/// A command is given where this share of the worlds gains: four to one.
+const SURE: f64 = 0.8;
 /// Frames of a game.
 const FRAMES: f64 = 10.0;
 
@@ -89,7 +91,7 @@ impl Weighing<'_> {
                     pins: estimate(&|all| all[k].pins),
                     gain: estimate(&|all| all[k].strike - all[stay].strike),
                     pins_gain,
-                    pins_gain_between: (quantile(&gains, 0.1), quantile(&gains, 0.9)),
+                    pins_gain_at_least: quantile(&gains, 1.0 - SURE),
                     better: better as f64 / gains.len().max(1) as f64,
                     teaches_nats: information_nats(comes_in.sd * comes_in.sd, blur),
                     net: pins_gain.mean - one.change.price(),

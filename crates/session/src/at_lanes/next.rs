@@ -204,8 +204,7 @@ fn choice_json(one: &NextShot, balls: &[&str]) -> Value {
         "strike_pct": of(one.strike, 100.0),
         "gain_pct": of(one.gain, 100.0),
         "gain_pins": of(one.pins_gain, 1.0),
-        "gain_pins_low": one.pins_gain_between.0,
-        "gain_pins_high": one.pins_gain_between.1,
+        "gain_pins_at_least": one.pins_gain_at_least,
         "better_pct": 100.0 * one.better,
         "net_pins": one.net,
     })
