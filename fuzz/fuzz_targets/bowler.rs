@@ -1,7 +1,8 @@
 //! Any bytes give a bowler who can be, or an error that can be shown, and never a panic.
 #![no_main]
 
-use boardwise::{cli::Failure, kit};
+use boardwise::Failure;
+use boardwise_files as kit;
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     match kit::parse_bowler("fuzzed", bytes) {

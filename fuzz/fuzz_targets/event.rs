@@ -1,8 +1,8 @@
 //! Any bytes give an event with bowlers and lanes, or an error that can be shown, and never a panic. What an event names is looked for in the demo kit.
 #![no_main]
 
-use boardwise::cli::Failure;
-use boardwise::kit::{self, Fault};
+use boardwise::Failure;
+use boardwise_files::{self as kit, Fault};
 
 fn of_the_kit(what: &'static str, name: &str) -> Result<(String, Vec<u8>), Fault> {
     let file = kit::files().find(|entry| entry.id == name || name.ends_with(entry.path));

@@ -1,7 +1,8 @@
 //! Any bytes give a lane with a possible film, or an error that can be shown, and never a panic.
 #![no_main]
 
-use boardwise::{cli::Failure, kit};
+use boardwise::Failure;
+use boardwise_files as kit;
 use boardwise_units::Hand;
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {

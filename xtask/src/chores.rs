@@ -45,7 +45,7 @@ pub fn browser() -> Result<()> {
 
 fn in_browser_tests(program: &str, arguments: &str) -> Command {
     let mut command = Command::new(program);
-    command.args(arguments.split_whitespace()).current_dir(root().join("crates/boardwise/tests/browser"));
+    command.args(arguments.split_whitespace()).current_dir(root().join("crates/web/tests/browser"));
     command
 }
 

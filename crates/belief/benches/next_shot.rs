@@ -4,8 +4,9 @@
 #[path = "../../search/tests/typical/mod.rs"]
 mod typical;
 
-use boardwise_belief::{Belief, Prior, Seen, Situation, advise};
+use boardwise_belief::{Belief, Seen, Situation, advise};
 use boardwise_lane::Release;
+use boardwise_search::Unknowns;
 use boardwise_search::{Bowler, Hit, Range};
 use boardwise_units::{Board, Degrees, Mph};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -16,7 +17,7 @@ fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
     let range = Range { speed: (Mph(17.0), Mph(19.0)), rotation: (Degrees(40.0), Degrees(50.0)) };
     let bowler = Bowler { range, ..right_hander(Release::default()) };
-    Belief::new([lane.clone(), lane], bowler, vec![dull(), shiny(), urethane()], &Prior::default(), 4)
+    Belief::new([lane.clone(), lane], bowler, vec![dull(), shiny(), urethane()], &Unknowns::default(), 4)
 }
 
 fn others(belief: &mut Belief, throws: u32) {

@@ -1,6 +1,6 @@
 //! The next shot: what staying, moving, or changing something is worth by the belief, and whether the difference can be told.
 //!
-//! Every choice is thrown by the same guesses with the same deviations, so that differences are those of the choices; the worst are dropped
+//! Every choice is thrown by the same worlds with the same deviations, so that differences are those of the choices; the worst are dropped
 //! round by round and the rest thrown more often (sequential halving). What counts is pins a frame ([`NextShot::pins`]): a line that strikes as often
 //! and splits less is the better one. A change has a price: the first shot after one is less sure, and so is a release that is not one's own.
 
@@ -48,17 +48,17 @@ pub struct NextShot {
     pub ball: usize,
     /// What to mean.
     pub release: Release,
-    /// Chance of a strike over the guesses.
+    /// Chance of a strike over the worlds.
     pub strike: Told,
-    /// Chance of a split over the guesses.
+    /// Chance of a split over the worlds.
     pub split: Told,
-    /// The board it comes in on, mean over the bowler's shots, over the guesses.
+    /// The board it comes in on, mean over the bowler's shots, over the worlds.
     pub comes_in: Told,
-    /// Pins a frame over the guesses if the next frames are bowled so: strikes, spares as far as they are made, and what follows counted on.
+    /// Pins a frame over the worlds if the next frames are bowled so: strikes, spares as far as they are made, and what follows counted on.
     pub pins: Told,
-    /// Strikes over staying, guess by guess.
+    /// Strikes over staying, world by world.
     pub gain: Told,
-    /// Pins a frame over staying, guess by guess.
+    /// Pins a frame over staying, world by world.
     pub pins_gain: Told,
     /// Share of the belief in which it is worth more pins than staying.
     pub better: f64,
@@ -127,11 +127,11 @@ pub struct Terms {
     pub surfaces: Vec<Surface>,
 }
 
-/// Other balls that are weighed guess by guess. Each takes as long as the ball in hand.
+/// Other balls that are weighed world by world. Each takes as long as the ball in hand.
 const OTHER_BALLS: usize = 2;
 /// A change that is better in less of the belief than this is too close to call.
 const CLEAR: f64 = 0.6;
-/// Rounds: guesses, throws a guess, and how many choices go on.
+/// Rounds: worlds, throws a world, and how many choices go on.
 const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 12), (16, 24, 5), (48, 32, 3)];
 
 /// Weighs the choices for the next shot, on the usual terms: surfaces stay as they are.
@@ -145,12 +145,12 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
     let mut left = choices.open.clone();
     let mut judged = Vec::new();
     let mut grounds = BTreeMap::new();
-    for (round, (guesses, throws, kept)) in ROUNDS.into_iter().enumerate() {
-        let guesses = belief.spread_over(guesses);
-        // A lane cut for a ball takes longer than the throws on it, and guesses come again.
+    for (round, (worlds, throws, kept)) in ROUNDS.into_iter().enumerate() {
+        let worlds = belief.spread_over(worlds);
+        // A lane cut for a ball takes longer than the throws on it, and worlds come again.
         let again = ROUNDS.get(round + 1).map_or_else(Vec::new, |next| belief.spread_over(next.0));
         let weighing = Weighing { belief, lane: at.lane, choices: &choices, open: &left, makes: &terms.makes, carry };
-        judged = weighing.weigh((&guesses, throws), &mut grounds, &again);
+        judged = weighing.weigh((&worlds, throws), &mut grounds, &again);
         let mut order: Vec<usize> = (0..judged.len()).collect();
         order.sort_by(|&a, &b| judged[b].net.total_cmp(&judged[a].net));
         // Staying is never dropped: it is what the others are measured by.

@@ -128,7 +128,7 @@ pub fn verb_of_move(moved: Move) -> String {
     }
 }
 
-/// Strikes in a hundred, or pins a game where a change is for what it leaves, with an interval that holds eight in ten of the guesses.
+/// Strikes in a hundred, or pins a game where a change is for what it leaves, with an interval that holds eight in ten of the worlds.
 fn worth(shot: &NextShot) -> String {
     const EIGHT_IN_TEN: f64 = 1.2816;
     let of = |told: Told, times: f64| {

@@ -15,8 +15,7 @@ pub use account::{
 };
 pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
 pub use belief::{
-    Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Thrown, Told, information_nats, kalman_update,
-    move_by,
+    Belief, Checkpoint, CheckpointError, Feel, Seen, Thrown, Told, information_nats, kalman_update, move_by,
 };
 pub use card::{Card, Facts, Reason, verb, verb_of_move};
 pub use practice::{PracticeShot, plan_practice};

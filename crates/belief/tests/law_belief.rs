@@ -4,20 +4,19 @@
 #[path = "../../search/tests/typical/mod.rs"]
 mod typical;
 
-use boardwise_belief::{
-    Advice, Belief, Change, Guess, Prior, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on,
-};
+use boardwise_belief::{Advice, Belief, Change, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on};
 use boardwise_lane::{Lane, Release};
 use boardwise_search::Hit;
+use boardwise_search::{Unknowns, World};
 use boardwise_units::{Board, Feet, Mph};
 use typical::{CARRY, adapting, dull, pattern, shiny};
 
 fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
-    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Prior::default(), 4)
+    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Unknowns::default(), 4)
 }
 
-/// A line that comes in at the pocket by the mean guess.
+/// A line that comes in at the pocket by the mean world.
 fn line(belief: &Belief) -> Release {
     belief.line(0, 0, &[], &CARRY).expect("something strikes").release
 }
@@ -66,10 +65,10 @@ fn law_boards_nobody_crossed_stay_unsure() {
         (0..12).map(|k| shot(meant, if k % 3 == 0 { Hit::High } else { Hit::Pocket }, "10")).collect();
     let after = after(&belief, &shots);
     // Far on the other side against where the line crosses; the oil of the whole lane they have in common.
-    let sd = |belief: &Belief, board: f64| belief.told(|guess| guess.oil(0, board, 38.0).ln()).sd;
+    let sd = |belief: &Belief, board: f64| belief.told(|world| world.oil(0, board, 38.0).ln()).sd;
     let kept = sd(&after, 36.0) / sd(&belief, 36.0);
     assert!(kept > 0.8, "{kept}");
-    let friction = |belief: &Belief| belief.told(|guess| guess.friction(0).ln()).sd;
+    let friction = |belief: &Belief| belief.told(|world| world.friction(0).ln()).sd;
     assert!(friction(&after) < friction(&belief));
 }
 
@@ -125,10 +124,10 @@ fn law_shots_wear_the_lane_of_the_belief() {
 #[test]
 fn law_an_impossible_shot_is_refused_and_changes_nothing() {
     let mut belief = belief();
-    let guesses = belief.guesses().to_vec();
+    let guesses = belief.worlds().to_vec();
     let impossible = Release { speed: Mph(f64::NAN), ..Release::default() };
     assert!(belief.saw(&shot(impossible, Hit::Pocket, "none"), &CARRY).is_err());
-    assert_eq!(belief.guesses(), guesses);
+    assert_eq!(belief.worlds(), guesses);
 }
 
 #[test]
@@ -145,10 +144,10 @@ fn law_a_belief_taken_up_again_is_the_one_put_aside() {
     for belief in [&mut on, &mut again] {
         belief.saw(&shot(meant, Hit::Light, "2-8"), &CARRY).expect("possible");
     }
-    assert_eq!(again.guesses(), on.guesses());
+    assert_eq!(again.worlds(), on.worlds());
     assert_eq!(again.comes_in(1, 1, &meant), on.comes_in(1, 1, &meant));
     let lane = pattern(40.0, 0.3);
-    let other = Belief::new([lane.clone(), lane], adapting(), vec![dull()], &Prior::default(), 5);
+    let other = Belief::new([lane.clone(), lane], adapting(), vec![dull()], &Unknowns::default(), 5);
     assert!(other.resumed(&on.checkpoint()).is_err(), "begun with another seed");
 }
 
@@ -215,8 +214,8 @@ fn law_balls_of_the_other_hand_wear_the_other_side() {
         }
     }
     let film = |lane: Lane| lane.film().expect("oil").thickness_m.values().to_vec();
-    let (there, here) = (other.lane(0, &Guess::AS_TOLD).mirrored(), same.lane(0, &Guess::AS_TOLD));
-    let fresh = film(belief().lane(0, &Guess::AS_TOLD));
+    let (there, here) = (other.lane(0, &World::AS_SAID).mirrored(), same.lane(0, &World::AS_SAID));
+    let fresh = film(belief().lane(0, &World::AS_SAID));
     let off = film(there).iter().zip(film(here.clone())).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
     let worn = film(here).iter().zip(fresh).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
     assert!(worn > 1e-7 && off < 1e-3 * worn, "{off} {worn}");

@@ -1,8 +1,123 @@
-//! The program: reads the files a bowler writes, asks the libraries, and shows what they say.
+//! The command line of boardwise: flags in, text, JSON and pictures out.
 //!
-//! [`kit`] turns files into checked values or into an error that points at the line; `job` asks and answers; [`cli`] is the command line and `web` the app.
+//! What a command asks, [`boardwise_session`] answers; the files that it names are read by [`boardwise_files`].
 
-pub mod cli;
-mod job;
-pub mod kit;
-mod web;
+mod arguments;
+mod at_lanes;
+mod bag;
+mod block;
+mod carry;
+mod event;
+mod failure;
+mod leave;
+mod line;
+mod output;
+mod picture;
+mod place;
+mod practice;
+mod read;
+mod scene;
+mod serve;
+mod table;
+mod throw;
+
+use std::io::IsTerminal;
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+pub use arguments::{Arguments, Command};
+
+pub use failure::Failure;
+
+use boardwise_files::{Fault, whole};
+
+/// Runs the program and says how it ended: 0 done, 2 bad input, 1 anything else.
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // A closed pipe is the only way this fails, and then nobody reads what we would say about it.
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    match run(&arguments.command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprint!("{}", failure.shown(std::io::stderr().is_terminal()));
+            failure.status()
+        }
+    }
+}
+
+fn run(command: &Command) -> Result<(), Failure> {
+    match command {
+        Command::Read(asked) => read::run(asked),
+        Command::Throw(asked) => throw::run(asked),
+        Command::Line(asked) => line::run(asked),
+        Command::Carry(asked) => carry::run(asked),
+        Command::Leave(asked) => leave::run(asked),
+        Command::Block(asked) => block::run(asked),
+        Command::Bag(asked) => bag::run(asked),
+        Command::Practice(asked) => practice::run(asked),
+        Command::Start(asked) => at_lanes::start(asked),
+        Command::Log(asked) => at_lanes::log(asked),
+        Command::Undo(asked) => at_lanes::undo(asked),
+        Command::Fix(asked) => at_lanes::fix(asked),
+        Command::Sheet(asked) => at_lanes::sheet(asked),
+        Command::Move(asked) => at_lanes::go(asked),
+        Command::Next(asked) => at_lanes::next(asked),
+        Command::After(asked) => at_lanes::after(asked),
+        Command::Export(asked) => at_lanes::export(asked),
+        Command::Import(asked) => at_lanes::import(asked),
+        Command::Serve(asked) => serve::run(asked),
+        Command::Demo { folder } => demo(folder),
+        Command::Schema { kind } => {
+            let text = serde_json::to_string_pretty(&boardwise_files::schema((*kind).into())).map_err(Failure::Json)?;
+            output::print(&(text + "\n"))
+        }
+        Command::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(*shell, &mut Arguments::command(), "boardwise", &mut text);
+            output::print_bytes(&text)
+        }
+        Command::Man { command } => man(command.as_deref()),
+    }
+}
+
+fn demo(folder: &Path) -> Result<(), Failure> {
+    let refuse = |allowed: &str| {
+        Failure::from(Fault::Flag {
+            flag: "demo".to_owned(),
+            value: folder.display().to_string(),
+            allowed: allowed.to_owned(),
+        })
+    };
+    if folder.symlink_metadata().is_ok() {
+        return Err(refuse("there is something of that name already; nothing was written. Give a new folder"));
+    }
+    whole::check_parent(folder).map_err(|_| refuse("the folder that is to hold it does not exist"))?;
+    boardwise_files::write_to(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
+    output::print(&format!(
+        "The demo kit is in {0}. Try: boardwise read --lane {0}/lanes/short-32-flat.toml\n",
+        folder.display()
+    ))
+}
+
+fn man(name: Option<&str>) -> Result<(), Failure> {
+    let mut all = Arguments::command();
+    all.build();
+    let command = match name {
+        None => all,
+        Some(name) => all.find_subcommand(name).cloned().ok_or_else(|| Fault::Missing {
+            what: "command",
+            name: name.to_owned(),
+            known: all.get_subcommands().map(|c| c.get_name().to_owned()).collect(),
+        })?,
+    };
+    let mut page = Vec::new();
+    clap_mangen::Man::new(command).render(&mut page).map_err(Failure::Print)?;
+    output::print_bytes(&page)
+}

@@ -80,7 +80,7 @@ fn law_a_finish_is_shown_wherever_its_ball_is() {
     assert!(text.contains("urethane-dull (sanded at 500), plastic (polished)"), "{text}");
     let folder = TempDir::new().unwrap();
     let bag = folder.path().join("bag.toml");
-    fs::write(&bag, boardwise::kit::BAGS[0].text.replace("finish = ", "# ")).unwrap();
+    fs::write(&bag, boardwise_files::BAGS[0].text.replace("finish = ", "# ")).unwrap();
     let bare = json(&["throw", "--json", "--bag", bag.to_str().unwrap()]);
     assert!(bare["finish"].is_null());
 }
@@ -215,7 +215,7 @@ fn law_the_demo_kit_is_copied_whole_and_never_over_anything() {
     let kit = folder.path().join("kit");
     let to = kit.to_str().unwrap();
     assert!(run(&["demo", to]).status.success());
-    for entry in boardwise::kit::files() {
+    for entry in boardwise_files::files() {
         assert_eq!(fs::read_to_string(kit.join(entry.path)).unwrap(), entry.text);
     }
     let lane = kit.join("lanes/short-32-flat.toml");
@@ -230,10 +230,10 @@ fn law_the_demo_kit_is_copied_whole_and_never_over_anything() {
 
 #[test]
 fn law_every_file_of_the_demo_kit_is_good() {
-    for lane in boardwise::kit::LANES {
+    for lane in boardwise_files::LANES {
         json(&["read", "--json", "--lane", lane.id]);
     }
-    for bowler in boardwise::kit::BOWLERS {
+    for bowler in boardwise_files::BOWLERS {
         assert!(json(&["throw", "--json", "--bowler", bowler.id])["gutter"].is_null());
         let output = run(&["throw", "--bowler", bowler.id]);
         assert!(output.stderr.is_empty(), "the demo kit is within the rules");

@@ -1,7 +1,7 @@
 //! docs/commands.md tells of every command, every long flag and every key that the program has.
 
 use assert_cmd::Command;
-use boardwise::cli::Arguments;
+use boardwise::Arguments;
 use clap::CommandFactory;
 use serde_json::Value;
 

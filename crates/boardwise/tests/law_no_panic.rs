@@ -1,7 +1,6 @@
 //! Any bytes give a value or an error, never a panic.
 
-use boardwise::kit::{self, Fault, Loaded};
-use miette::Diagnostic;
+use boardwise_files::{Fault, Loaded};
 use proptest::prelude::*;
 
 /// Parses as every kind of file, and shows the error where there is one.
@@ -13,32 +12,32 @@ fn parse_all(bytes: &[u8]) {
                 _ => 1,
             };
             assert!(line >= 1 && !fault.to_string().is_empty());
-            let _ = fault.help().map(|help| help.to_string());
-            assert!(boardwise::cli::Failure::from(fault).shown(false).starts_with("error:"));
+            let _ = fault.help();
+            assert!(boardwise::Failure::from(fault).shown(false).starts_with("error:"));
         }
     }
-    look(kit::parse_lane("any", bytes));
-    look(kit::parse_bag("any", bytes));
-    look(kit::parse_bowler("any", bytes));
-    look(kit::parse_event("any", bytes, &of_the_kit));
+    look(boardwise_files::parse_lane("any", bytes));
+    look(boardwise_files::parse_bag("any", bytes));
+    look(boardwise_files::parse_bowler("any", bytes));
+    look(boardwise_files::parse_event("any", bytes, &of_the_kit));
 }
 
 /// Finds what an event names by its path in the demo kit.
 fn of_the_kit(what: &'static str, name: &str) -> Result<(String, Vec<u8>), Fault> {
-    let file = kit::files().find(|entry| entry.id == name || name.ends_with(entry.path));
+    let file = boardwise_files::files().find(|entry| entry.id == name || name.ends_with(entry.path));
     let missing = || Fault::Missing { what, name: name.to_owned(), known: Vec::new() };
     file.map(|entry| (entry.path.to_owned(), entry.text.as_bytes().to_vec())).ok_or_else(missing)
 }
 
 #[test]
 fn law_the_event_of_the_kit_is_read_so() {
-    let text = kit::EVENTS[0].text;
-    kit::parse_event("event", text.as_bytes(), &of_the_kit).expect("the kit's own");
+    let text = boardwise_files::EVENTS[0].text;
+    boardwise_files::parse_event("event", text.as_bytes(), &of_the_kit).expect("the kit's own");
 }
 
 /// A demo file with some bytes changed, some text put in, and an end cut off.
 fn mutated() -> impl Strategy<Value = Vec<u8>> {
-    let texts: Vec<&'static str> = kit::files().map(|entry| entry.text).collect();
+    let texts: Vec<&'static str> = boardwise_files::files().map(|entry| entry.text).collect();
     let words = prop::sample::select(vec![
         "nan",
         "-inf",
@@ -104,6 +103,6 @@ proptest! {
 #[test]
 fn law_deep_nesting_is_an_error_and_no_overflow() {
     for text in ["[".repeat(100_000), format!("a = {}", "[".repeat(100_000)), format!("a = {}", "{a=".repeat(50_000))] {
-        assert!(kit::parse_lane("deep", text.as_bytes()).is_err());
+        assert!(boardwise_files::parse_lane("deep", text.as_bytes()).is_err());
     }
 }

@@ -32,7 +32,7 @@ pub fn bag_picture(weighed: &Weighed, choice: &Choice, balls: &[&str], title: &s
     let rows = choice.set.len() + rest.len();
     let heads = 1.0 + if rest.is_empty() { 0.0 } else { 1.0 };
     let mut scene = Scene::new(WIDTH, 46.0 + HEAD * heads + ROW * rows as f64 + 56.0, title, theme);
-    let worlds = match weighed.worlds.len() {
+    let worlds = match weighed.turnouts.len() {
         1 => "one world".to_owned(),
         worlds => format!("{worlds} worlds"),
     };
@@ -102,15 +102,15 @@ impl Table<'_> {
     fn would_add(&self, ball: usize) -> Chosen {
         let moments = &self.weighed.moments;
         let gain = |m: usize| (self.score(ball, m) - self.best_of_set(m)).max(0.0);
-        let of_world = |world: usize| {
-            let here: Vec<usize> = (0..moments.len()).filter(|&m| moments[m].world == world).collect();
+        let of_turnout = |turnout: usize| {
+            let here: Vec<usize> = (0..moments.len()).filter(|&m| moments[m].turnout == turnout).collect();
             here.iter().map(|&m| gain(m)).sum::<f64>() / here.len().max(1) as f64
         };
-        let by_world: Vec<f64> = (0..self.weighed.worlds.len()).map(of_world).collect();
-        let count = by_world.len() as f64;
-        let adds = by_world.iter().sum::<f64>() / count.max(1.0);
-        let square = by_world.iter().map(|gain| (gain - adds).powi(2)).sum::<f64>();
-        let adds_error = (by_world.len() > 1).then(|| (square / (count - 1.0) / count).sqrt());
+        let by_turnout: Vec<f64> = (0..self.weighed.turnouts.len()).map(of_turnout).collect();
+        let count = by_turnout.len() as f64;
+        let adds = by_turnout.iter().sum::<f64>() / count.max(1.0);
+        let square = by_turnout.iter().map(|gain| (gain - adds).powi(2)).sum::<f64>();
+        let adds_error = (by_turnout.len() > 1).then(|| (square / (count - 1.0) / count).sqrt());
         Chosen { ball, adds, adds_error, best_at: Vec::new() }
     }
 

@@ -1,6 +1,6 @@
 //! What first balls leave, from the carry table: strikes in place of pocket hits.
 
-use crate::{Hit, Payoff, Pocket};
+use crate::{Hit, Payoff, Pocket, Throw};
 use boardwise_ball::Ball;
 use boardwise_lane::{Finish, PinTouch};
 use boardwise_pins::carry::{Approach, Carry, Leaves};
@@ -175,8 +175,12 @@ impl Payoff for Strikes<'_> {
         "strikes"
     }
 
-    fn first_ball(&self, finishes: &[Finish]) -> Option<FirstBall> {
-        Some(self.leaves_of(&finishes.iter().map(touch).collect::<Vec<_>>()))
+    fn off_aim_boards(&self, finish: &Finish) -> f64 {
+        self.pocket.off_boards(finish)
+    }
+
+    fn first_ball(&self, throws: &[Throw]) -> Option<FirstBall> {
+        Some(self.leaves_of(&throws.iter().map(|throw| touch(&throw.finish)).collect::<Vec<_>>()))
     }
 }
 

@@ -9,7 +9,7 @@ use boardwise_units::{Board, Degrees, Mph};
 pub struct Line {
     /// The release meant.
     pub release: Release,
-    /// Board at the arrows (15 ft) of the throw as meant.
+    /// Board at which the throw as meant crosses the arrows (15 ft). Where it is aimed is [`Line::aim`].
     pub arrows: Board,
     /// Closest to the bowling-hand gutter, of the throw as meant.
     pub breakpoint: Place,
@@ -29,6 +29,8 @@ pub struct Line {
     pub worth: f64,
     /// Standard error of the worth from the number of throws.
     pub worth_error: f64,
+    /// Standard deviation of the worth over what is not known of lane, covers and day.
+    pub worth_over_worlds: f64,
     /// Share of throws in the pocket, 0 to 1.
     pub pocket: f64,
     /// Its standard error.
@@ -47,6 +49,13 @@ pub struct Line {
     pub rank: usize,
 }
 
+impl Line {
+    /// The board aimed at, at the arrows: what a bowler looks at, a board or so beside where an arcing ball crosses.
+    pub fn aim(&self) -> Board {
+        crate::aim(&self.release)
+    }
+}
+
 /// Shares of throws that miss, 0 to 1; with the pocket they sum to 1.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Misses {
@@ -60,7 +69,8 @@ pub struct Misses {
     pub gutter: f64,
 }
 
-/// Miss room at the arrows: boards by which a throw can be off, aimed parallel, and still do what was meant.
+/// Miss room at the arrows: boards by which a shot can be off, from the same feet, while its worth stays above half of the
+/// best.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MissRoom {
     /// Toward the bowling hand.

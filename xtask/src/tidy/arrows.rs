@@ -1,8 +1,9 @@
 //! Which crate may use which.
 //!
 //! ```text
-//! boardwise -> record, figures, belief      record -> score      figures -> search, belief      belief -> search
-//! search -> lane, pins, score      lane -> ball      pins -> ball, score      ball, score -> units
+//! boardwise -> session, web      web -> session      session -> belief, record, figures, files      belief -> search
+//! figures -> search, belief      files -> search      record -> score      search -> lane, pins, score
+//! lane -> ball      pins -> ball, score      ball, score -> units
 //! ```
 //!
 //! A crate may also use whatever the crates it may use may use. `record` and `figures` never meet, `score` knows no
@@ -15,7 +16,10 @@ use super::Finding;
 
 /// The arrows of the house, and the two tools beside it that stand on nothing of ours.
 const ARROWS: &[(&str, &[&str])] = &[
-    ("boardwise", &["record", "figures", "belief"]),
+    ("boardwise", &["session", "web"]),
+    ("web", &["session"]),
+    ("session", &["belief", "record", "figures", "files"]),
+    ("files", &["search"]),
     ("record", &["score"]),
     ("figures", &["search", "belief"]),
     ("belief", &["search"]),
@@ -32,15 +36,17 @@ const ARROWS: &[(&str, &[&str])] = &[
 const KEPT: &[(&str, &[&str], &str)] = &[
     ("rayon", &["search", "belief"], "threads are a feature of search and belief"),
     ("rusqlite", &["record"], "only record opens the record"),
-    ("jiff", &["record", "boardwise"], "only the record and the binary know the clock"),
-    ("axum", &["boardwise"], "only the binary knows the network"),
-    ("tokio", &["boardwise"], "only the binary knows the network"),
-    ("tower-http", &["boardwise"], "only the binary knows the network"),
-    ("clap", &["boardwise", "xtask"], "only the binary reads arguments"),
-    ("miette", &["boardwise"], "libraries return plain errors; the binary presents them"),
+    ("jiff", &["record", "session", "web", "boardwise"], "instants belong to the record and to what stands on it"),
+    ("axum", &["web"], "only the app knows the network"),
+    ("tokio", &["web"], "only the app knows the network"),
+    ("tower-http", &["web"], "only the app knows the network"),
+    ("maud", &["web"], "only the app writes HTML"),
+    ("clap", &["boardwise", "xtask"], "only the command line reads arguments"),
+    ("miette", &["boardwise"], "libraries return plain errors; the command line presents them"),
+    ("toml", &["files"], "only files reads what people write"),
     ("anyhow", &["xtask"], "libraries have one error enum each"),
     ("log", &[], "a core function returns values and warnings, it never logs"),
-    ("tracing", &["boardwise"], "a core function returns values and warnings, it never logs"),
+    ("tracing", &["web"], "a core function returns values and warnings, it never logs"),
 ];
 
 /// One crate's use of another: who, whom, and whether only for its tests and benches.
@@ -136,7 +142,9 @@ mod tests {
 
     #[test]
     fn law_allowed_arrows_pass() {
-        for (from, to) in [("search", "lane"), ("figures", "ball"), ("boardwise", "units"), ("pins", "score")] {
+        for (from, to) in
+            [("search", "lane"), ("figures", "ball"), ("boardwise", "units"), ("pins", "score"), ("web", "figures")]
+        {
             assert_eq!(whats(&metadata(from, &[(to, None)], &[to])), Vec::<String>::new(), "{from} -> {to}");
         }
     }
@@ -146,6 +154,9 @@ mod tests {
         for (from, to) in [
             ("record", "figures"),
             ("figures", "record"),
+            ("session", "web"),
+            ("files", "record"),
+            ("belief", "files"),
             ("score", "ball"),
             ("lane", "pins"),
             ("pins", "lane"),
@@ -176,5 +187,7 @@ mod tests {
         assert_eq!(whats(&metadata("lane", &[("rayon", Some("dev"))], &[])).len(), 0);
         assert_eq!(whats(&metadata("lane", &[("rayon", None)], &[])).len(), 1);
         assert_eq!(whats(&metadata("figures", &[("rusqlite", None)], &[])).len(), 1);
+        assert_eq!(whats(&metadata("session", &[("clap", None)], &[])).len(), 1);
+        assert_eq!(whats(&metadata("boardwise", &[("axum", None)], &[])).len(), 1);
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::policy::{Player, Policy};
 use crate::typical::CARRY;
-use crate::world::World;
+use crate::world::Hidden;
 use boardwise_belief::Seen;
 use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_score::{Game, Leave, PinSet, Roll, Scoring};
@@ -40,7 +40,7 @@ impl Told {
     }
 }
 
-pub fn bowl(world: &World, policy: Policy) -> Told {
+pub fn bowl(world: &Hidden, policy: Policy) -> Told {
     let mut block = Bowled {
         world,
         player: Player::new(world, policy),
@@ -81,7 +81,7 @@ pub fn bowl(world: &World, policy: Policy) -> Told {
 }
 
 struct Bowled<'a> {
-    world: &'a World,
+    world: &'a Hidden,
     player: Player<'a>,
     lanes: [Lane; 2],
     told: Told,
@@ -144,8 +144,8 @@ impl Bowled<'_> {
 
     /// Today's throw when this is meant.
     fn strayed(&self, meant: &Release, off: &[f64; 6]) -> Release {
-        let wider = self.world.guess.spread();
-        let release = self.world.bowler.spread.apply(&self.world.guess.today(meant), &off.map(|z| wider * z));
+        let wider = self.world.truth.spread();
+        let release = self.world.bowler.spread.apply(&self.world.truth.today(meant), &off.map(|z| wider * z));
         Release { laydown: Board(release.laydown.0.clamp(0.5, 39.5)), ..release }
     }
 
@@ -179,7 +179,7 @@ impl Bowled<'_> {
     /// The belief at the end against the truth.
     fn compare(&mut self) {
         let Some(belief) = &self.player.belief else { return };
-        let truth = &self.world.guess;
+        let truth = &self.world.truth;
         let mut off = |name: &str, told: boardwise_belief::Told, is: f64| {
             if told.sd > 0.0 {
                 self.told.off.push((name.to_owned(), (is - told.mean) / told.sd));

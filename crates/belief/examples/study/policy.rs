@@ -1,10 +1,10 @@
 //! What to do between shots.
 
 use crate::typical::CARRY;
-use crate::world::World;
-use boardwise_belief::{Belief, Prior, Seen, Situation, Verdict, advise};
+use crate::world::Hidden;
+use boardwise_belief::{Belief, Seen, Situation, Verdict, advise};
 use boardwise_lane::{Lane, Release};
-use boardwise_search::{Bowler, Hit, Move, Spread};
+use boardwise_search::{Bowler, Hit, Move, Spread, Unknowns};
 use serde::{Deserialize, Serialize};
 
 #[derive(Clone, Copy, Debug, Deserialize, Eq, Ord, PartialEq, PartialOrd, Serialize)]
@@ -35,7 +35,7 @@ impl Policy {
 
 /// A policy at work on a pair.
 pub struct Player<'a> {
-    world: &'a World,
+    world: &'a Hidden,
     policy: Policy,
     /// What is meant on each lane.
     pub playing: [(usize, Release); 2],
@@ -43,10 +43,10 @@ pub struct Player<'a> {
 }
 
 impl<'a> Player<'a> {
-    pub fn new(world: &'a World, policy: Policy) -> Self {
+    pub fn new(world: &'a Hidden, policy: Policy) -> Self {
         let pair = [world.told.clone(), world.told.clone()];
         let belief = (policy == Policy::Ours)
-            .then(|| Belief::new(pair, world.bowler.clone(), world.balls.clone(), &Prior::default(), world.index));
+            .then(|| Belief::new(pair, world.bowler.clone(), world.balls.clone(), &Unknowns::default(), world.index));
         Self { world, policy, playing: world.start, belief }
     }
 
@@ -75,9 +75,9 @@ impl<'a> Player<'a> {
 
     fn follow_truth(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
         let world = self.world;
-        let today = |meant: &Release| world.guess.today(meant);
+        let today = |meant: &Release| world.truth.today(meant);
         let spread = world.bowler.spread;
-        let wider = world.guess.spread();
+        let wider = world.truth.spread();
         let bowler = Bowler {
             release: today(&world.bowler.release),
             spread: Spread {

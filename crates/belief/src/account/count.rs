@@ -3,7 +3,7 @@
 use super::cloud::{Ground, Sample};
 use super::noticed::Noticed;
 use super::parts::Parts;
-use super::split::{Split, Worthy, by_guess};
+use super::split::{Split, Worthy, by_world};
 use super::stray::{Passed, Stray};
 use super::worth::{Ahead, Par, Worth, first_at_rack, leave};
 use crate::belief::{Belief, Told};
@@ -181,7 +181,7 @@ impl Account {
         account.spares = SparesOf::all(&account.deliveries, &mut counting.worth);
         account.strays = Stray::all(&counting.passed);
         let mut shots = games.iter().flat_map(|played| &played.deliveries).filter_map(|one| one.shot.as_ref());
-        account.spread = shots.next_back().map(|shot| shot.belief.told(crate::Guess::spread));
+        account.spread = shots.next_back().map(|shot| shot.belief.told(boardwise_search::World::spread));
         Ok(account)
     }
 }
@@ -260,12 +260,12 @@ impl Counting<'_> {
             .0
             .iter()
             .map(|might| Worthy {
-                guess: might.guess,
+                world: might.world,
                 worth: self.worth.mean(&ahead, &might.leaves),
                 variance: self.worth.variance(&ahead, &might.leaves),
             })
             .collect();
-        let (best, of_ball) = self.best(&ahead, &mut ground, shot, &by_guess(&throws));
+        let (best, of_ball) = self.best(&ahead, &mut ground, shot, &by_world(&throws));
         if let Some(arrows) = shot.noticed.arrows {
             let (passes, sd_told) = cloud.arrows();
             self.passed.push(Passed { lane, ball: shot.ball, off_boards: arrows.0 - passes.0, sd_told });
@@ -283,7 +283,7 @@ impl Counting<'_> {
 
         let offered = Told::of(&best);
         let apart = |a: &[f64], b: &[f64]| Told::of(&a.iter().zip(b).map(|(a, b)| a - b).collect::<Vec<_>>());
-        let (by_ball, by_line) = (apart(&of_ball, &best), apart(&by_guess(&throws), &of_ball));
+        let (by_ball, by_line) = (apart(&of_ball, &best), apart(&by_world(&throws), &of_ball));
         let rest = expected.1 - split.seemed;
         let (luck, untold) = if read.is_some() && known { (rest, 0.0) } else { (0.0, rest) };
         let terms = Parts {
@@ -311,7 +311,7 @@ impl Counting<'_> {
         Ok((terms, doubts, chance))
     }
 
-    /// What the best line known is worth, guess by guess, and what the best one for the ball thrown is.
+    /// What the best line known is worth, world by world, and what the best one for the ball thrown is.
     fn best(&mut self, ahead: &Ahead, ground: &mut Ground<'_>, shot: &Shot<'_>, meant: &[f64]) -> (Vec<f64>, Vec<f64>) {
         let own = (shot.ball, shot.meant);
         let mut lines: Vec<(usize, Release)> = vec![own];

@@ -1,18 +1,16 @@
-//! Every choice thrown by the same guesses with the same deviations.
+//! Every choice thrown by the same worlds with the same deviations.
 
 use super::choices::{Choices, Open, price};
 use super::frames::{Frames, Makes, STRIKE_PINS};
 use super::{Change, NextShot};
-use crate::belief::{Belief, Guess, Told, came_in};
+use crate::belief::{Belief, Told};
 use boardwise_lane::{Lane, Release, Runway};
 use boardwise_pins::carry::Carry;
-use boardwise_search::Payoff;
-use boardwise_search::Spread;
-use boardwise_search::with_friction;
+use boardwise_search::{Payoff, Spread, Throw, World, came_in};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// What a choice comes to by one guess.
+/// What a choice comes to by one world.
 #[derive(Clone, Copy, Debug, Default)]
 struct Outcome {
     strike: f64,
@@ -23,7 +21,7 @@ struct Outcome {
     stray: f64,
 }
 
-/// What is open on a lane, to be weighed by guesses.
+/// What is open on a lane, to be weighed by worlds.
 pub(super) struct Weighing<'a> {
     pub belief: &'a Belief,
     pub lane: usize,
@@ -34,7 +32,7 @@ pub(super) struct Weighing<'a> {
     pub carry: &'a Carry,
 }
 
-/// The lane by one guess, as far as it has been worked out.
+/// The lane by one world, as far as it has been worked out.
 pub(super) struct Ground {
     lane: Lane,
     /// Cut for balls as they would be thrown, by their place among [`Choices::grips`].
@@ -42,24 +40,24 @@ pub(super) struct Ground {
 }
 
 impl Weighing<'_> {
-    /// By the guesses at these places, with so many throws each. What is known of their grounds is used up, and known afterwards are those of the guesses
+    /// By the worlds at these places, with so many throws each. What is known of their grounds is used up, and known afterwards are those of the worlds
     /// that come `again`.
     pub fn weigh(
         &self,
-        (guesses, throws): (&[usize], u32),
+        (worlds, throws): (&[usize], u32),
         grounds: &mut BTreeMap<usize, Ground>,
         again: &[usize],
     ) -> Vec<NextShot> {
         let offs = Spread::points(throws, 0);
-        let known = guesses.iter().map(|place| (*place, grounds.remove(place))).collect::<Vec<_>>();
-        // By guess, then by choice.
+        let known = worlds.iter().map(|place| (*place, grounds.remove(place))).collect::<Vec<_>>();
+        // By world, then by choice.
         let (outcomes, used): (Vec<Vec<Outcome>>, Vec<_>) = known
             .into_par_iter()
             .map(|(place, ground)| {
-                let guess = &self.belief.guesses()[place];
-                let lane = || self.belief.lane(self.lane, guess);
+                let world = &self.belief.worlds()[place];
+                let lane = || self.belief.lane(self.lane, world);
                 let mut ground = ground.unwrap_or_else(|| Ground { lane: lane(), cut: BTreeMap::new() });
-                let outcomes = self.by_guess(guess, &mut ground, &offs);
+                let outcomes = self.by_world(world, &mut ground, &offs);
                 (outcomes, (place, again.contains(&place).then_some(ground)))
             })
             .unzip();
@@ -73,7 +71,7 @@ impl Weighing<'_> {
             .map(|(k, one)| {
                 let pins_gain = told(&|all| all[k].pins - all[stay].pins);
                 let better = outcomes.iter().filter(|all| all[k].pins > all[stay].pins).count();
-                // The linear case, as for practice: what guesses disagree about over what one throw blurs.
+                // The linear case, as for practice: what worlds disagree about over what one throw blurs.
                 let (comes_in, blur) = (told(&|all| all[k].board), told(&|all| all[k].stray).mean);
                 NextShot {
                     change: one.change,
@@ -93,8 +91,8 @@ impl Weighing<'_> {
             .collect()
     }
 
-    /// All choices by one guess. Those with one ball are thrown together: throws advance in packs, and a pack that is not full takes as long.
-    fn by_guess(&self, guess: &Guess, ground: &mut Ground, offs: &[[f64; 6]]) -> Vec<Outcome> {
+    /// All choices by one world. Those with one ball are thrown together: throws advance in packs, and a pack that is not full takes as long.
+    fn by_world(&self, world: &World, ground: &mut Ground, offs: &[[f64; 6]]) -> Vec<Outcome> {
         let &Self { belief, lane, choices, open, makes, carry } = self;
         let mut outcomes = vec![Outcome::default(); open.len()];
         for (grip, ball) in choices.grips.iter().enumerate() {
@@ -103,15 +101,19 @@ impl Weighing<'_> {
                 continue;
             }
             let releases: Vec<Release> =
-                thrown.iter().flat_map(|&k| belief.releases(guess, &open[k].release, offs)).collect();
-            let cut = || belief.runway_on(&ground.lane, &with_friction(ball, guess.friction(lane)));
+                thrown.iter().flat_map(|&k| belief.releases(world, &open[k].release, offs)).collect();
+            let place = open[thrown[0]].ball;
+            let cut = || belief.runway_on(&ground.lane, &world.ball(place, lane, ball));
             let runway = ground.cut.entry(grip).or_insert_with(cut);
-            let strikes = belief.strikes(carry, open[thrown[0]].ball);
-            let finishes = runway.throw_many(&releases);
-            for (&k, finishes) in thrown.iter().zip(finishes.chunks(offs.len())) {
-                let frames =
-                    strikes.first_ball(finishes).map_or_else(Frames::default, |first| Frames::of(&first, makes));
-                let boards = Told::of(&finishes.iter().map(came_in).collect::<Vec<_>>());
+            let strikes = belief.strikes(carry, place);
+            let throws: Vec<Throw> = runway
+                .throw_many(&releases)
+                .into_iter()
+                .map(|finish| Throw { finish, world: 0, pins: world.pins() })
+                .collect();
+            for (&k, throws) in thrown.iter().zip(throws.chunks(offs.len())) {
+                let frames = strikes.first_ball(throws).map_or_else(Frames::default, |first| Frames::of(&first, makes));
+                let boards = Told::of(&throws.iter().map(|one| came_in(&one.finish)).collect::<Vec<_>>());
                 outcomes[k] = Outcome {
                     strike: frames.strike,
                     split: frames.split,

@@ -46,7 +46,7 @@ pub struct Seen {
 /// How well people see boards, as standard deviations (our judgement).
 const ARROWS_BOARDS: f64 = 0.5;
 const BREAKPOINT_BOARDS: f64 = 1.2;
-/// How often what is seen has another cause than any guess holds: no single shot may decide.
+/// How often what is seen has another cause than any world holds: no single shot may decide.
 const SURPRISE: f64 = 0.02;
 /// How often a hit is called otherwise than it was.
 const MISCALLED: f64 = 0.15;
@@ -91,7 +91,7 @@ pub(super) fn arrows_likelihood(seen: Board, mean: f64, spread: &Spread) -> f64 
     (-0.5 * ((seen.0 - mean) / stray).powi(2)).exp()
 }
 
-/// The likelihood of a shot by a guess, with a floor for what no guess foresees; `typical` is its mean over the guesses.
+/// The likelihood of a shot by a world, with a floor for what no world foresees; `typical` is its mean over the worlds.
 pub(super) fn with_surprise(likelihood: f64, typical: f64) -> f64 {
     (1.0 - SURPRISE) * likelihood + SURPRISE * typical
 }

@@ -53,7 +53,7 @@ mod tests {
 
     #[test]
     fn truth_the_kalman_vector_of_the_design() {
-        // Prior N(1, 4), G = 2 th, noise 1, seen 3: mean 25/17, variance 4/17, 1.416607 nats [C from textbook formulas].
+        // Unknowns N(1, 4), G = 2 th, noise 1, seen 3: mean 25/17, variance 4/17, 1.416607 nats [C from textbook formulas].
         let one = DMatrix::from_element(1, 1, 1.0);
         let gain = information_nats(&DMatrix::from_element(1, 1, 16.0), &one).unwrap();
         assert!((gain - 1.416_607).abs() < 1e-6, "{gain}");

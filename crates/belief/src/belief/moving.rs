@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn truth_a_linear_normal_case_has_the_exact_posterior() {
-        // Prior N(1, 4), G = 2 th, noise 1, seen 3: mean 25/17, variance 4/17 [C from textbook formulas]. A second number that depends on th by a
+        // Unknowns N(1, 4), G = 2 th, noise 1, seen 3: mean 25/17, variance 4/17 [C from textbook formulas]. A second number that depends on th by a
         // half of it and noise of variance 1 goes to mean 5 + 0.5 (25/17 - 1), variance 1 + 0.25 * 4/17.
         let count = 4000;
         let mut members: Vec<[f64; 2]> = (0..count)

@@ -92,6 +92,7 @@ pub fn line(laydown: f64, launch: f64, pocket: f64) -> Line {
         angle_spread: (Degrees(5.4), 0.4),
         worth: pocket,
         worth_error: 0.008,
+        worth_over_worlds: 0.05,
         pocket,
         pocket_error: 0.008,
         throws: 4096,
@@ -196,18 +197,22 @@ pub fn weighed(games: u32, worlds: u32) -> boardwise_search::Weighed {
         }
     };
     let moments: Vec<boardwise_search::Moment> = (0..worlds)
-        .flat_map(|world| (0..=games).map(move |games| boardwise_search::Moment { games, world: world as usize }))
+        .flat_map(|world| (0..=games).map(move |games| boardwise_search::Moment { games, turnout: world as usize }))
         .collect();
     let form = |one: usize, moment: &boardwise_search::Moment| {
-        let mean = mean(one, moment.games, moment.world as u32)?;
+        let mean = mean(one, moment.games, moment.turnout as u32)?;
         Some(boardwise_search::Form {
             line: line(15.0, 1.5, 0.5),
             game: boardwise_search::GameScore { mean, error: 0.7, sd: 26.0, conversion: 0.9 },
         })
     };
     let forms = (0..prepared.len()).map(|one| moments.iter().map(|moment| form(one, moment)).collect()).collect();
-    let world = |k: u32| boardwise_search::World { oil: 1.0, friction: 1.0, lane: k as usize % 2, run: k };
-    boardwise_search::Weighed { prepared, worlds: (0..worlds).map(world).collect(), moments, forms }
+    let turnout = |k: u32| boardwise_search::Turnout {
+        worlds: vec![boardwise_search::World::AS_SAID],
+        lane: k as usize % 2,
+        run: k,
+    };
+    boardwise_search::Weighed { prepared, turnouts: (0..worlds).map(turnout).collect(), moments, forms }
 }
 
 const LABELS: [&str; 28] = [

@@ -1,0 +1,414 @@
+//! Commands and flags.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use super::at_lanes::arguments as at_lanes;
+use boardwise_files::Shelf;
+use boardwise_session::{bag, block, practice};
+
+/// Prepare for an oil pattern and find the line to play.
+///
+/// `read`, `throw`, `line`, `carry`, `leave`, `block` and `bag` work without arguments, on a built-in demo kit. Boards count from the gutter on the bowling-hand side,
+/// feet from the foul line. Exit status: 0 done, 2 bad input, 1 anything else.
+#[derive(Debug, Parser)]
+#[command(name = "boardwise", version, max_term_width = 100)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// A kind of file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FileKind {
+    /// A lane file.
+    Lane,
+    /// A bag file.
+    Bag,
+    /// A bowler file.
+    Bowler,
+    /// An event file.
+    Event,
+}
+
+impl From<FileKind> for Shelf {
+    fn from(kind: FileKind) -> Self {
+        match kind {
+            FileKind::Lane => Self::Lane,
+            FileKind::Bag => Self::Bag,
+            FileKind::Bowler => Self::Bowler,
+            FileKind::Event => Self::Event,
+        }
+    }
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Read a pattern: volume, oil by board and distance, ratio, rule-of-31 exit.
+    Read(Read),
+    /// Throw one ball (or several, to compare): path, breakpoint, exit, entry.
+    ///
+    /// Angles in the answer are positive away from the bowling-hand side, as entry angles are; a launch angle is
+    /// positive toward the bowling-hand gutter. With several balls, JSON holds a list `throws` in place of one throw's
+    /// keys.
+    Throw(Throw),
+    /// Search lines for a ball and a bowler: strikes, what is left, the score it comes to, and the room it leaves.
+    Line(Line),
+    /// What an entry leaves: strikes, leaves, splits.
+    Carry(Carry),
+    /// How to make a leave: where to stand and aim, how often it falls, what a miss leaves.
+    Leave(Leave),
+    /// Forecast how a pair of lanes changes over a block, and the moves it will ask for.
+    Block(Block),
+    /// Rank balls and surfaces over a block, and pick the set worth carrying.
+    Bag(Bag),
+    /// Plan practice on a pair: which throws teach most about it, in which order, and what each outcome means.
+    Practice(Practice),
+    /// Begin a block at the lanes: bowler, balls, lanes and event go into the record.
+    Start(at_lanes::Start),
+    /// Log a shot: what stands, and what was seen of it.
+    Log(at_lanes::Log),
+    /// Take back what was logged last in the block.
+    Undo(at_lanes::Undo),
+    /// Put a shot right that was logged wrongly.
+    Fix(at_lanes::Fix),
+    /// The score sheet: frames, maximum, pace, what the game may come to, what a target needs.
+    Sheet(at_lanes::Sheet),
+    /// Say that feet, eyes, speed, hand or ball are another from now on.
+    Move(at_lanes::Move),
+    /// The next shot: stay, move or change, by what was logged; or the spare, if something stands.
+    Next(at_lanes::Next),
+    /// After a block: where pins were won and lost, what to practise, shots, lines and notes; as a handout, too.
+    ///
+    /// The account takes some seconds, and needs the event: it is told of the block begun last.
+    After(at_lanes::After),
+    /// Write the whole record, or its shots, to a file.
+    Export(at_lanes::Export),
+    /// Add a whole record, or shots, from a file.
+    Import(at_lanes::Import),
+    /// Serve the app to browsers: the phone at the lanes, the desk at home.
+    ///
+    /// Only browsers on this machine can open it, unless --network lets devices of the local network be paired by a code.
+    Serve(Serve),
+    /// Copy the demo kit into a new folder, to start from.
+    Demo {
+        /// The folder to make; it must not exist yet.
+        #[arg(default_value = "boardwise-demo")]
+        folder: PathBuf,
+    },
+    /// Print the JSON Schema of a kind of file, for editors.
+    Schema {
+        /// The kind of file.
+        kind: FileKind,
+    },
+    /// Print completions for a shell.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, in troff.
+    Man {
+        /// Of one command instead of the whole.
+        command: Option<String>,
+    },
+}
+
+/// Who plays what, where.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Kit")]
+pub struct Kit {
+    /// Lane file, or a lane of the demo kit.
+    #[arg(long, value_name = "FILE|ID", default_value = "house-40-walled")]
+    pub lane: String,
+    /// Bag file, or the demo kit's bag.
+    #[arg(long, value_name = "FILE|ID", default_value = "demo")]
+    pub bag: String,
+    /// Ball of the bag by id, or a bag file that holds one ball.
+    ///
+    /// Left out: strong-solid if the bag has it, else the bag's first ball. `throw` takes several and compares
+    /// them.
+    #[arg(long, value_name = "ID|FILE")]
+    pub ball: Vec<String>,
+    /// Bowler file, or a bowler of the demo kit.
+    #[arg(long, value_name = "FILE|ID", default_value = "right-straighter")]
+    pub bowler: String,
+}
+
+/// Which ball, from which hand.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Kit")]
+pub struct Thrower {
+    /// Bag file, or the demo kit's bag.
+    #[arg(long, value_name = "FILE|ID", default_value = "demo")]
+    pub bag: String,
+    /// Ball of the bag by id, or a bag file that holds one ball. Its weight and size count.
+    #[arg(long, value_name = "ID|FILE")]
+    pub ball: Option<String>,
+    /// Bowler file, or a bowler of the demo kit. The hand counts.
+    #[arg(long, value_name = "FILE|ID", default_value = "right-straighter")]
+    pub bowler: String,
+}
+
+impl Thrower {
+    /// As a whole kit; the lane plays no part.
+    pub fn as_kit(&self) -> Kit {
+        Kit {
+            lane: boardwise_files::LANES[0].id.to_owned(),
+            bag: self.bag.clone(),
+            ball: self.ball.iter().cloned().collect(),
+            bowler: self.bowler.clone(),
+        }
+    }
+}
+
+/// Where the answer goes.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Output")]
+pub struct Output {
+    /// Print one JSON object and nothing else.
+    #[arg(long)]
+    pub json: bool,
+    /// Write the picture as SVG.
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Write the picture as PNG.
+    #[arg(long, value_name = "FILE")]
+    pub png: Option<PathBuf>,
+    /// Colours of the picture.
+    #[arg(long, value_enum, default_value_t = Theme::Light)]
+    pub theme: Theme,
+    /// Seed of everything random; the same seed gives the same answer.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
+}
+
+/// Colours of a picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Theme {
+    /// Dark on light.
+    Light,
+    /// Light on dark.
+    Dark,
+}
+
+/// Flags of `read`.
+#[derive(Debug, Args)]
+pub struct Read {
+    /// Who plays what, where.
+    #[command(flatten)]
+    pub kit: Kit,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `throw`.
+#[derive(Debug, Args)]
+pub struct Throw {
+    /// Who plays what, where; `--ball` may be repeated.
+    #[command(flatten)]
+    pub kit: Kit,
+    /// Board under the ball at the foul line.
+    #[arg(long, value_name = "BOARD", default_value_t = 17.0, allow_negative_numbers = true)]
+    pub laydown: f64,
+    /// Launch angle in degrees, positive toward the bowling-hand gutter.
+    #[arg(long, value_name = "DEG", conflicts_with = "arrows", allow_negative_numbers = true)]
+    pub launch: Option<f64>,
+    /// Board to aim at 15 ft from the foul line [default: 13].
+    #[arg(long, value_name = "BOARD", allow_negative_numbers = true)]
+    pub arrows: Option<f64>,
+    /// Speed at release instead of the bowler's.
+    #[arg(long, value_name = "MPH", allow_negative_numbers = true)]
+    pub speed: Option<f64>,
+    /// Rev rate instead of the bowler's.
+    #[arg(long, value_name = "RPM", allow_negative_numbers = true)]
+    pub revs: Option<f64>,
+    /// Axis rotation instead of the bowler's.
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    pub rotation: Option<f64>,
+    /// Axis tilt instead of the bowler's.
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    pub tilt: Option<f64>,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `line`.
+#[derive(Debug, Args)]
+pub struct Line {
+    /// Who plays what, where.
+    #[command(flatten)]
+    pub kit: Kit,
+    /// Lightest and highest entry board that count as the pocket.
+    #[arg(long, num_args = 2, value_names = ["LIGHT", "HIGH"], default_values_t = [16.5, 18.5])]
+    pub pocket: Vec<f64>,
+    /// Most lines to show.
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u8).range(1..=20))]
+    pub lines: u8,
+    /// Draw the map of strike percentage over laydown and launch instead of the lane.
+    #[arg(long)]
+    pub map: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `carry`.
+#[derive(Debug, Args)]
+pub struct Carry {
+    /// Which ball, from which hand.
+    #[command(flatten)]
+    pub kit: Thrower,
+    /// Entry board: the middle of the ball at first touch of the head pin, or at its row if it passes the head pin by.
+    #[arg(long, value_name = "BOARD", default_value_t = 17.5, allow_negative_numbers = true)]
+    pub board: f64,
+    /// Entry angle in degrees, positive from the hand side toward the pocket.
+    #[arg(long, value_name = "DEG", default_value_t = 6.0, allow_negative_numbers = true)]
+    pub angle: f64,
+    /// Speed at the pins; the ball rolls.
+    #[arg(long, value_name = "MPH", default_value_t = 16.5, allow_negative_numbers = true)]
+    pub speed: f64,
+    /// Throw this many racks instead of looking the entry up in the table.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub racks: Option<u32>,
+    /// Draw strikes over entry board and angle instead of one rack.
+    #[arg(long)]
+    pub map: bool,
+    /// Draw the rack in motion (in SVG; PNG stays still).
+    #[arg(long, conflicts_with = "map")]
+    pub moving: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `leave`.
+#[derive(Debug, Args)]
+pub struct Leave {
+    /// The pins that stand, as in 3-10.
+    #[arg(default_value = "10")]
+    pub pins: String,
+    /// Who plays what, where; `--ball` may be repeated. Left out, the plastic ball, else the one that hooks least.
+    #[command(flatten)]
+    pub kit: Kit,
+    /// Most lines to show.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
+    pub lines: u8,
+    /// Racks thrown along the best line, to see what a miss leaves.
+    #[arg(long, value_name = "N", default_value_t = 400, value_parser = clap::value_parser!(u32).range(1..=4096))]
+    pub racks: u32,
+    /// Draw the deck with one rack instead of the lane.
+    #[arg(long)]
+    pub deck: bool,
+    /// Draw that rack in motion (in SVG; PNG stays still).
+    #[arg(long)]
+    pub moving: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Which event, and what to change about it.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Kit")]
+pub struct EventKit {
+    /// Event file, or an event of the demo kit.
+    #[arg(long, value_name = "FILE|ID", default_value = "short-32-squad")]
+    pub event: String,
+    /// Lane file, or a lane of the demo kit, on every lane instead of the event's patterns.
+    #[arg(long, value_name = "FILE|ID")]
+    pub lane: Option<String>,
+    /// Bag file, or the demo kit's bag, instead of the first bowler's.
+    #[arg(long, value_name = "FILE|ID")]
+    pub bag: Option<String>,
+    /// Bowler file, or a bowler of the demo kit, instead of the event's first bowler.
+    #[arg(long, value_name = "FILE|ID")]
+    pub bowler: Option<String>,
+    /// Games on each pair instead of the event's.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub games: Option<u32>,
+}
+
+/// Flags of `block`.
+#[derive(Debug, Args)]
+pub struct Block {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// Ball of the bag to start with; left out, the one that strikes most on the fresh lane.
+    #[arg(long, value_name = "ID")]
+    pub ball: Option<String>,
+    /// Frames after which the line is looked for anew.
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(block::LOOK))]
+    pub look: u32,
+    /// Times to run the block, each with other throws: how sure the forecast is.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(block::RUNS))]
+    pub runs: u32,
+    /// Draw the oil, fresh and at the end, instead of the timeline.
+    #[arg(long)]
+    pub oil: bool,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `bag`.
+#[derive(Debug, Args)]
+pub struct Bag {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// How many balls to take; the one for spares comes on top.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub take: usize,
+    /// Surfaces to try on every ball but plastic, beside the one it has: grits, or `polished`; `none` tries no other.
+    #[arg(long, value_name = "SURFACES", value_delimiter = ',', default_value = "1000,polished")]
+    pub surfaces: Vec<String>,
+    /// Worlds to weigh in: how oily and how grippy the lane may turn out to be, and how others bowl.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(bag::WORLDS))]
+    pub worlds: u32,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Flags of `practice`.
+#[derive(Debug, Args)]
+pub struct Practice {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// Throws on the pair, both lanes together; left out, twice the event's practice shots.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(practice::SHOTS))]
+    pub shots: Option<u32>,
+    /// Print one JSON object and nothing else.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of everything random; the same seed gives the same answer.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
+}
+
+/// Flags of `serve`.
+#[derive(Debug, Args)]
+pub struct Serve {
+    /// The record; left out, `boardwise.record` in the folder where programs of this user keep their data.
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// Folder of your own lanes, bags, bowlers and events; left out, `kit` beside the record.
+    #[arg(long, value_name = "FOLDER")]
+    pub kit: Option<PathBuf>,
+    /// Port; 0 takes any that is free.
+    #[arg(long, value_name = "N", default_value_t = 4310)]
+    pub port: u16,
+    /// Let devices of the local network be paired, by a code shown here.
+    #[arg(long)]
+    pub network: bool,
+    /// Print one line of JSON for each request to standard error.
+    #[arg(long)]
+    pub log: bool,
+}

@@ -1,0 +1,41 @@
+//! `boardwise start`.
+
+use std::fmt::Write;
+
+use serde_json::json;
+
+use super::arguments::Start;
+use crate::Failure;
+use crate::place::new_place;
+use crate::{event, output};
+use boardwise_session::at_lanes::begin::{begin, line_json};
+use boardwise_session::at_lanes::desk::Desk;
+use boardwise_session::at_lanes::so_far::BlockSoFar;
+use boardwise_session::at_lanes::standing;
+
+pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
+    let files = event::files(&asked.kit)?;
+    let place = new_place(asked.desk.record.as_deref())?;
+    let fresh = begin(&place, files, &(&asked.beginning).into())?;
+    for warning in &fresh.warnings {
+        eprintln!("warning: {warning}");
+    }
+    let BlockSoFar { desk: Desk { begun, .. }, setting, sheet, .. } = &fresh.so_far;
+    if asked.desk.json {
+        let mut answer = standing::json(sheet, Some(begun));
+        answer["record"] = json!(place.display().to_string());
+        answer["ball"] = json!(fresh.ball);
+        let lines = (0..2).map(|lane| line_json(setting.numbers[lane], &fresh.lines[lane]));
+        answer["lines"] = lines.collect();
+        return output::print_json(&answer);
+    }
+    let mut text = event::heading(&setting.event, &setting.event.pairs[begun.pair]);
+    // Writing to a string cannot fail.
+    let _ = writeln!(text, "record   {}\nblock    {}", place.display(), begun.block);
+    let _ = writeln!(text, "ball     {}", fresh.ball);
+    for lane in 0..2 {
+        let _ = writeln!(text, "lane {}  {}", setting.numbers[lane], fresh.lines[lane].words());
+    }
+    text.push_str(&standing::words(sheet, begun));
+    output::print(&text)
+}

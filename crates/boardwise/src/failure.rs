@@ -1,0 +1,134 @@
+//! How a command can fail, and how that is shown.
+
+use std::fmt;
+use std::io;
+use std::process::ExitCode;
+
+use boardwise_files::Fault;
+use boardwise_session::Failure as Unanswered;
+use boardwise_web::CannotServe;
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
+use thiserror::Error;
+
+/// Why a command did not do what was asked.
+#[derive(Debug, Error)]
+pub enum Failure {
+    /// What was asked could not be answered.
+    #[error(transparent)]
+    Unanswered(#[from] Unanswered),
+    /// Standard output that could not be written.
+    #[error("cannot print: {0}")]
+    Print(io::Error),
+    /// A value that JSON cannot hold.
+    #[error("cannot turn the answer into JSON: {0}")]
+    Json(serde_json::Error),
+    /// The app that could not be served.
+    #[error("cannot serve on port {at}: {source}; --port takes another")]
+    Serve {
+        /// The port.
+        at: u16,
+        /// The system's reason.
+        source: io::Error,
+    },
+    /// A picture that could not be turned into pixels.
+    #[error("cannot draw the picture: {0}")]
+    Picture(Box<dyn std::error::Error + Send + Sync>),
+}
+
+/// Errors of the libraries below, which a session knows how to tell apart.
+macro_rules! through_session {
+    ($($error:ty),+) => {
+        $(impl From<$error> for Failure {
+            fn from(error: $error) -> Self {
+                Self::Unanswered(error.into())
+            }
+        })+
+    };
+}
+
+through_session!(
+    Fault,
+    boardwise_lane::LaneError,
+    boardwise_pins::carry::CarryError,
+    boardwise_record::Error,
+    boardwise_score::Error
+);
+
+impl From<CannotServe> for Failure {
+    fn from(error: CannotServe) -> Self {
+        match error {
+            CannotServe::Port { at, source } => Self::Serve { at, source },
+            CannotServe::Failed(failure) => failure.into(),
+        }
+    }
+}
+
+impl Failure {
+    /// 2 for bad input, 1 for anything else.
+    pub fn status(&self) -> ExitCode {
+        ExitCode::from(if self.is_bad_input() { 2 } else { 1 })
+    }
+
+    fn is_bad_input(&self) -> bool {
+        matches!(self, Self::Unanswered(failure) if failure.is_bad_input())
+    }
+
+    /// The message for people, pointing into the file where there is one.
+    pub fn shown(&self, terminal: bool) -> String {
+        let Self::Unanswered(Unanswered::Input(fault)) = self else {
+            return format!("error: {self}\n");
+        };
+        let theme = if terminal { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
+        let handler = GraphicalReportHandler::new_themed(theme).with_wrap_lines(false).with_width(200);
+        let mut text = String::from("error:\n");
+        if handler.render_report(&mut text, &Shown::of(fault)).is_err() {
+            return format!("error: {fault}\n");
+        }
+        text
+    }
+}
+
+/// A fault as it is shown in a terminal: with the lines of the file that it points to.
+#[derive(Debug)]
+struct Shown<'a> {
+    fault: &'a Fault,
+    text: Option<NamedSource<String>>,
+}
+
+impl<'a> Shown<'a> {
+    fn of(fault: &'a Fault) -> Self {
+        let text = match fault {
+            Fault::InFile(mistake) => Some(NamedSource::new(&mistake.file, mistake.text.clone())),
+            _ => None,
+        };
+        Self { fault, text }
+    }
+}
+
+impl fmt::Display for Shown<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.fault.fmt(f)
+    }
+}
+
+impl std::error::Error for Shown<'_> {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        self.fault.source()
+    }
+}
+
+impl Diagnostic for Shown<'_> {
+    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        self.fault.help().map(|help| Box::new(help) as Box<dyn fmt::Display>)
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        self.text.as_ref().map(|text| text as &dyn SourceCode)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let Fault::InFile(mistake) = self.fault else { return None };
+        let here = LabeledSpan::new_with_span(Some("here".to_owned()), mistake.span.clone());
+        Some(Box::new(std::iter::once(here)))
+    }
+}

@@ -1,0 +1,35 @@
+//! Where the record lies.
+
+use std::path::{Path, PathBuf};
+
+use boardwise_files::{Fault, whole};
+use etcetera::BaseStrategy;
+
+/// Where the record lies: as asked, else in the user's own folder.
+///
+/// # Errors
+/// If a record cannot be there, or the system names no folder for data.
+pub fn place(asked: Option<&Path>) -> Result<PathBuf, Fault> {
+    if let Some(asked) = asked {
+        whole::check_place("--record", asked)?;
+        return Ok(asked.to_owned());
+    }
+    let folders = etcetera::choose_base_strategy().map_err(|why| Fault::Flag {
+        flag: "--record".to_owned(),
+        value: "(left out)".to_owned(),
+        allowed: format!("this system names no folder for your data ({why}); name a file"),
+    })?;
+    Ok(folders.data_dir().join("boardwise").join("boardwise.record"))
+}
+
+/// The same for what may begin a record: the user's own folder is made where there is none.
+///
+/// # Errors
+/// As [`place`]; if the folder cannot be made.
+pub fn new_place(asked: Option<&Path>) -> Result<PathBuf, Fault> {
+    let place = place(asked)?;
+    if let (None, Some(folder)) = (asked, place.parent()) {
+        std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
+    }
+    Ok(place)
+}

@@ -1,0 +1,41 @@
+//! `boardwise serve`.
+
+use std::fmt::Write;
+
+use qrcode::QrCode;
+use qrcode::render::unicode::Dense1x2;
+
+use super::{arguments, output};
+use crate::Failure;
+use crate::place::new_place;
+use boardwise_web::{Serving, Started};
+
+pub(super) fn run(asked: &arguments::Serve) -> Result<(), Failure> {
+    if asked.log {
+        tracing_subscriber::fmt().json().with_writer(std::io::stderr).init();
+    }
+    let record = new_place(asked.record.as_deref())?;
+    let kit = asked.kit.clone().unwrap_or_else(|| boardwise_web::kit_beside(&record));
+    let serving = Serving { record, kit, port: asked.port, network: asked.network };
+    let mut told = Ok(());
+    boardwise_web::serve(&serving, |started| told = output::print(&words(started)))?;
+    told
+}
+
+/// Where to go, and how to come in from another device.
+fn words(started: &Started) -> String {
+    let mut text = format!("boardwise is at {}\n", started.here);
+    if let Some((urls, code)) = &started.network {
+        // Writing to a string cannot fail.
+        let _ = writeln!(text, "\nFrom another device of this network, with the code {code}:");
+        for url in urls {
+            let _ = writeln!(text, "  {url}/pair");
+            if let Ok(picture) = QrCode::new(format!("{url}/pair#{code}")) {
+                let _ = writeln!(text, "{}", picture.render::<Dense1x2>().quiet_zone(true).build());
+            }
+        }
+        text.push_str("Whoever types the code may read and write everything here. What is sent is not encrypted: use a network you trust.\n");
+    }
+    text.push_str("Ctrl-C ends it.\n");
+    text
+}

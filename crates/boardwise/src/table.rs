@@ -1,0 +1,33 @@
+//! Tables for people.
+
+use boardwise_units::Degrees;
+use comfy_table::{CellAlignment, Table, presets};
+
+use boardwise_session::rows::Rows;
+
+/// A table with right-aligned columns, except the first `words` ones.
+pub fn table(head: &[&str], words: usize) -> Table {
+    let mut table = Table::new();
+    table.load_style(presets::UTF8_FULL_CONDENSED);
+
+    table.set_header(head.to_vec());
+    for (k, column) in table.column_iter_mut().enumerate() {
+        column.set_cell_alignment(if k < words { CellAlignment::Left } else { CellAlignment::Right });
+    }
+    table
+}
+
+/// A table of an answer.
+pub fn of(rows: &Rows) -> Table {
+    let head: Vec<&str> = rows.head.iter().map(String::as_str).collect();
+    let mut shown = table(&head, rows.words);
+    for row in &rows.cells {
+        shown.add_row(row.clone());
+    }
+    shown
+}
+
+/// An angle to a tenth, without the sign of what would be shown as -0.0.
+pub fn degrees(angle: Degrees) -> String {
+    format!("{:.1}°", if angle.0.abs() < 0.05 { 0.0 } else { angle.0 })
+}

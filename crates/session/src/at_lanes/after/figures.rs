@@ -1,0 +1,180 @@
+//! A block in figures.
+
+use boardwise_record::{BlockId, BowlerId, Event, Record, Sheet};
+use boardwise_score::{Game, Mark, Roll};
+use jiff::civil::Date;
+use jiff::tz::Offset;
+use serde_json::{Value, json};
+
+use super::super::believed::first_balls;
+use super::super::standing::Certain;
+use crate::Failure;
+
+/// A sheet of the record as a list has it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Listed {
+    /// The block.
+    pub block: BlockId,
+    /// Whose sheet it is.
+    pub bowler: BowlerId,
+    /// Name of its event.
+    pub event: String,
+    /// The day of its first shot by universal time; without a shot, of the event, if that is known.
+    pub day: Option<Date>,
+    /// The score of each game, so far.
+    pub scores: Vec<u16>,
+    /// Of the last of them what is certain, if it is not over.
+    pub unfinished: Option<Certain>,
+    /// Shots logged.
+    pub shots: usize,
+}
+
+impl Listed {
+    /// Of a sheet.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn of(record: &Record, sheet: &Sheet) -> Result<Self, Failure> {
+        let event: Event = record.get(sheet.block.event.as_str())?;
+        let first = sheet.deliveries.first().map(|first| Offset::UTC.to_datetime(first.at).date());
+        Ok(Self {
+            block: sheet.block.id.clone(),
+            bowler: sheet.bowler.clone(),
+            event: event.name,
+            day: first.or(event.day),
+            scores: sheet.games.iter().map(Game::score).collect(),
+            unfinished: sheet.games.last().filter(|game| !game.is_complete()).map(Certain::of),
+            shots: sheet.deliveries.len(),
+        })
+    }
+
+    /// Every sheet there is, the one begun last first.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn all(record: &Record) -> Result<Vec<Self>, Failure> {
+        let sheets = record.sheets()?.into_iter().rev();
+        sheets.map(|(block, bowler)| Self::of(record, &record.sheet(&block, &bowler)?)).collect()
+    }
+
+    /// Pins in all games.
+    pub fn total(&self) -> u32 {
+        self.scores.iter().map(|&score| u32::from(score)).sum()
+    }
+
+    /// The scores in words.
+    pub fn scores_words(&self) -> String {
+        let last = |score: u16| match self.unfinished {
+            None => score.to_string(),
+            Some(certain) => certain.words(" so far").unwrap_or_else(|| "just begun".to_owned()),
+        };
+        match self.scores.as_slice() {
+            [] if self.shots == 0 => "nothing bowled yet".to_owned(),
+            [] => format!("{} shots, nothing counted", self.shots),
+            [only] => last(*only),
+            [before @ .., only] => {
+                let scores: Vec<String> = before.iter().map(u16::to_string).chain([last(*only)]).collect();
+                format!("{}; {} in all", scores.join(", "), self.total())
+            }
+        }
+    }
+
+    /// As JSON.
+    pub fn json(&self) -> Value {
+        json!({
+            "block": self.block.as_str(),
+            "bowler": self.bowler.as_str(),
+            "event": self.event,
+            "day": self.day.map(|day| day.to_string()),
+            "scores": self.scores,
+            "total": self.total(),
+            "shots": self.shots,
+        })
+    }
+}
+
+/// Strikes and spares of a sheet, counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Figures {
+    /// Games over.
+    pub games: usize,
+    /// Pins in them.
+    pub pins: u32,
+    /// First balls at a full rack.
+    pub first_balls: usize,
+    /// Strikes among them.
+    pub strikes: usize,
+    /// Second balls at what was left.
+    pub spares_tried: usize,
+    /// Those that took all of it.
+    pub spares_made: usize,
+    /// Open frames.
+    pub opens: usize,
+}
+
+impl Figures {
+    /// Of a sheet.
+    pub fn of(sheet: &Sheet) -> Self {
+        let over: Vec<u16> = sheet.games.iter().filter_map(Game::final_score).collect();
+        let seconds = sheet.deliveries.iter().filter_map(|one| one.thrown).filter(|thrown| !thrown.first_at_rack);
+        let frames = sheet.games.iter().flat_map(Game::frames);
+        Self {
+            games: over.len(),
+            pins: over.iter().map(|&score| u32::from(score)).sum(),
+            first_balls: first_balls(sheet).count(),
+            strikes: first_balls(sheet).filter(|(_, one)| one.shot.roll == Roll::ALL_DOWN).count(),
+            spares_tried: seconds.clone().count(),
+            spares_made: seconds.filter(boardwise_score::Thrown::is_spare).count(),
+            opens: frames.filter(|frame| frame.mark == Some(Mark::Open)).count(),
+        }
+    }
+
+    /// Pins a game, over the games that are over.
+    pub fn average(&self) -> Option<f64> {
+        (self.games > 0).then(|| f64::from(self.pins) / self.games as f64)
+    }
+
+    /// Strikes in a hundred first balls.
+    pub fn strike_pct(&self) -> Option<f64> {
+        pct(self.strikes, self.first_balls)
+    }
+
+    /// Spares made of a hundred tried.
+    pub fn spare_pct(&self) -> Option<f64> {
+        pct(self.spares_made, self.spares_tried)
+    }
+
+    /// Each figure with its name, in words, for tables.
+    pub fn rows(&self) -> [(&'static str, String); 4] {
+        let share = |part: usize, of: usize| match pct(part, of) {
+            Some(pct) => format!("{pct:.0}% ({part} of {of})"),
+            None => "-".to_owned(),
+        };
+        let average = self.average().map_or_else(|| "-".to_owned(), |average| format!("{average:.1} pins"));
+        [
+            ("average", average),
+            ("strikes", share(self.strikes, self.first_balls)),
+            ("spares", share(self.spares_made, self.spares_tried)),
+            ("open frames", self.opens.to_string()),
+        ]
+    }
+
+    /// As JSON.
+    pub fn json(&self) -> Value {
+        json!({
+            "games_over": self.games,
+            "average": self.average(),
+            "first_balls": self.first_balls,
+            "strikes": self.strikes,
+            "strike_pct": self.strike_pct(),
+            "spares_tried": self.spares_tried,
+            "spares_made": self.spares_made,
+            "spare_pct": self.spare_pct(),
+            "open_frames": self.opens,
+        })
+    }
+}
+
+fn pct(part: usize, of: usize) -> Option<f64> {
+    (of > 0).then(|| 100.0 * part as f64 / of as f64)
+}

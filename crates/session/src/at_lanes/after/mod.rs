@@ -1,0 +1,223 @@
+//! After a block: what was bowled, where pins were won and lost, what to practise, and the remarks.
+
+mod figures;
+mod paper;
+mod pictures;
+mod reckon;
+mod words;
+
+use std::path::Path;
+
+use boardwise_record::{BlockId, BowlerId, Key, LaneId, Note, Record, Sheet};
+use boardwise_score::Scoring;
+use boardwise_units::Hand;
+use jiff::Timestamp;
+use serde_json::{Value, json};
+
+use super::begin::line_json;
+use super::desk::{self, Begun, Desk};
+use super::meant::Meant;
+use super::outlook::other;
+use super::so_far::BlockSoFar;
+use super::standing::{self, shot_json};
+use crate::Failure;
+use boardwise_files::Fault;
+
+pub use figures::{Figures, Listed};
+pub use paper::{about, breakpoint_words, handout, shot_rows};
+pub use pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
+pub use reckon::{Reckoned, Replayed};
+pub use words::{CAUTION, Term, signed, spread_words, stray_words, terms, verdict};
+
+/// Which block, and whose sheet of it.
+#[derive(Clone, Debug, Default)]
+pub struct Which<'a> {
+    /// The block; left out, the one begun last.
+    pub block: Option<&'a str>,
+    /// The bowler; left out, the only one there is.
+    pub bowler: Option<&'a str>,
+}
+
+/// What can be told of a block without reckoning.
+pub struct Story {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// Its event, day and scores.
+    pub listed: Listed,
+    /// Strikes and spares.
+    pub figures: Figures,
+    /// The hand: boards count from its side.
+    pub hand: Hand,
+    /// Remarks, oldest first.
+    pub notes: Vec<Note>,
+    /// The line at the beginning and every move, by lane.
+    pub moves: Vec<Moved>,
+    /// Every sheet on record, the latest first.
+    pub all: Vec<Listed>,
+    /// The block with its event, or why nothing is known of that.
+    pub event: Result<BlockSoFar, NoEvent>,
+}
+
+/// Why nobody can say where pins were won and lost.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoEvent {
+    /// It was not kept: the block was begun by an earlier version, or came as shots alone.
+    NotKept,
+    /// The event cannot be read any more.
+    Unreadable(String),
+}
+
+/// A line that a bowler was on from then on.
+pub struct Moved {
+    /// Shots that were logged before.
+    pub after_shots: usize,
+    /// Number of the lane.
+    pub lane: u32,
+    /// The line.
+    pub meant: Meant,
+}
+
+impl Story {
+    /// Of a block on record.
+    ///
+    /// # Errors
+    /// If there is no record or no such sheet in it.
+    pub fn of(place: &Path, which: &Which<'_>) -> Result<Self, Failure> {
+        let (record, begun) = open(place)?;
+        let all = Listed::all(&record)?;
+        let sheet = match (which.block, &begun, all.first()) {
+            (Some(block), ..) => other(&record, block, which.bowler)?,
+            (None, Some(begun), _) => record.sheet(&begun.block, &begun.bowler)?,
+            (None, None, Some(latest)) => record.sheet(&latest.block, &latest.bowler)?,
+            (None, None, None) => return Err(nothing_yet()),
+        };
+        let (block, bowler) = (&sheet.block.id, &sheet.bowler);
+        let ours = |note: &Note| {
+            note.block.as_ref() == Some(block) && note.bowler.as_ref().is_none_or(|about| about == bowler)
+        };
+        let (lines, notes): (Vec<Note>, Vec<Note>) =
+            record.notes()?.into_iter().filter(ours).partition(|note| Meant::read(&note.text).is_some());
+        let moves = lines.iter().filter_map(|note| {
+            let (lane, meant) = Meant::read(&note.text)?;
+            let after_shots = sheet.deliveries.iter().filter(|one| one.place < note.seq).count();
+            Some(Moved { after_shots, lane, meant })
+        });
+        let moves = moves.collect();
+        let hand = record.get::<boardwise_record::Bowler>(bowler.as_str())?.hand;
+        let listed = Listed::of(&record, &sheet)?;
+        let begun = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
+            Some(begun) => Some(Ok(begun)),
+            None => Begun::of(&record, block, bowler)?,
+        };
+        let known = begun.map(|begun| {
+            let begun = begun?;
+            let setting = begun.setting().map_err(|why| why.to_string())?;
+            Ok((begun, setting))
+        });
+        let event = match known {
+            None => Err(NoEvent::NotKept),
+            Some(Err(why)) => Err(NoEvent::Unreadable(why)),
+            Some(Ok((begun, setting))) => {
+                let place = place.to_owned();
+                Ok(BlockSoFar::of(Desk { record, place, begun }, setting)?)
+            }
+        };
+        Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, all, event })
+    }
+
+    /// How its games count; None where nothing is counted.
+    pub fn scoring(&self) -> Option<Scoring> {
+        self.sheet.block.counting.scoring()
+    }
+
+    /// Why there is no account of this block, in words; None where there can be one.
+    pub fn no_account(&self) -> Option<String> {
+        let why = match &self.event {
+            _ if self.scoring().is_none() => "in practice nothing is counted, so no pins are won or lost".to_owned(),
+            _ if self.sheet.deliveries.is_empty() => "no shot has been logged in this block".to_owned(),
+            Err(NoEvent::NotKept) => {
+                "it needs the event with its patterns and the bag, and these were not kept: the block was begun by an earlier version, or \
+                 came as shots alone"
+                    .to_owned()
+            }
+            Err(NoEvent::Unreadable(why)) => format!("it needs the event, which cannot be read any more: {why}"),
+            Ok(_) => return None,
+        };
+        Some(why)
+    }
+
+    /// Where pins were won and lost: some seconds of work. None where that cannot be told.
+    ///
+    /// # Errors
+    /// If a table built in cannot be read.
+    pub fn reckon(&self) -> Result<Option<Reckoned>, Failure> {
+        match (&self.event, self.no_account()) {
+            (Ok(so_far), None) => Ok(Some(Reckoned::of(so_far)?)),
+            _ => Ok(None),
+        }
+    }
+
+    /// From what the account follows, to know whether it is still the same.
+    pub fn replayed(&self) -> Option<Replayed> {
+        self.event.as_ref().ok().map(Replayed::of)
+    }
+
+    /// As JSON.
+    pub fn json(&self, reckoned: Option<&Reckoned>) -> Value {
+        let begun = self.event.as_ref().ok().map(|so_far| &so_far.desk.begun);
+        let mut answer = standing::json(&self.sheet, begun);
+        answer["event"] = json!(self.listed.event);
+        answer["day"] = json!(self.listed.day.map(|day| day.to_string()));
+        answer["figures"] = self.figures.json();
+        answer["deliveries"] = self.sheet.deliveries.iter().enumerate().map(|(k, one)| shot_json(k + 1, one)).collect();
+        answer["moves"] = self.moves.iter().map(Moved::json).collect();
+        answer["notes"] =
+            self.notes.iter().map(|note| json!({ "at": note.at.to_string(), "text": note.text })).collect();
+        answer["account"] = reckoned.map_or(Value::Null, |reckoned| reckoned.json(self));
+        answer["no_account"] = json!(self.no_account());
+        answer["blocks"] = self.all.iter().map(Listed::json).collect();
+        answer
+    }
+
+    /// A lane of the sheet as the pair has it.
+    fn lane_of_pair(&self, lane: &LaneId) -> Option<usize> {
+        self.event.as_ref().ok()?.desk.begun.on_pair(lane)
+    }
+}
+
+impl Moved {
+    fn json(&self) -> Value {
+        let mut line = line_json(self.lane, &self.meant);
+        line["after_shots"] = json!(self.after_shots);
+        line
+    }
+}
+
+/// Writes a remark on a block down. Under a key known already nothing is added.
+///
+/// # Errors
+/// If there is no such sheet, or the remark cannot be written.
+pub fn note(place: &Path, block: &str, bowler: &str, text: &str, key: &Key) -> Result<(), Failure> {
+    let mut record = desk::open(place)?;
+    if record.receipt(key)?.is_some() {
+        return Ok(());
+    }
+    let sheet = other(&record, block, Some(bowler))?;
+    let (block, bowler): (Option<BlockId>, Option<BowlerId>) = (Some(sheet.block.id), Some(sheet.bowler));
+    record.log(boardwise_record::Fact::Note { text: text.trim().to_owned(), block, bowler }, key, Timestamp::now())?;
+    Ok(())
+}
+
+/// The record, and the block begun last in it if that is known.
+fn open(place: &Path) -> Result<(Record, Option<Begun>), Failure> {
+    if desk::beside(place).symlink_metadata().is_ok() {
+        let desk = Desk::open(place)?;
+        return Ok((desk.record, Some(desk.begun)));
+    }
+    Ok((desk::open(place)?, None))
+}
+
+/// A record in which nobody has begun a block.
+fn nothing_yet() -> Failure {
+    Fault::Missing { what: "block", name: "begun".to_owned(), known: Vec::new() }.into()
+}

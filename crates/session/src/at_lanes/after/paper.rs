@@ -1,0 +1,138 @@
+//! The handout.
+
+use boardwise_figures::{Drawing, Handout, Theme};
+
+use super::super::standing::{lane_words, shot_words};
+use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture, turning};
+use super::words::{CAUTION, signed, spread_words, stray_words, terms, verdict};
+use super::{Reckoned, Story};
+use crate::Failure;
+use crate::leaves::kind_word;
+
+/// What a bowler or coach takes home of a block, as PDF.
+///
+/// # Errors
+/// If a picture cannot be drawn or the record cannot be read.
+pub fn handout(story: &Story, reckoned: Option<&Reckoned>) -> Result<Vec<u8>, Failure> {
+    let listed = &story.listed;
+    let day = listed.day.map_or_else(String::new, |day| format!(", {day}"));
+    let mut paper = Handout::new(&format!("{}{day}", listed.block)).caution(CAUTION);
+    paper = paper.text(&format!("{}: {}", listed.bowler, listed.scores_words()));
+    let rows: Vec<Vec<String>> = story.figures.rows().map(|(name, words)| vec![name.to_owned(), words]).to_vec();
+    paper = paper.table(&["figure", ""], &rows).heading("Score sheets");
+    let sheets: Vec<Drawing> =
+        (1..=story.sheet.games.len()).filter_map(|game| sheet_picture(story, game, Theme::Light)).collect();
+    // Two of them stand side by side on a page.
+    for pair in sheets.chunks(2) {
+        paper = paper.pictures(&pair.iter().collect::<Vec<_>>());
+    }
+    paper = won_and_lost(paper, story, reckoned);
+    paper = paper.heading("Shots on the lane");
+    for lane in lanes_of(story) {
+        paper = paper.picture(&shots_picture(story, Some(&lane), Theme::Light)?);
+        paper = paper.text(&breakpoint_words(story, &lane)?);
+    }
+    paper = paper
+        .heading("Shots")
+        .table(&["shot", "what it did", "hit", "arrows", "breakpoint", "felt"], &shot_rows(story));
+    if !story.moves.is_empty() {
+        let moves = story
+            .moves
+            .iter()
+            .map(|moved| vec![moved.after_shots.to_string(), moved.lane.to_string(), moved.meant.words()]);
+        paper = paper.heading("Lines").table(&["after shot", "lane", "line"], &moves.collect::<Vec<_>>());
+    }
+    if !story.notes.is_empty() {
+        paper = paper.heading("Notes");
+        for note in &story.notes {
+            paper = paper.text(&note.text);
+        }
+    }
+    paper.pdf().map_err(|why| Failure::Picture(Box::new(why)))
+}
+
+fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) -> Handout {
+    paper = paper.heading("Where pins were won and lost");
+    let Some(Reckoned { account, balls }) = reckoned else {
+        let why = story.no_account().unwrap_or_default();
+        return paper.text(&format!("There is no account of this block: {why}."));
+    };
+    paper = paper.text(&format!("{}.", verdict(&account.whole))).picture(&account_picture(account, Theme::Light));
+    for term in terms(&account.whole) {
+        paper =
+            paper.text(&format!("{}, {} pins. {} {}", term.name, term.number(), term.meaning(), term.doubt_words()));
+    }
+    let names: Vec<&str> = std::iter::once("game")
+        .chain(["par", "score"])
+        .chain(terms(&account.whole).iter().map(|term| term.name))
+        .collect();
+    let rows = account.games.iter().enumerate().map(|(k, game)| {
+        let own = [(k + 1).to_string(), format!("{:.1}", game.par), format!("{:.1}", game.score)];
+        own.into_iter().chain(terms(game).iter().map(|term| signed(term.pins))).collect::<Vec<_>>()
+    });
+    paper = paper.table(&names, &rows.collect::<Vec<_>>());
+    if !account.spares.is_empty() {
+        let rows = account.spares.iter().map(|one| {
+            let made = format!("{} of {}", one.made, one.tried);
+            let usual = format!("{:.1}", one.expected);
+            vec![kind_word(one.kind).to_owned(), made, usual, signed(one.pins), format!("{:.1}", one.chance)]
+        });
+        paper = paper.table(&["leaves", "made", "usual", "pins", "chance"], &rows.collect::<Vec<_>>());
+    }
+    paper = paper.heading("What to practise");
+    let practise = account.practise();
+    if practise.is_empty() {
+        paper = paper.text("Nothing stands out from what doubt and chance make.");
+    }
+    for one in practise {
+        paper = paper.text(&one.words());
+    }
+    for stray in &account.strays {
+        paper = paper.text(&format!("{}.", stray_words(stray, &about(story, balls, stray))));
+    }
+    if let Some(words) = spread_words(account) {
+        paper = paper.text(&format!("{words}."));
+    }
+    paper
+}
+
+/// What a stray is about, in words.
+pub fn about(story: &Story, balls: &[String], stray: &boardwise_belief::Stray) -> String {
+    let number = stray.lane.and_then(|lane| Some(story.event.as_ref().ok()?.setting.numbers[lane]));
+    match (number, stray.ball.and_then(|ball| balls.get(ball))) {
+        (Some(number), _) => format!("Lane {number}"),
+        (None, Some(ball)) => ball.clone(),
+        (None, None) => "All shots".to_owned(),
+    }
+}
+
+/// Where breakpoints are drawn, and why there.
+///
+/// # Errors
+/// If the record cannot be read.
+pub fn breakpoint_words(story: &Story, lane: &boardwise_record::LaneId) -> Result<String, Failure> {
+    let lane_named = lane_words(lane);
+    Ok(match turning(story, lane)? {
+        Some(feet) => format!(
+            "The record has the board of a breakpoint, not how far down it is: on {lane_named} all are drawn at {:.0} ft, where the present line turns on the lane as it lay fresh.",
+            feet.0
+        ),
+        None => "The record has the board of a breakpoint, not how far down it is, and the event that would tell is not kept: only boards at the arrows are drawn.".to_owned(),
+    })
+}
+
+/// Every shot as a row: number, what it did, hit, board at the arrows and at the breakpoint, feel.
+pub fn shot_rows(story: &Story) -> Vec<Vec<String>> {
+    let dash = || "-".to_owned();
+    let rows = story.sheet.deliveries.iter().enumerate().map(|(k, one)| {
+        vec![
+            (k + 1).to_string(),
+            shot_words(one),
+            one.shot.hit.map_or_else(dash, |hit| hit.to_string()),
+            one.shot.arrows.map_or_else(dash, |board| board.0.to_string()),
+            one.shot.breakpoint.map_or_else(dash, |board| board.0.to_string()),
+            one.shot.felt.map_or_else(dash, |felt| felt.to_string()),
+        ]
+    });
+    rows.collect()
+}

@@ -1,0 +1,311 @@
+//! A block begins: bowler, balls, lanes and event go into the record.
+
+use std::path::Path;
+
+use boardwise_ball::CoverKind;
+use boardwise_belief::Belief;
+use boardwise_lane::ContactLaw;
+use boardwise_record::{
+    Ball, BallId, Block, BlockId, Bowler, BowlerId, Counting, Event, EventId, EventKind, Lane, LaneId, Record, Surface,
+};
+use boardwise_search::{Line, Seat};
+use boardwise_units::{Hand, Micrometres};
+use jiff::Timestamp;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use super::desk::{self, Begun, Desk, Setting};
+use super::meant::Meant;
+use super::so_far::BlockSoFar;
+use crate::{Failure, event};
+use boardwise_files::{EventFiles, Fault, KitBall, Prepared, whole};
+
+/// What a block begins with, as it is told.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(default)]
+pub struct Beginning {
+    /// Ball of the bag to start with; left out, the event's, else the one that strikes most on the fresh lanes.
+    pub ball: Option<String>,
+    /// Which pair of the event, from 1 on.
+    pub pair: u32,
+    /// How balls are counted: traditional, current-frame, or nothing for practice and drills.
+    pub counting: String,
+}
+
+impl Default for Beginning {
+    fn default() -> Self {
+        Self { ball: None, pair: 1, counting: "traditional".to_owned() }
+    }
+}
+
+/// A block that has begun.
+pub struct Fresh {
+    /// The block, in which nothing has been bowled yet.
+    pub so_far: BlockSoFar,
+    /// The ball in hand.
+    pub ball: String,
+    /// The line on each lane.
+    pub lines: [Meant; 2],
+    /// What is possible but outside the rules.
+    pub warnings: Vec<String>,
+}
+
+/// Begins a block on record: bowler, balls, lanes and event, all or nothing.
+///
+/// # Errors
+/// What the files say or what is asked cannot be, or the record cannot be written.
+pub fn begin(place: &Path, from: EventFiles, asked: &Beginning) -> Result<Fresh, Failure> {
+    let loaded = from.parse()?;
+    let counting: Counting = desk::word("--counting", &asked.counting)?;
+    let pairs = loaded.value.pairs.len();
+    let pair = (asked.pair as usize).wrapping_sub(1);
+    if pair >= pairs {
+        return Err(flag("--pair", &asked.pair.to_string(), format!("the event has pairs 1 to {pairs}")).into());
+    }
+    let setting = Setting::of(loaded.value, pair);
+    let ball = asked.ball.as_deref().map(|id| racks_ball(&setting, id)).transpose()?;
+    let opening = Opening::find(&setting, ball)?;
+    let mut record = Record::open(place)?;
+    let named = Named::of(&record, &setting, counting)?;
+    let (mut entries, begun) = named.entries(&record, &setting, &opening, from, pair)?;
+    let text = begun.text()?;
+    let earlier = Begun::beside(place, &record).map(|earlier| earlier.kept()).transpose()?;
+    entries["beginnings"] = json!(earlier.into_iter().chain([begun.kept()?]).collect::<Vec<_>>());
+    // Laid ready first, so that nothing is in the record if it cannot be.
+    let kept = whole::Staged::write(&desk::beside(place), text.as_bytes())?;
+    record.import_json(&entries.to_string())?;
+    kept.keep()?;
+    let ball = setting.seat.balls[opening.ball].id.clone();
+    let so_far = BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)?;
+    Ok(Fresh { so_far, ball, lines: opening.lines, warnings: loaded.warnings })
+}
+
+/// A line with its lane's number.
+pub fn line_json(lane: u32, meant: &Meant) -> Value {
+    let mut line = json!(meant);
+    line["lane"] = json!(lane);
+    line
+}
+
+fn flag(flag: &str, value: &str, allowed: String) -> Fault {
+    Fault::Flag { flag: flag.to_owned(), value: value.to_owned(), allowed }
+}
+
+/// A ball for full racks by its id.
+fn racks_ball(setting: &Setting, id: &str) -> Result<usize, Fault> {
+    setting.ball(id)?;
+    let place = setting.seat.balls.iter().position(|ball| ball.id == id);
+    place.ok_or_else(|| flag("--ball", id, "it is the ball for spares; start with another".to_owned()))
+}
+
+/// With what everybody begins.
+struct Opening {
+    /// Our ball, by its place among those for full racks.
+    ball: usize,
+    /// Our line on each lane.
+    lines: [Meant; 2],
+    forms: [Vec<Option<Meant>>; 2],
+    others: Vec<[Option<Meant>; 2]>,
+}
+
+impl Opening {
+    fn find(setting: &Setting, asked: Option<usize>) -> Result<Self, Failure> {
+        let carry = boardwise_files::carry()?;
+        let seat = &setting.seat;
+        let on = |lane: usize, seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
+            let law = ContactLaw::default();
+            let belief = Belief::certain(pair.clone(), seat.bowler.clone(), seat.balls.clone(), law, 1);
+            belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
+        };
+        let on_both = |seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| {
+            let first = on(0, seat, pair, balls);
+            let second = if pair[0] == pair[1] { first.clone() } else { on(1, seat, pair, balls) };
+            [first, second]
+        };
+        let all: Vec<usize> = (0..seat.balls.len()).collect();
+        let found = on_both(seat, &setting.fresh, &all);
+        let worth =
+            |ball: usize| found.iter().filter_map(|lane| lane[ball].as_ref()).map(|line| line.worth).sum::<f64>();
+        let best = all.iter().copied().max_by(|&a, &b| worth(a).total_cmp(&worth(b))).unwrap_or_default();
+        let ball = asked.or(seat.starts_with).unwrap_or(best);
+        let forms = found
+            .each_ref()
+            .map(|lane| lane.iter().map(|line| line.as_ref().map(|line| Meant::of(&line.release))).collect::<Vec<_>>());
+        let own = Meant::of(&seat.bowler.release);
+        let lines = [0, 1].map(|lane| seat.line.as_ref().map(Meant::of).or(forms[lane][ball]).unwrap_or(own));
+        let others = setting.event.seats[1..].iter().map(|other| {
+            let (hand, other) = (other.bowler.hand, event::seat(other));
+            let pair = setting.event.pairs.iter().find(|pair| pair.numbers == setting.numbers);
+            let Some(pair) = pair.filter(|_| other.line.is_none()) else {
+                return [other.line.as_ref().map(Meant::of); 2];
+            };
+            let pair = pair.lanes.each_ref().map(|lane| lane.seen_by(hand));
+            let lines = on_both(&other, &pair, &[other.starts_with.unwrap_or_default()]);
+            lines.map(|line| line[0].as_ref().map(|line| Meant::of(&line.release)))
+        });
+        Ok(Self { ball, lines, others: others.collect(), forms })
+    }
+}
+
+/// What the record calls everything.
+struct Named {
+    bowler: BowlerId,
+    event: EventId,
+    block: BlockId,
+    counting: Counting,
+    lanes: [LaneId; 2],
+    balls: Vec<BallId>,
+}
+
+/// Names of the event and the bowler must leave room for what is put behind them.
+fn id<T: std::str::FromStr>(text: &str, what: &str) -> Result<T, Fault> {
+    text.parse().map_err(|_| {
+        let allowed =
+            format!("no name for the record: give {what} one of 1 to 40 characters, in one line, in its file");
+        flag("--event", text, allowed)
+    })
+}
+
+impl Named {
+    fn of(record: &Record, setting: &Setting, counting: Counting) -> Result<Self, Failure> {
+        let event = &setting.event.name;
+        let bowler: BowlerId = id(&setting.event.seats[0].bowler.name, "the bowler")?;
+        let hand = setting.event.seats[0].bowler.hand;
+        if record.get::<Bowler>(bowler.as_str()).is_ok_and(|known| known.hand != hand) {
+            let allowed =
+                "the record has a bowler of this name with the other hand; give yours another name in the event";
+            return Err(flag("--bowler", bowler.as_str(), allowed.to_owned()).into());
+        }
+        let [first, second] = setting.numbers;
+        let plain = match counting {
+            Counting::Nothing => format!("{event}, practice on {first}-{second}"),
+            _ => format!("{event}, {first}-{second}"),
+        };
+        let blocks = record.all::<Block>()?;
+        let taken = |name: &str| blocks.iter().any(|block| block.id.as_str() == name);
+        let mut block = plain.clone();
+        for again in 2.. {
+            if !taken(&block) {
+                break;
+            }
+            block = format!("{plain} ({again})");
+        }
+        let known = record.all::<Ball>()?;
+        let ball = |one: &KitBall| {
+            let plain = one.ball.id.as_str();
+            let of_another = known.iter().any(|ball| ball.id.as_str() == plain && ball.bowler != bowler);
+            let name = if of_another { format!("{bowler}: {plain}") } else { plain.to_owned() };
+            id(&name, "the ball")
+        };
+        let balls = setting.event.seats[0].bag.balls().map(|one| ball(&one)).collect::<Result<_, _>>()?;
+        let lanes =
+            [id(&format!("{event}, lane {first}"), "the event")?, id(&format!("{event}, lane {second}"), "the event")?];
+        let (event, block) = (id(event, "the event")?, id(&block, "the event")?);
+        Ok(Self { bowler, event, block, counting, lanes, balls })
+    }
+
+    /// Everything that is new, as a file the record imports all or nothing of, and what is kept beside it.
+    fn entries(
+        self,
+        record: &Record,
+        setting: &Setting,
+        opening: &Opening,
+        files: EventFiles,
+        pair: usize,
+    ) -> Result<(Value, Begun), Failure> {
+        let Self { bowler, event, block, counting, lanes, balls } = self;
+        let (at, key) = (Timestamp::now().to_string(), desk::fresh_key()?);
+        let mut facts: Vec<Value> = Vec::new();
+        let mut fact = |mut value: Value| {
+            let seq = facts.len() + 1;
+            value["seq"] = json!(seq);
+            value["key"] = json!(format!("{key}/{seq}"));
+            value["at"] = json!(at);
+            facts.push(value);
+        };
+        let known = record.all::<Ball>()?;
+        let mut new_balls = Vec::new();
+        for (one, ball) in setting.event.seats[0].bag.balls().zip(&balls) {
+            match known.iter().find(|known| known.id == *ball) {
+                None => new_balls.push(record_ball(&one, ball, &bowler)),
+                Some(known) => {
+                    let cover = record_ball(&one, ball, &bowler).cover;
+                    if known.cover != cover {
+                        let allowed =
+                            "the record has a ball of this id with another cover; choose another id in the bag file";
+                        return Err(flag("--bag", ball.as_str(), allowed.to_owned()).into());
+                    }
+                    let surface = surface(one.prepared);
+                    if record.life(ball)?.surface() != Some(surface) {
+                        let mut worked = json!(surface);
+                        worked["kind"] = json!("surface");
+                        worked["ball"] = json!(ball);
+                        worked["text"] = json!("as the bag file has it");
+                        fact(worked);
+                    }
+                }
+            }
+        }
+        let in_hand = &setting.seat.balls[opening.ball].id;
+        let in_hand = setting.ball(in_hand).map(|place| balls[place].clone())?;
+        fact(json!({ "kind": "ball", "bowler": bowler, "ball": in_hand }));
+        fact(json!({ "kind": "lane", "block": block, "bowler": bowler, "lane": lanes[0], "other_lane": lanes[1] }));
+        for lane in 0..2 {
+            let text = opening.lines[lane].note(setting.numbers[lane]);
+            fact(json!({ "kind": "note", "text": text, "block": block, "bowler": bowler }));
+        }
+        let since = format!("{key}/{}", facts.len()).parse()?;
+        let same = |id: &str| record.get::<Event>(id).is_ok();
+        let kind = if counting == Counting::Nothing { EventKind::Practice } else { EventKind::Competition };
+        let events = [Event { id: event.clone(), name: event.to_string(), kind, day: None }];
+        let games = (counting != Counting::Nothing).then_some(setting.event.pairs[pair].games as u16);
+        let hand: Hand = setting.event.seats[0].bowler.hand;
+        let entries = json!({
+            "schema": boardwise_record::SCHEMA,
+            "bowlers": [Bowler { id: bowler.clone(), name: bowler.to_string(), hand }],
+            "balls": new_balls,
+            "lanes": lanes.each_ref().map(|lane| Lane { id: lane.clone(), name: lane.to_string() }),
+            // Whether an event counts was said when it came into the record.
+            "events": if same(event.as_str()) { &events[..0] } else { &events[..] },
+            "blocks": [Block { id: block.clone(), event: event.clone(), name: block.to_string(), counting, games }],
+            "facts": facts,
+        });
+        let begun = Begun {
+            schema: Begun::SCHEMA,
+            block,
+            bowler,
+            since,
+            pair,
+            files,
+            lanes,
+            balls,
+            forms: opening.forms.clone(),
+            others: opening.others.clone(),
+        };
+        Ok((entries, begun))
+    }
+}
+
+fn surface(prepared: Prepared) -> Surface {
+    match prepared {
+        Prepared::RaUm(ra_um) => Surface::Ra(Micrometres(ra_um)),
+        Prepared::Grit(grit) => Surface::Grit(grit),
+        Prepared::Polished => Surface::Polished,
+    }
+}
+
+fn record_ball(one: &KitBall, id: &BallId, bowler: &BowlerId) -> Ball {
+    let cover = match one.ball.cover.kind {
+        CoverKind::Reactive => boardwise_record::CoverKind::Reactive,
+        CoverKind::Urethane => boardwise_record::CoverKind::Urethane,
+        CoverKind::Plastic => boardwise_record::CoverKind::Plastic,
+    };
+    Ball {
+        id: id.clone(),
+        bowler: bowler.clone(),
+        name: one.words(),
+        cover: Some(cover),
+        surface: Some(surface(one.prepared)),
+        games_before: one.games,
+    }
+}

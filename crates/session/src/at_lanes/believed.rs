@@ -1,0 +1,329 @@
+//! What is thought of the lanes after the shots logged: the belief, built again from the first shot on.
+
+use boardwise_belief::{Belief, Checkpoint, Feel, Noticed, Seen, Thrown};
+use boardwise_lane::Release;
+use boardwise_pins::carry::Carry;
+use boardwise_record::{Delivery, Felt, Sheet};
+use boardwise_score::Roll;
+use boardwise_search::{Hit, Unknowns};
+
+use super::desk::{Desk, Setting};
+use super::lines::Lines;
+use super::next::in_hand;
+use super::so_far::BlockSoFar;
+use crate::{Failure, event};
+
+/// The belief with what it rests on.
+#[derive(Clone)]
+pub struct Believed {
+    /// The belief.
+    pub belief: Belief,
+    /// First balls it learned from, oldest first.
+    pub seen: Vec<Seen>,
+    /// First balls it could not learn from: fouls, pins that were only counted, a ball or lane that is not known.
+    pub unread: usize,
+    /// With what the block opened, and what it had been told since, in order: from these it follows alone.
+    opening: Opening,
+    told: Vec<Ball>,
+}
+
+/// With what was thrown before the first ball that counts.
+#[derive(Clone, Debug, PartialEq)]
+struct Opening {
+    /// The ball, by its place in the bag.
+    ball: Option<usize>,
+    /// The line on each lane.
+    meant: [Release; 2],
+    /// First balls of the practice that was logged.
+    practised: Vec<Ball>,
+}
+
+/// A first ball as the belief is told of it.
+#[derive(Clone, Debug, PartialEq)]
+struct Ball {
+    shot: boardwise_record::Shot,
+    /// Its ball in the hand.
+    with: Option<boardwise_record::BallId>,
+    /// Which lane of the pair, if it is known.
+    lane: Option<usize>,
+    meant: Option<Release>,
+    /// Whether the others throw after it.
+    ends_turn: bool,
+}
+
+/// A first ball that is about to be thrown, with what was thought of the lanes just then.
+pub struct AboutToThrow<'a> {
+    /// The belief.
+    pub belief: &'a Belief,
+    /// Which lane of the pair, if it is known.
+    pub lane: Option<usize>,
+    /// The ball, by its place among those of the belief, if it is one of them.
+    pub ball: Option<usize>,
+    /// What is meant, where the lane is known.
+    pub meant: Option<Release>,
+    /// What was to be seen of it.
+    pub noticed: Noticed,
+}
+
+/// Told of every first ball before it is thrown.
+type Told<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
+
+/// What others throw at the lanes while we bowl.
+struct Other {
+    ball: boardwise_ball::Ball,
+    /// By lane, seen from their hand.
+    lines: [Option<Release>; 2],
+    mirrored: bool,
+}
+
+impl Believed {
+    /// From all shots so far.
+    ///
+    /// # Errors
+    /// If a shot cannot be thrown: a fault of the program.
+    pub fn of(so_far: &BlockSoFar, carry: &Carry, seed: u64) -> Result<Self, Failure> {
+        Self::replay(so_far, carry, seed, &mut |_| Ok(()))
+    }
+
+    /// From all shots so far, telling of each first ball before it is thrown.
+    ///
+    /// # Errors
+    /// As [`Believed::of`]; what `told` fails with.
+    pub fn replay(so_far: &BlockSoFar, carry: &Carry, seed: u64, told: Told<'_>) -> Result<Self, Failure> {
+        let mut all = Self::begun(so_far, seed);
+        all.before(so_far, carry)?;
+        all.go_on(so_far, carry, told)?;
+        Ok(all)
+    }
+
+    /// Before anything was thrown.
+    fn begun(so_far: &BlockSoFar, seed: u64) -> Self {
+        let Setting { seat, fresh, .. } = &so_far.setting;
+        let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), seed);
+        let opening = Opening::of(so_far);
+        Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
+    }
+
+    /// As it was when a checkpoint was taken of it; none where that does not lead to what the sheet says.
+    pub fn resumed(so_far: &BlockSoFar, seed: u64, words: &[String], checkpoint: &Checkpoint) -> Option<Self> {
+        let mut all = Self::begun(so_far, seed);
+        all.told = told(so_far);
+        if words.is_empty() || !all.told_words().starts_with(words) {
+            return None;
+        }
+        all.told.truncate(words.len() - 1);
+        all.belief = all.belief.resumed(checkpoint).ok()?;
+        for ball in all.opening.practised.iter().chain(&all.told) {
+            match ball.seen(so_far) {
+                Some(seen) => all.seen.push(seen),
+                None => all.unread += 1,
+            }
+        }
+        Some(all)
+    }
+
+    /// What it had been told, in words that are the same only if it is.
+    pub fn told_words(&self) -> Vec<String> {
+        let balls = self.told.iter().map(|ball| format!("{ball:?}"));
+        std::iter::once(format!("{:?}", self.opening)).chain(balls).collect()
+    }
+
+    /// Whether this belief comes about on the way to what the sheet says.
+    pub fn leads_to(&self, so_far: &BlockSoFar) -> bool {
+        self.opening == Opening::of(so_far) && told(so_far).starts_with(&self.told)
+    }
+
+    /// Learns what the sheet says beyond what was told already, which must lead to it; gives whether there was anything.
+    ///
+    /// # Errors
+    /// As [`Believed::of`].
+    pub fn learn(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<bool, Failure> {
+        let known = self.told.len();
+        self.go_on(so_far, carry, &mut |_| Ok(()))?;
+        Ok(self.told.len() > known)
+    }
+
+    /// Where a first ball comes next, throws it ahead as it is meant now, so that little is left to do once it is known what came of it.
+    ///
+    /// # Errors
+    /// As [`Believed::of`].
+    pub fn look_ahead(&mut self, so_far: &BlockSoFar) -> Result<(), Failure> {
+        if so_far.upcoming().is_some_and(|next| next.is_first(&so_far.sheet)) {
+            let lane = so_far.lane_up();
+            let meant = so_far.lines.on(lane, None).release(&so_far.setting.seat.bowler.release);
+            self.belief.foresee(lane, in_hand(so_far, &self.belief), &meant)?;
+        }
+        Ok(())
+    }
+
+    fn go_on(&mut self, so_far: &BlockSoFar, carry: &Carry, tell: Told<'_>) -> Result<(), Failure> {
+        let others = others(&so_far.desk, &so_far.setting);
+        for ball in told(so_far).into_iter().skip(self.told.len()) {
+            tell(AboutToThrow {
+                belief: &self.belief,
+                lane: ball.lane,
+                ball: ball.for_racks(so_far),
+                meant: ball.meant,
+                noticed: noticed(&ball.shot),
+            })?;
+            self.first_ball(so_far, &ball, carry)?;
+            // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
+            if let Some(lane) = ball.lane.filter(|_| ball.ends_turn) {
+                let throws = others.iter().enumerate().filter_map(|(k, other)| other.on((lane + k + 1) % 2));
+                self.belief.thrown_all(&throws.collect::<Vec<_>>())?;
+            }
+            self.told.push(ball);
+        }
+        Ok(())
+    }
+
+    fn first_ball(&mut self, so_far: &BlockSoFar, told: &Ball, carry: &Carry) -> Result<(), Failure> {
+        if let Some(seen) = told.seen(so_far) {
+            self.belief.saw(&seen, carry)?;
+            self.seen.push(seen);
+            return Ok(());
+        }
+        // It tells nothing we could read, but it wears the lane.
+        self.unread += 1;
+        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(so_far)) {
+            self.belief.thrown(lane, thrown, &meant)?;
+        }
+        Ok(())
+    }
+
+    /// What was thrown before our first shot: games that others bowled on this oil, and practice, ours as it was logged or as the event has it.
+    fn before(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<(), Failure> {
+        const FRAMES: u32 = 10;
+        let BlockSoFar { desk, setting, sheet, .. } = so_far;
+        let others = others(desk, setting);
+        let mut throws = Vec::new();
+        for frame in 0..setting.event.pairs[setting.pair].games_before * FRAMES {
+            throws.extend(others.iter().enumerate().filter_map(|(k, other)| other.on((frame as usize + k + 1) % 2)));
+        }
+        // Where nothing is counted, practice is what is being logged.
+        if sheet.block.counting.scoring().is_some() {
+            let in_hand = self.opening.ball.filter(|_| self.opening.practised.is_empty());
+            let in_hand = in_hand.map(|place| &setting.event.seats[0].bag.bag.balls()[place]);
+            for lane in 0..2 {
+                for _ in 0..setting.event.practice_shots {
+                    let own = |ball| Thrown { lane, ball, meant: self.opening.meant[lane], other_hand: false };
+                    throws.extend(in_hand.map(own));
+                    throws.extend(others.iter().filter_map(|other| other.on(lane)));
+                }
+            }
+        }
+        self.belief.thrown_all(&throws)?;
+        for ball in self.opening.practised.clone() {
+            self.first_ball(so_far, &ball, carry)?;
+        }
+        Ok(())
+    }
+}
+
+impl Opening {
+    fn of(so_far: &BlockSoFar) -> Self {
+        let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
+        let first = sheet.deliveries.first();
+        let ball = first.and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
+        let ball = ball.and_then(|ball| desk.begun.in_bag(ball));
+        let place = first.map(|first| first.place);
+        let meant = [0, 1].map(|lane| lines.on(lane, place).release(&setting.seat.bowler.release));
+        let practised = so_far.practice.as_ref().map(|practice| balls(so_far, &practice.sheet, &practice.lines));
+        Self { ball, meant, practised: practised.unwrap_or_default() }
+    }
+}
+
+impl Other {
+    /// Their throw on a lane, if they play there.
+    fn on(&self, lane: usize) -> Option<Thrown<'_>> {
+        self.lines[lane].map(|meant| Thrown { lane, ball: &self.ball, meant, other_hand: self.mirrored })
+    }
+}
+
+impl Ball {
+    /// What the belief can read of it.
+    fn seen(&self, so_far: &BlockSoFar) -> Option<Seen> {
+        let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(so_far)?);
+        let Roll::Standing(standing) = self.shot.roll else { return None };
+        let Noticed { hit, arrows, breakpoint, feel } = noticed(&self.shot);
+        Some(Seen { lane, ball, meant, standing, hit, arrows, breakpoint, feel })
+    }
+
+    /// The ball as the bag has it.
+    fn thrown<'a>(&self, so_far: &'a BlockSoFar) -> Option<&'a boardwise_ball::Ball> {
+        let place = so_far.desk.begun.in_bag(self.with.as_ref()?)?;
+        so_far.setting.event.seats[0].bag.bag.balls().get(place)
+    }
+
+    /// Its place among those for full racks.
+    fn for_racks(&self, so_far: &BlockSoFar) -> Option<usize> {
+        let thrown = self.thrown(so_far)?;
+        so_far.setting.seat.balls.iter().position(|one| one.id == thrown.id)
+    }
+}
+
+/// The first balls of a sheet, each with its place among all of them.
+pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
+    let first = |(_, one): &(usize, &Delivery)| one.thrown.is_none_or(|thrown| thrown.first_at_rack);
+    sheet.deliveries.iter().enumerate().filter(first)
+}
+
+/// The first balls so far as the belief is told of them.
+fn told(so_far: &BlockSoFar) -> Vec<Ball> {
+    balls(so_far, &so_far.sheet, &so_far.lines)
+}
+
+/// The first balls of a sheet on the block's pair.
+fn balls(so_far: &BlockSoFar, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
+    let BlockSoFar { desk, setting, .. } = so_far;
+    let own = &setting.seat.bowler.release;
+    let ball = |one: &Delivery| {
+        let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));
+        Ball {
+            shot: one.shot.clone(),
+            with: one.ball.clone(),
+            lane,
+            meant: lane.map(|lane| lines.on(lane, Some(one.place)).release(own)),
+            ends_turn: one.thrown.is_none_or(|thrown| thrown.ball == 1),
+        }
+    };
+    first_balls(sheet).map(|(_, one)| ball(one)).collect()
+}
+
+/// Everybody else on the pair.
+fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
+    let rest = setting.event.seats.iter().skip(1).zip(&desk.begun.others);
+    rest.map(|(other, lines)| {
+        let seat = event::seat(other);
+        let ball = seat.balls[seat.starts_with.unwrap_or_default()].clone();
+        let lines = lines.map(|line| line.map(|line| line.release(&other.bowler.release)));
+        Other { ball, lines, mirrored: other.bowler.hand != setting.seat.bowler.hand }
+    })
+    .collect()
+}
+
+/// What was seen of a shot but the pins.
+fn noticed(shot: &boardwise_record::Shot) -> Noticed {
+    Noticed { hit: shot.hit.map(hit), arrows: shot.arrows, breakpoint: shot.breakpoint, feel: shot.felt.map(feel) }
+}
+
+/// A hit as the belief knows it: square on the head pin is high.
+pub fn hit(hit: boardwise_record::Hit) -> Hit {
+    match hit {
+        boardwise_record::Hit::Pocket => Hit::Pocket,
+        boardwise_record::Hit::High | boardwise_record::Hit::Nose => Hit::High,
+        boardwise_record::Hit::Light => Hit::Light,
+        boardwise_record::Hit::OtherSide => Hit::OtherSide,
+    }
+}
+
+fn feel(felt: Felt) -> Feel {
+    match felt {
+        Felt::Good => Feel::Good,
+        Felt::Fast => Feel::Fast,
+        Felt::Slow => Feel::Slow,
+        Felt::In => Feel::In,
+        Felt::Out => Feel::Out,
+        Felt::HandLate => Feel::HandLate,
+    }
+}

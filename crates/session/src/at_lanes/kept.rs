@@ -1,0 +1,61 @@
+//! The belief kept beside the record, so that the next command need not throw every shot anew. It is a copy of what follows from the
+//! record: where it does not fit, or cannot be read or written, the shots are thrown.
+
+use std::path::{Path, PathBuf};
+
+use boardwise_belief::Checkpoint;
+use boardwise_pins::carry::Carry;
+use boardwise_record::Key;
+use serde::{Deserialize, Serialize};
+
+use super::believed::Believed;
+use super::desk::Desk;
+use super::so_far::BlockSoFar;
+use crate::Failure;
+
+/// What is kept.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    /// Whose work it is: another version may believe otherwise.
+    program: String,
+    since: Key,
+    seed: u64,
+    /// The opening, then each first ball, in words that are the same only if they are.
+    told: Vec<String>,
+    checkpoint: Checkpoint,
+}
+
+fn place(desk: &Desk) -> PathBuf {
+    let name = desk.place.file_name().unwrap_or_default().to_string_lossy();
+    desk.place.with_file_name(format!("{name}.belief.json"))
+}
+
+fn read(path: &Path) -> Option<Kept> {
+    serde_json::from_slice(&std::fs::read(path).ok()?).ok()
+}
+
+/// The belief after all shots so far, from the one kept where that leads to it; it is kept in its place.
+///
+/// # Errors
+/// As [`Believed::of`].
+pub fn believed(so_far: &BlockSoFar, carry: &Carry, seed: u64) -> Result<Believed, Failure> {
+    let desk = &so_far.desk;
+    let (path, program) = (place(desk), env!("CARGO_PKG_VERSION").to_owned());
+    let since = desk.begun.since.clone();
+    let known = read(&path).filter(|kept| kept.program == program && kept.since == since && kept.seed == seed);
+    let resumed = known.and_then(|kept| Believed::resumed(so_far, seed, &kept.told, &kept.checkpoint));
+    let believed = match resumed {
+        Some(mut believed) => {
+            believed.learn(so_far, carry)?;
+            believed
+        }
+        None => Believed::of(so_far, carry, seed)?,
+    };
+    let kept = Kept { program, since, seed, told: believed.told_words(), checkpoint: believed.belief.checkpoint() };
+    if let Ok(bytes) = serde_json::to_vec(&kept) {
+        // A copy that cannot be kept costs time the next time, nothing else.
+        let _ = boardwise_files::whole::write(&path, &bytes);
+    }
+    Ok(believed)
+}

@@ -1,0 +1,220 @@
+//! The next shot, or the spare where something stands.
+
+use boardwise_ball::{CoverKind, Surface};
+use boardwise_belief::{
+    Advice, Belief, Card, Change, Facts, NextShot, Situation, Terms, Told, Verdict, advise_on, verb,
+};
+use boardwise_lane::Release;
+use boardwise_pins::carry::Carry;
+use boardwise_score::{Deck, Leave, PinSet};
+use serde_json::{Value, json};
+
+use super::believed::Believed;
+use super::meant::Meant;
+use super::so_far::BlockSoFar;
+use super::spare::SpareAnswer;
+use super::standing::Upcoming;
+use crate::Failure;
+use boardwise_files::{Fault, SurfaceRule};
+
+/// What is to be said before a shot.
+pub struct Question<'a> {
+    /// The block so far.
+    pub so_far: &'a BlockSoFar,
+    /// Which lane of the pair.
+    pub lane: usize,
+    /// Seed.
+    pub seed: u64,
+}
+
+/// What is said.
+pub enum Answer {
+    /// With the next ball at a full rack.
+    FullRack(Box<FullRack>),
+    /// About what stands.
+    Spare(SpareAnswer),
+}
+
+/// What there is to choose from at a full rack.
+pub struct FullRack {
+    /// In a bowler's words.
+    pub card: Card,
+    /// What the reasons rest on.
+    pub facts: Facts,
+    /// Every choice.
+    pub advice: Advice,
+    /// Where the bowler stands.
+    pub at: Situation,
+    /// Names of the balls.
+    pub balls: Vec<String>,
+    /// First balls the belief learned from.
+    pub read: usize,
+    /// First balls it could not read.
+    pub unread: usize,
+}
+
+impl<'a> Question<'a> {
+    /// About the lane of this number, else the one whose turn it is.
+    ///
+    /// # Errors
+    /// If the block is complete or has no such lane.
+    pub fn new(so_far: &'a BlockSoFar, lane: Option<u32>, seed: u64) -> Result<Self, Failure> {
+        let lane = match lane {
+            Some(number) => so_far.setting.lane(number)?,
+            None => so_far.lane_up(),
+        };
+        Ok(Self { so_far, lane, seed })
+    }
+
+    /// The number of the lane.
+    pub fn number(&self) -> u32 {
+        self.so_far.setting.numbers[self.lane]
+    }
+
+    /// The answer; `believed` is what is thought of the lanes after all shots so far.
+    ///
+    /// # Errors
+    /// If the block is complete, or nobody knows which pins stand.
+    pub fn answer(&self, believed: impl FnOnce() -> Result<Believed, Failure>) -> Result<Answer, Failure> {
+        let next = self.so_far.upcoming().ok_or_else(|| Fault::Flag {
+            flag: "next".to_owned(),
+            value: String::new(),
+            allowed: "the block is complete: `boardwise start` begins another".to_owned(),
+        })?;
+        match next.deck {
+            Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(&self.so_far.sheet) => {
+                Ok(Answer::Spare(SpareAnswer::of(self, Leave::new(pins)?)?))
+            }
+            Deck::Count(count) if !next.is_first(&self.so_far.sheet) => Err(Fault::Flag {
+                flag: "next".to_owned(),
+                value: format!("{count} pins"),
+                allowed: "which pins stand was not logged; `boardwise fix` says it".to_owned(),
+            }
+            .into()),
+            _ => Ok(Answer::FullRack(Box::new(self.full_rack(&believed()?, &next)?))),
+        }
+    }
+
+    fn full_rack(&self, believed: &Believed, next: &Upcoming) -> Result<FullRack, Failure> {
+        let carry = boardwise_files::carry()?;
+        let Believed { belief, seen, unread, .. } = believed;
+        let at = self.situation(belief, carry);
+        let surfaces = match belief.balls()[at.ball].cover.kind {
+            CoverKind::Plastic => Vec::new(),
+            CoverKind::Reactive | CoverKind::Urethane => surfaces(self.so_far.setting.event.surface_changes, next),
+        };
+        let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
+        let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
+        let facts = Facts::of(belief, &at, seen, &advice);
+        let card = Card::from_facts(&facts, &advice, &balls);
+        let balls = balls.iter().map(|&ball| ball.to_owned()).collect();
+        Ok(FullRack { card, facts, advice, at, balls, read: seen.len(), unread: *unread })
+    }
+
+    /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.
+    fn situation(&self, belief: &Belief, carry: &Carry) -> Situation {
+        let BlockSoFar { desk, setting, lines, .. } = self.so_far;
+        let own = &setting.seat.bowler.release;
+        let ball = in_hand(self.so_far, belief);
+        let release = lines.on(self.lane, None).release(own);
+        let fresh = |other: usize| Some(desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
+        let others = (0..belief.balls().len()).filter(|&other| other != ball);
+        let known: Vec<(usize, Release)> = others.filter_map(|other| Some((other, fresh(other)?))).collect();
+        Situation::of(belief, (self.lane, ball, release), &known, carry)
+    }
+}
+
+/// The ball in hand, by its place among those of the belief.
+pub fn in_hand(so_far: &BlockSoFar, belief: &Belief) -> usize {
+    let BlockSoFar { desk, setting, sheet, .. } = so_far;
+    let bag = setting.event.seats[0].bag.bag.balls();
+    let known = sheet.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
+    let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
+    place.unwrap_or_default()
+}
+
+/// Surfaces that the ball in hand may be given before this ball, by the event's rule: those a bag is weighed with. Nothing is offered where the
+/// rule leaves it open only before the block.
+fn surfaces(rule: SurfaceRule, next: &Upcoming) -> Vec<Surface> {
+    let may = match rule {
+        SurfaceRule::AnyTime => true,
+        SurfaceRule::BetweenGames => next.frame <= 1 && next.ball <= 1,
+        SurfaceRule::BeforePractice | SurfaceRule::UntilPracticeEnds => false,
+    };
+    if may { vec![Surface::sanded(1000.0), Surface::polished()] } else { Vec::new() }
+}
+
+impl FullRack {
+    fn names(&self) -> Vec<&str> {
+        self.balls.iter().map(String::as_str).collect()
+    }
+
+    /// The second and third choice in words, with what each is worth: those the card does not say.
+    pub fn rest(&self) -> impl Iterator<Item = (String, &NextShot)> {
+        let balls = self.names();
+        let advice = &self.advice;
+        let said = match advice.verdict {
+            Verdict::Change => advice.choices.first(),
+            _ => advice.choices.iter().find(|one| one.change == Change::Stay),
+        };
+        let said = said.map(|one| one.change);
+        let rest = advice.choices.iter().filter(move |one| Some(one.change) != said).take(2);
+        rest.map(move |one| (verb(one, &balls), one))
+    }
+
+    /// As JSON.
+    pub fn json(&self, question: &Question<'_>) -> Value {
+        let balls = self.names();
+        json!({
+            "schema": 1,
+            "block": question.so_far.desk.begun.block.as_str(),
+            "bowler": question.so_far.desk.begun.bowler.as_str(),
+            "lane": question.number(),
+            "ball": balls[self.at.ball],
+            "line": Meant::of(&self.at.release),
+            "say": self.card.say,
+            "reason": self.card.reason,
+            "worth": self.card.worth,
+            "comes_in_board": { "mean": self.facts.comes_in.mean, "sd": self.facts.comes_in.sd },
+            "verdict": verdict(self.advice.verdict),
+            "choices": self.advice.choices.iter().map(|one| choice_json(one, &balls)).collect::<Vec<_>>(),
+            "shots_read": self.read,
+            "shots_unread": self.unread,
+        })
+    }
+}
+
+fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Stay => "stay",
+        Verdict::Change => "change",
+        Verdict::TooClose => "too-close",
+    }
+}
+
+fn choice_json(one: &NextShot, balls: &[&str]) -> Value {
+    let told = |told: Told| json!({ "mean": 100.0 * told.mean, "sd": 100.0 * told.sd });
+    json!({
+        "say": verb(one, balls),
+        "ball": balls[one.ball],
+        "line": Meant::of(&one.release),
+        "strike_pct": told(one.strike),
+        "gain_pct": told(one.gain),
+        "better_pct": 100.0 * one.better,
+        "net_pct": 100.0 * one.net,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_surfaces_are_offered_only_where_the_event_lets_them_be_changed() {
+        let at = |frame, ball| Upcoming { game: 1, frame, ball, lane: None, deck: Deck::FULL };
+        let offered = |rule, frame, ball| !surfaces(rule, &at(frame, ball)).is_empty();
+        assert!(offered(SurfaceRule::AnyTime, 4, 1) && offered(SurfaceRule::BetweenGames, 1, 1));
+        assert!(!offered(SurfaceRule::BetweenGames, 2, 1) && !offered(SurfaceRule::BetweenGames, 10, 2));
+        assert!(!offered(SurfaceRule::BeforePractice, 1, 1) && !offered(SurfaceRule::UntilPracticeEnds, 1, 1));
+    }
+}

@@ -1,0 +1,147 @@
+//! Blocks that are open: which there are, and going back to one that is not the present one.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use boardwise_record::{BallId, Fact, Key, Record, Seq};
+use jiff::Timestamp;
+
+use super::after::Listed;
+use super::desk::{self, Begun, Desk};
+use super::outlook::other;
+use super::shots::{belongs, taken_back};
+use super::so_far::BlockSoFar;
+use super::standing;
+use crate::Failure;
+use boardwise_files::{Fault, whole};
+
+/// A block that can still be logged into.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Open {
+    /// As a list has it.
+    pub listed: Listed,
+    /// Where it stands, in a bowler's words.
+    pub stands: String,
+}
+
+impl Open {
+    /// Every open block of a record, the one begun last first. Those of which the event was not kept, or cannot be read any more, cannot
+    /// be gone back to and are left out.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn all(place: &Path) -> Result<Vec<Self>, Failure> {
+        if place.symlink_metadata().is_err() {
+            return Ok(Vec::new());
+        }
+        let record = Record::open(place)?;
+        let beside = Begun::beside(place, &record);
+        let mut open = Vec::new();
+        for (block, bowler) in record.sheets()?.into_iter().rev() {
+            let sheet = record.sheet(&block, &bowler)?;
+            let Some(next) = standing::upcoming(&sheet, None) else { continue };
+            // A block begun by an earlier version is kept beside the record alone as long as it is the present one.
+            let present = beside.as_ref().filter(|begun| begun.block == block && begun.bowler == bowler).cloned();
+            let begun = present.map_or_else(|| Begun::of(&record, &block, &bowler), |begun| Ok(Some(Ok(begun))))?;
+            if !begun.is_some_and(|begun| begun.is_ok_and(|begun| begun.setting().is_ok())) {
+                continue;
+            }
+            let listed = Listed::of(&record, &sheet)?;
+            let stands = match (listed.shots, next.game) {
+                (0, _) => "nothing bowled yet".to_owned(),
+                (1, 0) => "practice, 1 shot".to_owned(),
+                (shots, 0) => format!("practice, {shots} shots"),
+                (_, game) => format!("game {game}, frame {} next; {}", next.frame, listed.scores_words()),
+            };
+            open.push(Self { listed, stands });
+        }
+        Ok(open)
+    }
+}
+
+/// A block of the record, whether it is the present one or not.
+///
+/// # Errors
+/// If there is none of this name, or its event was not kept.
+pub fn of_block(place: &Path, block: &str) -> Result<BlockSoFar, Failure> {
+    let record = desk::open(place)?;
+    let sheet = other(&record, block, None)?;
+    let refuse = |why: String| Fault::Flag { flag: "--block".to_owned(), value: block.to_owned(), allowed: why };
+    let begun = Begun::of(&record, &sheet.block.id, &sheet.bowler)?.ok_or_else(|| {
+        let why = "its event was not kept, since an earlier version began it or it came as shots alone";
+        refuse(why.to_owned())
+    })?;
+    let begun = begun.map_err(refuse)?;
+    let setting = begun.setting()?;
+    BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)
+}
+
+/// Goes back to a block: from now on it is the present one, and its bowler has the ball in hand that was in hand when it was left.
+///
+/// # Errors
+/// As [`of_block`]; if the block is complete, or cannot be written down as the present one.
+pub fn go_back(place: &Path, block: &str) -> Result<(), Failure> {
+    let mut so_far = of_block(place, block)?;
+    if so_far.upcoming().is_none() {
+        let allowed = "it is complete; begin another block".to_owned();
+        return Err(Fault::Flag { flag: "--block".to_owned(), value: block.to_owned(), allowed }.into());
+    }
+    if let Some(present) = Begun::beside(place, &so_far.desk.record) {
+        if present.block == so_far.desk.begun.block && present.bowler == so_far.desk.begun.bowler {
+            return Ok(());
+        }
+        // One begun by an earlier version is kept nowhere else.
+        so_far.desk.record.keep_beginning(&present.kept()?)?;
+    }
+    // Laid ready first, so that nothing is in the record if it cannot be.
+    let kept = whole::Staged::write(&desk::beside(place), so_far.desk.begun.text()?.as_bytes())?;
+    if let Some(ball) = left_with(&so_far.desk)?.filter(|ball| so_far.sheet.ball.as_ref() != Some(ball)) {
+        take_in_hand(&mut so_far.desk, ball)?;
+    }
+    Ok(kept.keep()?)
+}
+
+/// Logs which ball the block's bowler has in hand from now on.
+fn take_in_hand(desk: &mut Desk, ball: BallId) -> Result<(), Failure> {
+    let bowler = desk.begun.bowler.clone();
+    desk.record.log(Fact::BallChange { bowler, ball }, &desk::fresh_key()?, Timestamp::now())?;
+    Ok(())
+}
+
+/// The ball that was in hand in a block last: of its beginning, or changed to with one of its shots or lines. What the bowler took in hand for
+/// other blocks is none of it.
+fn left_with(desk: &Desk) -> Result<Option<BallId>, Failure> {
+    let facts = desk.record.facts(Seq(0))?;
+    let back = taken_back(&facts);
+    let standing = || facts.iter().filter(|logged| !back.contains(&logged.seq));
+    let opening = |key: &Key| key.as_str().rsplit_once('/').map(|(stem, _)| stem.to_owned());
+    let begun = opening(&desk.begun.since);
+    let ours: BTreeSet<&str> =
+        standing().filter(|logged| belongs(&logged.fact, &desk.begun)).map(|logged| desk::stem(&logged.key)).collect();
+    let of_it = |key: &Key| ours.contains(desk::stem(key)) || begun.is_some() && opening(key) == begun;
+    let last = standing().filter(|logged| of_it(&logged.key)).filter_map(|logged| match &logged.fact {
+        Fact::BallChange { bowler, ball } if *bowler == desk.begun.bowler => Some(ball.clone()),
+        _ => None,
+    });
+    Ok(last.last())
+}
+
+/// Does something in a block that is not the present one, with the ball in hand that it was left with; what the bowler has in hand for the
+/// present one stays.
+///
+/// # Errors
+/// As [`of_block`]; what it fails with.
+pub fn elsewhere<T>(
+    place: &Path,
+    block: &str,
+    doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+) -> Result<(T, BlockSoFar), Failure> {
+    let mut so_far = of_block(place, block)?;
+    let here = so_far.sheet.ball.clone();
+    so_far.left_with = left_with(&so_far.desk)?;
+    let done = doing(&mut so_far)?;
+    if let Some(ball) = here.filter(|here| so_far.sheet.ball.as_ref() != Some(here)) {
+        take_in_hand(&mut so_far.desk, ball)?;
+    }
+    Ok((done, so_far))
+}

@@ -1,0 +1,106 @@
+//! What a person types of a shot.
+
+use boardwise_record::{BallId, Felt, Hit, Shot};
+use boardwise_score::{Deck, PinSet, Roll};
+use boardwise_units::Board;
+
+use super::asked::Details;
+use super::desk::word;
+use super::so_far::BlockSoFar;
+use boardwise_files::Fault;
+
+/// What stands, from the words for it. `deck` is what stood before.
+///
+/// # Errors
+/// If the words name no pins.
+pub fn roll(typed: &str, deck: Deck) -> Result<Roll, Fault> {
+    let refuse = |allowed: String| Fault::Flag { flag: "PINS".to_owned(), value: typed.to_owned(), allowed };
+    match (typed.trim().to_lowercase().as_str(), deck) {
+        ("x" | "/" | "none", _) => Ok(Roll::ALL_DOWN),
+        ("foul" | "f", _) => Ok(Roll::Foul),
+        ("all", Deck::Pins(pins)) => Ok(Roll::Standing(pins)),
+        ("all", Deck::Count(_)) => Ok(Roll::Down(0)),
+        (pins, _) => pins.parse::<PinSet>().map(Roll::Standing).map_err(|why| {
+            refuse(format!("{why}. What stands: pins as in 3-10, none or X for all down, all if nothing fell, foul"))
+        }),
+    }
+}
+
+/// The board of a flag.
+///
+/// # Errors
+/// If there is no such board.
+pub fn board(flag: &str, typed: Option<f64>) -> Result<Option<Board>, Fault> {
+    let on_lane = |value: f64| Board(value).on_lane().then_some(Board(value));
+    typed
+        .map(|value| {
+            on_lane(value).ok_or_else(|| Fault::Flag {
+                flag: flag.to_owned(),
+                value: value.to_string(),
+                allowed: "boards go from 0.5 to 39.5, counted from the bowling-hand side".to_owned(),
+            })
+        })
+        .transpose()
+}
+
+impl Details {
+    /// The ball named, as the record calls it.
+    ///
+    /// # Errors
+    /// If the bag has no such ball.
+    pub fn ball(&self, so_far: &BlockSoFar) -> Result<Option<BallId>, Fault> {
+        let BlockSoFar { desk, setting, .. } = so_far;
+        self.ball.as_deref().map(|id| setting.ball(id).map(|place| desk.begun.balls[place].clone())).transpose()
+    }
+
+    /// The shot with all that is said here but the ball.
+    ///
+    /// # Errors
+    /// If a board, a word or a lane cannot be.
+    pub fn put(&self, so_far: &BlockSoFar, shot: Shot) -> Result<Shot, Fault> {
+        let BlockSoFar { desk, setting, .. } = so_far;
+        let hit: Option<Hit> = self.hit.as_deref().map(|typed| word("--hit", typed)).transpose()?;
+        let felt: Option<Felt> = self.felt.as_deref().map(|typed| word("--felt", typed)).transpose()?;
+        let lane =
+            self.lane.map(|number| setting.lane(number).map(|lane| desk.begun.lanes[lane].clone())).transpose()?;
+        Ok(Shot {
+            arrows: board("--arrows", self.arrows)?.or(shot.arrows),
+            breakpoint: board("--breakpoint", self.breakpoint)?.or(shot.breakpoint),
+            hit: hit.or(shot.hit),
+            felt: felt.or(shot.felt),
+            lane: lane.or(shot.lane),
+            ..shot
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::at_lanes::meant::Meant;
+    use proptest::prelude::*;
+
+    #[test]
+    fn law_words_for_what_stands() {
+        let ten = Deck::Pins("10".parse().unwrap());
+        for down in ["x", "X", "/", "none", " None "] {
+            assert_eq!(roll(down, ten).unwrap(), Roll::ALL_DOWN);
+        }
+        assert_eq!(roll("all", ten).unwrap(), Roll::Standing("10".parse().unwrap()));
+        assert_eq!(roll("all", Deck::Count(3)).unwrap(), Roll::Down(0));
+        assert_eq!(roll("F", Deck::FULL).unwrap(), Roll::Foul);
+        assert!(roll("-", ten).is_err() && roll("", ten).is_err() && roll("+3", ten).is_err());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn law_no_words_panic(text in "\\PC{0,40}", more in "line on lane [0-9]{1,20}: laydown \\PC{0,9}, arrows \\PC{0,9}, [0-9e.-]{1,9} mph, \\PC{0,9} degrees of rotation") {
+            let _ = roll(&text, Deck::FULL);
+            if let Some((lane, meant)) = Meant::read(&more) {
+                prop_assert_eq!(Meant::read(&meant.note(lane)), Some((lane, meant)));
+            }
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! The block so far, as one value.
+
+use std::path::Path;
+
+use boardwise_record::{BallId, Sheet, Version};
+use jiff::SignedDuration;
+
+use super::desk::{Begun, Desk, Setting};
+use super::lines::Lines;
+use super::standing::{self, Upcoming};
+use crate::Failure;
+
+/// The block so far: where it is written down, the event it is of, what has been bowled in it, and on which lines the bowler was.
+///
+/// Nearly every question at the lanes rests on all four. Sheet and lines are read once and stay as they were read until
+/// [`BlockSoFar::catch_up`].
+pub struct BlockSoFar {
+    /// The record, and what the block began with.
+    pub desk: Desk,
+    /// The event.
+    pub setting: Setting,
+    /// What has been bowled.
+    pub sheet: Sheet,
+    /// What was meant.
+    pub lines: Lines,
+    /// Where this is not the present block, the ball that it was left with: the bowler has the present one's in hand.
+    pub left_with: Option<BallId>,
+    /// Practice logged just before.
+    pub practice: Option<Practice>,
+    /// The state of the record that the two were read from.
+    version: Version,
+}
+
+/// Practice that was logged on the pair before the block: what it taught holds for the block too.
+pub struct Practice {
+    /// What was thrown.
+    pub sheet: Sheet,
+    /// What was meant.
+    pub lines: Lines,
+}
+
+/// Practice that ended longer before the block was on other oil (our judgement).
+const SAME_OIL: SignedDuration = SignedDuration::from_hours(3);
+
+impl Practice {
+    /// The bowler's sheet before this one, if nothing was counted in it and it was on the same lanes, with the same balls, on the same oil.
+    fn before(desk: &Desk, setting: &Setting, own: &Sheet) -> Result<Option<Self>, Failure> {
+        if own.block.counting.scoring().is_none() {
+            return Ok(None);
+        }
+        let begun = &desk.begun;
+        let sheets = desk.record.sheets()?.into_iter().filter(|(_, bowler)| *bowler == begun.bowler);
+        let Some((block, bowler)) = sheets.take_while(|(block, _)| *block != begun.block).last() else {
+            return Ok(None);
+        };
+        let mut sheet = desk.record.sheet(&block, &bowler)?;
+        let Some(since) = desk.record.receipt(&begun.since)? else { return Ok(None) };
+        // The bowler may have gone back to it since.
+        sheet.deliveries.retain(|one| one.seq < since.seq);
+        let Some(ended) = sheet.deliveries.last() else { return Ok(None) };
+        // What was never kept, or cannot be read any more, tells nothing.
+        let Some(Ok(there)) = Begun::of(&desk.record, &block, &bowler)? else { return Ok(None) };
+        let alike = there.lanes == begun.lanes && there.balls == begun.balls;
+        let on_this_oil = (SignedDuration::ZERO..=SAME_OIL).contains(&since.at.duration_since(ended.at));
+        if sheet.block.counting.scoring().is_some() || !alike || !on_this_oil || there.setting()?.fresh != setting.fresh
+        {
+            return Ok(None);
+        }
+        let lines = Lines::within(desk, setting, &block)?;
+        Ok(Some(Self { sheet, lines }))
+    }
+}
+
+impl BlockSoFar {
+    /// The block begun last in a record.
+    ///
+    /// # Errors
+    /// If there is none, or its files or the record cannot be read.
+    pub fn open(record: &Path) -> Result<Self, Failure> {
+        let desk = Desk::open(record)?;
+        let setting = desk.begun.setting()?;
+        Self::of(desk, setting)
+    }
+
+    /// Of a record that is open, and the event of its block.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn of(desk: Desk, setting: Setting) -> Result<Self, Failure> {
+        let version = desk.record.version()?;
+        let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
+        let practice = Practice::before(&desk, &setting, &sheet)?;
+        Ok(Self { desk, setting, sheet, lines, left_with: None, practice, version })
+    }
+
+    /// Reads again what was bowled and meant, if anybody has written into the record since that was read; says whether it is another now.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn catch_up(&mut self) -> Result<bool, Failure> {
+        let version = self.desk.record.version()?;
+        if version == self.version {
+            return Ok(false);
+        }
+        let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
+        let another = sheet != self.sheet || lines != self.lines;
+        (self.sheet, self.lines, self.version) = (sheet, lines, version);
+        Ok(another)
+    }
+
+    /// The state of the record that sheet and lines were read from.
+    pub fn version(&self) -> Version {
+        self.version
+    }
+
+    /// The next ball; none once the block is complete.
+    pub fn upcoming(&self) -> Option<Upcoming> {
+        standing::upcoming(&self.sheet, Some(&self.desk.begun.lanes))
+    }
+
+    /// The lane whose turn it is, by its place in the pair.
+    pub fn lane_up(&self) -> usize {
+        let next = self.upcoming().and_then(|next| next.lane);
+        next.and_then(|lane| self.desk.begun.on_pair(&lane)).unwrap_or_default()
+    }
+}

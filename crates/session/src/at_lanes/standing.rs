@@ -1,0 +1,266 @@
+//! How a block stands: games, what comes next, the most it can still be and the pace. What `log`, `undo`, `fix` and `sheet` tell.
+
+use std::fmt::Write;
+
+use boardwise_record::{Delivery, LaneId, Sheet};
+use boardwise_score::{Deck, Game, Mark, PinSet, Roll};
+use serde_json::{Value, json};
+
+use super::desk::Begun;
+use crate::leaves::pins_json;
+
+/// The next ball of a sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Upcoming {
+    /// Game, from 1 on; 0 where nothing is counted.
+    pub game: u16,
+    /// Frame; 0 where nothing is counted.
+    pub frame: u8,
+    /// Ball of the frame; 0 where nothing is counted.
+    pub ball: u8,
+    /// Where, if the record knows.
+    pub lane: Option<LaneId>,
+    /// What stands.
+    pub deck: Deck,
+}
+
+/// The next ball; none once the block is complete. `pair` are the lanes on which the frames alternate.
+pub fn upcoming(sheet: &Sheet, pair: Option<&[LaneId; 2]>) -> Option<Upcoming> {
+    let same = sheet.lane.clone();
+    if sheet.block.counting.scoring().is_none() {
+        return Some(Upcoming { game: 0, frame: 0, ball: 0, lane: same, deck: Deck::FULL });
+    }
+    let begun = sheet.games.last().and_then(|game| Some((game.up_next()?, game.deck()?)));
+    let games = sheet.games.len() as u16;
+    let ((frame, ball), deck, game) = match begun {
+        Some((place, deck)) => (place, deck, games),
+        None if sheet.block.games.is_some_and(|most| games >= most) => return None,
+        None => ((1, 1), Deck::FULL, games + 1),
+    };
+    // The first ball after a change of lanes is thrown where the change says; later frames alternate.
+    let lane = if ball == 1 && !sheet.deliveries.is_empty() {
+        let other = |lane: &LaneId| pair?.iter().find(|one| *one != lane).cloned();
+        same.as_ref().and_then(other).or(same)
+    } else {
+        same
+    };
+    Some(Upcoming { game, frame, ball, lane, deck })
+}
+
+impl Upcoming {
+    /// Whether it is thrown at a full rack as the first ball at it.
+    pub fn is_first(&self, sheet: &Sheet) -> bool {
+        let after_miss = sheet.games.last().filter(|_| self.ball > 1).and_then(|game| game.thrown().last());
+        // A rack of which nothing fell stands full too, and so it does after a foul.
+        self.deck == Deck::FULL && after_miss.is_none_or(|last| last.after.is_empty())
+    }
+}
+
+/// Everything that several commands tell of a sheet as JSON.
+pub fn json(sheet: &Sheet, begun: Option<&Begun>) -> Value {
+    let next = upcoming(sheet, begun.map(|begun| &begun.lanes));
+    let current = sheet.games.last();
+    json!({
+        "schema": 1,
+        "block": sheet.block.id.as_str(),
+        "bowler": sheet.bowler.as_str(),
+        "shots": sheet.deliveries.len(),
+        "games": sheet.games.iter().map(game_json).collect::<Vec<_>>(),
+        "total": sheet.total(),
+        "score": current.map(Game::score),
+        "maximum": current.map(Game::maximum),
+        "minimum": current.map(Game::minimum),
+        "pace": current.and_then(Game::pace),
+        "next": next.map(|next| json!({
+            "game": next.game,
+            "frame": next.frame,
+            "ball_of_frame": next.ball,
+            "lane": next.lane.as_ref().map(LaneId::as_str),
+            "pins": deck_json(next.deck),
+        })),
+    })
+}
+
+fn deck_json(deck: Deck) -> Value {
+    match deck {
+        Deck::Pins(pins) => json!(pins_json(pins)),
+        Deck::Count(_) => Value::Null,
+    }
+}
+
+/// What is certain of a game, and the marks that wait for their count. A score of nothing is said only where nothing fell: a strike that waits
+/// for its count is no zero.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Certain {
+    /// The score after the last frame that is certain; none before the first.
+    pub score: Option<u16>,
+    /// What the bowler is on.
+    pub on: Option<&'static str>,
+}
+
+impl Certain {
+    /// Of a game.
+    pub fn of(game: &Game) -> Self {
+        let frames = game.frames();
+        let to_come = || frames.iter().filter(|frame| frame.cumulative.is_none());
+        let strikes = to_come().flat_map(|frame| frame.balls.iter().flatten()).filter(|ball| ball.is_strike()).count();
+        let on = match strikes {
+            0 => to_come().any(|frame| frame.mark == Some(Mark::Spare)).then_some("on a spare"),
+            1 => Some("on a strike"),
+            _ => Some("on two strikes"),
+        };
+        let counted = frames.iter().any(|frame| frame.cumulative.is_some());
+        Self { score: counted.then(|| game.score()), on }
+    }
+
+    /// In words, with others behind the score; none where nothing is certain yet.
+    pub fn words(self, behind: &str) -> Option<String> {
+        let score = self.score.map(|score| format!("{score}{behind}"));
+        let words: Vec<String> = score.into_iter().chain(self.on.map(str::to_owned)).collect();
+        (!words.is_empty()).then(|| words.join(", "))
+    }
+}
+
+fn game_json(game: &Game) -> Value {
+    let frames: Vec<Value> = game
+        .frames()
+        .iter()
+        .map(|frame| {
+            let mark = frame.mark.map(|mark| match mark {
+                Mark::Strike => "strike",
+                Mark::Spare => "spare",
+                Mark::Open => "open",
+            });
+            let signs: String = frame.balls.iter().flatten().map(boardwise_score::Thrown::sign).collect();
+            json!({
+                "frame": frame.number,
+                "signs": signs,
+                "mark": mark,
+                "points": frame.score,
+                "cumulative": frame.cumulative,
+            })
+        })
+        .collect();
+    json!({
+        "frames": frames,
+        "score": game.score(),
+        "complete": game.is_complete(),
+    })
+}
+
+/// A shot of a sheet as JSON; `number` counts from 1.
+pub fn shot_json(number: usize, delivery: &Delivery) -> Value {
+    let Delivery { shot, thrown, .. } = delivery;
+    let standing = match shot.roll {
+        Roll::Standing(pins) => Some(pins_json(pins)),
+        _ => None,
+    };
+    json!({
+        "shot": number,
+        "key": delivery.key.as_str(),
+        "at": delivery.at.to_string(),
+        "game": delivery.game,
+        "frame": thrown.map(|thrown| thrown.frame),
+        "ball_of_frame": thrown.map(|thrown| thrown.ball),
+        "pins": standing,
+        "down": thrown.map(|thrown| thrown.down),
+        "foul": shot.roll == Roll::Foul,
+        "ball": delivery.ball.as_ref().map(boardwise_record::BallId::as_str),
+        "lane": delivery.lane.as_ref().map(LaneId::as_str),
+        "arrows_board": shot.arrows.map(|board| board.0),
+        "breakpoint_board": shot.breakpoint.map(|board| board.0),
+        "hit": shot.hit.map(|hit| hit.as_str()),
+        "felt": shot.felt.map(|felt| felt.as_str()),
+    })
+}
+
+/// What a shot did, in words.
+pub fn shot_words(delivery: &Delivery) -> String {
+    let stands = match delivery.shot.roll {
+        Roll::Foul => "foul".to_owned(),
+        Roll::Down(down) => format!("{down} down"),
+        Roll::Standing(_) if delivery.thrown.is_some_and(|thrown| thrown.is_strike()) => "strike".to_owned(),
+        Roll::Standing(_) if delivery.thrown.is_some_and(|thrown| thrown.is_spare()) => "spare".to_owned(),
+        Roll::Standing(pins) if pins.is_empty() => "all down".to_owned(),
+        Roll::Standing(PinSet::ALL) => "all ten stand".to_owned(),
+        Roll::Standing(pins) if pins.len() == 1 => format!("{pins} stands"),
+        Roll::Standing(pins) => format!("{pins} stand"),
+    };
+    match delivery.thrown {
+        Some(thrown) => format!("game {}, frame {}, ball {}: {stands}", delivery.game, thrown.frame, thrown.ball),
+        None => stands,
+    }
+}
+
+/// The sheet's line, the score, and what comes next: for after a shot.
+pub fn words(sheet: &Sheet, begun: &Begun) -> String {
+    let mut text = String::new();
+    if let Some(game) = sheet.games.last() {
+        let pace = game.pace().map_or_else(|| "none yet".to_owned(), |pace| format!("{pace:.0}"));
+        text = format!(
+            "sheet    {game}\nscore    {} after game {}'s certain frames; pace {pace}; at most {}\n",
+            game.score(),
+            sheet.games.len(),
+            game.maximum()
+        );
+        if sheet.games.len() > 1 {
+            // Writing to a string cannot fail.
+            let _ = writeln!(text, "block    {} in {} games so far", sheet.total(), sheet.games.len());
+        }
+    }
+    text.push_str(&next_words(upcoming(sheet, Some(&begun.lanes)).as_ref()));
+    text
+}
+
+/// What the next ball is, in words.
+pub fn next_words(next: Option<&Upcoming>) -> String {
+    let Some(next) = next else { return "next     the block is complete\n".to_owned() };
+    let lane = next.lane.as_ref().map_or_else(String::new, |lane| format!(", {}", lane_words(lane)));
+    let at = match next.deck {
+        Deck::FULL => "a full rack".to_owned(),
+        Deck::Pins(pins) => pins.to_string(),
+        Deck::Count(count) => format!("{count} pins"),
+    };
+    match next.game {
+        0 => format!("next     at {at}{lane}\n"),
+        game => format!("next     game {game}, frame {}, ball {} at {at}{lane}\n", next.frame, next.ball),
+    }
+}
+
+/// A lane as people call it: `start` puts the event's name before it.
+pub fn lane_words(lane: &LaneId) -> &str {
+    lane.as_str().rsplit_once(", ").map_or(lane.as_str(), |(_, name)| name)
+}
+
+#[cfg(test)]
+mod tests {
+    use boardwise_score::Scoring;
+
+    use super::*;
+
+    #[test]
+    fn law_a_mark_that_waits_for_its_count_is_no_zero() {
+        for (marks, words) in [
+            ("", None),
+            ("X", Some("on a strike")),
+            ("9/", Some("on a spare")),
+            ("XX", Some("on two strikes")),
+            ("XXX", Some("30, on two strikes")),
+            ("9/X", Some("20, on a strike")),
+            ("X9/", Some("20, on a spare")),
+            ("X9", Some("on a strike")),
+            ("9", None),
+            ("--", Some("0")),
+            ("9-X", Some("9, on a strike")),
+            ("9-9-", Some("18")),
+            ("XXXXXXXXX9/", Some("259, on a spare")),
+            ("XXXXXXXXXXX", Some("270, on two strikes")),
+            ("XXXXXXXXXXXX", Some("300")),
+        ] {
+            let game = Game::from_marks(Scoring::Traditional, marks).unwrap();
+            assert_eq!(Certain::of(&game).words("").as_deref(), words, "{marks}");
+        }
+        let game = Game::from_marks(Scoring::CurrentFrame, "X").unwrap();
+        assert_eq!(Certain::of(&game).words("").as_deref(), Some("30"), "counted at once");
+    }
+}

@@ -1,0 +1,333 @@
+//! A bag weighed for an event: its balls and surfaces ranked, and the set worth taking.
+
+use std::ops::RangeInclusive;
+use std::time::Instant;
+
+use boardwise_ball::Surface;
+use boardwise_figures::{Drawing, Theme, bag_picture};
+use boardwise_search::{BagPlan, BlockPlan, Choice, Follow, Weighed, choose, weigh_bag};
+use serde_json::{Value, json};
+
+use super::Failure;
+use super::event::plan;
+use super::rows::Rows;
+use boardwise_files::{Fault, KitEvent, KitPair};
+
+/// What is asked of an event.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// How many balls to take; the one for spares comes on top.
+    pub take: usize,
+    /// Surfaces to try on every ball but plastic, beside the one it has: grits, or `polished`; `none` alone is none.
+    pub surfaces: Vec<String>,
+    /// Worlds to weigh in.
+    pub worlds: u32,
+    /// Seed of everything random.
+    pub seed: u64,
+}
+
+/// Worlds that may be asked for.
+pub const WORLDS: RangeInclusive<i64> = 1..=64;
+
+/// What the columns say.
+pub const NOTE: &str = "Scores: mean of a game on the ball's best line at that stage, over the worlds (how oily and grippy the lane turns out, and how others bowl).\n\
+     The columns after them are for the fresh lane. Adds: what the set loses without it. Stand-in: the other ball that costs least in its place.\n\
+     Estimates and no promise; differences of a pin or two are within their error.\n";
+
+/// A surface to try, in the words it was asked in.
+#[derive(Debug)]
+struct Tried {
+    words: String,
+    surface: Surface,
+}
+
+/// The answer.
+#[derive(Debug)]
+pub struct Weighing {
+    /// The event.
+    pub event: KitEvent,
+    block: BlockPlan,
+    tried: Vec<Tried>,
+    weighed: Weighed,
+    choice: Choice,
+    seconds: f64,
+}
+
+impl Question {
+    /// Weighs the bag, followed by `follow`.
+    ///
+    /// # Errors
+    /// If more balls are asked for than there are, or a surface that is none; if it was stopped.
+    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Weighing, Failure> {
+        let tried = surfaces(&self.surfaces)?;
+        let block = plan(&event, &event.pairs[0], 10, 1, self.seed);
+        let refuse = |allowed| Fault::Flag { flag: "--take".to_owned(), value: self.take.to_string(), allowed };
+        let most = block.our_seat().balls.len();
+        if !(1..=most).contains(&self.take) {
+            let all = event.seats[0].bag.bag.balls().len();
+            return Err(refuse(if most < all {
+                format!("must be 1 to {most}: the bag has {all} balls, one of them for spares")
+            } else {
+                format!("must be 1 to {most}: the bag has no more balls")
+            })
+            .into());
+        }
+        let surfaces = tried.iter().map(|one| one.surface).collect();
+        let plan = BagPlan { block, surfaces, turnouts: self.worlds };
+        let start = Instant::now();
+        let weighed = weigh_bag(&plan, boardwise_files::carry()?, boardwise_files::spares()?, follow)?;
+        let seconds = start.elapsed().as_secs_f64();
+        let choice = choose(&weighed, self.take).map_err(|error| refuse(error.to_string()))?;
+        Ok(Weighing { event, block: plan.block, tried, weighed, choice, seconds })
+    }
+}
+
+/// Surfaces as they are asked for: grits, or `polished`; `none` alone is none.
+fn surfaces(asked: &[String]) -> Result<Vec<Tried>, Fault> {
+    if asked == ["none"] {
+        return Ok(Vec::new());
+    }
+    asked
+        .iter()
+        .map(|word| {
+            let surface = match (word.as_str(), word.parse::<f64>()) {
+                ("polished", _) => Surface::polished(),
+                (_, Ok(grit)) if (50.0..=20_000.0).contains(&grit) => Surface::sanded(grit),
+                _ => {
+                    return Err(Fault::Flag {
+                        flag: "--surfaces".to_owned(),
+                        value: word.clone(),
+                        allowed: "grits from 50 to 20000, `polished`, or `none`, with commas between".to_owned(),
+                    });
+                }
+            };
+            let words = if word == "polished" { word.clone() } else { format!("at {word}") };
+            Ok(Tried { words, surface })
+        })
+        .collect()
+}
+
+/// A ball's mean over the worlds at a stage: game, strikes, pocket, room.
+#[derive(Clone, Copy, Default)]
+struct Mean {
+    score: f64,
+    strike: f64,
+    pocket: f64,
+    hand_boards: f64,
+    away_boards: f64,
+    laydown: f64,
+    arrows: f64,
+    worlds: f64,
+}
+
+impl Weighing {
+    /// The pair that the balls are weighed for.
+    pub fn pair(&self) -> &KitPair {
+        &self.event.pairs[0]
+    }
+
+    /// When each ball is the right one.
+    pub fn picture(&self, theme: Theme) -> Drawing {
+        let names: Vec<String> = (0..self.weighed.prepared.len()).map(|one| self.name(one)).collect();
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        bag_picture(&self.weighed, &self.choice, &names, &self.event.name, theme)
+    }
+
+    fn ball(&self, one: usize) -> &str {
+        &self.weighed.prepared[one].ball.id
+    }
+
+    fn surface(&self, one: usize) -> &str {
+        self.weighed.prepared[one].surface.map_or("as it is", |k| &self.tried[k].words)
+    }
+
+    fn name(&self, one: usize) -> String {
+        match self.weighed.prepared[one].surface {
+            None => self.ball(one).to_owned(),
+            Some(k) => format!("{} {}", self.ball(one), self.tried[k].words),
+        }
+    }
+
+    fn mean(&self, one: usize, games: u32) -> Mean {
+        let mut mean = Mean::default();
+        let all = self.weighed.moments.iter().zip(&self.weighed.forms[one]);
+        let mut moments = 0.0;
+        for (_, form) in all.filter(|(moment, _)| moment.games == games) {
+            moments += 1.0;
+            let Some(form) = form else { continue };
+            mean.worlds += 1.0;
+            mean.score += form.game.mean;
+            mean.strike += form.line.worth;
+            mean.pocket += form.line.pocket;
+            mean.hand_boards += form.line.miss_room.hand_boards;
+            mean.away_boards += form.line.miss_room.away_boards;
+            mean.laydown += form.line.release.laydown.0;
+            mean.arrows += form.line.arrows.0;
+        }
+        // A world in which the ball strikes nowhere counts as nothing for what it comes to, and not at all for where to play.
+        let over = |sum: f64, count: f64| if count > 0.0 { sum / count } else { 0.0 };
+        Mean {
+            score: over(mean.score, moments),
+            strike: over(mean.strike, moments),
+            pocket: over(mean.pocket, moments),
+            hand_boards: over(mean.hand_boards, moments),
+            away_boards: over(mean.away_boards, moments),
+            laydown: over(mean.laydown, mean.worlds),
+            arrows: over(mean.arrows, mean.worlds),
+            worlds: over(mean.worlds, moments),
+        }
+    }
+
+    /// Every ball's best surface, best first: mean over all moments.
+    fn ranked(&self) -> Vec<(usize, f64)> {
+        let score = |one: usize| {
+            (0..=self.block.games).map(|games| self.mean(one, games).score).sum::<f64>()
+                / f64::from(self.block.games + 1)
+        };
+        let mut all: Vec<(usize, f64)> = (0..self.weighed.prepared.len()).map(|one| (one, score(one))).collect();
+        all.sort_by(|a, b| b.1.total_cmp(&a.1));
+        all
+    }
+
+    /// Balls that no one of the set is: what may stay at home.
+    pub fn at_home(&self) -> Vec<&str> {
+        let taken: Vec<usize> = self.choice.set.iter().map(|one| self.weighed.prepared[one.ball].place).collect();
+        let balls = self.block.our_seat().balls.iter().enumerate();
+        balls
+            .filter(|(place, ball)| !taken.contains(place) && Some(ball.id.as_str()) != self.spare())
+            .map(|(_, ball)| ball.id.as_str())
+            .collect()
+    }
+
+    /// The ball for spares.
+    pub fn spare(&self) -> Option<&str> {
+        self.block.our_seat().spare_ball.as_ref().map(|ball| ball.id.as_str())
+    }
+
+    /// The answer as JSON.
+    pub fn json(&self) -> Value {
+        let stage = |one: usize, games: u32| {
+            let mean = self.mean(one, games);
+            json!({
+                "games": games,
+                "expected_score": mean.score,
+                "strike_pct": 100.0 * mean.strike,
+                "pocket_pct": 100.0 * mean.pocket,
+                "miss_room": { "hand_boards": mean.hand_boards, "away_boards": mean.away_boards },
+                "laydown": mean.laydown,
+                "arrows_board": mean.arrows,
+                "worlds_pct": 100.0 * mean.worlds,
+            })
+        };
+        let ranked: Vec<Value> = self
+            .ranked()
+            .into_iter()
+            .map(|(one, score)| {
+                let stages: Vec<Value> = (0..=self.block.games).map(|games| stage(one, games)).collect();
+                let stand_in = self.choice.stand_ins[one].map(|stand_in| {
+                    json!({
+                        "ball": self.ball(stand_in.ball),
+                        "surface": self.surface(stand_in.ball),
+                        "costs_pins": stand_in.costs,
+                    })
+                });
+                json!({
+                    "ball": self.ball(one),
+                    "surface": self.surface(one),
+                    "expected_score": score,
+                    "stages": stages,
+                    "stand_in": stand_in,
+                })
+            })
+            .collect();
+        let set: Vec<Value> = self
+            .choice
+            .set
+            .iter()
+            .map(|one| {
+                json!({
+                    "ball": self.ball(one.ball),
+                    "surface": self.surface(one.ball),
+                    "adds_pins": one.adds,
+                    "adds_pins_se": one.adds_error,
+                    "best_pct_by_game": one.best_at.iter().map(|share| 100.0 * share).collect::<Vec<_>>(),
+                })
+            })
+            .collect();
+        json!({
+            "schema": 1,
+            "event": self.event.name,
+            "bowler": self.event.seats[0].bowler.name,
+            "take": set,
+            "spare_ball": self.spare(),
+            "leave_at_home": self.at_home(),
+            "set_score": self.choice.score,
+            "whole_bag_score": self.choice.whole_bag,
+            "balls": ranked,
+            "worlds": self.weighed.turnouts.iter().map(|w| json!({ "oil": w.oil(), "friction": w.friction(), "lane": self.pair().numbers[w.lane] })).collect::<Vec<_>>(),
+            "seconds": self.seconds,
+        })
+    }
+
+    /// How much was weighed.
+    pub fn work(&self) -> String {
+        let (balls, worlds) = (self.weighed.prepared.len(), self.weighed.turnouts.len());
+        format!("{balls} balls with their surfaces in {worlds} worlds, {:.1} s", self.seconds)
+    }
+
+    /// What the set comes to, and the whole bag.
+    pub fn worth(&self) -> String {
+        let Choice { score, whole_bag, .. } = self.choice;
+        format!("Best of these at every stage: {score:.0} a game; of the whole bag: {whole_bag:.0}.")
+    }
+
+    fn stages(&self) -> impl Iterator<Item = String> {
+        (0..=self.block.games).map(|games| if games == 0 { "fresh".to_owned() } else { format!("after {games}") })
+    }
+
+    /// The set: each ball, when it is best, and what it adds.
+    pub fn set(&self) -> Rows {
+        let mut table = Rows::under(["take", "surface"], 2);
+        table.head.extend(self.stages().chain(["adds", "stand-in"].map(str::to_owned)));
+        for one in &self.choice.set {
+            let mut row = vec![self.ball(one.ball).to_owned(), self.surface(one.ball).to_owned()];
+            row.extend(
+                one.best_at
+                    .iter()
+                    .map(|share| if *share > 0.0 { format!("best {:.0}%", 100.0 * share) } else { "-".to_owned() }),
+            );
+            let error = one.adds_error.map_or_else(String::new, |error| format!(" ± {error:.0}"));
+            row.push(format!("{:.0} pins{error}", one.adds));
+            row.push(self.stand_in(one.ball));
+            table.cells.push(row);
+        }
+        table
+    }
+
+    /// Every ball with every surface, best first.
+    pub fn ranking(&self) -> Rows {
+        let mut table = Rows::under(["ball", "surface"], 2);
+        table.head.extend(self.stages().chain(["strikes", "pocket", "room", "laydown", "arrows"].map(str::to_owned)));
+        for (one, _) in self.ranked() {
+            let mut row = vec![self.ball(one).to_owned(), self.surface(one).to_owned()];
+            row.extend((0..=self.block.games).map(|games| format!("{:.0}", self.mean(one, games).score)));
+            let fresh = self.mean(one, 0);
+            row.extend([
+                format!("{:.0}%", 100.0 * fresh.strike),
+                format!("{:.0}%", 100.0 * fresh.pocket),
+                format!("{:.1} / {:.1}", fresh.hand_boards, fresh.away_boards),
+                format!("{:.0}", fresh.laydown),
+                format!("{:.0}", fresh.arrows),
+            ]);
+            table.cells.push(row);
+        }
+        table
+    }
+
+    fn stand_in(&self, one: usize) -> String {
+        self.choice.stand_ins[one].map_or_else(
+            || "-".to_owned(),
+            |stand_in| format!("{}, {:.0} pins", self.name(stand_in.ball), stand_in.costs),
+        )
+    }
+}

@@ -1,0 +1,136 @@
+//! The throw lab: one release, on one lane or two, with several balls, answered while a hand drags it.
+
+mod question;
+mod recent;
+mod shown;
+
+use std::sync::Arc;
+
+use boardwise_ball::Ball;
+use boardwise_lane::{ContactLaw, Lane, Runway};
+use boardwise_search::{Bowler, Search};
+use boardwise_units::Hand;
+use serde_json::{Value, json};
+
+use super::line::{Found, Told};
+use super::throw::{path, throws_json};
+use super::{Failure, Scene};
+use boardwise_files::{Fault, KitBag, KitLane, Library, Shelf};
+pub use question::{Question, target};
+use recent::Recent;
+pub use shown::{base, found_json, thrown};
+
+/// What is kept ready from one question to the next, by what the files hold: a file that changes is read anew.
+#[derive(Debug)]
+pub struct Lab {
+    lanes: Recent<Vec<u8>, KitLane>,
+    bags: Recent<Vec<u8>, KitBag>,
+    bowlers: Recent<Vec<u8>, Bowler>,
+    runways: Recent<Cut, Runway>,
+}
+
+/// What a runway is cut from.
+#[derive(Debug, PartialEq)]
+struct Cut {
+    lane: Vec<u8>,
+    hand: Hand,
+    ball: Ball,
+}
+
+/// A lane of a question with everything that is thrown on it.
+pub struct Setup {
+    /// Lane, balls and bowler.
+    pub scene: Scene,
+    /// A runway for each ball.
+    runways: Vec<Arc<Runway>>,
+}
+
+impl Default for Lab {
+    /// Two questions' worth: two lanes, four balls on each.
+    fn default() -> Self {
+        Self { lanes: Recent::new(4), bags: Recent::new(4), bowlers: Recent::new(4), runways: Recent::new(16) }
+    }
+}
+
+impl Lab {
+    /// The lanes of a question, ready to be thrown on.
+    ///
+    /// # Errors
+    /// A name that is not there, or what is wrong with a file.
+    pub fn setups(&self, library: &Library, asked: &Question) -> Result<Vec<Setup>, Failure> {
+        asked.lanes.iter().map(|lane| Ok(self.setup(library, asked, lane)?)).collect()
+    }
+
+    fn setup(&self, library: &Library, asked: &Question, lane: &str) -> Result<Setup, Fault> {
+        let (scene, bytes) = self.scene(library, asked, lane)?;
+        let cut = |ball: &Ball| {
+            let from = Cut { lane: bytes.clone(), hand: scene.bowler.hand, ball: ball.clone() };
+            self.runways.get(from, |from| Ok(Runway::new(&scene.lane, &from.ball, &ContactLaw::default())))
+        };
+        let runways = scene.balls.iter().map(|one| cut(&one.ball)).collect::<Result<_, Fault>>()?;
+        Ok(Setup { scene, runways })
+    }
+
+    /// A lane of a question, with its file.
+    fn scene(&self, library: &Library, asked: &Question, lane: &str) -> Result<(Scene, Vec<u8>), Fault> {
+        let (name, bytes) = library.fetch(Shelf::Bowler, &asked.bowler)?;
+        let bowler =
+            self.bowlers.get(bytes, |bytes| boardwise_files::parse_bowler(&name, bytes).map(|read| read.value))?;
+        let (name, bytes) = library.fetch(Shelf::Lane, lane)?;
+        let lane =
+            self.lanes.get(bytes.clone(), |bytes| boardwise_files::parse_lane(&name, bytes).map(|read| read.value))?;
+        let mut balls = Vec::with_capacity(asked.balls.len());
+        let mut first = None;
+        for one in &asked.balls {
+            let (name, bytes) = library.fetch(Shelf::Bag, &one.bag)?;
+            let bag = self.bags.get(bytes, |bytes| boardwise_files::parse_bag(&name, bytes).map(|read| read.value))?;
+            let missing = || {
+                let known = bag.balls().map(|ball| ball.ball.id).collect();
+                Fault::Missing { what: "ball", name: one.id.clone(), known }
+            };
+            balls.push(one.prepared(bag.get(&one.id).ok_or_else(missing)?));
+            first.get_or_insert(bag);
+        }
+        let Some(bag) = first else {
+            return Err(Fault::Missing { what: "ball", name: String::new(), known: Vec::new() });
+        };
+        Ok((Scene::new((*lane).clone(), (*bag).clone(), balls, (*bowler).clone()), bytes))
+    }
+}
+
+/// The throws of a question in full, as `boardwise throw` tells them, followed as finely as it does.
+///
+/// # Errors
+/// As [`Lab::setups`]; what nobody can throw.
+pub fn file(setups: &[Setup], asked: &Question) -> Result<Value, Failure> {
+    let told = setups.iter().map(|Setup { scene, .. }| {
+        let release = asked.release(&scene.bowler.release)?;
+        let followed = scene.balls.iter().map(|one| Ok((one, path(scene, &one.ball, &release)?)));
+        throws_json(scene, &release, &followed.collect::<Result<Vec<_>, Failure>>()?)
+    });
+    Ok(json!({ "schema": 1, "lanes": told.collect::<Result<Vec<_>, _>>()? }))
+}
+
+/// Lines for one of a question's balls on one of its lanes, by the score of a game. `told` is told the share done of each of its two parts.
+///
+/// # Errors
+/// If a table built in cannot be read.
+pub fn find(scene: &Scene, ball: &Ball, told: Told) -> Result<Found, Failure> {
+    let search = Search::default();
+    let mut found = Found::search(scene, ball, boardwise_search::Pocket::default(), &search, told)?;
+    found.weigh_spares(scene, &search, told)?;
+    Ok(found)
+}
+
+/// Places of a lane picture that a hand drags along: boards 1 and 39 at the foul line and at the arrows.
+fn rails(lane: &Lane, hand: Hand) -> Value {
+    let picture =
+        boardwise_figures::LanePicture { lane, hand, title: "", traces: &[], band: None, window: None, standing: None };
+    let at = |feet| {
+        [1.0, 39.0].map(|board| {
+            let (x, y) = picture.place(boardwise_units::Board(board), boardwise_units::Feet(feet));
+            [x, y]
+        })
+    };
+    json!({ "laydown": at(0.0), "target": at(super::ARROWS_FT) })
+}

@@ -1,0 +1,275 @@
+//! What the throw lab is asked, as it stands in a link: lanes, bowler, balls and how they let go.
+
+use boardwise_ball::Surface;
+use boardwise_lane::{LaneError, Release};
+use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
+
+use crate::ARROWS_FT;
+use boardwise_files::{Fault, KitBall, Prepared};
+
+/// A question: what a link says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    /// One lane, or two to compare.
+    pub lanes: Vec<String>,
+    /// The bowler.
+    pub bowler: String,
+    /// The balls; at least one.
+    pub balls: Vec<AskedBall>,
+    /// Board at the foul line.
+    pub laydown: f64,
+    /// Board pointed at, at the arrows.
+    pub target: f64,
+    /// Speed, mph; left out, the bowler's own, as all that follows.
+    pub speed: Option<f64>,
+    /// Rev rate, rpm.
+    pub revs: Option<f64>,
+    /// Axis rotation, degrees.
+    pub rotation: Option<f64>,
+    /// Axis tilt, degrees.
+    pub tilt: Option<f64>,
+}
+
+/// A ball of a bag, and what is done to its surface.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AskedBall {
+    /// The bag.
+    pub bag: String,
+    /// The ball in it.
+    pub id: String,
+    /// Its surface.
+    pub surface: AskedSurface,
+}
+
+/// A surface asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum AskedSurface {
+    /// As the bag has it.
+    AsItIs,
+    /// Sanded with a pad of this grit.
+    Sanded(f64),
+    /// Polished.
+    Polished,
+}
+
+/// As many as can be told apart by line.
+const MOST_BALLS: usize = 4;
+const MOST_LANES: usize = 2;
+const GRITS: std::ops::RangeInclusive<f64> = 50.0..=20_000.0;
+
+/// What is wrong with a part of a link.
+fn wrong(key: &str, value: &str, allowed: impl Into<String>) -> Fault {
+    Fault::Flag { flag: key.to_owned(), value: value.to_owned(), allowed: allowed.into() }
+}
+
+impl Default for Question {
+    /// The demo kit's first lane and bowler.
+    fn default() -> Self {
+        Self {
+            lanes: vec!["house-40-walled".to_owned()],
+            bowler: "right-straighter".to_owned(),
+            balls: vec![AskedBall {
+                bag: "demo".to_owned(),
+                id: "strong-solid".to_owned(),
+                surface: AskedSurface::AsItIs,
+            }],
+            laydown: 17.0,
+            target: 13.0,
+            speed: None,
+            revs: None,
+            rotation: None,
+            tilt: None,
+        }
+    }
+}
+
+impl Question {
+    /// From the parts of a link; what is left out is as in the default.
+    ///
+    /// # Errors
+    /// A part that is not known or cannot be.
+    pub fn read(parts: &[(String, String)]) -> Result<Self, Fault> {
+        let mut read = Self { lanes: Vec::new(), balls: Vec::new(), ..Self::default() };
+        for (key, value) in parts {
+            let number = || match value.parse::<f64>() {
+                Ok(number) if number.is_finite() => Ok(number),
+                _ => Err(wrong(key, value, "must be a number")),
+            };
+            match key.as_str() {
+                "lane" => read.lanes.push(value.clone()),
+                "bowler" => read.bowler.clone_from(value),
+                "ball" => read.balls.push(AskedBall::read(value)?),
+                "laydown" => read.laydown = number()?,
+                "target" => read.target = number()?,
+                "speed" => read.speed = Some(number()?),
+                "revs" => read.revs = Some(number()?),
+                "rotation" => read.rotation = Some(number()?),
+                "tilt" => read.tilt = Some(number()?),
+                _ => {
+                    let known = "a link has lane, bowler, ball, laydown, target, speed, revs, rotation, tilt";
+                    return Err(wrong(key, value, known));
+                }
+            }
+        }
+        let count = |key, count: usize, most| match count {
+            _ if count <= most => Ok(()),
+            _ => Err(wrong(key, &count.to_string(), format!("at most {most} of them"))),
+        };
+        count("ball", read.balls.len(), MOST_BALLS)?;
+        count("lane", read.lanes.len(), MOST_LANES)?;
+        let usual = Self::default();
+        if read.lanes.is_empty() {
+            read.lanes = usual.lanes;
+        }
+        if read.balls.is_empty() {
+            read.balls = usual.balls;
+        }
+        Ok(read)
+    }
+
+    /// As the parts of a link, with nothing left to the bowler's own.
+    pub fn parts(&self, release: &Release) -> Vec<(&'static str, String)> {
+        let mut parts: Vec<(&str, String)> = self.lanes.iter().map(|lane| ("lane", lane.clone())).collect();
+        parts.push(("bowler", self.bowler.clone()));
+        parts.extend(self.balls.iter().map(|ball| ("ball", ball.written())));
+        parts.extend([
+            ("laydown", self.laydown.to_string()),
+            ("target", self.target.to_string()),
+            ("speed", release.speed.0.to_string()),
+            ("revs", release.rev_rate.0.to_string()),
+            ("rotation", release.rotation.0.to_string()),
+            ("tilt", release.tilt.0.to_string()),
+        ]);
+        parts
+    }
+
+    /// The release meant, of a bowler who usually lets go like this.
+    ///
+    /// # Errors
+    /// What nobody can throw.
+    pub fn release(&self, usual: &Release) -> Result<Release, Fault> {
+        let release = Release {
+            laydown: Board(self.laydown),
+            speed: self.speed.map_or(usual.speed, Mph),
+            rev_rate: self.revs.map_or(usual.rev_rate, Rpm),
+            rotation: self.rotation.map_or(usual.rotation, Degrees),
+            tilt: self.tilt.map_or(usual.tilt, Degrees),
+            ..*usual
+        };
+        if !Board(self.target).on_lane() {
+            return Err(wrong("target", &self.target.to_string(), "must be 0.5 to 39.5, a board of the lane"));
+        }
+        let release = release.aimed_at(Board(self.target), Feet(ARROWS_FT));
+        release.check().map_err(|error| unthrowable(&error))?;
+        Ok(release)
+    }
+}
+
+/// A release's error in terms of a link.
+fn unthrowable(error: &LaneError) -> Fault {
+    let LaneError::Range { key, value, low, high } = error else {
+        return wrong("throw", "", error.to_string());
+    };
+    let (key, unit) = match *key {
+        "laydown" => ("laydown", "boards"),
+        "speed_mph" => ("speed", "mph"),
+        "rev_rate_rpm" => ("revs", "rpm"),
+        "rotation_deg" => ("rotation", "degrees"),
+        "tilt_deg" => ("tilt", "degrees"),
+        other => (other, ""),
+    };
+    wrong(key, &((value * 1e4).round() / 1e4).to_string(), format!("must be {low} to {high} {unit}"))
+}
+
+/// The board pointed at, at the arrows, of a release.
+pub fn target(release: &Release) -> Board {
+    let across_m = release.launch.to_radians().tan() * Feet(ARROWS_FT).to_metres();
+    Board::from_metres(release.laydown.to_metres() + across_m)
+}
+
+impl AskedBall {
+    /// Bag, surface and ball, with a stroke between: only the last can hold one itself.
+    fn read(text: &str) -> Result<Self, Fault> {
+        let allowed = "must be BAG/SURFACE/BALL, the surface \"as-it-is\", a grit of 50 to 20000, or \"polished\"";
+        let mut parts = text.splitn(3, '/');
+        let (Some(bag), Some(surface), Some(id)) = (parts.next(), parts.next(), parts.next()) else {
+            return Err(wrong("ball", text, allowed));
+        };
+        let surface = match surface {
+            "as-it-is" => AskedSurface::AsItIs,
+            "polished" => AskedSurface::Polished,
+            grit => match grit.parse::<f64>() {
+                Ok(grit) if GRITS.contains(&grit) => AskedSurface::Sanded(grit),
+                _ => return Err(wrong("ball", text, allowed)),
+            },
+        };
+        Ok(Self { bag: bag.to_owned(), id: id.to_owned(), surface })
+    }
+
+    fn written(&self) -> String {
+        let surface = match self.surface {
+            AskedSurface::AsItIs => "as-it-is".to_owned(),
+            AskedSurface::Sanded(grit) => grit.to_string(),
+            AskedSurface::Polished => "polished".to_owned(),
+        };
+        format!("{}/{surface}/{}", self.bag, self.id)
+    }
+
+    /// The ball of the bag with this surface.
+    pub fn prepared(&self, of_bag: KitBall) -> KitBall {
+        let (surface, prepared, finish) = match self.surface {
+            AskedSurface::AsItIs => return of_bag,
+            AskedSurface::Sanded(grit) => (Surface::sanded(grit), Prepared::Grit(grit), format!("sanded at {grit:.0}")),
+            AskedSurface::Polished => (Surface::polished(), Prepared::Polished, "polished".to_owned()),
+        };
+        KitBall { ball: of_bag.ball.resurfaced(surface), finish: Some(finish), prepared, games: 0.0 }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(link: &str) -> Result<Question, Fault> {
+        let parts: Vec<_> = link
+            .split('&')
+            .filter_map(|part| part.split_once('='))
+            .map(|(key, value)| (key.to_owned(), value.to_owned()))
+            .collect();
+        Question::read(&parts)
+    }
+
+    #[test]
+    fn law_a_link_says_the_question_and_comes_back() {
+        let link = "lane=a&lane=b&bowler=c&ball=demo/500/x/y&ball=demo/as-it-is/x&laydown=20.5&target=11.2&speed=17";
+        let asked = read(link).unwrap();
+        assert_eq!(asked.lanes, ["a", "b"]);
+        assert_eq!(asked.balls[0].id, "x/y");
+        let release = asked.release(&Release::default()).unwrap();
+        assert!((target(&release).0 - 11.2).abs() < 1e-9);
+        let parts: Vec<_> = asked.parts(&release).into_iter().map(|(key, value)| (key.to_owned(), value)).collect();
+        let again = Question::read(&parts).unwrap();
+        assert_eq!(again.release(&Release { tilt: Degrees(3.0), ..Release::default() }).unwrap(), release);
+        assert_eq!((again.lanes, again.balls), (asked.lanes, asked.balls));
+    }
+
+    #[test]
+    fn law_what_cannot_be_is_refused_by_name() {
+        for (link, key) in [
+            ("speed=fast", "speed"),
+            ("speed=NaN", "speed"),
+            ("speed=90", "speed"),
+            ("laydown=44", "laydown"),
+            ("target=0", "target"),
+            ("ball=demo", "ball"),
+            ("ball=demo/7/x", "ball"),
+            ("ball=a/polished/x&ball=a/polished/x&ball=a/polished/x&ball=a/polished/x&ball=a/polished/x", "ball"),
+            ("lane=a&lane=a&lane=a", "lane"),
+            ("weather=fair", "weather"),
+        ] {
+            let refused = read(link).and_then(|asked| asked.release(&Release::default()));
+            let said = refused.unwrap_err().to_string();
+            assert!(said.contains(key), "{link}: {said}");
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! What the throw lab shows: the lane once, then what moves on it and the numbers beside it, as often as a hand drags.
+
+use std::thread;
+
+use boardwise_figures::{LanePicture, Theme, Trace};
+use boardwise_lane::{Finish, Path, Place, Release};
+use boardwise_search::{FirstBall, Pocket, Strikes};
+use serde_json::{Value, json};
+
+use super::{Question, Setup, rails, target};
+use crate::leaves::{leaves_json, likely};
+use crate::line::{Found, misses, title};
+use crate::pictures::map;
+use crate::throw::ends_json;
+use crate::{Failure, Scene, spread};
+use boardwise_files::KitBall;
+
+/// Seed of everything that is sampled: the same question gets the same answer.
+const SEED: u64 = 1;
+/// Shots behind a strike percentage and a band.
+const SHOTS: u32 = 512;
+/// And while a hand drags: a power of two, as the points of a spread are even in; the band's edges are then known half as well.
+const SHOTS_IN_HAND: u32 = 128;
+
+/// The lane of a setup without any throw, and where on it a hand drags.
+pub fn base(setup: &Setup, theme: Theme) -> Value {
+    let scene = &setup.scene;
+    json!({
+        "schema": 1,
+        "lane": scene.lane_name,
+        "svg": picture(scene, &[], None).draw(theme).svg(),
+        "rails": rails(&scene.lane, scene.bowler.hand),
+    })
+}
+
+fn picture<'a>(scene: &'a Scene, traces: &'a [Trace<'a>], band: Option<&'a [Vec<(f64, f64)>]>) -> LanePicture<'a> {
+    let (lane, hand, title) = (&scene.lane, scene.bowler.hand, scene.lane_name.as_str());
+    LanePicture { lane, hand, title, traces, band, window: None, standing: None }
+}
+
+/// One ball's throw, as meant and as the bowler's shots come out.
+struct Thrown {
+    path: Path,
+    shots: FirstBall,
+    /// Where the shots went, for the band.
+    band: Vec<Vec<Place>>,
+}
+
+/// The throws of a question on its lanes: what moves in the pictures, and the numbers. In the hand, from fewer shots.
+///
+/// # Errors
+/// What nobody can throw; a table built in that cannot be read.
+pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -> Result<Value, Failure> {
+    let Some(first) = setups.first() else { return Ok(json!({ "schema": 1, "lanes": [] })) };
+    let release = &asked.release(&first.scene.bowler.release)?;
+    let shots = if in_hand { SHOTS_IN_HAND } else { SHOTS };
+    let lanes = side_by_side(setups, |setup| {
+        let balls: Vec<usize> = (0..setup.scene.balls.len()).collect();
+        let throws = side_by_side(&balls, |&k| throw(setup, k, release, shots));
+        Ok(lane_json(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, theme))
+    });
+    Ok(json!({
+        "schema": 1,
+        "question": asked.parts(release),
+        "launch_deg": release.launch.0,
+        "bowler": first.scene.bowler.name,
+        "boards_from": first.scene.side(),
+        "lanes": lanes.into_iter().collect::<Result<Vec<_>, Failure>>()?,
+    }))
+}
+
+/// Does them all at once, in order: a hand is waiting. The first is done here, the others by threads of their own.
+fn side_by_side<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let Some((first, rest)) = all.split_first() else { return Vec::new() };
+    let work = &work;
+    thread::scope(|scope| {
+        let begun: Vec<_> = rest.iter().map(|one| scope.spawn(move || work(one))).collect();
+        std::iter::once(work(first)).chain(begun.into_iter().map(joined)).collect()
+    })
+}
+
+/// What a thread came to; where it panicked, so does this one.
+fn joined<T>(begun: thread::ScopedJoinHandle<'_, T>) -> T {
+    begun.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+}
+
+fn throw(setup: &Setup, k: usize, release: &Release, shots: u32) -> Result<Thrown, Failure> {
+    let Setup { scene, runways } = setup;
+    let ball = &scene.balls[k].ball;
+    let strikes = Strikes::new(boardwise_files::carry()?, ball, scene.bowler.hand, Pocket::default());
+    let releases = scene.bowler.spread.releases(release, shots, SEED);
+    let (finishes, band): (Vec<Finish>, Vec<_>) = match k {
+        // The first ball's shots are drawn as well.
+        0 => runways[k].follow_many(&releases).into_iter().unzip(),
+        _ => (runways[k].throw_many(&releases), Vec::new()),
+    };
+    let touches: Vec<_> = finishes.iter().map(|finish| finish.touch.filter(|_| finish.gutter.is_none())).collect();
+    Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches), band })
+}
+
+fn lane_json(scene: &Scene, throws: &[Thrown], shots: u32, theme: Theme) -> Value {
+    let named: Vec<String> =
+        scene.balls.iter().zip('A'..).map(|(one, letter)| format!("{letter} {}", one.ball.id)).collect();
+    let traces: Vec<Trace<'_>> =
+        named.iter().zip(throws).map(|(label, thrown)| Trace { label, path: &thrown.path }).collect();
+    let line = |places: &Vec<Place>| places.iter().map(|place| (place.board.0, place.feet.0)).collect();
+    let band: Vec<Vec<(f64, f64)>> = throws.iter().flat_map(|thrown| thrown.band.iter().map(line)).collect();
+    let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_json(one, thrown, shots));
+    json!({
+        "lane": scene.lane_name,
+        "overlay": picture(scene, &traces, Some(&band)).overlay(theme).svg(),
+        "balls": balls.collect::<Vec<_>>(),
+    })
+}
+
+fn ball_json(one: &KitBall, thrown: &Thrown, count: u32) -> Value {
+    let Thrown { path, shots, .. } = thrown;
+    let mut told = ends_json(one, path);
+    told["strike_pct"] = json!(100.0 * shots.strike);
+    told["strike_se_pct"] = json!(100.0 * shots.strike_error);
+    told["split_pct"] = json!(100.0 * shots.split());
+    told["likely"] = json!(likely(shots, 3));
+    told["leaves"] = json!(leaves_json(shots));
+    told["beyond_table_pct"] = json!(100.0 * shots.beyond_table);
+    told["shots"] = json!(count);
+    told
+}
+
+/// What a search found, as `boardwise line` tells it, with what puts each line into the lab, and its map.
+pub fn found_json(scene: &Scene, one: &KitBall, found: &Found, theme: Theme) -> Value {
+    let mut told = found.json(scene, one);
+    for (line, told) in found.lines.lines.iter().zip(told["lines"].as_array_mut().into_iter().flatten()) {
+        told["target"] = json!(target(&line.release).0);
+        told["misses_words"] = json!(misses(line));
+    }
+    told["map"] = json!(map(&found.lines, &title(scene, &one.ball), theme).svg());
+    told
+}

@@ -1,0 +1,194 @@
+//! The search for lines: what it finds, what each line's spares come to, and all of it in JSON.
+
+use std::collections::BTreeMap;
+use std::time::Instant;
+
+use boardwise_ball::Ball;
+use boardwise_pins::spare::Second;
+use boardwise_score::Leave;
+use boardwise_search::{
+    Conditions, FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game,
+};
+use serde_json::{Value, json};
+
+use super::leaves::leave_json;
+use super::place_json;
+use super::{Failure, Scene};
+use boardwise_files::KitBall;
+
+/// Told the share done, 0 to 1, by something long.
+pub type Told<'a> = &'a (dyn Fn(f64) + Sync);
+
+/// What a search found.
+#[derive(Debug)]
+pub struct Found {
+    /// The lines, best first.
+    pub lines: Lines,
+    /// What counted as the pocket.
+    pub pocket: Pocket,
+    /// How long the search took.
+    pub seconds: f64,
+    /// What the bowler's spare ball does to what the lines leave.
+    makes: BTreeMap<Leave, Second>,
+}
+
+impl Found {
+    /// Searches a lane for lines that strike with a ball.
+    ///
+    /// # Errors
+    /// If the table built in cannot be read.
+    pub fn search(scene: &Scene, ball: &Ball, pocket: Pocket, search: &Search, told: Told) -> Result<Self, Failure> {
+        let strikes = Strikes::new(boardwise_files::carry()?, ball, scene.bowler.hand, pocket);
+        let start = Instant::now();
+        let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+        let lines = find_lines(&conditions, &scene.bowler, &strikes, search, told);
+        Ok(Self { lines, pocket, seconds: start.elapsed().as_secs_f64(), makes: BTreeMap::new() })
+    }
+
+    /// Ranks the lines by the score of a game: what they leave, and how the bowler makes that.
+    ///
+    /// # Errors
+    /// If a table built in cannot be read.
+    pub fn weigh_spares(&mut self, scene: &Scene, search: &Search, told: Told) -> Result<(), Failure> {
+        self.makes = makes(scene, &self.lines, search, told)?;
+        let makes = &self.makes;
+        rank_by_game(&mut self.lines, |leave| makes.get(&leave).copied().unwrap_or_default())?;
+        Ok(())
+    }
+
+    /// As JSON.
+    pub fn json(&self, scene: &Scene, one: &KitBall) -> Value {
+        let lines = self.lines.lines.iter().map(|line| line_json(line, &self.makes, &self.pocket));
+        json!({
+            "schema": 1,
+            "lane": scene.lane_name,
+            "bowler": scene.bowler.name,
+            "ball": one.ball.id,
+            "finish": one.finish,
+            "boards_from": scene.side(),
+            "lines": lines.collect::<Vec<_>>(),
+            "spare_ball": scene.spare_ball().map(|ball| &ball.id),
+            "throws": self.lines.throws,
+            "seconds": self.seconds,
+        })
+    }
+}
+
+/// What the bowler's spare ball does to everything these lines leave. What is rare gets a glance.
+fn makes(scene: &Scene, found: &Lines, search: &Search, told: Told) -> Result<BTreeMap<Leave, Second>, Failure> {
+    const WORTH_A_LOOK: f64 = 0.002;
+    let Some(ball) = scene.spare_ball() else { return Ok(BTreeMap::new()) };
+    let mut shares: BTreeMap<Leave, f64> = BTreeMap::new();
+    for one in found.lines.iter().filter_map(|line| line.first_ball.as_ref()).flat_map(|first| &first.leaves) {
+        let share = shares.entry(one.leave).or_default();
+        *share = share.max(one.share);
+    }
+    let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+    let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &scene.bowler, search, told);
+    let (often, rare): (Vec<_>, Vec<_>) = shares.into_iter().partition(|(_, share)| *share >= WORTH_A_LOOK);
+    let often: Vec<Leave> = often.into_iter().map(|(leave, _)| leave).collect();
+    let seconds = game.seconds(&often);
+    let rare = rare.into_iter().map(|(leave, _)| (leave, game.glance(leave)));
+    Ok(often.into_iter().zip(seconds).chain(rare).collect())
+}
+
+/// What a picture of these lines is called.
+pub fn title(scene: &Scene, ball: &Ball) -> String {
+    format!("{} on {}", ball.id, scene.lane_name)
+}
+
+/// Where the throw as meant comes in. The best line is not always aimed at the middle of the pocket: where misses to one
+/// side lose less, it is aimed off on purpose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aim {
+    /// In the pocket.
+    Pocket,
+    /// Short of it.
+    Light,
+    /// Past it on the head pin.
+    High,
+    /// Past every pin.
+    NoPin,
+}
+
+impl Aim {
+    /// Of a line.
+    pub fn of(line: &Line, pocket: &Pocket) -> Self {
+        match line.entry_board {
+            None => Self::NoPin,
+            Some(board) if board.0 < pocket.light.0 => Self::Light,
+            Some(board) if board.0 > pocket.high.0 => Self::High,
+            Some(_) => Self::Pocket,
+        }
+    }
+
+    /// In a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Pocket => "pocket",
+            Self::Light => "light",
+            Self::High => "high",
+            Self::NoPin => "no pin",
+        }
+    }
+}
+
+fn line_json(line: &Line, makes: &BTreeMap<Leave, Second>, pocket: &Pocket) -> Value {
+    let entry = line.entry_board.map(|board| {
+        json!({
+            "board": board.0,
+            "angle_deg": line.entry_angle.map(|a| a.0),
+            "speed_mph": line.entry_speed.map(|s| s.0),
+            "mean_board": line.entry_spread.0.0,
+            "sd_boards": line.entry_spread.1,
+            "mean_angle_deg": line.angle_spread.0.0,
+            "sd_angle_deg": line.angle_spread.1,
+        })
+    });
+    let first = line.first_ball.as_ref();
+    let leaves = |first: &FirstBall| -> Vec<Value> {
+        first.leaves.iter().map(|one| leave_json(one, makes.get(&one.leave).map(|second| second.make))).collect()
+    };
+    json!({
+        "rank": line.rank,
+        "laydown": line.release.laydown.0,
+        "launch_deg": line.release.launch.0,
+        "arrows_board": line.arrows.0,
+        "breakpoint": place_json(&line.breakpoint),
+        "exit": line.exit.as_ref().map(place_json),
+        "entry": entry,
+        "aim": Aim::of(line, pocket).word(),
+        "speed_mph": line.release.speed.0,
+        "rotation_deg": line.release.rotation.0,
+        "pocket_pct": 100.0 * line.pocket,
+        "pocket_error_pct": 100.0 * line.pocket_error,
+        "strike_pct": first.map(|first| 100.0 * first.strike),
+        "strike_se_pct": first.map(|first| 100.0 * first.strike_error),
+        "leaves": first.map(leaves),
+        "split_pct": first.map(|first| 100.0 * first.split()),
+        "mean_pins": first.map(FirstBall::pins),
+        "beyond_table_pct": first.map(|first| 100.0 * first.beyond_table),
+        "conversion_pct": line.game.map(|game| 100.0 * game.conversion),
+        "expected_score": line.game.map(|game| game.mean),
+        "expected_score_se": line.game.map(|game| game.error),
+        "score_sd": line.game.map(|game| game.sd),
+        "throws": line.throws,
+        "misses": {
+            "high_pct": 100.0 * line.misses.high,
+            "light_pct": 100.0 * line.misses.light,
+            "other_side_pct": 100.0 * line.misses.other_side,
+            "gutter_pct": 100.0 * line.misses.gutter,
+        },
+        "miss_room": { "hand_boards": line.miss_room.hand_boards, "away_boards": line.miss_room.away_boards },
+    })
+}
+
+/// The two commonest misses.
+pub fn misses(line: &Line) -> String {
+    let m = &line.misses;
+    let mut all = [(m.high, "high"), (m.light, "light"), (m.other_side, "other side"), (m.gutter, "gutter")];
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let said: Vec<String> =
+        all.iter().take(2).filter(|m| m.0 >= 0.005).map(|m| format!("{:.0}% {}", 100.0 * m.0, m.1)).collect();
+    if said.is_empty() { "none".to_owned() } else { said.join(", ") }
+}

@@ -1,0 +1,132 @@
+//! Practice planned: which throws teach most, in which order, and what each outcome would mean.
+
+use std::ops::RangeInclusive;
+use std::time::Instant;
+
+use boardwise_belief::{Belief, PracticeShot, plan_practice, verb_of_move};
+use boardwise_search::{Follow, Line, Unknowns, tell};
+use serde_json::{Value, json};
+
+use super::Failure;
+use super::event::{seat, side};
+use super::rows::Rows;
+use boardwise_files::{KitEvent, KitPair};
+
+/// What is asked of an event.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// Throws on the pair, both lanes together; left out, twice the event's practice shots.
+    pub shots: Option<u32>,
+    /// Seed of everything random.
+    pub seed: u64,
+}
+
+/// Throws that may be asked for.
+pub const SHOTS: RangeInclusive<i64> = 1..=40;
+
+/// What the columns say, with the cautions.
+pub const NOTE: &str = "In the order that teaches most first. Target: board at the arrows. Comes in: entry board over what the lanes may be like.\n\
+     Teaches: against the first throw, given those before it. If higher, if lighter: the move it asks for on that lane, from the line thrown.\n\
+     Estimates and no promise. Never step past the foul line, and do not test on an approach that is wet or oily.\n";
+
+/// Share of the work that goes into looking for lines.
+const LOOKING: f64 = 0.5;
+
+/// A plan with what it is for.
+#[derive(Debug)]
+pub struct Plan {
+    /// The event.
+    pub event: KitEvent,
+    balls: Vec<String>,
+    shots: Vec<PracticeShot>,
+    seconds: f64,
+}
+
+impl Question {
+    /// Plans the practice on the event's first pair, followed by `follow`.
+    ///
+    /// # Errors
+    /// If it was stopped, or the table of strikes cannot be read: a fault of the program.
+    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Plan, Failure> {
+        let pair = &event.pairs[0];
+        let seat = seat(&event.seats[0]);
+        let carry = boardwise_files::carry()?;
+        let start = Instant::now();
+        let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
+        let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), self.seed);
+        let mut lines: Vec<(usize, Line)> = Vec::new();
+        for ball in 0..seat.balls.len() {
+            tell(follow, LOOKING * ball as f64 / seat.balls.len() as f64)?;
+            lines.extend(belief.line(0, ball, &[], carry).map(|line| (ball, line)));
+        }
+        // Balls that may come to be played teach what matters; more than three make the practice a test of balls.
+        lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
+        lines.truncate(3);
+        let lines: Vec<_> = lines.into_iter().map(|(ball, line)| (ball, line.release)).collect();
+        let shots = self.shots.unwrap_or(2 * event.practice_shots).max(1) as usize;
+        let shots = plan_practice(&belief, &lines, shots, carry, &|share| follow(LOOKING + (1.0 - LOOKING) * share))?;
+        let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
+        Ok(Plan { balls, shots, seconds: start.elapsed().as_secs_f64(), event })
+    }
+}
+
+impl Plan {
+    /// The pair it is for.
+    pub fn pair(&self) -> &KitPair {
+        &self.event.pairs[0]
+    }
+
+    /// The answer as JSON.
+    pub fn json(&self) -> Value {
+        let moved = |moved: Option<boardwise_search::Move>| {
+            moved.map(|moved| json!({ "feet_boards": moved.feet_boards, "eyes_boards": moved.eyes_boards }))
+        };
+        let shots: Vec<Value> = self
+            .shots
+            .iter()
+            .map(|shot| {
+                json!({
+                    "lane": self.pair().numbers[shot.lane],
+                    "ball": self.balls[shot.ball],
+                    "laydown": shot.release.laydown.0,
+                    "arrows_board": shot.aim().0,
+                    "launch_deg": shot.release.launch.0,
+                    "comes_in_board": { "mean": shot.comes_in.mean, "sd": shot.comes_in.sd },
+                    "teaches_nats": shot.nats,
+                    "if_high": moved(shot.if_high),
+                    "if_light": moved(shot.if_light),
+                })
+            })
+            .collect();
+        json!({
+            "schema": 1,
+            "event": self.event.name,
+            "bowler": self.event.seats[0].bowler.name,
+            "boards_from": side(&self.event),
+            "shots": shots,
+            "seconds": self.seconds,
+        })
+    }
+
+    /// The throws in order.
+    pub fn rows(&self) -> Rows {
+        let head = ["", "lane", "ball", "laydown", "target", "comes in", "teaches", "if higher", "if lighter"];
+        let mut table = Rows::under(head, 0);
+        let most = self.shots.first().map_or(1.0, |shot| shot.nats.max(1e-9));
+        let meaning = |moved: Option<boardwise_search::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
+        for (k, shot) in self.shots.iter().enumerate() {
+            table.cells.push(vec![
+                (k + 1).to_string(),
+                self.pair().numbers[shot.lane].to_string(),
+                self.balls[shot.ball].clone(),
+                format!("{:.1}", shot.release.laydown.0),
+                format!("{:.1}", shot.aim().0),
+                format!("{:.1} ± {:.1}", shot.comes_in.mean, shot.comes_in.sd),
+                format!("{:.0}%", 100.0 * shot.nats / most),
+                meaning(shot.if_high),
+                meaning(shot.if_light),
+            ]);
+        }
+        table
+    }
+}

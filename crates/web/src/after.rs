@@ -1,0 +1,174 @@
+//! After the block: what the desk and the phone ask.
+
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Query, State};
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use boardwise_figures::{Drawing, Theme};
+use maud::Markup;
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+
+use super::answer::{Answer, Refusal};
+use super::pages;
+use super::state::{App, aside};
+use boardwise_files::Fault;
+use boardwise_session::Failure;
+use boardwise_session::at_lanes::after::{self, Story};
+use boardwise_session::at_lanes::desk;
+
+/// Which sheet of the record, beside which other.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Which {
+    /// The block; left out, the one begun last.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub block: Option<String>,
+    /// Whose sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bowler: Option<String>,
+    /// The block to compare with.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beside: Option<String>,
+    /// Whose sheet of that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beside_bowler: Option<String>,
+}
+
+impl Which {
+    /// One sheet.
+    pub fn sheet(listed: &after::Listed) -> Self {
+        let (block, bowler) = (Some(listed.block.to_string()), Some(listed.bowler.to_string()));
+        Self { block, bowler, ..Self::default() }
+    }
+
+    /// Beside another.
+    pub fn and(self, other: &after::Listed) -> Self {
+        let (beside, beside_bowler) = (Some(other.block.to_string()), Some(other.bowler.to_string()));
+        Self { beside, beside_bowler, ..self }
+    }
+
+    /// Its story.
+    ///
+    /// # Errors
+    /// If there is no such sheet.
+    pub fn story(&self, app: &App) -> Result<Story, Failure> {
+        let which = after::Which { block: self.block.as_deref(), bowler: self.bowler.as_deref() };
+        Story::of(&app.record, &which)
+    }
+
+    /// The story beside it, if one was asked for.
+    ///
+    /// # Errors
+    /// If there is no such sheet.
+    pub fn other(&self, app: &App) -> Result<Option<Story>, Failure> {
+        let which = after::Which { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref() };
+        which.block.is_some().then(|| Story::of(&app.record, &which)).transpose()
+    }
+}
+
+/// Where pins were won and lost: a part of the page, told when it is worked out.
+///
+/// # Errors
+/// 404 where there is no such sheet.
+pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
+    aside(&app, move |app| {
+        let (story, other) = (which.story(app)?, which.other(app)?);
+        let reckoned = app.reckon(&story)?;
+        let beside = match &other {
+            Some(other) => Some((other, app.reckon(other)?)),
+            None => None,
+        };
+        let beside = beside.as_ref().map(|(other, reckoned)| (*other, reckoned.as_deref()));
+        Ok(pages::account(&story, reckoned.as_deref(), beside))
+    })
+    .await
+}
+
+/// Which picture, in which colours.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pictured {
+    block: String,
+    bowler: String,
+    /// The score sheet of this game.
+    game: Option<usize>,
+    /// The first balls on this of the sheet's lanes, from 0 on; neither this nor a game: the account.
+    lane: Option<usize>,
+    theme: Option<String>,
+}
+
+/// A picture, as SVG.
+///
+/// # Errors
+/// 404 where there is none.
+pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>) -> Result<Response, Refusal> {
+    let drawing = aside(&app, move |app| drawn(app, &which)).await?;
+    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
+}
+
+fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
+    let theme = if which.theme.as_deref() == Some("dark") { Theme::Dark } else { Theme::Light };
+    let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler) };
+    let story = Story::of(&app.record, &sheet)?;
+    let missing = |what: &'static str| Fault::Missing { what, name: "asked for".to_owned(), known: Vec::new() };
+    match (which.game, which.lane) {
+        (Some(game), _) => after::sheet_picture(&story, game, theme).ok_or_else(|| missing("game").into()),
+        (None, Some(lane)) => {
+            let lanes = after::lanes_of(&story);
+            let lane = lanes.get(lane).ok_or_else(|| missing("lane"))?;
+            after::shots_picture(&story, Some(lane), theme)
+        }
+        (None, None) => {
+            let reckoned = app.reckon(&story)?.ok_or_else(|| missing("account"))?;
+            Ok(after::account_picture(&reckoned.account, theme))
+        }
+    }
+}
+
+/// The handout.
+///
+/// # Errors
+/// 404 where there is no such sheet.
+pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+    let paper = aside(&app, move |app| {
+        let story = which.story(app)?;
+        after::handout(&story, app.reckon(&story)?.as_deref())
+    })
+    .await?;
+    let headers =
+        [(header::CONTENT_TYPE, "application/pdf"), (header::CONTENT_DISPOSITION, "inline; filename=\"after.pdf\"")];
+    Ok((headers, paper).into_response())
+}
+
+/// A remark on a block.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Noted {
+    /// The page's own key of it: told twice, it is written once.
+    key: String,
+    block: String,
+    bowler: String,
+    text: String,
+}
+
+/// Writes a remark down, and answers with all of them.
+///
+/// # Errors
+/// 422 where the remark is none.
+pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer {
+    aside(&app, move |app| {
+        let Noted { key, block, bowler, text } = asked;
+        after::note(&app.record, &block, &bowler, &text, &desk::own_key(&key)?)?;
+        // Pages at the lanes hear of it, where there are any; the remark is written in any case.
+        let _ = app.served();
+        let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
+        let notes = Story::of(&app.record, &which)?.notes;
+        let notes: Vec<_> = notes.iter().map(|note| json!({ "at": note.at.to_string(), "text": note.text })).collect();
+        Ok(json!({ "schema": 1, "notes": notes }))
+    })
+    .await
+    .map(Json)
+}

@@ -1,0 +1,62 @@
+//! How a refused request is answered: what was wrong, as JSON.
+
+use axum::Json;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use serde_json::{Value, json};
+
+use boardwise_files::Fault;
+use boardwise_session::Failure;
+
+/// An answer that is no.
+pub struct Refusal {
+    status: StatusCode,
+    body: Value,
+}
+
+impl Refusal {
+    /// In words.
+    pub fn new(status: StatusCode, words: &str) -> Self {
+        Self { status, body: json!({ "schema": 1, "error": words }) }
+    }
+
+    /// A fault of the program.
+    pub fn broken() -> Self {
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "a fault of the program; what was logged is safe")
+    }
+}
+
+impl From<Failure> for Refusal {
+    fn from(failure: Failure) -> Self {
+        let status = match &failure {
+            Failure::NotTheirTurn { .. } => StatusCode::CONFLICT,
+            Failure::Input(Fault::Missing { .. }) => StatusCode::NOT_FOUND,
+            failure if failure.is_bad_input() => StatusCode::UNPROCESSABLE_ENTITY,
+            Failure::Record(boardwise_record::Error::Busy { .. }) => StatusCode::SERVICE_UNAVAILABLE,
+            _ => StatusCode::INTERNAL_SERVER_ERROR,
+        };
+        if status.is_server_error() {
+            tracing::error!(%failure, "request failed");
+        }
+        let mut body = json!({ "schema": 1, "error": failure.to_string() });
+        if let Failure::NotTheirTurn { next, .. } = &failure {
+            body["next"] = json!(next);
+        }
+        Self { status, body }
+    }
+}
+
+impl From<Fault> for Refusal {
+    fn from(fault: Fault) -> Self {
+        Failure::from(fault).into()
+    }
+}
+
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        (self.status, Json(self.body)).into_response()
+    }
+}
+
+/// JSON, or a refusal.
+pub type Answer = Result<Json<Value>, Refusal>;

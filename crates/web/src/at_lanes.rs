@@ -1,0 +1,250 @@
+//! The block at the lanes: what the phone asks and tells.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Json;
+use axum::extract::{Query, State};
+use axum::http::{HeaderMap, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+
+use super::answer::{Answer, Refusal};
+use super::state::{App, aside};
+use super::thinking::{self, Thinking};
+use boardwise_files::Fault;
+use boardwise_session::Failure;
+use boardwise_session::at_lanes::asked::{Shift, Told};
+use boardwise_session::at_lanes::begin::{Beginning, begin};
+use boardwise_session::at_lanes::desk;
+use boardwise_session::at_lanes::lines;
+use boardwise_session::at_lanes::made::DeviceTime;
+use boardwise_session::at_lanes::next::{self, Question, in_hand};
+use boardwise_session::at_lanes::open;
+use boardwise_session::at_lanes::screen;
+use boardwise_session::at_lanes::shots::{self, Turn};
+use boardwise_session::at_lanes::so_far::BlockSoFar;
+
+/// How the block stands.
+///
+/// # Errors
+/// 404 where none has begun.
+pub async fn state(State(app): State<Arc<App>>, asked: HeaderMap) -> Result<Response, Refusal> {
+    Ok(aside(&app, App::served).await?.answer(&asked))
+}
+
+/// A block to begin.
+#[derive(Debug, Deserialize)]
+pub struct Starting {
+    event: String,
+    #[serde(flatten)]
+    beginning: Beginning,
+}
+
+/// Begins a block.
+pub async fn start(
+    State(app): State<Arc<App>>,
+    headers: HeaderMap,
+    Json(asked): Json<Starting>,
+) -> Result<Response, Refusal> {
+    let served = aside(&app, move |app| {
+        if let Some(folder) = app.record.parent() {
+            std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
+        }
+        begin(&app.record, app.library.event(&asked.event)?, &asked.beginning)?;
+        // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
+        // is told why.
+        let _ = app.think(Thinking::look_ahead);
+        app.served()
+    });
+    Ok(served.await?.answer(&headers))
+}
+
+/// A block to go back to.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GoingBack {
+    block: String,
+}
+
+/// Goes back to a block that is open: from now on it is the present one.
+pub async fn go_back(
+    State(app): State<Arc<App>>,
+    headers: HeaderMap,
+    Json(asked): Json<GoingBack>,
+) -> Result<Response, Refusal> {
+    let served = aside(&app, move |app| {
+        open::go_back(&app.record, &asked.block)?;
+        app.served()
+    });
+    Ok(served.await?.answer(&headers))
+}
+
+/// A shot told by a device.
+#[derive(Debug, Deserialize)]
+pub struct ToldShot {
+    /// The device's own key of it: told twice, it is logged once.
+    key: String,
+    /// Where on the sheet the device thinks that it belongs.
+    turn: Option<Turn>,
+    /// When it was made, by the device's own clock.
+    at: Option<String>,
+    /// When it was sent, by the same clock.
+    sent: Option<String>,
+    /// The block it was made in; left out, the present one.
+    block: Option<String>,
+    #[serde(flatten)]
+    told: Told,
+}
+
+/// Logs a shot.
+///
+/// # Errors
+/// 409 where the sheet is at another ball.
+pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer {
+    change(&app, asked.block, move |so_far| {
+        let key = desk::own_key(&asked.key)?;
+        let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
+        shots::log(so_far, &asked.told, &key, asked.turn, by_device).map(|done| done.words)
+    })
+    .await
+}
+
+/// What is to be taken back.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TakingBack {
+    key: String,
+    /// Key of the shot or move; left out, what was logged last.
+    of: Option<String>,
+    /// In which block; left out, the present one.
+    block: Option<String>,
+}
+
+/// Takes back.
+pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer {
+    change(&app, asked.block, move |so_far| {
+        let of = asked.of.as_deref().map(desk::own_key).transpose()?;
+        shots::undo(so_far, of.as_ref(), &desk::own_key(&asked.key)?).map(|done| done.words)
+    })
+    .await
+}
+
+/// A shot put right.
+#[derive(Debug, Deserialize)]
+pub struct PutRight {
+    key: String,
+    number: usize,
+    #[serde(flatten)]
+    told: Told,
+}
+
+/// Puts a shot right.
+pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer {
+    change(&app, None, move |so_far| {
+        let key = desk::own_key(&asked.key)?;
+        shots::fix(so_far, asked.number, &asked.told, &key).map(|done| done.words)
+    })
+    .await
+}
+
+/// A line, speed, hand or ball that is another from now on.
+#[derive(Debug, Deserialize)]
+pub struct Shifting {
+    key: String,
+    /// In which block; left out, the present one.
+    block: Option<String>,
+    #[serde(flatten)]
+    shift: Shift,
+}
+
+/// Writes a move down.
+pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer {
+    change(&app, asked.block, move |so_far| {
+        let key = desk::own_key(&asked.key)?;
+        lines::shift(so_far, &asked.shift, &key).map(|_| "moved".to_owned())
+    })
+    .await
+}
+
+/// Does it in the block, tells every page, and answers with what was done and how that block stands.
+async fn change(
+    app: &Arc<App>,
+    block: Option<String>,
+    doing: impl FnOnce(&mut BlockSoFar) -> Result<String, Failure> + Send + 'static,
+) -> Answer {
+    aside(app, move |app| {
+        let (did, served) = app.change_in(block.as_deref(), doing)?;
+        Ok(served.with(&did))
+    })
+    .await
+    .map(Json)
+}
+
+/// Which lane, in which colours.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Which {
+    lane: Option<u32>,
+    theme: Option<String>,
+    /// Whether the lane is to lie on its side.
+    lying: bool,
+}
+
+/// What to do with the next shot.
+pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+    let said = aside(&app, move |app| {
+        app.think(|thinking| {
+            thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
+                let question = Question::new(so_far, which.lane, thinking::SEED)?;
+                let answer = question.answer(believed)?;
+                let told = match answer {
+                    next::Answer::FullRack(said) => said.json(&question),
+                    next::Answer::Spare(said) => said.json(&question),
+                };
+                Ok(told.to_string())
+            })
+        })
+    })
+    .await?;
+    get_ready(&app);
+    Ok(([(header::CONTENT_TYPE, "application/json")], said.to_string()).into_response())
+}
+
+/// Once nobody has asked for a while, learns what has been logged and throws ahead what comes next, so that the next card has less to wait for.
+fn get_ready(app: &Arc<App>) {
+    /// Whoever asks within this time would wait for work that may turn out to be of no use.
+    const QUIET: Duration = Duration::from_millis(250);
+    let (app, asked) = (Arc::clone(app), app.asked());
+    tokio::spawn(async move {
+        tokio::time::sleep(QUIET).await;
+        if app.asked() == asked {
+            // Nobody waits for it; what fails is told to whoever asks next.
+            let _ = aside(&app, |app| app.think(Thinking::look_ahead)).await;
+        }
+    });
+}
+
+/// The lane with the present line, as SVG.
+pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+    let theme = match which.theme.as_deref() {
+        Some("dark") => boardwise_figures::Theme::Dark,
+        _ => boardwise_figures::Theme::Light,
+    };
+    let drawn = aside(&app, move |app| {
+        app.think(|thinking| {
+            thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |so_far, believed| {
+                let lane = match which.lane {
+                    Some(number) => so_far.setting.lane(number)?,
+                    None => so_far.lane_up(),
+                };
+                let believed = believed()?;
+                let ball = in_hand(so_far, &believed.belief);
+                Ok(screen::picture(so_far, &believed, lane, ball, (theme, which.lying)).svg().to_owned())
+            })
+        })
+    })
+    .await?;
+    get_ready(&app);
+    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawn.to_string()).into_response())
+}

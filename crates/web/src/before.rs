@@ -1,0 +1,285 @@
+//! What is asked before the block: which balls to take, how the lanes will change, what to throw in practice.
+
+use std::ops::RangeInclusive;
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Path, Query, RawQuery, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use maud::Markup;
+use serde::Deserialize;
+use serde_json::json;
+use sha2::{Digest, Sha256};
+
+use super::answer::{Answer, Refusal};
+use super::pages;
+use super::runs::{self, Found, Key, Standing};
+use super::state::{App, aside};
+use boardwise_files::Shelf;
+use boardwise_files::{Fault, KitEvent, Loaded};
+use boardwise_session::{Failure, bag, block, practice};
+
+/// Seed of all answers: the same question gets the same one.
+const SEED: u64 = 1;
+
+/// What can be asked of an event.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum What {
+    /// Which balls to take.
+    Bag,
+    /// How the lanes will change.
+    Block,
+    /// What to throw in practice.
+    Practice,
+}
+
+impl What {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Bag, Self::Block, Self::Practice];
+
+    /// Its page.
+    pub fn path(self) -> &'static str {
+        match self {
+            Self::Bag => "/before/bag",
+            Self::Block => "/before/block",
+            Self::Practice => "/before/practice",
+        }
+    }
+
+    /// What to call it.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Bag => "Balls to take",
+            Self::Block => "The block ahead",
+            Self::Practice => "Practice plan",
+        }
+    }
+}
+
+/// A question as a page asks it. What a question has no use for stays as it is.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    /// The event; empty for the first there is.
+    pub event: String,
+    /// Balls to take.
+    pub take: usize,
+    /// Surfaces to try, with commas between.
+    pub surfaces: String,
+    /// Worlds to weigh in.
+    pub worlds: u32,
+    /// Ball to start with; empty for the best.
+    pub ball: String,
+    /// Frames from one look to the next.
+    pub look: u32,
+    /// Runs of the block.
+    pub runs: u32,
+    /// Throws; left out, the event's.
+    pub shots: Option<u32>,
+}
+
+impl Default for Asked {
+    fn default() -> Self {
+        Self {
+            event: String::new(),
+            take: 3,
+            surfaces: "1000,polished".to_owned(),
+            worlds: 3,
+            ball: String::new(),
+            look: 5,
+            runs: 3,
+            shots: None,
+        }
+    }
+}
+
+enum Question {
+    Bag(bag::Question),
+    Block(block::Question),
+    Practice(practice::Question),
+}
+
+/// A question with the event it is about, checked.
+pub struct Ready {
+    /// The event.
+    pub event: KitEvent,
+    /// What is possible in its files but outside the rules.
+    pub warnings: Vec<String>,
+    question: Question,
+    key: Key,
+}
+
+impl Asked {
+    fn question(&self, what: What) -> Result<Question, Fault> {
+        let within = |name: &str, value: u32, allowed: RangeInclusive<i64>| {
+            if allowed.contains(&i64::from(value)) {
+                return Ok(value);
+            }
+            let allowed = format!("must be {} to {}", allowed.start(), allowed.end());
+            Err(Fault::Flag { flag: name.to_owned(), value: value.to_string(), allowed })
+        };
+        Ok(match what {
+            What::Bag => Question::Bag(bag::Question {
+                take: self.take,
+                surfaces: self.surfaces.split(',').map(|word| word.trim().to_owned()).collect(),
+                worlds: within("worlds", self.worlds, bag::WORLDS)?,
+                seed: SEED,
+            }),
+            What::Block => Question::Block(block::Question {
+                ball: Some(self.ball.clone()).filter(|ball| !ball.is_empty()),
+                look: within("frames from look to look", self.look, block::LOOK)?,
+                runs: within("runs", self.runs, block::RUNS)?,
+                seed: SEED,
+            }),
+            What::Practice => Question::Practice(practice::Question {
+                shots: self.shots.map(|shots| within("throws", shots, practice::SHOTS)).transpose()?,
+                seed: SEED,
+            }),
+        })
+    }
+
+    /// Reads the event and checks the question.
+    ///
+    /// # Errors
+    /// What is wrong with either.
+    pub fn ready(&self, app: &App, what: What) -> Result<Ready, Failure> {
+        let files = app.library.event(&self.event)?;
+        let question = self.question(what)?;
+        let words = match &question {
+            Question::Bag(question) => format!("{question:?}"),
+            Question::Block(question) => format!("{question:?}"),
+            Question::Practice(question) => format!("{question:?}"),
+        };
+        let mut all = Sha256::new();
+        all.update(format!("{what:?} {words}"));
+        all.update(serde_json::to_vec(&files).map_err(Failure::Json)?);
+        let key = all.finalize().into();
+        let Loaded { value: event, warnings } = files.parse()?;
+        Ok(Ready { event, warnings, question, key })
+    }
+
+    /// With the first event there is where none is named: the user's own before the demo kit's.
+    fn or_first(mut self, app: &App) -> Self {
+        if self.event.is_empty() {
+            let events = app.library.all(Shelf::Event);
+            let first = events.iter().find(|one| !one.demo).or(events.first());
+            self.event = first.map(|one| one.id.clone()).unwrap_or_default();
+        }
+        self
+    }
+}
+
+/// The page of a question, with its answer where there is one.
+pub async fn ask(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    Query(asked): Query<Asked>,
+    RawQuery(query): RawQuery,
+) -> Result<Markup, Refusal> {
+    aside(&app, move |app| {
+        let asked = asked.or_first(app);
+        let events = app.library.all(Shelf::Event);
+        let ready = asked.ready(app, what);
+        let standing = ready.as_ref().ok().and_then(|ready| app.runs.standing(&ready.key));
+        Ok(pages::answer(what, &asked, &events, &ready, standing.as_ref(), &query.unwrap_or_default()))
+    })
+    .await
+}
+
+/// Starts to answer.
+pub async fn start(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    Query(asked): Query<Asked>,
+    RawQuery(query): RawQuery,
+) -> Answer {
+    let ready = aside(&app, move |app| asked.or_first(app).ready(app, what)).await?;
+    let page = format!("{}?{}", what.path(), query.unwrap_or_default());
+    let title = format!("{}: {}", what.title(), ready.event.name);
+    let new = runs::Asked::new(ready.key, title, page.clone());
+    runs::start(&app, new, move |follow| {
+        Ok(match ready.question {
+            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, follow)?)),
+            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, follow)?)),
+            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, follow)?)),
+        })
+    })?;
+    Ok(Json(json!({ "schema": 1, "page": page })))
+}
+
+/// Stops to answer. What is answered already stays.
+pub async fn stop(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
+    let key = aside(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
+    app.runs.stop(&key);
+    Ok(Json(json!({ "schema": 1 })))
+}
+
+async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Standing>, Refusal> {
+    aside(app, move |app| {
+        let ready = asked.or_first(app).ready(app, what)?;
+        Ok(app.runs.standing(&ready.key))
+    })
+    .await
+}
+
+/// How a question stands.
+pub async fn state(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
+    Ok(Json(match standing(&app, what, asked).await? {
+        None => json!({ "schema": 1, "state": "none" }),
+        Some(Standing::Waiting) => json!({ "schema": 1, "state": "waiting" }),
+        Some(Standing::Running(progress)) => {
+            json!({ "schema": 1, "state": "running", "done": progress.share(), "seconds": progress.seconds() })
+        }
+        Some(Standing::Stopped) => json!({ "schema": 1, "state": "stopped" }),
+        Some(Standing::Failed(why)) => json!({ "schema": 1, "state": "failed", "error": why }),
+        Some(Standing::Done(found)) => {
+            let answer = match &found {
+                Found::Bag(weighing) => weighing.json(),
+                Found::Block(forecast) => forecast.json(),
+                Found::Practice(plan) => plan.json(),
+            };
+            json!({ "schema": 1, "state": "done", "answer": answer })
+        }
+    }))
+}
+
+/// Which picture of an answer.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Which {
+    theme: String,
+    /// The pair, from 0.
+    of: usize,
+    oil: bool,
+}
+
+/// The colours a page asks for.
+pub fn theme(word: &str) -> boardwise_figures::Theme {
+    if word == "dark" { boardwise_figures::Theme::Dark } else { boardwise_figures::Theme::Light }
+}
+
+/// A picture of an answer, as SVG.
+///
+/// # Errors
+/// 404 where it has not been answered, or there is no such picture.
+pub async fn picture(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    Query(asked): Query<Asked>,
+    Query(which): Query<Which>,
+) -> Result<Response, Refusal> {
+    let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there is no such picture; ask first");
+    let Some(Standing::Done(found)) = standing(&app, what, asked).await? else { return Err(nothing()) };
+    let theme = theme(&which.theme);
+    let drawing = match &found {
+        Found::Bag(weighing) => Some(weighing.picture(theme)),
+        Found::Block(forecast) => forecast.pairs.get(which.of).and_then(|pair| {
+            if which.oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
+        }),
+        Found::Practice(_) => None,
+    };
+    let drawing = drawing.ok_or_else(nothing)?;
+    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
+}

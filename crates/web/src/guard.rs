@@ -1,0 +1,260 @@
+//! Who may ask what: everybody on this machine, paired devices of the network, nobody else; and what every answer carries for safety.
+
+use std::net::{IpAddr, SocketAddr};
+use std::sync::Arc;
+
+use axum::extract::{ConnectInfo, Request, State};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Response};
+
+use super::answer::Refusal;
+use super::state::App;
+
+/// Name of the cookie that holds a device's token.
+pub const COOKIE: &str = "boardwise";
+
+/// What a page may load and do. No script, style or picture comes from elsewhere, and none stands in a page.
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; \
+                      font-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+
+/// Where somebody asks from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asker {
+    /// A browser on this machine.
+    Here,
+    /// A paired device.
+    Device,
+}
+
+/// Lets through what may pass, and marks what comes back.
+pub async fn watch(
+    State(app): State<Arc<App>>,
+    ConnectInfo(peer): ConnectInfo<SocketAddr>,
+    mut request: Request,
+    next: Next,
+) -> Response {
+    let (method, path) = (request.method().clone(), request.uri().path().to_owned());
+    let start = std::time::Instant::now();
+    let mut response = match admit(&app, peer.ip(), &request) {
+        Ok(asker) => {
+            request.extensions_mut().insert(asker);
+            next.run(request).await
+        }
+        Err(refusal) => refusal.into_response(),
+    };
+    protect(response.headers_mut());
+    let (status, ms) = (response.status().as_u16(), start.elapsed().as_secs_f64() * 1e3);
+    tracing::info!(%method, path, status, ms, peer = %peer.ip());
+    response
+}
+
+fn admit(app: &App, peer: IpAddr, request: &Request) -> Result<Option<Asker>, Refusal> {
+    let headers = request.headers();
+    let no = |status, words| Err(Refusal::new(status, words));
+    // A page elsewhere may make its own name lead here; then the host it asks for is that name.
+    if !ours(app, text(headers, header::HOST)) {
+        return no(StatusCode::MISDIRECTED_REQUEST, "this is not the address of this app");
+    }
+    let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
+    if changes && !same_origin(headers) {
+        return no(StatusCode::FORBIDDEN, "only the app's own pages may change something");
+    }
+    let asker = if peer.to_canonical().is_loopback() {
+        Some(Asker::Here)
+    } else {
+        token(headers).and_then(|token| app.devices.of_token(token)).map(|_| Asker::Device)
+    };
+    match asker {
+        Some(Asker::Device) if request.uri().path().starts_with("/devices") => {
+            no(StatusCode::FORBIDDEN, "devices are let in and forgotten on the machine that serves")
+        }
+        None if !is_open(request.uri().path()) => no(
+            StatusCode::UNAUTHORIZED,
+            "this device is not paired: open /pair and type the code shown on the machine that serves",
+        ),
+        asker => Ok(asker),
+    }
+}
+
+/// What a device sees before it is paired: the page for that, and what that page looks like.
+fn is_open(path: &str) -> bool {
+    path == "/pair" || path.starts_with("/assets/")
+}
+
+fn text(headers: &HeaderMap, name: header::HeaderName) -> &str {
+    headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
+}
+
+fn ours(app: &App, host: &str) -> bool {
+    let name = match host.rsplit_once(':') {
+        Some((name, port)) if port.parse() == Ok(app.port) => name,
+        None if app.port == 80 => host,
+        _ => return false,
+    };
+    name == "localhost"
+        || name.trim_matches(['[', ']']).parse().is_ok_and(|ip: IpAddr| ip.is_loopback() || app.addresses.contains(&ip))
+}
+
+/// Whether a page of this app asks. Browsers say so themselves; what says nothing is no browser, and has no cookie to abuse.
+fn same_origin(headers: &HeaderMap) -> bool {
+    let site = text(headers, header::HeaderName::from_static("sec-fetch-site"));
+    let origin = text(headers, header::ORIGIN);
+    let from_here = origin.is_empty() || origin.strip_prefix("http://") == Some(text(headers, header::HOST));
+    (site.is_empty() || site == "same-origin") && from_here
+}
+
+fn token(headers: &HeaderMap) -> Option<&str> {
+    let cookies = text(headers, header::COOKIE).split(';');
+    cookies.filter_map(|cookie| cookie.trim().split_once('=')).find(|(name, _)| *name == COOKIE).map(|(_, token)| token)
+}
+
+fn protect(headers: &mut HeaderMap) {
+    let mut say = |name, value| {
+        headers.insert(header::HeaderName::from_static(name), HeaderValue::from_static(value));
+    };
+    say("content-security-policy", POLICY);
+    say("x-content-type-options", "nosniff");
+    say("referrer-policy", "no-referrer");
+    say("cross-origin-opener-policy", "same-origin");
+    say("cross-origin-resource-policy", "same-origin");
+    say("permissions-policy", "camera=(), microphone=(), geolocation=()");
+    if !headers.contains_key(header::CACHE_CONTROL) {
+        headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::Router;
+    use axum::body::Body;
+    use http_body_util::BodyExt;
+    use serde_json::{Value, json};
+    use tower::ServiceExt;
+
+    use super::*;
+    use crate::{Serving, router};
+
+    /// An address set aside for documentation (RFC 5737): nothing is ever sent there, the test only says that it asks.
+    const PHONE: &str = "192.0.2.9:5000";
+    const OURS: &str = "192.0.2.1";
+
+    fn app() -> (tempfile::TempDir, Arc<App>, Router) {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name| folder.path().join(name);
+        let serving = Serving { record: at("a.record"), kit: at("kit"), port: 4310, network: false };
+        let mut app = App::new(&serving, 4310).unwrap();
+        app.network = true;
+        app.addresses = vec![OURS.parse().unwrap()];
+        let app = Arc::new(app);
+        (folder, Arc::clone(&app), router(app))
+    }
+
+    async fn asked(
+        router: &Router,
+        peer: &str,
+        method: Method,
+        path: &str,
+        cookie: &str,
+        body: Option<Value>,
+    ) -> Response {
+        let mut request =
+            axum::http::Request::builder().method(method).uri(path).header(header::HOST, format!("{OURS}:4310"));
+        if !cookie.is_empty() {
+            request = request.header(header::COOKIE, cookie);
+        }
+        if body.is_some() {
+            request = request.header(header::CONTENT_TYPE, "application/json");
+        }
+        let body = body.map_or_else(Body::empty, |body| Body::from(body.to_string()));
+        let mut request = request.body(body).unwrap();
+        request.extensions_mut().insert(ConnectInfo::<SocketAddr>(peer.parse().unwrap()));
+        router.clone().oneshot(request).await.unwrap()
+    }
+
+    #[tokio::test]
+    async fn law_a_device_reads_and_writes_nothing_until_it_is_paired() {
+        let (_folder, app, router) = app();
+        let paths = [
+            "/",
+            "/lanes",
+            "/lanes/state",
+            "/lanes/blocks",
+            "/lanes/next",
+            "/lanes/picture",
+            "/live",
+            "/devices",
+            "/nowhere",
+        ];
+        for path in paths {
+            for cookie in ["", "boardwise=", "boardwise=0000", "other=1; boardwise=guess"] {
+                let answer = asked(&router, PHONE, Method::GET, path, cookie, None).await;
+                assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path} {cookie}");
+            }
+        }
+        for path in [
+            "/lanes/shot",
+            "/lanes/undo",
+            "/lanes/fix",
+            "/lanes/move",
+            "/lanes/start",
+            "/lanes/back",
+            "/devices/forget",
+        ] {
+            let answer =
+                asked(&router, PHONE, Method::POST, path, "", Some(json!({ "key": "a", "pins": "none" }))).await;
+            assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path}");
+        }
+        assert_eq!(asked(&router, PHONE, Method::GET, "/pair", "", None).await.status(), StatusCode::OK);
+
+        let code = json!({ "code": app.devices.code(), "name": "phone" });
+        let paired = asked(&router, PHONE, Method::POST, "/pair", "", Some(code)).await;
+        assert_eq!(paired.status(), StatusCode::OK);
+        let cookie = paired.headers()[header::SET_COOKIE].to_str().unwrap().to_owned();
+        assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"), "{cookie}");
+        let token = cookie.split(';').next().unwrap().to_owned();
+        let answer = asked(&router, PHONE, Method::GET, "/lanes", &token, None).await;
+        assert_eq!(answer.status(), StatusCode::OK);
+        for path in ["/devices"] {
+            let answer = asked(&router, PHONE, Method::GET, path, &token, None).await;
+            assert_eq!(answer.status(), StatusCode::FORBIDDEN, "devices are let in at the machine alone");
+        }
+        app.devices.forget(1).unwrap();
+        let answer = asked(&router, PHONE, Method::GET, "/lanes", &token, None).await;
+        assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "a forgotten device is out at once");
+    }
+
+    #[tokio::test]
+    async fn law_wrong_codes_are_limited_and_say_nothing() {
+        let (_folder, app, router) = app();
+        let right = app.devices.code();
+        let wrong = if right == "111111" { "222222" } else { "111111" };
+        let try_code =
+            async |code: &str| asked(&router, PHONE, Method::POST, "/pair", "", Some(json!({ "code": code }))).await;
+        for _ in 0..5 {
+            let answer = try_code(wrong).await;
+            assert_eq!(answer.status(), StatusCode::FORBIDDEN);
+            let body = answer.into_body().collect().await.unwrap().to_bytes();
+            assert!(!String::from_utf8_lossy(&body).contains(&right));
+        }
+        assert_eq!(try_code(wrong).await.status(), StatusCode::TOO_MANY_REQUESTS);
+        assert_eq!(try_code(&right).await.status(), StatusCode::TOO_MANY_REQUESTS, "not even the right one");
+    }
+
+    #[tokio::test]
+    async fn law_a_name_from_elsewhere_is_not_ours() {
+        let (_folder, app, _router) = app();
+        for (host, is_ours) in [
+            ("192.0.2.1:4310", true),
+            ("localhost:4310", true),
+            ("[::1]:4310", true),
+            ("192.0.2.1:80", false),
+            ("192.0.2.1", false),
+            ("192.0.2.2:4310", false),
+            ("localhost.evil.example:4310", false),
+            ("", false),
+        ] {
+            assert_eq!(ours(&app, host), is_ours, "{host}");
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! Lanes, bags, bowlers and events: opened, changed field by field or as text, looked at, kept.
+
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use boardwise_units::Hand;
+use maud::Markup;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use super::answer::{Answer, Refusal};
+use super::before::theme;
+use super::pages;
+use super::state::{App, aside};
+use boardwise_files::Shelf;
+use boardwise_files::form::{self, Change};
+use boardwise_files::{Fault, parse_lane};
+use boardwise_session::read::Reading;
+
+fn shelf_of(word: &str) -> Result<Shelf, Refusal> {
+    let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there are lanes, bags, bowlers and events");
+    Shelf::of(word).ok_or_else(nothing)
+}
+
+/// The page of a file.
+pub async fn open(State(app): State<Arc<App>>, Path((shelf, id)): Path<(String, String)>) -> Result<Markup, Refusal> {
+    page(&app, shelf_of(&shelf)?, Some(id)).await
+}
+
+/// The page of a new file, which starts as the demo kit's first.
+pub async fn new(State(app): State<Arc<App>>, Path(shelf): Path<String>) -> Result<Markup, Refusal> {
+    page(&app, shelf_of(&shelf)?, None).await
+}
+
+async fn page(app: &Arc<App>, shelf: Shelf, id: Option<String>) -> Result<Markup, Refusal> {
+    aside(app, move |app| {
+        let all = app.library.all(shelf);
+        let from = id.clone().or_else(|| all.first().map(|kept| kept.id.clone())).unwrap_or_default();
+        let (_, bytes) = app.library.fetch(shelf, &from)?;
+        let own = id.filter(|id| all.iter().any(|kept| kept.id == *id && !kept.demo));
+        // A file that is no text is shown as far as it is; what is wrong with it is said.
+        let text = String::from_utf8_lossy(&bytes);
+        Ok(pages::file(shelf, &from, own.as_deref(), &text, &app.library))
+    })
+    .await
+}
+
+/// A text, and what was done to it.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Looking {
+    /// What the file is called, in faults.
+    name: String,
+    text: String,
+    #[serde(default)]
+    changes: Vec<Change>,
+    #[serde(default)]
+    left: bool,
+    #[serde(default)]
+    above: bool,
+    #[serde(default)]
+    theme: String,
+}
+
+/// The text with the changes, its fields, and what it is: its picture and numbers, or what is wrong with it.
+pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(asked): Json<Looking>) -> Answer {
+    let shelf = shelf_of(&shelf)?;
+    aside(&app, move |app| {
+        let text = form::changed(shelf, &asked.text, &asked.changes);
+        let fields = form::form(shelf, &text).map(|form| pages::fields(&form, &app.library).into_string());
+        let name = format!("{}.toml", if asked.name.is_empty() { shelf.word() } else { &asked.name });
+        let mut answer = json!({ "schema": 1, "text": text, "fields": fields });
+        match app.library.check(shelf, &name, &text) {
+            Err(fault) => answer["fault"] = told(&fault, &name, &text),
+            Ok(warnings) => {
+                answer["warnings"] = json!(warnings);
+                answer["look"] = json!(pages::look(shelf, &app.library, &name, &text)?.into_string());
+                if shelf == Shelf::Lane {
+                    let hand = if asked.left { Hand::Left } else { Hand::Right };
+                    let reading = Reading::seen(&parse_lane(&name, text.as_bytes())?.value, hand);
+                    let theme = theme(&asked.theme);
+                    let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
+                    answer["picture"] = json!(drawing.svg());
+                    answer["rails"] = if asked.above { reading.rails() } else { Value::Null };
+                }
+            }
+        }
+        Ok(answer)
+    })
+    .await
+    .map(Json)
+}
+
+/// What is wrong, where, and what to do.
+fn told(fault: &Fault, name: &str, text: &str) -> Value {
+    // A mistake may stand in a file that an event names; the page shows lines of its own only.
+    let line = match fault {
+        Fault::InFile(mistake) if mistake.file == name => Some(mistake.line),
+        _ => None,
+    };
+    let says = line.and_then(|line| text.lines().nth(line - 1)).map(str::trim);
+    json!({ "words": fault.to_string(), "help": fault.help(), "line": line, "says": says })
+}
+
+/// A text to be kept.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Keeping {
+    id: String,
+    text: String,
+    /// Whether one of that name may be replaced.
+    #[serde(default)]
+    replace: bool,
+}
+
+/// Keeps a file under a name.
+///
+/// # Errors
+/// 409 where there is one of that name that is not to be replaced; what is wrong with the name or the text.
+pub async fn keep(
+    State(app): State<Arc<App>>,
+    Path(shelf): Path<String>,
+    Json(asked): Json<Keeping>,
+) -> Result<Response, Refusal> {
+    let shelf = shelf_of(&shelf)?;
+    aside(&app, move |app| {
+        let there = app.library.all(shelf).into_iter().any(|kept| kept.id == asked.id && !kept.demo);
+        if there && !asked.replace {
+            let words = format!("there is a {} of the name {} already", shelf.word(), asked.id);
+            return Ok(Refusal::new(StatusCode::CONFLICT, &words).into_response());
+        }
+        let warnings = app.library.keep(shelf, &asked.id, &asked.text)?;
+        let page = format!("/before/kit/{}/{}", shelf.word(), asked.id);
+        Ok(Json(json!({ "schema": 1, "page": page, "warnings": warnings })).into_response())
+    })
+    .await
+}

@@ -1,0 +1,194 @@
+//! The app: pages for the phone at the lanes and the desk at home, served from this program to browsers on this machine, and to devices
+//! of the local network only once they are paired.
+
+mod after;
+mod answer;
+mod assets;
+mod at_lanes;
+mod before;
+mod devices;
+mod guard;
+mod kit;
+mod lab;
+mod live;
+mod memory;
+mod pages;
+mod pairing;
+mod runs;
+mod served;
+mod state;
+mod thinking;
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware::from_fn_with_state;
+use axum::routing::{get, post};
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+
+use boardwise_session::Failure;
+use state::App;
+use thiserror::Error;
+
+/// What is served, and to whom.
+#[derive(Clone, Debug)]
+pub struct Serving {
+    /// The record.
+    pub record: PathBuf,
+    /// Folder of the user's own lanes, bags, bowlers and events.
+    pub kit: PathBuf,
+    /// Port.
+    pub port: u16,
+    /// Whether devices of the local network may be paired.
+    pub network: bool,
+}
+
+/// Why the app cannot be served.
+#[derive(Debug, Error)]
+pub enum CannotServe {
+    /// The port cannot be had.
+    #[error("cannot serve on port {at}: {source}")]
+    Port {
+        /// The port.
+        at: u16,
+        /// The system's reason.
+        source: std::io::Error,
+    },
+    /// The record or a file beside it cannot be opened.
+    #[error(transparent)]
+    Failed(#[from] Failure),
+}
+
+/// Largest body that is read.
+const MOST_BYTES: usize = 1_000_000;
+/// How long requests that run may go on once the program is told to stop.
+const GRACE: Duration = Duration::from_secs(5);
+
+/// Serves until the program is told to stop. `ready` is told where.
+///
+/// # Errors
+/// If the port is taken, or the record cannot be opened.
+pub fn serve(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), CannotServe> {
+    memory::keep();
+    let threads = tokio::runtime::Builder::new_multi_thread().enable_all().build();
+    let threads = threads.map_err(|source| CannotServe::Port { at: serving.port, source })?;
+    let served = threads.block_on(run(serving, ready));
+    // What still computes is not waited for: nothing of it is written down.
+    threads.shutdown_timeout(Duration::from_millis(100));
+    served
+}
+
+/// Where the app can be opened.
+pub struct Started {
+    /// On this machine.
+    pub here: String,
+    /// From the local network, with the code that pairs a device.
+    pub network: Option<(Vec<String>, String)>,
+}
+
+async fn run(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), CannotServe> {
+    let failed = |source| CannotServe::Port { at: serving.port, source };
+    let host: IpAddr = if serving.network { Ipv4Addr::UNSPECIFIED.into() } else { Ipv4Addr::LOCALHOST.into() };
+    let listener = tokio::net::TcpListener::bind(SocketAddr::new(host, serving.port)).await.map_err(failed)?;
+    let port = listener.local_addr().map_err(failed)?.port();
+    let app = Arc::new(App::new(serving, port)?);
+    ready(&app.started(port));
+    tokio::spawn(live::watch(Arc::clone(&app)));
+    let service = router(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>();
+    let (told, stop) = tokio::sync::oneshot::channel();
+    let server = axum::serve(listener, service).with_graceful_shutdown(async move {
+        told_to_stop().await;
+        app.stop();
+        // Nobody listens once the server is gone.
+        let _ = told.send(());
+    });
+    let late = async {
+        let _ = stop.await;
+        tokio::time::sleep(GRACE).await;
+    };
+    tokio::select! {
+        served = server.into_future() => served.map_err(failed),
+        () = late => Ok(()),
+    }
+}
+
+fn router(app: Arc<App>) -> Router {
+    Router::new()
+        .route("/", get(pages::start))
+        .route("/lanes", get(pages::lanes))
+        .route("/lanes/state", get(at_lanes::state))
+        .route("/lanes/start", post(at_lanes::start))
+        .route("/lanes/blocks", get(pages::blocks))
+        .route("/lanes/back", post(at_lanes::go_back))
+        .route("/lanes/shot", post(at_lanes::shot))
+        .route("/lanes/undo", post(at_lanes::undo))
+        .route("/lanes/fix", post(at_lanes::fix))
+        .route("/lanes/move", post(at_lanes::shift))
+        .route("/lanes/next", get(at_lanes::next))
+        .route("/lanes/picture", get(at_lanes::picture))
+        .route("/lab", get(pages::lab))
+        .route("/lab/throw", get(lab::throw))
+        .route("/lab/lanes", get(lab::lanes))
+        .route("/lab/lines", get(lab::lines))
+        .route("/lab/file", get(lab::file))
+        .route("/before", get(pages::before))
+        .route("/before/kit/{shelf}", get(kit::new))
+        .route("/before/kit/{shelf}/{id}", get(kit::open))
+        .route("/before/look/{shelf}", post(kit::look))
+        .route("/before/keep/{shelf}", post(kit::keep))
+        .route("/before/{what}", get(before::ask).post(before::start))
+        .route("/before/{what}/state", get(before::state))
+        .route("/before/{what}/stop", post(before::stop))
+        .route("/before/{what}/picture", get(before::picture))
+        .route("/after", get(pages::after))
+        .route("/after/account", get(after::account))
+        .route("/after/picture", get(after::picture))
+        .route("/after/handout.pdf", get(after::handout))
+        .route("/after/note", post(after::note))
+        .route("/words", get(pages::words))
+        .route("/live", get(live::stream))
+        .route("/pair", get(pages::pair).post(pairing::pair))
+        .route("/devices", get(pages::devices))
+        .route("/devices/forget", post(pairing::forget))
+        .route("/assets/{version}/{name}", get(assets::file))
+        .fallback(pages::nowhere)
+        .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(from_fn_with_state(Arc::clone(&app), guard::watch))
+        .layer(CompressionLayer::new())
+        .layer(CatchPanicLayer::new())
+        .with_state(app)
+}
+
+/// Waits for the terminal's interrupt or the system's request to end.
+async fn told_to_stop() {
+    let interrupt = async {
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    #[cfg(unix)]
+    let end = async {
+        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
+            Ok(mut end) => {
+                end.recv().await;
+            }
+            Err(_) => std::future::pending().await,
+        }
+    };
+    #[cfg(not(unix))]
+    let end = std::future::pending::<()>();
+    tokio::select! {
+        () = interrupt => (),
+        () = end => (),
+    }
+}
+
+/// The folder beside a record where the user's own files are kept.
+pub fn kit_beside(record: &Path) -> PathBuf {
+    record.with_file_name("kit")
+}

@@ -1,0 +1,268 @@
+//! The page After: the story of a block, and every block there is.
+
+use std::sync::Arc;
+
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use maud::{Markup, html};
+
+use super::frame::{Room, page};
+use super::words::asked;
+use crate::after::Which;
+use crate::answer::Refusal;
+use crate::assets::url;
+use crate::state::{App, aside};
+use boardwise_session::Failure;
+use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
+use boardwise_session::at_lanes::open::Open;
+use boardwise_session::at_lanes::standing::lane_words;
+
+/// Blocks that are listed before the rest is folded away.
+const LISTED: usize = 6;
+
+/// The page.
+///
+/// # Errors
+/// If the record cannot be read.
+pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+    let told = aside(&app, move |app| {
+        // A record that nobody has begun yet is no failure.
+        if app.record.symlink_metadata().is_err() {
+            return Ok((StatusCode::OK, nothing()));
+        }
+        let page = which.story(app).and_then(|story| {
+            let open = Open::all(&app.record)?;
+            told(&story, which.other(app)?.as_ref(), &which, &open)
+        });
+        match page {
+            Ok(page) => Ok((StatusCode::OK, page)),
+            Err(why) if why.is_bad_input() => Ok((StatusCode::NOT_FOUND, no_such(&why))),
+            Err(why) => Err(why),
+        }
+    });
+    let (status, inside) = told.await?;
+    Ok((status, page("After", Room::After, &["after.js"], &inside)).into_response())
+}
+
+fn styled(inside: &Markup) -> Markup {
+    html! { link rel="stylesheet" href=(url("after.css")); div #after { (inside) } }
+}
+
+fn nothing() -> Markup {
+    styled(&html! {
+        h1 { "After" }
+        p { "Nothing is on record yet. " a href="/lanes" { "Begin a block at the lanes" } ", and its story stands here." }
+    })
+}
+
+fn no_such(why: &Failure) -> Markup {
+    styled(&html! {
+        h1 { "After" }
+        p { (why) }
+        p { a href="/after" { "To the present block" } }
+    })
+}
+
+/// A path with what is asked there.
+pub fn link(path: &str, which: &Which) -> String {
+    // Words as text always have a form.
+    format!("{path}?{}", serde_urlencoded::to_string(which).unwrap_or_default())
+}
+
+/// A picture of the server, in the colours of the screen and in ink on paper. The one for the dark comes where it is seen; the other
+/// always, since paper does not wait for it.
+pub fn pictured(path: &str, words: &str) -> Markup {
+    html! {
+        img.by-day src=(path) alt=(words);
+        img.by-night src={ (path) "&theme=dark" } alt=(words) loading="lazy";
+    }
+}
+
+fn told(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> Result<Markup, Failure> {
+    let listed = &story.listed;
+    let own = Which::sheet(listed);
+    let lanes = lanes_of(story);
+    let mut notes_on_lanes = Vec::new();
+    for lane in &lanes {
+        notes_on_lanes.push(breakpoint_words(story, lane)?);
+    }
+    let both = Which { beside: which.beside.clone(), beside_bowler: which.beside_bowler.clone(), ..own.clone() };
+    Ok(styled(&html! {
+        header.title {
+            h1 { (listed.block) }
+            p.quiet { (listed.bowler) ", " (day(listed)) }
+            p.scores { (listed.scores_words()) }
+            p.row.tools {
+                button #print type="button" hidden { "Print" }
+                a.button href=(link("/after/handout.pdf", &own)) { "Handout (PDF)" }
+            }
+        }
+        (blocks(story, other, &own, open))
+        @if let Some(other) = other { (compared(story, other)) }
+        section aria-labelledby="figures-title" {
+            h2 #figures-title { "In figures" }
+            dl.figures { @for (name, words) in story.figures.rows() { div { dt { (asked(name)) } dd { (words) } } } }
+            p.quiet { "Strikes of all first balls at a full rack; spares of everything tried, splits too." }
+        }
+        @if !story.sheet.games.is_empty() {
+            section aria-labelledby="sheets-title" {
+                h2 #sheets-title { "Score sheets" }
+                div.sheets {
+                    @for (k, game) in story.sheet.games.iter().enumerate() {
+                        div { (pictured(&format!("{}&game={}", link("/after/picture", &own), k + 1), &format!("Game {}: {game}, {} pins", k + 1, game.score()))) }
+                    }
+                }
+            }
+        }
+        section aria-labelledby="account-title" {
+            h2 #account-title { "Where pins were won and lost" }
+            @match story.no_account() {
+                Some(why) => p { "There is no account of this block: " (why) "." },
+                None => div #account data-from=(link("/after/account", &both)) { p role="status" { "Working it out needs scripts." } }
+            }
+        }
+        @if !lanes.is_empty() {
+            section aria-labelledby="shots-title" {
+                h2 #shots-title { "Shots on the lane" }
+                @for (k, lane) in lanes.iter().enumerate() {
+                    div.wide.lane tabindex="0" role="region" aria-label={ "First balls, " (lane_words(lane)) } {
+                        (pictured(&format!("{}&lane={k}", link("/after/picture", &own)), &format!("First balls on {}, as the table of shots says in words", lane_words(lane))))
+                    }
+                    p.quiet { (notes_on_lanes[k]) }
+                }
+                (shots(story))
+            }
+        }
+        (moves(story))
+        (notes(story))
+        p.caution { (CAUTION) }
+    }))
+}
+
+fn day(listed: &Listed) -> Markup {
+    html! {
+        @match listed.day {
+            Some(day) => time datetime=(day) title="by universal time" { (day) },
+            None => "no day known",
+        }
+    }
+}
+
+fn blocks(story: &Story, other: Option<&Story>, own: &Which, open: &[Open]) -> Markup {
+    let all = &story.all;
+    let row = |one: &Listed| {
+        let shown = one.block == story.listed.block && one.bowler == story.listed.bowler;
+        let can_go_on = open.iter().any(|open| open.listed.block == one.block && open.listed.bowler == one.bowler);
+        let beside = other.is_some_and(|other| one.block == other.listed.block && one.bowler == other.listed.bowler);
+        html! {
+            li.shown[shown] {
+                a.block href=(link("/after", &Which::sheet(one))) aria-current=[shown.then_some("true")] {
+                    strong { (one.block) }
+                    span.quiet { (day(one)) ", " (one.bowler) @if !one.block.as_str().starts_with(&one.event) { ", " (one.event) } }
+                    span.numbers { (one.scores_words()) }
+                }
+                @if can_go_on {
+                    button.beside type="button" data-back=(one.block) hidden aria-label={ "Go on with " (one.block) " at the lanes" } { "Go on" }
+                }
+                @if beside {
+                    a.beside href=(link("/after", own)) aria-label={ "Stop comparing with " (one.block) } { "Stop comparing" }
+                } @else if !shown {
+                    a.beside href=(link("/after", &own.clone().and(one))) aria-label={ "Compare with " (one.block) } { "Compare" }
+                }
+            }
+        }
+    };
+    html! {
+        @if all.len() > 1 {
+            details.blocks open[other.is_some()] {
+                summary { "Blocks on record: " (all.len()) }
+                ul { @for one in all.iter().take(LISTED) { (row(one)) } }
+                @if all.len() > LISTED {
+                    details {
+                        summary { (all.len() - LISTED) " earlier" }
+                        ul { @for one in all.iter().skip(LISTED) { (row(one)) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn compared(story: &Story, other: &Story) -> Markup {
+    let scores = |story: &Story| story.listed.scores_words();
+    html! {
+        section aria-labelledby="beside-title" {
+            h2 #beside-title { "Side by side" }
+            div.wide.compare tabindex="0" role="region" aria-label="Two blocks side by side" {
+                table {
+                    thead { tr { th {} th.n { (story.listed.block) } th.n { (other.listed.block) } } }
+                    tbody {
+                        tr { th { "scores" } td.n { (scores(story)) } td.n { (scores(other)) } }
+                        @for ((name, ours), (_, theirs)) in story.figures.rows().into_iter().zip(other.figures.rows()) {
+                            tr { th { (name) } td.n { (ours) } td.n { (theirs) } }
+                        }
+                    }
+                }
+            }
+            p.quiet { "What a few games differ by is mostly chance." }
+        }
+    }
+}
+
+fn shots(story: &Story) -> Markup {
+    html! {
+        details {
+            summary { "Every shot: " (story.sheet.deliveries.len()) }
+            div.wide tabindex="0" role="region" aria-label="Every shot" {
+                table {
+                    thead { tr { th.n { "shot" } th { "what it did" } th { (asked("hit")) } th.n { (asked("arrows")) } th.n { (asked("breakpoint")) } th { "felt" } } }
+                    tbody {
+                        @for row in shot_rows(story) {
+                            tr { @for (k, cell) in row.iter().enumerate() { td.n[[0, 3, 4].contains(&k)] { (cell) } } }
+                        }
+                    }
+                }
+            }
+            p.quiet { "Arrows and breakpoint in " (asked("boards")) " from the bowling-hand side." }
+        }
+    }
+}
+
+fn moves(story: &Story) -> Markup {
+    html! {
+        @if !story.moves.is_empty() {
+            section aria-labelledby="moves-title" {
+                h2 #moves-title { "Lines and moves" }
+                ul.plain {
+                    @for moved in &story.moves {
+                        li {
+                            span.quiet { @if moved.after_shots == 0 { "at first" } @else { "after shot " (moved.after_shots) } ", lane " (moved.lane) ": " }
+                            (moved.meant.words())
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn notes(story: &Story) -> Markup {
+    let listed = &story.listed;
+    html! {
+        section aria-labelledby="notes-title" {
+            h2 #notes-title { "Notes" }
+            ul.plain #notes {
+                @for note in &story.notes {
+                    li { time.quiet datetime=(note.at) { (note.at.strftime("%Y-%m-%d")) } " " (note.text) }
+                }
+            }
+            form #note .stack data-block=(listed.block) data-bowler=(listed.bowler) hidden {
+                label for="text" { "Add a note" }
+                textarea #text name="text" rows="3" maxlength="1000" required {}
+                button type="submit" .main { "Keep" }
+                p #kept role="status" {}
+            }
+        }
+    }
+}

@@ -1,0 +1,225 @@
+//! A question about an event, and its answer.
+
+use std::fmt::Display;
+
+use maud::{Markup, html};
+
+use super::super::words::asked;
+use super::kit::caution;
+use super::{Room, page, promise};
+use crate::before::{Asked, Ready, What};
+use crate::runs::{Found, Standing};
+use boardwise_files::Kept;
+use boardwise_files::{KitEvent, KitPair};
+use boardwise_session::event::{heading, surface_cautions};
+use boardwise_session::rows::Rows;
+use boardwise_session::{Failure, bag, block, practice};
+
+/// The page of a question. `query` is what its address says after the question mark.
+pub fn answer(
+    what: What,
+    asked: &Asked,
+    events: &[Kept],
+    ready: &Result<Ready, Failure>,
+    standing: Option<&Standing>,
+    query: &str,
+) -> Markup {
+    let state = match standing {
+        None => "none",
+        Some(Standing::Waiting) => "waiting",
+        Some(Standing::Running(_)) => "running",
+        Some(Standing::Done(_)) => "done",
+        Some(Standing::Failed(_)) => "failed",
+        Some(Standing::Stopped) => "stopped",
+    };
+    let inside = html! {
+        p.trail { a href="/before" { "Before" } }
+        h1 { (what.title()) }
+        p.quiet { (promise(what)) }
+        form #question data-path=(what.path()) {
+            label { span { "Event" }
+                select #event name="event" {
+                    @for event in events {
+                        option value=(event.id) selected[event.id == asked.event] { (event.id) @if event.demo { " (demo)" } }
+                    }
+                }
+            }
+            (wishes(what, asked, ready.as_ref().ok()))
+            button type="submit" .main { "Work it out" }
+        }
+        p #trouble role="alert" {
+            @if let Err(why) = ready { (why.to_string().trim_start_matches("--")) }
+        }
+        @if let Ok(ready) = ready {
+            @for warning in &ready.warnings { p.quiet { (warning) } }
+        }
+        section #answer aria-label="The answer" aria-live="polite" data-state=(state) {
+            @match standing {
+                None => p.quiet { "Not worked out yet. It takes from seconds to some minutes; you can leave meanwhile." },
+                Some(Standing::Waiting) => (work("Another question is worked on; this one waits for it.", None)),
+                Some(Standing::Running(progress)) => (work("Working it out.", Some(progress.share()))),
+                Some(Standing::Stopped) => p { b { "Stopped. " } "Nothing of it is kept; “Work it out” begins anew." },
+                Some(Standing::Failed(why)) => p { b { "Not answered. " } (why.trim_start_matches("--")) },
+                Some(Standing::Done(found)) => @match found {
+                    Found::Bag(weighing) => (balls(weighing, query)),
+                    Found::Block(forecast) => (ahead(forecast, query)),
+                    Found::Practice(plan) => (throws(plan)),
+                },
+            }
+        }
+    };
+    page(what.title(), Room::Before, &["before.js"], &inside)
+}
+
+fn work(words: &str, share: Option<f64>) -> Markup {
+    html! {
+        p { (words) " You can leave this page: the work goes on, and the answer is kept here until boardwise ends." }
+        div.work {
+            progress #progress aria-label="Done" max="1" value=[share.map(|share| format!("{share:.3}"))] {}
+            button #stop type="button" { "Stop" }
+        }
+        p #spent .quiet {}
+    }
+}
+
+fn wishes(what: What, asked: &Asked, ready: Option<&Ready>) -> Markup {
+    let number = |name: &str, label: &str, value: &dyn Display, least: &dyn Display, most: &dyn Display| {
+        html! {
+            label { span { (label) }
+                input type="number" name=(name) value=(value) min=(least) max=(most) required inputmode="numeric";
+            }
+        }
+    };
+    let event = ready.map(|ready| &ready.event);
+    match what {
+        What::Bag => {
+            let most = event.map_or(20, |event| event.seats[0].bag.balls().count());
+            html! {
+                (number("take", "Balls to take, beside the spare ball", &asked.take, &1, &most))
+                label { span { "Other surfaces to try: grits, polished, or none" } input name="surfaces" value=(asked.surfaces) autocapitalize="none" required; }
+                (number("worlds", "Worlds to weigh in (more: surer, slower)", &asked.worlds, bag::WORLDS.start(), bag::WORLDS.end()))
+            }
+        }
+        What::Block => html! {
+            label { span { "Ball to start with" }
+                select name="ball" {
+                    option value="" { "the one that strikes most" }
+                    @for ball in event.iter().flat_map(|event| event.seats[0].bag.balls()) {
+                        option value=(ball.ball.id) selected[ball.ball.id == asked.ball] { (ball.words()) }
+                    }
+                }
+            }
+            (number("look", "Look for the line anew after frames", &asked.look, block::LOOK.start(), block::LOOK.end()))
+            (number("runs", "Times to run it (more: surer, slower)", &asked.runs, block::RUNS.start(), block::RUNS.end()))
+        },
+        What::Practice => html! {
+            label { span { "Throws on the pair, both lanes together" }
+                input type="number" name="shots" min=(practice::SHOTS.start()) max=(practice::SHOTS.end()) inputmode="numeric"
+                    value=[asked.shots] placeholder=[event.map(|event| format!("{}, as the event has it", 2 * event.practice_shots))];
+            }
+        },
+    }
+}
+
+fn balls(weighing: &bag::Weighing, query: &str) -> Markup {
+    let home = weighing.at_home();
+    html! {
+        (whose(&weighing.event, weighing.pair()))
+        h2 { "Take" }
+        (table(&weighing.set(), Narrow::Stacked))
+        p { (weighing.worth()) @if let Some(spare) = weighing.spare() { " For spares: " b { (spare) } "." } }
+        @if !home.is_empty() { p { "May stay at home: " (home.join(", ")) "." } }
+        (caution(&surface_cautions(weighing.event.surface_changes), ""))
+        div.beside {
+            div {
+                h2 { "When each is the right one" }
+                (picture(What::Bag, query, "", "Scores of the balls taken from fresh to the end, and which is best when"))
+            }
+            div {
+                h2 { "All balls and surfaces, best first" }
+                (table(&weighing.ranking(), Narrow::Scrolled))
+            }
+        }
+        p.quiet { (bag::NOTE) }
+        p.quiet { "Weighed " (weighing.work()) }
+    }
+}
+
+fn ahead(forecast: &block::Forecast, query: &str) -> Markup {
+    html! {
+        @for (k, one) in forecast.pairs.iter().enumerate() {
+            (whose(&forecast.event, &one.pair))
+            @for lane in 0..2 {
+                h2 { "Lane " (one.pair.numbers[lane]) }
+                (table(&one.rows(lane), Narrow::Scrolled))
+                @for line in one.overtaking(lane).lines().map(str::to_owned).chain([one.pays(lane)]) { p { (line) } }
+            }
+            div.beside.even {
+                div {
+                    h2 { "Strikes and moves" }
+                    (picture(What::Block, query, &format!("of={k}"), "Laydown, target and strikes of each lane over the block"))
+                }
+                div {
+                    h2 { "The oil of lane " (one.pair.numbers[0]) }
+                    (picture(What::Block, query, &format!("of={k}&oil=true"), "The oil fresh, at the end, and the difference between them"))
+                }
+            }
+            p.quiet { "Runs: " (one.work()) }
+        }
+        p.quiet { (block::NOTE) }
+        (caution(&surface_cautions(forecast.event.surface_changes), ""))
+    }
+}
+
+fn throws(plan: &practice::Plan) -> Markup {
+    html! {
+        (whose(&plan.event, plan.pair()))
+        (table(&plan.rows(), Narrow::Stacked))
+        p.quiet { (practice::NOTE) }
+    }
+}
+
+fn whose(event: &KitEvent, pair: &KitPair) -> Markup {
+    html! { dl.whose { @for (what, words) in heading(event, pair) { dt { (what) } dd { (words) } } } }
+}
+
+/// What becomes of a table on a phone.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Narrow {
+    /// Each row is a card with its headings.
+    Stacked,
+    /// It is moved sideways under its first column.
+    Scrolled,
+}
+
+fn table(rows: &Rows, narrow: Narrow) -> Markup {
+    html! {
+        div.across tabindex="0" role="region" aria-label="Table" {
+            table.figures .stack-up[narrow == Narrow::Stacked] {
+                thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (asked(head)) } } } }
+                tbody {
+                    @for row in &rows.cells {
+                        tr {
+                            @for (k, (cell, head)) in row.iter().zip(&rows.head).enumerate() {
+                                td data-label=(head) .word[k < rows.words] { (cell) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A picture of the answer in the colours of the page.
+fn picture(what: What, query: &str, which: &str, says: &str) -> Markup {
+    let url = |theme: &str| format!("{}/picture?{query}&{which}&theme={theme}", what.path());
+    html! {
+        figure.drawn {
+            picture {
+                source srcset=(url("dark")) media="(prefers-color-scheme: dark)";
+                img src=(url("light")) alt=(says);
+            }
+        }
+    }
+}

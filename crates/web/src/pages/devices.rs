@@ -1,0 +1,72 @@
+//! Letting devices in: the code on the machine that serves, and the page where a device types it.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use maud::{Markup, PreEscaped, html};
+use qrcode::QrCode;
+use qrcode::render::svg::Color;
+
+use super::frame::{Room, page};
+use crate::state::App;
+
+/// The page where a device types the code.
+pub async fn pair() -> Markup {
+    let inside = html! {
+        h1 { "Pair this device" }
+        p { "Type the code that the machine with boardwise shows. What is sent between the two is not encrypted: use a network you trust." }
+        form #pair .stack {
+            label for="code" { "Code" }
+            input #code name="code" inputmode="numeric" autocomplete="one-time-code" pattern="[0-9 ]{6,8}" required;
+            label for="name" { "What to call this device" }
+            input #name name="name" maxlength="40" autocomplete="off";
+            button type="submit" .main { "Pair" }
+            p #said role="status" {}
+        }
+    };
+    page("Pair", Room::None, &["pair.js"], &inside)
+}
+
+/// The devices that are let in, and the code for the next. Only on the machine that serves.
+pub async fn devices(State(app): State<Arc<App>>) -> Markup {
+    let all = app.devices.all();
+    let inside = html! {
+        h1 { "Devices" }
+        @if app.network {
+            @let code = app.devices.code();
+            p { "Open one of these addresses on the phone or tablet and type " strong { (code) } ", or point its camera at the picture." }
+            @for address in &app.addresses {
+                @let url = format!("http://{address}:{}/pair", app.port);
+                p { code { (url) } }
+                @if let Ok(picture) = QrCode::new(format!("{url}#{code}")) {
+                    figure.qr role="img" aria-label="The address and the code as a picture" {
+                        (PreEscaped(svg(&picture)))
+                    }
+                }
+            }
+            p.quiet { "Whoever types the code may read and write everything here. What is sent is not encrypted: use a network you trust." }
+        } @else {
+            p { "Only this machine can open the app. To let a phone in, end boardwise and start it with " code { "boardwise serve --network" } "." }
+        }
+        h2 { "Let in" }
+        @if all.is_empty() {
+            p { "None." }
+        }
+        ul.plain #devices {
+            @for device in &all {
+                li {
+                    span { (device.name) }
+                    span.quiet { " since " (device.paired.strftime("%Y-%m-%d")) }
+                    " " button type="button" data-id=(device.id) { "Forget" span.unseen { " " (device.name) } }
+                }
+            }
+        }
+    };
+    page("Devices", Room::Devices, &["devices.js"], &inside)
+}
+
+fn svg(code: &QrCode) -> String {
+    let whole = code.render().dark_color(Color("#000")).light_color(Color("#fff")).min_dimensions(200, 200).build();
+    // In a page, what comes before the picture itself has no place.
+    whole.find("<svg").map_or_else(String::new, |from| whole[from..].to_owned())
+}

@@ -1,0 +1,192 @@
+//! The screen at the lanes. Its places are all there from the start, so that nothing moves under the thumb.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use boardwise_record::BlockId;
+use maud::{Markup, html};
+
+use super::frame::{Room, page};
+use super::words::{asked, named};
+use crate::answer::Refusal;
+use crate::state::{App, aside};
+use boardwise_files::{Kept, Shelf};
+use boardwise_session::at_lanes::after::Listed;
+use boardwise_session::at_lanes::open::Open;
+
+/// Rows of the rack, the back row first.
+const ROWS: [&[u8]; 4] = [&[7, 8, 9, 10], &[4, 5, 6], &[2, 3], &[1]];
+/// How a ball may have come to the pins.
+const HITS: [(&str, &str); 5] =
+    [("pocket", "Pocket"), ("high", "High"), ("light", "Light"), ("nose", "Nose"), ("other-side", "Other side")];
+/// How a throw may have felt.
+const FEELINGS: [(&str, &str); 6] =
+    [("good", "Good"), ("fast", "Fast"), ("slow", "Slow"), ("in", "In"), ("out", "Out"), ("hand-late", "Hand late")];
+
+/// Open blocks that are listed before the rest is folded away.
+const LISTED: usize = 4;
+
+/// The page.
+pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
+    let known = aside(&app, |app| {
+        let events: Vec<(Kept, Vec<[u32; 2]>)> =
+            app.library.all(Shelf::Event).into_iter().map(|kept| (kept.clone(), pairs(app, &kept.id))).collect();
+        Ok((events, open_blocks(app)))
+    });
+    // A shelf that cannot be read shows nothing on it.
+    let (events, (present, blocks)) = known.await.unwrap_or_default();
+    let open = present.is_some();
+    let inside = html! {
+        h1.unseen { "At the lanes" }
+        section #begin tabindex="-1" aria-label="Blocks" hidden[open] {
+            div #blocks { (list(present.as_ref(), &blocks)) }
+            h2 { "Begin a block" }
+            div #offer {
+                p #offered { "New here? Five steps on the demo kit." }
+                div.row {
+                    button type="button" data-tour="on" hidden { "Go on" }
+                    button type="button" data-tour="1" { "Show me round" }
+                }
+            }
+            form #start .stack {
+                label for="event" { "Event" }
+                select #event name="event" {
+                    @for (event, _) in &events {
+                        option value=(event.id) { (event.id) @if event.demo { " (demo)" } }
+                    }
+                }
+                label for="pair" { "Lanes you start on" }
+                select #pair name="pair" {
+                    @for (k, (event, pairs)) in events.iter().enumerate() {
+                        @for (n, [first, second]) in pairs.iter().enumerate() {
+                            option value=(n + 1) data-event=(event.id) hidden[k > 0] { (first) " and " (second) }
+                        }
+                    }
+                }
+                label for="counting" { "Counts as" }
+                select #counting name="counting" {
+                    option value="traditional" { "Game, traditional scoring" }
+                    option value="current-frame" { "Game, current-frame scoring" }
+                    option value="nothing" { "Practice, nothing is counted" }
+                }
+                button type="submit" .main { "Begin" }
+                p #begun role="status" {}
+            }
+            button #stay type="button" hidden { "Stay with this block" }
+        }
+        section #bowl aria-label="The block" hidden[!open] {
+            div #strip aria-label="Score" {
+                p #which { span #name role="status" { span {} span {} } button #other type="button" aria-expanded="false" aria-controls="begin" { "Blocks" } }
+                ol #frames {
+                    @for frame in 1..=10 { li data-frame=(frame) { b { (frame) } span.signs {} span.total {} } }
+                }
+                p #standing { span #score {} span #need data-words="all" {} button #unsent type="button" hidden {} }
+            }
+            div #deck role="group" aria-label="Pins: tap those that still stand" {
+                @for row in ROWS {
+                    div {
+                        @for pin in row {
+                            button type="button" data-pin=(pin) aria-pressed="false" aria-label={ "Pin " (pin) " stands" } { (pin) }
+                        }
+                    }
+                }
+            }
+            div #lane aria-live="off" {}
+            div #card aria-live="polite" {
+                p #say {}
+                p #reason data-words {}
+                p #worth data-words {}
+                p #now .quiet data-words {}
+                p #doing .quiet hidden { "Tap what you do; strikes in 100:" }
+                div #choices role="group" aria-labelledby="doing" {}
+            }
+            div #actions {
+                button #undo type="button" { "Undo" }
+                button #more type="button" aria-expanded="false" aria-controls="details" { "More" }
+                button #down type="button" aria-pressed="false" { "All down" }
+                button #done type="button" .main disabled { "Done" }
+            }
+            (details())
+            div #refused role="alert" hidden {}
+            p.quiet .caution {
+                "On the picture: the " (asked("ribbon")) ", and what is " (asked("hatched")) ". On the card: " (asked("in")) " and " (asked("out")) ", "
+                (asked("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (asked("foul line")) "."
+            }
+        }
+        p #trouble role="status" {}
+    };
+    page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
+}
+
+/// The lanes of each pair of an event; those of one that cannot be read are told when it is begun.
+fn pairs(app: &App, event: &str) -> Vec<[u32; 2]> {
+    let read = app.library.event(event).and_then(|files| files.parse());
+    read.map_or_else(|_| Vec::new(), |read| read.value.pairs.iter().map(|pair| pair.numbers).collect())
+}
+
+/// The present block, and every open one.
+fn open_blocks(app: &App) -> (Option<BlockId>, Vec<Open>) {
+    let present = app.change(|so_far| Ok(so_far.desk.begun.block.clone())).ok().map(|(block, _)| block);
+    // A record that cannot be read is told of where something is to be logged.
+    (present, Open::all(&app.record).unwrap_or_default())
+}
+
+/// The open blocks, as a part of the page.
+pub async fn blocks(State(app): State<Arc<App>>) -> Result<Markup, Refusal> {
+    let (present, blocks) = aside(&app, |app| Ok(open_blocks(app))).await?;
+    Ok(list(present.as_ref(), &blocks))
+}
+
+fn list(present: Option<&BlockId>, blocks: &[Open]) -> Markup {
+    let row = |one: &Open| {
+        let Listed { block, bowler, day, .. } = &one.listed;
+        html! {
+            li {
+                span { strong { (block) } span.quiet { @if let Some(day) = day { (day) ", " } (bowler) ": " (one.stands) } }
+                @if present == Some(block) {
+                    span.here { "Logging here" }
+                } @else {
+                    button type="button" data-back=(block) aria-label={ "Go on with " (block) } { "Go on" }
+                }
+            }
+        }
+    };
+    html! {
+        @if blocks.iter().any(|one| present != Some(&one.listed.block)) {
+            h2 { "Open blocks" }
+            ul.open { @for one in blocks.iter().take(LISTED) { (row(one)) } }
+            @if blocks.len() > LISTED {
+                details { summary { (blocks.len() - LISTED) " earlier" } ul.open { @for one in blocks.iter().skip(LISTED) { (row(one)) } } }
+            }
+        }
+    }
+}
+
+/// What may be said of a ball beyond what stands.
+fn details() -> Markup {
+    html! {
+        form #details hidden {
+            fieldset { legend { (asked("How it hit")) }
+                @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
+            }
+            fieldset { legend { "How it felt" }
+                @for (word, words) in FEELINGS { label.chip { input type="radio" name="felt" value=(word); span { (words) } } }
+            }
+            div.pair {
+                (named("Board at the arrows", Some("arrows-name")))
+                input #arrows name="arrows" aria-labelledby="arrows-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                (named("Board at the breakpoint", Some("breakpoint-name")))
+                input #breakpoint name="breakpoint" aria-labelledby="breakpoint-name" type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                label for="ball" { "Ball" }
+                select #ball name="ball" {}
+                label for="note" { "Note" }
+                input #note name="note" maxlength="200" autocomplete="off";
+            }
+            div.row {
+                button #foul type="button" aria-pressed="false" { "Foul" }
+                button #none type="button" { "Nothing fell" }
+                button #clear type="button" { "Clear" }
+            }
+        }
+    }
+}

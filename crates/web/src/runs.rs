@@ -1,0 +1,205 @@
+//! Questions that take long: one at a time, and their answers kept while the program runs, so that a page can be left and opened again.
+
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::{Arc, Mutex};
+use std::task::{Context, Poll, Waker};
+use std::time::Instant;
+
+use axum::http::StatusCode;
+use boardwise_search::{BlockError, Follow};
+use tokio::sync::Semaphore;
+
+use super::answer::Refusal;
+use super::state::{App, lock};
+use boardwise_session::Failure;
+use boardwise_session::bag::Weighing;
+use boardwise_session::block::Forecast;
+use boardwise_session::practice::Plan;
+
+/// An answer.
+#[derive(Clone)]
+pub enum Found {
+    /// Which balls to take.
+    Bag(Arc<Weighing>),
+    /// How the lanes will change.
+    Block(Arc<Forecast>),
+    /// What to throw in practice.
+    Practice(Arc<Plan>),
+}
+
+/// How a question stands.
+#[derive(Clone)]
+pub enum Standing {
+    /// Another is worked on.
+    Waiting,
+    /// It is worked on.
+    Running(Progress),
+    /// Answered.
+    Done(Found),
+    /// It cannot be answered: why.
+    Failed(String),
+    /// Somebody wanted it no more.
+    Stopped,
+}
+
+/// How far the work has come.
+#[derive(Clone)]
+pub struct Progress {
+    since: Instant,
+    thousandths: Arc<AtomicU32>,
+}
+
+impl Progress {
+    /// The share that is done; 0 where the work does not say.
+    pub fn share(&self) -> f64 {
+        f64::from(self.thousandths.load(Ordering::Relaxed)) / 1000.0
+    }
+
+    /// Seconds since it began.
+    pub fn seconds(&self) -> f64 {
+        self.since.elapsed().as_secs_f64()
+    }
+}
+
+/// A question and all files behind it, in short: alike only where they are.
+pub type Key = [u8; 32];
+
+/// A question that was asked.
+#[derive(Clone)]
+pub struct Asked {
+    /// Its key.
+    pub key: Key,
+    /// What to call it.
+    pub title: String,
+    /// The page that shows it.
+    pub page: String,
+    /// How it stands.
+    pub standing: Standing,
+    /// Whether somebody wants it no more.
+    stop: Arc<AtomicBool>,
+}
+
+impl Asked {
+    /// A question that waits for its turn.
+    pub fn new(key: Key, title: String, page: String) -> Self {
+        Self { key, title, page, standing: Standing::Waiting, stop: Arc::default() }
+    }
+}
+
+/// All of them.
+pub struct Runs {
+    turn: Arc<Semaphore>,
+    asked: Mutex<Vec<Asked>>,
+}
+
+impl Default for Runs {
+    fn default() -> Self {
+        Self { turn: Arc::new(Semaphore::new(1)), asked: Mutex::default() }
+    }
+}
+
+/// Answers that are kept; the oldest go first.
+const MOST_KEPT: usize = 12;
+/// Questions that may wait.
+const MOST_WAITING: usize = 4;
+
+impl Runs {
+    /// How a question stands, if it was asked.
+    pub fn standing(&self, key: &Key) -> Option<Standing> {
+        lock(&self.asked).iter().find(|one| one.key == *key).map(|one| one.standing.clone())
+    }
+
+    /// What was asked, the latest first.
+    pub fn all(&self) -> Vec<Asked> {
+        lock(&self.asked).iter().rev().cloned().collect()
+    }
+
+    /// Puts a question in line, unless it is there or answered already.
+    ///
+    /// # Errors
+    /// If too many wait.
+    fn line_up(&self, new: Asked) -> Result<bool, Refusal> {
+        let mut asked = lock(&self.asked);
+        asked.retain(|one| one.key != new.key || !matches!(one.standing, Standing::Failed(_) | Standing::Stopped));
+        if asked.iter().any(|one| one.key == new.key) {
+            return Ok(false);
+        }
+        if asked.iter().filter(|one| matches!(one.standing, Standing::Waiting)).count() >= MOST_WAITING {
+            let words = "too many questions wait already; ask again when one of them is answered";
+            return Err(Refusal::new(StatusCode::SERVICE_UNAVAILABLE, words));
+        }
+        let answered =
+            |one: &Asked| matches!(one.standing, Standing::Done(_) | Standing::Failed(_) | Standing::Stopped);
+        while asked.len() >= MOST_KEPT
+            && let Some(oldest) = asked.iter().position(answered)
+        {
+            asked.remove(oldest);
+        }
+        asked.push(new);
+        Ok(true)
+    }
+
+    /// Stops a question that waits or is worked on; its work ends within a second or so, and the next one has its turn.
+    pub fn stop(&self, key: &Key) {
+        let mut asked = lock(&self.asked);
+        let open = |one: &&mut Asked| matches!(one.standing, Standing::Waiting | Standing::Running(_));
+        if let Some(one) = asked.iter_mut().find(|one| one.key == *key).filter(open) {
+            one.stop.store(true, Ordering::Relaxed);
+            one.standing = Standing::Stopped;
+        }
+    }
+
+    /// How the question that can be stopped by this stands now; one that was stopped stays so, even where it was asked again since.
+    fn now(&self, stop: &Arc<AtomicBool>, standing: Standing) {
+        let same = |one: &&mut Asked| Arc::ptr_eq(&one.stop, stop) && !stop.load(Ordering::Relaxed);
+        if let Some(one) = lock(&self.asked).iter_mut().find(same) {
+            one.standing = standing;
+        }
+    }
+}
+
+/// Asks: the work begins once nothing else is worked on.
+///
+/// # Errors
+/// If too many wait.
+pub fn start<W>(app: &Arc<App>, new: Asked, work: W) -> Result<(), Refusal>
+where
+    W: FnOnce(Follow<'_>) -> Result<Found, Failure> + Send + 'static,
+{
+    let stop = Arc::clone(&new.stop);
+    if !app.runs.line_up(new)? {
+        return Ok(());
+    }
+    let app = Arc::clone(app);
+    // It stands in line from here on: tasks may begin in another order than they were asked for.
+    let mut turn = Box::pin(Arc::clone(&app.runs.turn).acquire_owned());
+    let at_once = turn.as_mut().poll(&mut Context::from_waker(Waker::noop()));
+    tokio::spawn(async move {
+        let turn = match at_once {
+            Poll::Ready(turn) => turn,
+            Poll::Pending => turn.await,
+        };
+        // It is never closed.
+        let Ok(_turn) = turn else { return };
+        if stop.load(Ordering::Relaxed) {
+            return;
+        }
+        let progress = Progress { since: Instant::now(), thousandths: Arc::default() };
+        app.runs.now(&stop, Standing::Running(progress.clone()));
+        let wanted = Arc::clone(&stop);
+        let told = move |share: f64| {
+            progress.thousandths.store((share * 1000.0) as u32, Ordering::Relaxed);
+            if wanted.load(Ordering::Relaxed) { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        };
+        let done = tokio::task::spawn_blocking(move || work(&told)).await;
+        let standing = match done {
+            Ok(Ok(found)) => Standing::Done(found),
+            Ok(Err(Failure::Block(BlockError::Stopped))) => Standing::Stopped,
+            Ok(Err(failure)) => Standing::Failed(failure.to_string()),
+            Err(_) => Standing::Failed("a fault of the program; nothing was changed".to_owned()),
+        };
+        app.runs.now(&stop, standing);
+    });
+    Ok(())
+}

@@ -1,0 +1,261 @@
+//! What all requests share.
+
+use std::net::IpAddr;
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use tokio::sync::watch;
+
+use super::devices::Devices;
+use super::runs::Runs;
+use super::served::Served;
+use super::thinking::{Thinking, Thought};
+use super::{Serving, Started};
+use boardwise_files::Library;
+use boardwise_session::Failure;
+use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
+use boardwise_session::at_lanes::desk;
+use boardwise_session::at_lanes::open;
+use boardwise_session::at_lanes::so_far::BlockSoFar;
+use boardwise_session::lab::Lab;
+
+/// The app.
+pub struct App {
+    /// The record.
+    pub record: PathBuf,
+    /// Lanes, bags, bowlers and events.
+    pub library: Library,
+    /// Devices of the network that are let in.
+    pub devices: Devices,
+    /// Whether any may be.
+    pub network: bool,
+    /// Addresses of this machine under which browsers may ask.
+    pub addresses: Vec<IpAddr>,
+    /// The port.
+    pub port: u16,
+    /// The number of how the block stands, told to every page whenever it is another. Numbers go on from the clock at the start of the
+    /// program, so that none of an earlier run comes back.
+    pub live: watch::Sender<u64>,
+    /// Whether the program is ending.
+    pub ending: watch::Sender<bool>,
+    /// What the throw lab keeps ready.
+    pub lab: Lab,
+    /// Held by a search for lines.
+    pub searching: Mutex<()>,
+    /// Long questions and their answers.
+    pub runs: Runs,
+    logging: Mutex<Option<OpenBlock>>,
+    thinking: Mutex<Thinking>,
+    asked: AtomicU64,
+    reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
+}
+
+/// A block that is open.
+pub struct OpenBlock {
+    /// The block.
+    pub so_far: BlockSoFar,
+    /// When the file was written that it was opened from.
+    written: Option<SystemTime>,
+    /// How it stands, as it is served; none where nobody has asked.
+    served: Option<Arc<Served>>,
+}
+
+impl App {
+    /// Nothing is opened yet but the list of devices.
+    pub fn new(serving: &Serving, port: u16) -> Result<Self, Failure> {
+        let devices = Devices::open(&serving.record.with_extension("devices.json"))?;
+        let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_millis() as u64);
+        let addresses = if serving.network { addresses() } else { Vec::new() };
+        Ok(Self {
+            record: serving.record.clone(),
+            library: Library::new(serving.kit.clone()),
+            devices,
+            network: serving.network,
+            addresses,
+            port,
+            live: watch::channel(now).0,
+            ending: watch::channel(false).0,
+            lab: Lab::default(),
+            searching: Mutex::new(()),
+            runs: Runs::default(),
+            logging: Mutex::new(None),
+            thinking: Mutex::new(Thinking::default()),
+            asked: AtomicU64::default(),
+            reckoned: Mutex::default(),
+        })
+    }
+
+    /// Where it can be opened.
+    pub fn started(&self, port: u16) -> Started {
+        let network = self.network.then(|| {
+            let urls = self.addresses.iter().map(|address| format!("http://{address}:{port}")).collect();
+            (urls, self.devices.code())
+        });
+        Started { here: format!("http://127.0.0.1:{port}"), network }
+    }
+
+    /// How the present block stands, as it is served. It is worked out once for each state of the record, whoever wrote; where it is
+    /// another than it was, every page is told.
+    ///
+    /// # Errors
+    /// If there is none, or it cannot be opened.
+    pub fn served(&self) -> Result<Arc<Served>, Failure> {
+        self.change(|_| Ok(())).map(|((), served)| served)
+    }
+
+    /// Changes the present block, the one begun or gone back to last; gives how it stands then.
+    ///
+    /// # Errors
+    /// As [`App::served`]; what the change fails with.
+    pub fn change<T>(
+        &self,
+        doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+    ) -> Result<(T, Arc<Served>), Failure> {
+        let mut open = lock(&self.logging);
+        let open = self.renewed(&mut open)?.0;
+        let done = doing(&mut open.so_far)?;
+        let version = open.so_far.version();
+        if let Some(known) = open.served.as_ref().filter(|known| known.of == version) {
+            return Ok((done, Arc::clone(known)));
+        }
+        let number = *self.live.borrow() + 1;
+        let served = Arc::new(Served::new(&open.so_far, Some(number))?);
+        open.served = Some(Arc::clone(&served));
+        // The lock is still held: numbers are told in order, each only once it can be asked for.
+        self.live.send_replace(number);
+        Ok((done, served))
+    }
+
+    /// Changes the block of this name, also where it is not the present one (any more); gives how that block stands then. Left out, the
+    /// present one.
+    ///
+    /// # Errors
+    /// As [`App::change`]; if there is no such block.
+    pub fn change_in<T>(
+        &self,
+        block: Option<&str>,
+        doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+    ) -> Result<(T, Arc<Served>), Failure> {
+        let mut doing = Some(doing);
+        let (done, served) = self.change(|so_far| {
+            let meant = block.is_none_or(|block| so_far.desk.begun.block.as_str() == block);
+            doing.take_if(|_| meant).map(|doing| doing(so_far)).transpose()
+        })?;
+        let (Some(block), Some(doing)) = (block, doing) else {
+            // One of the two is none only where it was the present block, and then something was done.
+            return done.map(|done| (done, served)).ok_or_else(no_block);
+        };
+        // Whoever logs waits here too, so that no two balls are written into one place.
+        let _alone = lock(&self.logging);
+        let (done, so_far) = open::elsewhere(&self.record, block, doing)?;
+        Ok((done, Arc::new(Served::new(&so_far, None)?)))
+    }
+
+    /// The same beside what is thought of its lanes.
+    ///
+    /// # Errors
+    /// As [`App::served`].
+    pub fn think<T>(&self, ask: impl FnOnce(&mut Thinking) -> Result<T, Failure>) -> Result<T, Failure> {
+        self.asked.fetch_add(1, Ordering::Relaxed);
+        let mut thinking = lock(&self.thinking);
+        let known = thinking.block.as_ref().map(|block| block.so_far.desk.begun.since.clone());
+        let (block, another) = self.renewed(&mut thinking.block)?;
+        if known.is_some_and(|known| known != block.so_far.desk.begun.since) {
+            thinking.thought = Thought::default();
+        }
+        if another {
+            thinking.said.clear();
+        }
+        ask(&mut thinking)
+    }
+
+    /// How often anything was asked that rests on what is thought of the lanes.
+    pub fn asked(&self) -> u64 {
+        self.asked.load(Ordering::Relaxed)
+    }
+
+    /// The block begun last as the record has it now, opened where it is not yet or where another has begun since; and whether what has
+    /// The present block as the record has it now, opened where it is not yet or where it is another since; and whether what has
+    /// been bowled or meant is another than it was.
+    fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<(&'a mut OpenBlock, bool), Failure> {
+        let kept = desk::beside(&self.record);
+        if open.is_none() && kept.symlink_metadata().is_err() {
+            return Err(no_block());
+        }
+        let written = kept.metadata().and_then(|kept| kept.modified()).ok();
+        open.take_if(|open| open.written.is_none() || open.written != written);
+        if let Some(open) = open {
+            let another = open.so_far.catch_up()?;
+            Ok((open, another))
+        } else {
+            let so_far = BlockSoFar::open(&self.record)?;
+            Ok((open.insert(OpenBlock { so_far, written, served: None }), true))
+        }
+    }
+
+    /// Where pins were won and lost, kept as long as nothing it follows from changes. Whoever asks meanwhile waits for the same work.
+    ///
+    /// # Errors
+    /// If it cannot be worked out.
+    pub fn reckon(&self, story: &Story) -> Result<Option<Arc<Reckoned>>, Failure> {
+        /// Accounts kept: of two blocks side by side, and those looked at just before.
+        const MOST: usize = 4;
+        let Some(from) = story.replayed() else { return Ok(None) };
+        let mut known = lock(&self.reckoned);
+        if let Some((_, reckoned)) = known.iter().find(|(of, _)| *of == from) {
+            return Ok(Some(Arc::clone(reckoned)));
+        }
+        let reckoned = story.reckon()?.map(Arc::new);
+        if let Some(reckoned) = &reckoned {
+            known.truncate(MOST - 1);
+            known.insert(0, (from, Arc::clone(reckoned)));
+        }
+        Ok(reckoned)
+    }
+
+    /// Ends what would go on for ever.
+    pub fn stop(&self) {
+        self.ending.send_replace(true);
+    }
+}
+
+/// Before any block was begun.
+pub fn no_block() -> Failure {
+    boardwise_files::Fault::Missing { what: "block", name: "begun".to_owned(), known: Vec::new() }.into()
+}
+
+/// A lock; whoever panicked in it left nothing half done, since all writing is the record's.
+pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Work that waits for the disk or computes, away from the threads that serve.
+///
+/// # Errors
+/// What the work fails with.
+pub async fn aside<T: Send + 'static>(
+    app: &Arc<App>,
+    work: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
+) -> Result<T, super::answer::Refusal> {
+    let app = Arc::clone(app);
+    match tokio::task::spawn_blocking(move || work(&app)).await {
+        Ok(done) => done.map_err(Into::into),
+        Err(_) => Err(super::answer::Refusal::broken()),
+    }
+}
+
+#[cfg(test)]
+pub(super) mod tests;
+
+/// Addresses of this machine: the one it would use toward the outside. Nothing is sent.
+fn addresses() -> Vec<IpAddr> {
+    let toward = |from: &str, to: &str| {
+        let socket = std::net::UdpSocket::bind(from).ok()?;
+        socket.connect(to).ok()?;
+        Some(socket.local_addr().ok()?.ip())
+    };
+    // An address of the block set aside for documentation (RFC 5737): only the route to it is looked up.
+    toward("0.0.0.0:0", "192.0.2.1:9").into_iter().filter(|address| !address.is_loopback()).collect()
+}
