@@ -52,6 +52,9 @@ fn law_throw_tells_the_path_foot_by_foot() {
     for key in ["board", "angle_deg", "speed_mph", "feet"] {
         number(&answer["entry"][key]);
     }
+    // The entry board is read at the head pin's row, where the path as if no pin stood ends.
+    assert_eq!(number(&answer["entry"]["feet"]), 60.0);
+    assert!((number(&answer["entry"]["board"]) - number(&path[60]["board"])).abs() < 0.1);
     assert!(answer["gutter"].is_null());
     assert_eq!(number(&answer["arrows"]["feet"]), 15.0);
     let at_15 = number(&path[15]["board"]);

@@ -3,7 +3,7 @@
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
 use boardwise_search::{FirstBall, Pocket, Strikes};
-use boardwise_units::{Feet, Mph};
+use boardwise_units::{Mph, court};
 use serde_json::{Value, json};
 
 use super::leaves::leaves_json;
@@ -92,7 +92,7 @@ fn entry_json(touch: &PinTouch) -> Value {
         "board": touch.board().0,
         "angle_deg": touch.angle().0,
         "speed_mph": speed(touch).0,
-        "feet": Feet::from_metres(touch.entry.y_m).0,
+        "feet": court::HEAD_PIN_FT,
         "first_pin": touch.pin,
     })
 }
