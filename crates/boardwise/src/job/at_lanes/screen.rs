@@ -1,7 +1,7 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
-use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
 use boardwise_units::{Hand, court};
 use serde_json::{Value, json};
 
@@ -71,7 +71,7 @@ pub fn picture(
         .filter_map(|guess| {
             let ground = belief.lane(lane, guess);
             let law = ContactLaw::default();
-            throw_to(&ground, None, &belief.ball(ball, lane, guess), &guess.today(&meant), &law, FINENESS).ok()
+            throw(&ground, &belief.ball(ball, lane, guess), &guess.today(&meant), &law, FINENESS).ok()
         })
         .collect();
     let line = ribbon(&paths);
@@ -79,7 +79,7 @@ pub fn picture(
     let mean = belief.lane(lane, &belief.mean_guess());
     let thrown = |seen: &boardwise_belief::Seen| {
         let ball = belief.ball(seen.ball, lane, &belief.mean_guess());
-        let path = throw_to(&mean, None, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
+        let path = throw(&mean, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
         Some(path.rows.iter().map(|row| (row.board, row.feet)).collect::<Vec<_>>())
     };
     let shots: Vec<Vec<(f64, f64)>> = on_lane.iter().rev().take(SHOTS).filter_map(|seen| thrown(seen)).collect();
