@@ -37,7 +37,7 @@ pub struct Cover {
     pub blend: Blend,
     /// Friction coefficient on a dry lane (`mu_b`). At most 0.32 by the rules \[S\].
     pub dry_friction: f64,
-    /// Film reach ℓ, metres: the oil film that carries half the load of a cover sanded at about 1500.
+    /// Film reach ℓ, metres: the oil film that carries half the load of a cover with an Ra of 0.3 µm.
     pub film_reach_m: f64,
     /// Friction through a film (`mu_v`): what is lost in kneading the cover, however thick the oil.
     pub film_friction: f64,
@@ -59,11 +59,11 @@ impl Cover {
                     Blend::Hybrid => 0.5,
                     Blend::Pearl => 1.0,
                 };
-                let dry = 0.20 - 0.03 * (surface.dullness() - 0.5) + 0.01 * mica;
-                (dry, 0.72e-6 * (1.0 - 0.2 * mica), 0.0085, 3.4)
+                let dry = 0.21 - 0.0425 * (surface.dullness() - 0.5) + 0.01 * mica;
+                (dry, 0.53e-6 * (1.0 - 0.2 * mica), 0.0085, 2.4)
             }
-            CoverKind::Urethane => (0.09, 0.72e-6, 0.0345, 40.0),
-            CoverKind::Plastic => (0.085, 0.04e-6, 0.0085, 400.0),
+            CoverKind::Urethane => (0.09, 0.2e-6, 0.042, 40.0),
+            CoverKind::Plastic => (0.085, 0.05e-6, 0.0085, 400.0),
         };
         Self { kind, blend, dry_friction, film_reach_m, film_friction, absorption_s }
     }

@@ -16,7 +16,8 @@ pub struct ContactLaw {
     pub track_share: f64,
     /// Weight w of the thickness ratio beside its square: what a thin film already keeps apart.
     pub thin_weight: f64,
-    /// Power q of the combined roughness in the film that it stands through: below 1, for asperities flatten under load.
+    /// Power q with which the film that a cover stands through grows with its dullness σ/(σ + 0.3 µm): always slower than with the roughness σ
+    /// itself, the more so the rougher, for asperities flatten under load (Greenwood 2020).
     pub roughness_power: f64,
     /// Greatest friction of a sheared film, dimensionless.
     pub film_cap: f64,
@@ -46,13 +47,13 @@ impl Default for ContactLaw {
         Self {
             track_share: 1.0,
             thin_weight: 0.6,
-            roughness_power: 0.27,
-            film_cap: 0.0345,
+            roughness_power: 1.3,
+            film_cap: 0.04,
             viscosity_pa_s: 0.035,
-            kept_film_m: 0.2e-6,
-            split_film_m: 1.5e-6,
-            stripe_m: 7.0e-3,
-            swath_m: 4.0e-3,
+            kept_film_m: 0.024e-6,
+            split_film_m: 2.7e-6,
+            stripe_m: 10.0e-3,
+            swath_m: 5.7e-3,
             patch_radius_m: 1.4e-3,
             pivot: true,
             rolling_resistance: 0.001,
@@ -61,8 +62,8 @@ impl Default for ContactLaw {
     }
 }
 
-/// Roughness at which a cover's film reach is given: about a pad of 1500.
-const REACH_RA_M: f64 = 0.6e-6;
+/// Combined roughness at which a cover's film reach is given: about a pad of 4000.
+const REACH_RA_M: f64 = 0.3e-6;
 /// Viscosity at which it is given.
 const USUAL_VISCOSITY_PA_S: f64 = 0.035;
 /// How the film that stays between cover and lane grows with viscosity, which slows its squeezing out (our judgement; its sign is published:
@@ -83,7 +84,7 @@ impl ContactLaw {
         let patch_m2 = core::f64::consts::PI * self.patch_radius_m * self.patch_radius_m;
         let load_n = ball.mass_kg * court::GRAVITY_M_S2;
         let film_scale_m = ball.cover.film_reach_m
-            * math::pow(sigma_m / REACH_RA_M, self.roughness_power)
+            * math::pow(2.0 * sigma_m / (sigma_m + REACH_RA_M), self.roughness_power)
             * math::pow(USUAL_VISCOSITY_PA_S / self.viscosity_pa_s, SQUEEZE_POWER);
         let axis = ball.core_axes.transpose() * DVec3::X;
         let rg_m = math::sqrt((ball.inertia_kg_m2 * axis).dot(axis) / ball.mass_kg);

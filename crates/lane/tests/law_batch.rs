@@ -2,7 +2,7 @@
 
 mod oiled;
 
-use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
+use boardwise_ball::{Ball, BallSpec, Blend, CoverKind, Surface};
 use boardwise_lane::{
     Coating, ContactLaw, Direction, Field, Film, Fineness, Lane, Release, Runway, Shape, Stroke, TrackForm, throw,
 };
@@ -78,6 +78,32 @@ fn law_batch_agrees_on_the_track_film() {
         let ball = ball(differential, 0.0, Surface::sanded(2000.0));
         let (board, angle) = worst(&oil(), &ball, &ContactLaw::default(), loft, 2, fineness);
         assert!(board < 0.01 && angle < 0.02, "differential {differential}: board {board} angle {angle}");
+    }
+}
+
+#[test]
+fn law_batch_agrees_for_every_cover_and_surface() {
+    let fineness = Fineness { step_s: 2e-4, track: TrackForm::Ring };
+    let (rough, smooth) = (Surface::sanded(500.0), Surface::polished());
+    for (cover, blend, differential) in [
+        (CoverKind::Reactive, Blend::Solid, 0.054),
+        (CoverKind::Reactive, Blend::Hybrid, 0.035),
+        (CoverKind::Reactive, Blend::Pearl, 0.045),
+        (CoverKind::Urethane, Blend::Solid, 0.015),
+        (CoverKind::Urethane, Blend::Solid, 0.030),
+        (CoverKind::Plastic, Blend::Solid, 0.010),
+        (CoverKind::Plastic, Blend::Solid, 0.050),
+    ] {
+        for surface in [rough, smooth] {
+            let spec = BallSpec { blend, surface, differential: Inches(differential), ..BallSpec::new("t", cover) };
+            let ball = Ball::new(spec).unwrap().0;
+            let (board, angle) = worst(&oil(), &ball, &ContactLaw::default(), 1.0, 4, fineness);
+            assert!(
+                board < 0.01 && angle < 0.02,
+                "{cover:?} {blend:?} {differential} {} m: board {board} angle {angle}",
+                surface.ra_m
+            );
+        }
     }
 }
 
