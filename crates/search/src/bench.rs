@@ -1,7 +1,7 @@
 //! What every search does: throw a release with the bowler's spread, move it to its best, describe what comes of it.
 
 use crate::line::{Line, MissRoom, Misses};
-use crate::{Bowler, Conditions, Hit, Payoff, Throw};
+use crate::{Bowler, Conditions, Hit, Payoff, Throw, aim};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Mph};
 use std::collections::BTreeMap;
@@ -140,7 +140,7 @@ impl<'a> Bench<'a> {
         let (angle, angle_sd) = mean_and_sd(&touches().map(|t| t.angle().0).collect::<Vec<_>>());
         Line {
             release: *release,
-            arrows: meant.arrows,
+            arrows: aim(release),
             breakpoint: meant.breakpoint,
             exit: meant.exit,
             entry_board: meant.touch.map(|t| t.board()),

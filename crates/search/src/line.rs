@@ -9,7 +9,7 @@ use boardwise_units::{Board, Degrees, Mph};
 pub struct Line {
     /// The release meant.
     pub release: Release,
-    /// Board at which the throw as meant crosses the arrows (15 ft). Where it is aimed is [`Line::aim`].
+    /// The board aimed at, at the arrows (15 ft): what a bowler looks at. A ball that arcs crosses them a board or so inside.
     pub arrows: Board,
     /// Closest to the bowling-hand gutter, of the throw as meant.
     pub breakpoint: Place,
@@ -47,13 +47,6 @@ pub struct Line {
     pub game: Option<GameScore>,
     /// Place among the lines found, from 1. Lines whose games differ by less than their standard error share one.
     pub rank: usize,
-}
-
-impl Line {
-    /// The board aimed at, at the arrows: what a bowler looks at, a board or so beside where an arcing ball crosses.
-    pub fn aim(&self) -> Board {
-        crate::aim(&self.release)
-    }
 }
 
 /// Shares of throws that miss, 0 to 1; with the pocket they sum to 1.

@@ -38,7 +38,7 @@ pub struct Pocket {
 }
 
 impl Default for Pocket {
-    /// Boards 16.5 to 18.5 at first touch of the head pin.
+    /// Boards 16.5 to 18.5 at the head pin's row.
     fn default() -> Self {
         Self { light: Board(16.5), high: Board(18.5) }
     }

@@ -87,12 +87,16 @@ impl Unknowns {
         Self { cover_log, pins, speed, launch, rev_rate, spread_log, ..Self::NONE }
     }
 
-    /// The worlds that stand for all, alike in weight: the same for the same seed. One where nothing is unknown.
+    /// The worlds that stand for all, alike in weight: the same for the same seed. Their mean is what is said. One where
+    /// nothing is unknown.
     pub fn worlds(&self, seed: u64) -> Vec<World> {
         if *self == Self::NONE {
             return vec![World::AS_SAID];
         }
-        (0..WORLDS).map(|index| World::drawn(self, index, seed)).collect()
+        let drawn: Vec<World> = (0..WORLDS).map(|index| World::drawn(self, index, seed)).collect();
+        let mean = *World::mean(&drawn).numbers();
+        let centred = |world: World| world.with_numbers(core::array::from_fn(|k| world.numbers()[k] - mean[k]));
+        drawn.into_iter().map(centred).collect()
     }
 }
 

@@ -4,7 +4,7 @@
 mod typical;
 
 use boardwise_ball::{Ball, CoverKind, Surface};
-use boardwise_lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw};
 use boardwise_search::{Conditions, Lines, Payoff, Pocket, Search, Unknowns, find_lines};
 use boardwise_units::{Board, Degrees, Mph, Rpm};
 use typical::rules::{
@@ -14,7 +14,7 @@ use typical::{ball, dull, pattern, rev_dominant, right_hander, shiny, urethane};
 
 fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
     let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
-    throw_to(lane, lane.pattern_end(), ball, release, &ContactLaw::default(), fineness).unwrap()
+    throw(lane, ball, release, &ContactLaw::default(), fineness).unwrap()
 }
 
 fn lines(lane: &Lane, ball: &Ball, payoff: &impl Payoff) -> Lines {

@@ -4,6 +4,8 @@
 //! counts by its text, a piece of code in a sentence as one word. A sentence ends at `.`, `!` or `?` before a blank, or
 //! with its paragraph; a colon or a semicolon does not end it.
 
+use std::path::Path;
+
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
 use super::Finding;
@@ -52,7 +54,7 @@ pub fn covers(path: &str) -> bool {
     let below = |root: &str| folder == root || folder.strip_prefix(root).is_some_and(|rest| rest.starts_with('/'));
     match folder {
         "" => ["README.md", "ARCHITECTURE.md", "CONTRIBUTING.md", CHANGELOG].contains(&name),
-        "docs" | "examples" => name.ends_with(".md"),
+        "docs" | "examples" => Path::new(name).extension().is_some_and(|end| end == "md"),
         _ => name == "README.md" && (below("data") || below("truth")),
     }
 }
@@ -143,7 +145,7 @@ impl Block {
     /// Code is a part of one word, whatever blanks it holds.
     fn code(&mut self, code: &str, at: usize) {
         self.at.get_or_insert(at);
-        self.word += &format!("`{code}`");
+        self.word.extend(["`", code, "`"]);
     }
 
     /// Ends the present word, and the sentence if the word does.

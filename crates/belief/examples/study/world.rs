@@ -95,8 +95,8 @@ impl Hidden {
         let lanes = [0, 1].map(|lane| truth.lane(lane, &built, &built));
         let law = ContactLaw::default();
         let law = ContactLaw {
-            take: law.take * (0.25 * draw.normal()).exp(),
-            give: law.give * (0.25 * draw.normal()).exp(),
+            split_film_m: law.split_film_m * (0.25 * draw.normal()).exp(),
+            swath_m: law.swath_m * (0.25 * draw.normal()).exp(),
             film_cap: law.film_cap * (0.1 * draw.normal()).exp(),
             ..law
         };
@@ -104,7 +104,7 @@ impl Hidden {
             .iter()
             .map(|ball| {
                 let mut ball = ball.clone();
-                ball.cover.film_reach *= (0.08 * draw.normal()).exp();
+                ball.cover.film_reach_m *= (0.08 * draw.normal()).exp();
                 ball.cover.dry_friction *= (0.03 * draw.normal()).exp();
                 ball
             })

@@ -1,6 +1,6 @@
 //! From row to row: free motion between the rows, the impulse of the lane at the middle of each.
 
-use super::arithmetic::{free_turn, into_core, one_minus_exp, out_of_core, per_root, spin, turn_matrix};
+use super::arithmetic::{free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
 use super::floor::sample;
 use super::glide::{begin, glide};
 use super::pack::{Constants, Pack};
@@ -142,11 +142,25 @@ fn friction<const OILED: bool>(coat: Pair, before: Pair, slip: Pair, k: &Constan
     if !OILED {
         return coat;
     }
-    // A μ_b + (1−A) min(S/h, cap) with A = 1/(1 + λ^1.5), over one denominator; h in units of the film's scale, so that it is λ.
-    let lambda = k.lane_share * coat + k.track_share * before;
-    let wet = (lambda * sqrt(lambda)).rounded();
+    // A μ_b + (1−A) μ_f with A = 1/(1 + w λ + (1−w) λ²), over one denominator; h in units of the film's scale, so that it is λ.
+    let lambda = k.per_scale * coat + k.track_per_scale * before;
+    let wet = (lambda * (k.thin + k.thick * lambda)).rounded();
     let film = lambda + k.least_film;
-    (k.dry * film + wet * least(k.shear * slip, k.film_cap * film)) / (film + wet * film)
+    let sheared = most(least(k.shear * slip, k.film_cap * film), k.film_friction * film);
+    (k.dry * film + wet * sheared) / (film + wet * film)
+}
+
+/// Film gained by the track in a pass, as [`crate::Contact::gain_m`]: both halves over one denominator.
+#[inline(always)]
+fn gained<const BARE: bool>(lane: Pair, track: Pair, sweep: Pair, k: &Constants) -> Pair {
+    let held = |film: Pair| ((1.0 + k.per_kept * film) * (1.0 + k.per_split * film)).rounded();
+    let split = if BARE {
+        -(track * track * k.per_kept / held(track))
+    } else {
+        let free = lane + track + lane * track * k.per_either;
+        (lane - track) * free * k.per_kept / (held(lane) * held(track)).rounded()
+    };
+    most(0.5 * sweep * split, -track)
 }
 
 /// No more than half, either way: so far the series for the slip's direction holds.
@@ -311,13 +325,7 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
             pack.sweep.set(i, sweep);
             let sweep = 1.5 * sweep - 0.5 * last;
             for part in 0..PARTS {
-                let given = k.give * before[part];
-                let gain = if BARE {
-                    -given.rounded()
-                } else {
-                    k.take * one_minus_exp(coat[part] * k.per_take_film) * coat[part] - given
-                };
-                let laid = most(before[part] + gain * sweep, 0.0);
+                let laid = before[part] + gained::<BARE>(coat[part], before[part], sweep, k);
                 pack.laid[part].set(i, if LANDED { laid } else { (shares[part] * laid).rounded() });
             }
         }

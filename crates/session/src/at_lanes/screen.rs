@@ -1,7 +1,7 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
-use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
 use boardwise_units::{Hand, court};
 use serde_json::{Value, json};
 
@@ -71,15 +71,7 @@ pub fn picture(
         .filter_map(|world| {
             let ground = belief.lane(lane, world);
             let law = ContactLaw::default();
-            throw_to(
-                &ground,
-                None,
-                &world.ball(ball, lane, &belief.balls()[ball]),
-                &world.today(&meant),
-                &law,
-                FINENESS,
-            )
-            .ok()
+            throw(&ground, &world.ball(ball, lane, &belief.balls()[ball]), &world.today(&meant), &law, FINENESS).ok()
         })
         .collect();
     let line = ribbon(&paths);
@@ -87,7 +79,7 @@ pub fn picture(
     let mean = belief.lane(lane, &belief.mean_world());
     let thrown = |seen: &boardwise_belief::Seen| {
         let ball = belief.mean_world().ball(seen.ball, lane, &belief.balls()[seen.ball]);
-        let path = throw_to(&mean, None, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
+        let path = throw(&mean, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
         Some(path.rows.iter().map(|row| (row.board, row.feet)).collect::<Vec<_>>())
     };
     let shots: Vec<Vec<(f64, f64)>> = on_lane.iter().rev().take(SHOTS).filter_map(|seen| thrown(seen)).collect();
