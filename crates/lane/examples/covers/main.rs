@@ -43,7 +43,7 @@ fn main() {
             for (k, v) in tried.0.iter_mut() {
                 if free.iter().any(|f| f == k) && rng.uniform() < 0.4 { *v *= (width * rng.normal()).exp(); }
             }
-            if tried.get("u_dry") < 0.09 || tried.get("thin") > 0.8 || tried.get("r_dry") > 0.22 { continue; }
+            if tried.get("stripe_mm") > 12.0 || tried.get("u_dry") < 0.09 || tried.get("thin") > 0.8 || tried.get("r_dry") > 0.22 { continue; }
             let m = rows(&tried, false).iter().map(rows::Row::misfit).sum::<f64>();
             if m < best { best = m; constants = tried; 
               eprintln!("{n} {best:.3} {}", free.iter().map(|f| format!("{f}={:.4}", constants.get(f))).collect::<Vec<_>>().join(" ")); }

@@ -33,12 +33,12 @@ pub fn rows(c: &Constants, all: bool) -> Vec<Row> {
     // 45 flat
     let r45 = over(18.0, 12.0);
     let (a, b) = (c.seen(&l45, &grit(1000.0), &r45), c.seen(&l45, &urethane(500.0), &r45));
-    fit("45 flat: strong 1000 less urethane 500, boards", a.end - b.end, 4.5, 12.0, 0.7);
+    fit("45 flat: strong 1000 less urethane 500, boards", a.end - b.end, 4.2, 12.0, 0.4);
     // 32 flat
     let r32 = over(8.0, 5.0);
     let on32: Vec<Seen> = [urethane(500.0), urethane(1000.0), grit(500.0), grit(1000.0), grit(2000.0), pol.clone()].iter().map(|b| c.seen(&s32, b, &r32)).collect();
     for (k, n) in ["u500,u1000", "u1000,r500", "r500,r1000", "r1000,r2000", "r2000,polished"].iter().enumerate() {
-        fit(&format!("32 flat breakpoint gap {n}, ft ({:.1}, {:.1})", on32[k].breakpoint, on32[k+1].breakpoint), on32[k+1].breakpoint - on32[k].breakpoint, if k < 2 { 0.3 } else { 0.5 }, ANY, 0.5);
+        fit(&format!("32 flat breakpoint gap {n}, ft ({:.1}, {:.1})", on32[k].breakpoint, on32[k+1].breakpoint), on32[k+1].breakpoint - on32[k].breakpoint, if k < 2 { 0.2 } else { 0.5 }, ANY, 0.2);
     }
     fit("32 flat turned, strong 1000, deg", on32[3].turned, 6.0, ANY, 0.3);
     fit("32 flat turned, strong less urethane 500, deg", on32[3].turned - on32[0].turned, 0.8, 2.5, 0.4);
@@ -46,7 +46,7 @@ pub fn rows(c: &Constants, all: bool) -> Vec<Row> {
     let rw = over(25.0, 15.0);
     let onw: Vec<Seen> = [500.0, 1000.0, 2000.0, 4000.0].iter().map(|&g| grit(g)).chain([pol.clone()]).map(|b| c.seen(&w40, &b, &rw)).collect();
     for (k, n) in ["500,1000", "1000,2000", "2000,4000", "4000,pol"].iter().enumerate() {
-        fit(&format!("walled 40 hook gap {n} (ends {:.1} {:.1})", onw[k].end, onw[k+1].end), onw[k].end - onw[k+1].end, 1.3, 2.5, 0.3);
+        fit(&format!("walled 40 hook gap {n} (ends {:.1} {:.1})", onw[k].end, onw[k+1].end), onw[k].end - onw[k+1].end, [1.0, 1.1, 1.3, 1.3][k], 3.0, 0.3);
     }
     fit("walled 40: strong 1000 rolls at, ft", onw[1].roll, 46.0, 51.5, 1.0);
     fit("walled 40: strong 2000, 18 over 10.5, ends at", c.seen(&w40, &grit(2000.0), &over(18.0, 10.5)).end, 14.5, 19.0, 1.0);
@@ -95,8 +95,8 @@ pub fn rows(c: &Constants, all: bool) -> Vec<Row> {
             let more = w.rows.last().unwrap().board - f.rows.last().unwrap().board;
             let at = rr.laydown.0;
             if k == 0 && d == UDIFF {
-            fit(&format!("after 18 urethane: {n} from {at:.1} skids longer (grip lost {lost:.1}), ft (film {films})"), longer, 1.3, 2.7, 0.4);
-            fit(&format!("after 18 urethane: {n} hooks more, boards"), more, -6.0, -0.1, 0.5);
+            fit(&format!("after 18 urethane: {n} from {at:.1} skids longer (grip lost {lost:.1}), ft (film {films})"), longer, 1.1, 2.7, 0.25);
+            fit(&format!("after 18 urethane: {n} hooks more, boards"), more, -6.0, -0.1, 0.3);
             } else { kept.push((format!("  {d} {at:.1} {n}: longer (grip lost {lost:.1}) ({films})"), longer, 1.0, 3.0)); kept.push((format!("  {d} {at:.1} {n}: hooks more"), more, -6.0, 0.0)); }
             if !all { break; }
             }
