@@ -85,6 +85,7 @@ fn law_batch_agrees_on_the_track_film() {
 fn law_batch_agrees_for_every_cover_and_surface() {
     let fineness = Fineness { step_s: 2e-4, track: TrackForm::Ring };
     let (rough, smooth) = (Surface::sanded(500.0), Surface::polished());
+    let mut far = Vec::new();
     for (cover, blend, differential) in [
         (CoverKind::Reactive, Blend::Solid, 0.054),
         (CoverKind::Reactive, Blend::Hybrid, 0.035),
@@ -98,13 +99,14 @@ fn law_batch_agrees_for_every_cover_and_surface() {
             let spec = BallSpec { blend, surface, differential: Inches(differential), ..BallSpec::new("t", cover) };
             let ball = Ball::new(spec).unwrap().0;
             let (board, angle) = worst(&oil(), &ball, &ContactLaw::default(), 1.0, 4, fineness);
-            assert!(
-                board < 0.01 && angle < 0.02,
-                "{cover:?} {blend:?} {differential} {} m: board {board} angle {angle}",
-                surface.ra_m
-            );
+            let of = format!("{cover:?} {blend:?} {differential} {:.2} um", surface.ra_m * 1e6);
+            println!("{of}: {board:.4} board {angle:.4} degree");
+            if board >= 0.01 || angle >= 0.02 {
+                far.push(format!("{of}: board {board} angle {angle}"));
+            }
         }
     }
+    assert!(far.is_empty(), "{far:#?}");
 }
 
 #[test]

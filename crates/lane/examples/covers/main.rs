@@ -80,6 +80,10 @@ fn main() {
             if tried.get("u_dry") < 0.09 || tried.get("thin") > 0.8 || tried.get("r_dry") > 0.22 {
                 continue;
             }
+<<<<<<< HEAD
+=======
+            if tried.get("stripe_mm") > 12.0 || tried.get("u_dry") < 0.09 || tried.get("thin") > 0.8 || tried.get("r_dry") > 0.22 { continue; }
+>>>>>>> covers
             let m = rows(&tried, false).iter().map(rows::Row::misfit).sum::<f64>();
             if m < best {
                 best = m;

@@ -1,6 +1,6 @@
 //! From row to row: free motion between the rows, the impulse of the lane at the middle of each.
 
-use super::arithmetic::{free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
+use super::arithmetic::{dot, free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
 use super::floor::sample;
 use super::glide::{begin, glide};
 use super::pack::{Constants, Pack};
@@ -185,12 +185,13 @@ fn yielding(a: &[Pair; 9], arm: Pair, k: &Constants) -> [Pair; 3] {
 /// The blow of the lane on those that land in this row, on the oil where they land, seen from the middle of the row.
 #[inline(always)]
 fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
-    let (start, middle) = (row as f32 * ROW_M, (row as f32 + 0.5) * ROW_M);
+    // Lines by their number, so that a ball which lands on one lands in one row.
+    let (start, middle, end) = (row as f32 * ROW_M, (row as f32 + 0.5) * ROW_M, (row + 1) as f32 * ROW_M);
     for i in 0..PAIRS {
         let loft = pack.loft.of(i);
-        let lands = less(0.0, loft) & !less(loft, start) & less(loft, start + ROW_M);
+        let lands = less(0.0, loft) & !less(loft, start) & less(loft, end);
         let a = turn_matrix(pack.q.of(i));
-        let [wx, wy, _] = out_of_core(&a, spin(into_core(&a, pack.l.of(i)), k));
+        let [wx, wy, wz] = out_of_core(&a, spin(into_core(&a, pack.l.of(i)), k));
         let (vx, vy) = (pack.vx.of(i), pack.vy.of(i));
         let (sx, sy) = (vx - wy * k.radius, vy + wx * k.radius);
         let slip = sqrt(sx * sx + sy * sy) + 1e-9;
@@ -205,9 +206,32 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
         let [lx, ly, lz] = pack.l.of(i);
         let l = [lx + k.radius * jy, ly - k.radius * jx, lz];
         pack.l.set(i, l);
+        // It has been under way, and turning, since the landing.
+        let under_way = ((middle - loft) / vy).rounded();
+        let moved = jx * k.per_mass * under_way;
+        let turn = out_of_core(&a, spin(into_core(&a, [(k.radius * jy).rounded(), -(k.radius * jx).rounded(), Pair::ZERO]), k));
+        let half = (0.5 * under_way).rounded();
+        let [hx, hy, hz] = turn.map(|rate| (half * rate).rounded());
+        let [qw, qx, qy, qz] = pack.q.of(i);
+        let q = [
+            qw - qx * hx - qy * hy - qz * hz,
+            qx + qw * hx + qz * hy - qy * hz,
+            qy + qw * hy + qx * hz - qz * hx,
+            qz + qw * hz + qy * hx - qx * hy,
+        ];
+        let per_length = per_root(q[0] * q[0] + q[1] * q[1] + q[2] * q[2] + q[3] * q[3]);
+        let was = pack.q.of(i);
+        let q = core::array::from_fn(|part| lands.pick(q[part] * per_length, was[part]));
+        pack.q.set(i, q);
+        let a = turn_matrix(q);
         pack.core_l.set(i, into_core(&a, l));
-        // It has been under way since the landing.
-        let moved = jx * k.per_mass * (middle - loft) / vy;
+        if OILED {
+            pack.contact.set(i, [-a[6], -a[7], -a[8]]);
+            let along = dot([wx, wy, wz], turn) * per_root(wx * wx + wy * wy + wz * wz);
+            pack.turned.set(i, pack.turned.of(i) + along * under_way);
+            let (now, was) = (spin(pack.core_l.of(i), k), pack.spin.of(i));
+            pack.spin.set(i, core::array::from_fn(|axis| lands.pick(now[axis], was[axis])));
+        }
         pack.x.set(i, pack.x.of(i) + moved);
         pack.place.set(i, pack.place.of(i) + moved);
     }
