@@ -23,8 +23,7 @@ pub fn path(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Path {
     let (ball, _) = Ball::new(BallSpec::new("sample", CoverKind::Reactive)).expect("a legal ball");
     let release = Release { laydown: Board(laydown), rev_rate: boardwise_units::Rpm(rev_rate), ..Release::default() }
         .aimed_at(Board(arrows), Feet(15.0));
-    throw(lane, &ball, &release, &ContactLaw::default(), Fineness::default())
-        .expect("a release a person can make")
+    throw(lane, &ball, &release, &ContactLaw::default(), Fineness::default()).expect("a release a person can make")
 }
 
 /// A path of our own, so that a picture of it is kept and not the physics: its place every ten feet.
