@@ -56,8 +56,8 @@ pub(super) fn run(asked: &arguments::Carry) -> Result<(), Failure> {
     }
 }
 
-fn flag(flag: &str, value: f64, allowed: &str) -> Fault {
-    Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed: allowed.to_owned() }
+fn flag(flag: &'static str, value: f64, allowed: &str) -> Fault {
+    Fault::Field { field: flag, value: value.to_string(), allowed: allowed.to_owned() }
 }
 
 /// An entry that the rack does not take, in terms of its flag.

@@ -75,8 +75,10 @@ impl Failure {
 
     /// The message for people, pointing into the file where there is one.
     pub fn shown(&self, terminal: bool) -> String {
-        let Self::Unanswered(Unanswered::Input(fault)) = self else {
-            return format!("error: {self}\n");
+        let fault = match self {
+            Self::Unanswered(Unanswered::Input(fault)) => fault,
+            Self::Unanswered(failure) => return format!("error: {}\n", words(failure)),
+            _ => return format!("error: {self}\n"),
         };
         let theme = if terminal { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
         let handler = GraphicalReportHandler::new_themed(theme).with_wrap_lines(false).with_width(200);
@@ -85,6 +87,61 @@ impl Failure {
             return format!("error: {fault}\n");
         }
         text
+    }
+}
+
+/// The flag or argument that a field is on the command line.
+fn flag(field: &str) -> String {
+    const FLAGS: [&str; 17] = [
+        "arrows",
+        "bag",
+        "ball",
+        "block",
+        "bowler",
+        "breakpoint",
+        "counting",
+        "event",
+        "key",
+        "lane",
+        "line",
+        "pair",
+        "record",
+        "rotation",
+        "speed",
+        "surfaces",
+        "take",
+    ];
+    match field {
+        "pins" => "PINS".to_owned(),
+        "feet" => "FEET".to_owned(),
+        "eyes" => "EYES".to_owned(),
+        "feet and eyes" => "FEET EYES".to_owned(),
+        field if FLAGS.contains(&field) => format!("--{field}"),
+        field => field.to_owned(),
+    }
+}
+
+/// What could not be answered, with the commands that help.
+fn words(failure: &Unanswered) -> String {
+    match failure {
+        Unanswered::NoRecord { place } => {
+            format!("--record {}: there is no record; `boardwise start` begins one", place.display())
+        }
+        Unanswered::NoBlock => "no block has been begun here; `boardwise start` begins one".to_owned(),
+        Unanswered::BlockComplete { pins: Some(pins), games: Some(games) } => format!(
+            "PINS {pins}: game {games} of {games} is complete and there is no eleventh frame; `boardwise start` begins another block"
+        ),
+        Unanswered::BlockComplete { .. } => "the block is complete: `boardwise start` begins another".to_owned(),
+        Unanswered::PinsNotKnown { .. } => format!("{failure}; `boardwise fix` says it"),
+        Unanswered::NothingToMove => {
+            "say what: FEET EYES, --line LAYDOWN ARROWS, --speed, --rotation or --ball".to_owned()
+        }
+        Unanswered::NoSuchShot { shots: 0, .. } => failure.to_string(),
+        Unanswered::NoSuchShot { .. } => format!("{failure}; `boardwise sheet` lists them"),
+        Unanswered::WhoseSheet { block, bowlers } => {
+            format!("--block {block}: say whose with --bowler: {}", bowlers.join(", "))
+        }
+        other => other.to_string(),
     }
 }
 
@@ -107,7 +164,10 @@ impl<'a> Shown<'a> {
 
 impl fmt::Display for Shown<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.fault.fmt(f)
+        match self.fault {
+            Fault::Field { field, value, allowed } => write!(f, "{} {value}: {allowed}", flag(field)),
+            fault => fault.fmt(f),
+        }
     }
 }
 

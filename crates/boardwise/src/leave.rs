@@ -30,8 +30,8 @@ struct Way<'a> {
 
 pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
     picture::check(&asked.output)?;
-    let leave: Leave = asked.pins.parse().map_err(|error: boardwise_score::Error| Fault::Flag {
-        flag: "PINS".to_owned(),
+    let leave: Leave = asked.pins.parse().map_err(|error: boardwise_score::Error| Fault::Field {
+        field: "PINS",
         value: asked.pins.clone(),
         allowed: error.to_string(),
     })?;
@@ -76,10 +76,8 @@ fn draw_it(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], 
         && let Some(touch) = path.touch
     {
         let (hand, seed) = (scene.bowler.hand, asked.output.seed);
-        let story =
-            Story::of(rack, leave.pins(), &touch.entry, &way.ball.ball, hand, seed, INTERVAL_S).map_err(|error| {
-                Fault::Flag { flag: "--deck".to_owned(), value: String::new(), allowed: error.to_string() }
-            })?;
+        let story = Story::of(rack, leave.pins(), &touch.entry, &way.ball.ball, hand, seed, INTERVAL_S)
+            .map_err(|error| Fault::Field { field: "--deck", value: String::new(), allowed: error.to_string() })?;
         let drawn = if asked.moving { moving_deck } else { deck };
         return picture::write(&asked.output, |theme| drawn(&story, hand, &title, theme));
     }

@@ -89,11 +89,7 @@ fn run(command: &Command) -> Result<(), Failure> {
 
 fn demo(folder: &Path) -> Result<(), Failure> {
     let refuse = |allowed: &str| {
-        Failure::from(Fault::Flag {
-            flag: "demo".to_owned(),
-            value: folder.display().to_string(),
-            allowed: allowed.to_owned(),
-        })
+        Failure::from(Fault::Field { field: "demo", value: folder.display().to_string(), allowed: allowed.to_owned() })
     };
     if folder.symlink_metadata().is_ok() {
         return Err(refuse("there is something of that name already; nothing was written. Give a new folder"));

@@ -48,8 +48,8 @@ fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
         [light, high] if light < high && Board(light).on_lane() && high <= 20.0 => {
             Ok(Pocket { light: Board(light), high: Board(high) })
         }
-        _ => Err(Fault::Flag {
-            flag: "--pocket".to_owned(),
+        _ => Err(Fault::Field {
+            field: "--pocket",
             value: asked.iter().map(f64::to_string).collect::<Vec<_>>().join(" "),
             allowed: "two boards, the lighter (lower) first, 0.5 to 20".to_owned(),
         }),

@@ -1,9 +1,14 @@
-//! Where the record lies.
+//! Where the record lies, and how what is logged is stamped.
 
 use std::path::{Path, PathBuf};
 
 use boardwise_files::{Fault, whole};
+use boardwise_record::Key;
+use boardwise_session::at_lanes::command::Stamp;
 use etcetera::BaseStrategy;
+use jiff::Timestamp;
+
+use crate::Failure;
 
 /// Where the record lies: as asked, else in the user's own folder.
 ///
@@ -14,8 +19,8 @@ pub fn place(asked: Option<&Path>) -> Result<PathBuf, Fault> {
         whole::check_place("--record", asked)?;
         return Ok(asked.to_owned());
     }
-    let folders = etcetera::choose_base_strategy().map_err(|why| Fault::Flag {
-        flag: "--record".to_owned(),
+    let folders = etcetera::choose_base_strategy().map_err(|why| Fault::Field {
+        field: "--record",
         value: "(left out)".to_owned(),
         allowed: format!("this system names no folder for your data ({why}); name a file"),
     })?;
@@ -32,4 +37,17 @@ pub fn new_place(asked: Option<&Path>) -> Result<PathBuf, Fault> {
         std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
     }
     Ok(place)
+}
+
+/// Now, under this key; without one, under a key that nobody else makes.
+///
+/// # Errors
+/// If the record takes no such key: a fault of the program.
+pub fn stamp(key: Option<Key>) -> Result<Stamp, Failure> {
+    let at = Timestamp::now();
+    let key = match key {
+        Some(key) => key,
+        None => format!("{}-{}", at.as_nanosecond(), std::process::id()).parse()?,
+    };
+    Ok(Stamp { key, at })
 }

@@ -63,8 +63,8 @@ fn ball(name: &str, bag: &KitBag) -> Result<Loaded<KitBall>, Fault> {
     let balls: Vec<KitBall> = file.value.balls().collect();
     match balls.as_slice() {
         [one] => Ok(Loaded { value: one.clone(), warnings: file.warnings }),
-        several => Err(Fault::Flag {
-            flag: "--ball".to_owned(),
+        several => Err(Fault::Field {
+            field: "--ball",
             value: name.to_owned(),
             allowed: format!(
                 "the file holds {} balls; name it with --bag and one of its ids with --ball",

@@ -61,7 +61,7 @@ fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> 
             let arrows = arrows.unwrap_or(13.0);
             if !Board(arrows).on_lane() {
                 let allowed = "must be 0.5 to 39.5, a board of the lane".to_owned();
-                return Err(Fault::Flag { flag: "--arrows".to_owned(), value: arrows.to_string(), allowed });
+                return Err(Fault::Field { field: "--arrows", value: arrows.to_string(), allowed });
             }
             release.aimed_at(Board(arrows), Feet(ARROWS_FT))
         }
@@ -73,7 +73,7 @@ fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> 
 /// A release's error in terms of the flags it was given by.
 fn flag_fault(error: &LaneError) -> Fault {
     let LaneError::Range { key, value, low, high } = error else {
-        return Fault::Flag { flag: "throw".to_owned(), value: String::new(), allowed: error.to_string() };
+        return Fault::Field { field: "throw", value: String::new(), allowed: error.to_string() };
     };
     let (flag, unit) = match *key {
         "laydown" => ("--laydown", "boards"),
@@ -85,7 +85,7 @@ fn flag_fault(error: &LaneError) -> Fault {
         other => (other, ""),
     };
     let allowed = format!("must be {low} to {high} {unit}");
-    Fault::Flag { flag: flag.to_owned(), value: value.to_string(), allowed }
+    Fault::Field { field: flag, value: value.to_string(), allowed }
 }
 
 fn words(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<String, Failure> {

@@ -120,7 +120,7 @@ fn law_a_block_begins_with_ball_and_lines() {
     );
     assert_eq!(next["lane"], "club night, lane 7");
     assert_eq!(next["pins"].as_array().unwrap().len(), 10);
-    assert_eq!(names(evening.path()), ["a.record", "a.record.block.json", "bag.toml", "event.toml"]);
+    assert_eq!(names(evening.path()), ["a.record", "bag.toml", "event.toml"]);
     // Again on the same oil: another block of the same people and things.
     assert_eq!(evening.json(&["start", "--event", "event.toml"])["block"], "club night, 7-8 (2)");
     let whole: Value = serde_json::from_str(&evening.whole()).unwrap();
@@ -326,24 +326,31 @@ fn law_where_there_is_nothing_it_is_said() {
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("is no record"));
     assert_eq!(names(evening.path()), ["a.record", "bag.toml", "event.toml"], "nothing half written");
-    let lost = Evening::begun();
-    let kept = lost.path().join("a.record.block.json");
-    let whole: Value = serde_json::from_str(&fs::read_to_string(&kept).unwrap()).unwrap();
+    let whole: Value = serde_json::from_str(&Evening::begun().whole()).unwrap();
+    let begun = whole["facts"].as_array().unwrap().iter().position(|fact| fact["kind"] == "begun").unwrap();
+    let without = |bad: &mut Value| drop(bad["facts"].as_array_mut().unwrap().remove(begun));
+    let imported = |bad: &Value| {
+        let lost = Evening::new();
+        fs::write(lost.path().join("bad.json"), bad.to_string()).unwrap();
+        (lost.json(&["import", "bad.json"])["added"].as_u64().unwrap() > 0).then_some(lost).unwrap()
+    };
     for (key, wrong, said) in [
         ("balls", serde_json::json!(["dull"]), "its balls are not those of its event"),
         ("pair", 3.into(), "begin the block again"),
-        ("schema", 2.into(), "of version 2, this program reads 1"),
-        ("extra", 1.into(), "unknown field `extra`"),
+        ("files", serde_json::json!({ "event": 1 }), "its event cannot be read"),
     ] {
         let mut bad = whole.clone();
-        bad[key] = wrong;
-        fs::write(&kept, bad.to_string()).unwrap();
-        lost.refused(&["log", "X", "--ball", "spare"], &[said]);
+        bad["facts"][begun]["opening"][key] = wrong;
+        imported(&bad).refused(&["log", "X", "--ball", "spare"], &["--block", said]);
     }
-    fs::write(lost.path().join("a.record.block.json"), "{").unwrap();
-    lost.refused(&["log", "X"], &["a.record.block.json", "begin the block again"]);
-    fs::remove_file(lost.path().join("a.record.block.json")).unwrap();
-    lost.refused(&["log", "X"], &["no block has been begun here"]);
+    let mut bad = whole.clone();
+    bad["facts"][begun]["opening"]["extra"] = 1.into();
+    let there = Evening::begun();
+    fs::write(there.path().join("bad.json"), bad.to_string()).unwrap();
+    there.refused(&["import", "bad.json"], &["unknown field `extra`"]);
+    let mut bad = whole.clone();
+    without(&mut bad);
+    imported(&bad).refused(&["log", "X"], &["no block has been begun here"]);
 }
 
 #[test]
@@ -356,7 +363,7 @@ fn law_later_commands_need_no_file_and_no_folder() {
     // The tests themselves run in another folder.
     assert!(run(&["log", "10", "--record", &record]).status.success());
     assert_eq!(json(&["next", "--json", "--record", &record])["pins"], serde_json::json!([10]));
-    assert_eq!(names(evening.path()), ["a.record", "a.record.block.json"]);
+    assert_eq!(names(evening.path()), ["a.record"]);
 }
 
 #[test]
@@ -379,7 +386,7 @@ fn law_the_record_lies_where_the_system_says_and_nothing_elsewhere() {
     run(&["start", "--event", "event.toml"], Some(data.path()));
     run(&["log", "X"], Some(data.path()));
     assert_eq!(names(home.path()), Vec::<String>::new());
-    assert_eq!(names(&data.path().join("boardwise")), ["boardwise.record", "boardwise.record.block.json"]);
+    assert_eq!(names(&data.path().join("boardwise")), ["boardwise.record"]);
     run(&["start", "--event", "event.toml"], None);
     assert!(home.path().join(".local/share/boardwise/boardwise.record").is_file());
     assert_eq!(names(evening.path()), ["bag.toml", "event.toml"]);

@@ -55,12 +55,12 @@ pub enum Fault {
     /// Something in a file that cannot be.
     #[error("{0}")]
     InFile(Box<Mistake>),
-    /// A flag's value that cannot be.
-    #[error("{flag} {value}: {allowed}")]
-    Flag {
-        /// The flag as typed.
-        flag: String,
-        /// Its value as typed.
+    /// A value that cannot be.
+    #[error("{field} {value}: {allowed}")]
+    Field {
+        /// What it was given for. Each face has its own word for it: a flag at the command line, an input on a page.
+        field: &'static str,
+        /// The value as it was given.
         value: String,
         /// What is allowed.
         allowed: String,

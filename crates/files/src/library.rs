@@ -112,7 +112,7 @@ impl Library {
     /// # Errors
     /// A name that is none or the demo kit's; what is wrong with the text; [`Fault::Write`].
     pub fn keep(&self, shelf: Shelf, id: &str, text: &str) -> Result<Vec<String>, Fault> {
-        let refuse = |allowed: String| Fault::Flag { flag: "name".to_owned(), value: id.to_owned(), allowed };
+        let refuse = |allowed: String| Fault::Field { field: "name", value: id.to_owned(), allowed };
         if !Self::is_name(id) {
             let most = Self::LONGEST;
             return Err(refuse(format!(

@@ -18,13 +18,9 @@ pub fn check_parent(path: &Path) -> io::Result<()> {
 /// Refuses a picture's place that cannot be written, before any work.
 ///
 /// # Errors
-/// [`Fault::Flag`] if the path is a folder, or is in no folder.
-pub fn check_place(flag: &str, path: &Path) -> Result<(), Fault> {
-    let refuse = |allowed: &str| Fault::Flag {
-        flag: flag.to_owned(),
-        value: path.display().to_string(),
-        allowed: allowed.to_owned(),
-    };
+/// [`Fault::Field`] if the path is a folder, or is in no folder.
+pub fn check_place(field: &'static str, path: &Path) -> Result<(), Fault> {
+    let refuse = |allowed: &str| Fault::Field { field, value: path.display().to_string(), allowed: allowed.to_owned() };
     if path.file_name().is_none() || path.is_dir() {
         return Err(refuse("names a folder; give the file's name too"));
     }

@@ -43,6 +43,18 @@ pub enum Error {
         /// The most it may be.
         most: f64,
     },
+    /// A number below or above its range.
+    #[error("{what} = {value} is out of range: use {low} to {high}")]
+    NotWithin {
+        /// Which number.
+        what: &'static str,
+        /// The number.
+        value: f64,
+        /// The least it may be.
+        low: f64,
+        /// The most it may be.
+        high: f64,
+    },
     /// A board that is not on the lane.
     #[error("{what} = {} is not on the lane: boards go from 0.5 to 39.5, counted from the bowling-hand side", board.0)]
     OffLane {
@@ -364,6 +376,10 @@ fn meant(nearest: Option<&str>) -> String {
 
 pub(crate) fn positive(what: &'static str, value: f64, most: f64) -> Result<(), Error> {
     if value > 0.0 && value <= most { Ok(()) } else { Err(Error::OutOfRange { what, value, most }) }
+}
+
+pub(crate) fn within(what: &'static str, value: f64, low: f64, high: f64) -> Result<(), Error> {
+    if (low..=high).contains(&value) { Ok(()) } else { Err(Error::NotWithin { what, value, low, high }) }
 }
 
 pub(crate) fn on_lane(what: &'static str, board: Board) -> Result<(), Error> {

@@ -6,6 +6,7 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::error::on_lane;
+use crate::opening::{Meant, Opening};
 use crate::roster::Surface;
 use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId};
 
@@ -50,6 +51,33 @@ pub enum Fact {
         lane: LaneId,
         /// The other lane of the pair: from the next frame on the two alternate. Without it the bowler stays on `lane`.
         other: Option<LaneId>,
+    },
+    /// From now on the bowler means to throw this line on a lane, in this block.
+    LineMeant {
+        /// In which block.
+        block: BlockId,
+        /// Who.
+        bowler: BowlerId,
+        /// On which lane.
+        lane: LaneId,
+        /// The line.
+        line: Meant,
+    },
+    /// A bowler begins a block, which is the present one from now on.
+    BlockBegun {
+        /// Which block.
+        block: BlockId,
+        /// Who.
+        bowler: BowlerId,
+        /// With what.
+        opening: Box<Opening>,
+    },
+    /// A bowler goes back to a block that was begun before: it is the present one from now on.
+    BlockResumed {
+        /// Which block.
+        block: BlockId,
+        /// Who.
+        bowler: BowlerId,
     },
     /// A remark.
     Note {
@@ -158,6 +186,9 @@ impl Fact {
             Self::BallChange { .. } => Kind::Ball,
             Self::SurfaceChange { .. } => Kind::Surface,
             Self::LaneChange { .. } => Kind::Lane,
+            Self::LineMeant { .. } => Kind::Line,
+            Self::BlockBegun { .. } => Kind::Begun,
+            Self::BlockResumed { .. } => Kind::Resumed,
             Self::Note { .. } => Kind::Note,
             Self::Correction { to, .. } => to.kind(),
             Self::Undo { .. } => Kind::Undo,
@@ -191,11 +222,13 @@ impl Fact {
                 how.as_deref().map_or(Ok(()), readable)
             }
             Self::Note { text, .. } => readable(text),
+            Self::LineMeant { line, .. } => line.check(),
+            Self::BlockBegun { opening, .. } => opening.check(),
             Self::Correction { of, to } => match **to {
                 Self::Correction { .. } | Self::Undo { .. } => Err(Error::CorrectsNothing { of: *of }),
                 _ => to.check(),
             },
-            Self::BallChange { .. } | Self::LaneChange { .. } | Self::Undo { .. } => Ok(()),
+            Self::BallChange { .. } | Self::LaneChange { .. } | Self::BlockResumed { .. } | Self::Undo { .. } => Ok(()),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The record of what a bowler threw: facts in one file, and all that follows from them.
 //!
-//! A [`Record`] is a list of [`Fact`]s that only ever grows: shots, changes of ball, surface and lane, notes, and the
-//! corrections and undos of earlier facts. Frames, scores, the ball in the hand, the surface of each ball and the games on
+//! A [`Record`] is a list of [`Fact`]s that only ever grows: blocks begun, shots, lines meant, changes of ball, surface
+//! and lane, notes, and the corrections and undos of earlier facts. Frames, scores, the ball in the hand, the surface of each ball and the games on
 //! it are read from the facts each time. Each fact comes with a [`Key`] the client made, so that sending it twice logs it
 //! once, and with a time: the record itself reads no clock, and goes by the order of logging alone.
 //!
@@ -36,12 +36,13 @@
 //! ```
 
 mod bag;
-mod beginning;
+mod earlier;
 mod error;
 mod fact;
 mod faults;
 mod import;
 mod open;
+mod opening;
 mod reading;
 mod record;
 mod roster;
@@ -55,12 +56,12 @@ mod word;
 mod writing;
 
 pub use bag::{BallLife, SurfaceWork};
-pub use beginning::Beginning;
 pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};
 pub use import::Imported;
-pub use record::{Note, Record, Version};
+pub use opening::{Meant, Opening};
+pub use record::{Line, Newcomers, Note, Record, Version};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
 pub use sheet::{Delivery, Sheet};
 pub use tables::Listed;

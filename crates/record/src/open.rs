@@ -6,10 +6,35 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 
 use crate::Error;
+use crate::earlier::carry_over;
 use crate::store::{Place, Store};
 
+/// A step from one version of the tables to the next.
+#[derive(Clone, Copy)]
+struct Step {
+    /// What changes of the tables.
+    sql: &'static str,
+    /// What is then done with the rows.
+    rows: Option<fn(&Store) -> Result<(), Error>>,
+}
+
+impl Step {
+    const fn of(sql: &'static str) -> Self {
+        Self { sql, rows: None }
+    }
+
+    fn take(self, store: &Store) -> Result<(), Error> {
+        store.ask(|| store.db.execute_batch(self.sql))?;
+        self.rows.map_or(Ok(()), |rows| rows(store))
+    }
+}
+
 /// The steps from an empty file to the tables of today. A file's version is how many of them it has seen.
-const STEPS: &[&str] = &[include_str!("../migrations/001_record.sql"), include_str!("../migrations/002_beginning.sql")];
+const STEPS: &[Step] = &[
+    Step::of(include_str!("../migrations/001_record.sql")),
+    Step::of(include_str!("../migrations/002_beginning.sql")),
+    Step { sql: include_str!("../migrations/003_facts.sql"), rows: Some(carry_over) },
+];
 
 /// Marks a file as a record, in the header field that databases have for it: "bkrc".
 const MARK: i64 = 0x626b_7263;
@@ -22,7 +47,7 @@ pub(crate) fn open(path: &Path, wait: Duration) -> Result<Store, Error> {
     open_with(path, wait, STEPS)
 }
 
-fn open_with(path: &Path, wait: Duration, steps: &[&str]) -> Result<Store, Error> {
+fn open_with(path: &Path, wait: Duration, steps: &[Step]) -> Result<Store, Error> {
     // Made absolute so that no path is taken for one of the database's special names.
     let path = std::path::absolute(path).map_err(|_| Error::CannotOpen { path: path.to_owned() })?;
     let place = Place { path, wait };
@@ -129,7 +154,7 @@ impl Store {
 
     /// Takes the steps the file has not seen: each wholly or not at all, each after a copy of the file as it was. An empty file takes all of
     /// them together, since there is nothing in it to copy.
-    fn migrate(&self, steps: &[&str]) -> Result<(), Error> {
+    fn migrate(&self, steps: &[Step]) -> Result<(), Error> {
         while self.steps_taken()? < steps.len() {
             // Nobody else writes from the copy to the end of the step, so that the copy lacks nothing.
             self.write(|store| {
@@ -142,8 +167,8 @@ impl Store {
                 if before > 0 {
                     store.beside()?.copy_to(&store.backup_path(before))?;
                 }
+                steps[before..after].iter().try_for_each(|step| step.take(store))?;
                 store.ask(|| {
-                    steps[before..after].iter().try_for_each(|sql| store.db.execute_batch(sql))?;
                     store.db.pragma_update(None, "application_id", MARK)?;
                     store.db.pragma_update(None, "user_version", i64::try_from(after).unwrap_or(i64::MAX))
                 })

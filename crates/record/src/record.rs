@@ -7,15 +7,15 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::bag::BallLife;
-use crate::beginning::Beginning;
 use crate::fact::{Fact, Logged, Receipt, Seq};
 use crate::open::open;
+use crate::opening::{Meant, Opening};
 use crate::reading::settle;
-use crate::roster::{Ball, Bowler};
+use crate::roster::{Ball, Block, Bowler, Event, Lane};
 use crate::sheet::Sheet;
 use crate::store::Store;
 use crate::tables::Listed;
-use crate::word::{BallId, BlockId, BowlerId, Key};
+use crate::word::{BallId, BlockId, BowlerId, Key, LaneId};
 use crate::writing::Writing;
 
 /// An open record. It reads no clock: whoever logs says when.
@@ -50,6 +50,34 @@ pub struct Note {
     pub block: Option<BlockId>,
     /// The bowler it is about.
     pub bowler: Option<BowlerId>,
+}
+
+/// People and things that come into the record together with facts about them.
+#[derive(Clone, Debug, Default)]
+pub struct Newcomers {
+    /// Bowlers.
+    pub bowlers: Vec<Bowler>,
+    /// Balls.
+    pub balls: Vec<Ball>,
+    /// Lanes.
+    pub lanes: Vec<Lane>,
+    /// Competitions and practices.
+    pub events: Vec<Event>,
+    /// Blocks.
+    pub blocks: Vec<Block>,
+}
+
+/// A line that a bowler meant from some fact on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The fact's number.
+    pub seq: Seq,
+    /// When, by the client's clock.
+    pub at: Timestamp,
+    /// On which lane.
+    pub lane: LaneId,
+    /// What was meant.
+    pub meant: Meant,
 }
 
 impl Record {
@@ -164,6 +192,31 @@ impl Record {
         })
     }
 
+    /// Adds people and things that are new together with facts about them, all or none. Who or what is there already under the same id
+    /// stays, with the name it has here.
+    ///
+    /// # Errors
+    /// As [`Record::add`] and [`Record::log_all`].
+    pub fn log_with(
+        &mut self,
+        new: Newcomers,
+        facts: impl IntoIterator<Item = (Fact, Key)>,
+        at: Timestamp,
+    ) -> Result<Vec<Receipt>, Error> {
+        self.store.write(|store| {
+            let mut writing = Writing::new(store);
+            new.bowlers.into_iter().try_for_each(|one| writing.list_by_id(one).map(drop))?;
+            new.balls.into_iter().try_for_each(|one| writing.list_by_id(one).map(drop))?;
+            new.lanes.into_iter().try_for_each(|one| writing.list_by_id(one).map(drop))?;
+            new.events.into_iter().try_for_each(|one| writing.list_by_id(one).map(drop))?;
+            new.blocks.into_iter().try_for_each(|one| writing.list_by_id(one).map(drop))?;
+            let receipts: Result<_, _> = facts.into_iter().map(|(fact, key)| writing.add(fact, &key, at)).collect();
+            let receipts = receipts?;
+            writing.adds_up()?;
+            Ok(receipts)
+        })
+    }
+
     /// Says what an earlier fact should have said. It keeps its place.
     ///
     /// # Errors
@@ -235,33 +288,40 @@ impl Record {
         self.store.sheets(None)
     }
 
-    /// What a bowler's block began with, in the words of the program that began it; none where it kept none.
-    ///
-    /// ```
-    /// # use boardwise_record::Beginning;
-    /// # let folder = tempfile::tempdir()?;
-    /// # let mut record = boardwise_record::Record::open(folder.path().join("a.record"))?;
-    /// # record.import_json(include_str!("../examples/people.json"))?;
-    /// let (block, bowler) = ("qualifying".parse()?, "anna".parse()?);
-    /// assert_eq!(record.beginning(&block, &bowler)?, None);
-    /// let text = "lanes 7 and 8, the short pattern".to_owned();
-    /// record.keep_beginning(&Beginning { block: block.clone(), bowler: bowler.clone(), text })?;
-    /// assert_eq!(record.beginning(&block, &bowler)?.as_deref(), Some("lanes 7 and 8, the short pattern"));
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
+    /// With what a bowler's block began; none where that was never written down, as in a record of shots alone.
     ///
     /// # Errors
     /// If the file cannot be read.
-    pub fn beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<String>, Error> {
-        self.store.beginning(block, bowler)
+    pub fn opening(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<Opening>, Error> {
+        let settled = settle(self.store.read(|store| store.of_beginning(block, bowler))?);
+        let mut openings = settled.into_iter().filter_map(|settled| match settled.fact {
+            Fact::BlockBegun { block: of, bowler: who, opening } if of == *block && who == *bowler => Some(*opening),
+            _ => None,
+        });
+        Ok(openings.next_back())
     }
 
-    /// Keeps what a bowler's block began with. Where something is kept of it already, that stays.
+    /// The present block and whose it is: the one begun or gone back to last.
     ///
     /// # Errors
-    /// [`Error::NoSuch`], [`Error::BadText`].
-    pub fn keep_beginning(&mut self, new: &Beginning) -> Result<(), Error> {
-        self.store.write(|store| new.keep(store))
+    /// If the file cannot be read.
+    pub fn present(&self) -> Result<Option<(BlockId, BowlerId)>, Error> {
+        self.store.read(Store::present)
+    }
+
+    /// The lines a bowler meant in a block, in the order in which they were logged.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn lines(&self, block: &BlockId, bowler: &BowlerId) -> Result<Vec<Line>, Error> {
+        let settled = settle(self.store.read(|store| store.of_lines(block, bowler))?);
+        let line = |settled: crate::reading::Settled| match settled.fact {
+            Fact::LineMeant { block: of, bowler: who, lane, line } if of == *block && who == *bowler => {
+                Some(Line { seq: settled.seq, at: settled.at, lane, meant: line })
+            }
+            _ => None,
+        };
+        Ok(settled.into_iter().filter_map(line).collect())
     }
 
     /// The ball a bowler has in hand: the one last changed to.

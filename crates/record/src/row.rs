@@ -8,58 +8,77 @@ use serde::{Deserialize, Serialize};
 
 use crate::Error;
 use crate::fact::{Fact, Logged, Seq, Shot};
+use crate::opening::{Meant, Opening};
 use crate::roster::{Surface, SurfaceWords};
 use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId};
 
-/// A fact as a row. Which fields are filled follows from its kind.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Row {
-    pub seq: i64,
-    pub key: Key,
-    pub at: Timestamp,
-    pub kind: Kind,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub corrects: Option<i64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub undoes: Option<i64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub block: Option<BlockId>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub bowler: Option<BowlerId>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ball: Option<BallId>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub lane: Option<LaneId>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub other_lane: Option<LaneId>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub before: Option<i64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub standing: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub down: Option<u8>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub arrows_board: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub breakpoint_board: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub hit: Option<Hit>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub felt: Option<Felt>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ra_um: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub grit: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub polished: Option<bool>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub text: Option<String>,
+/// Lays out a fact as a row, from one list of its fields: each with the name of its column.
+macro_rules! row {
+    ($($field:ident $column:literal: $type:ty,)+) => {
+        /// A fact as a row. Which fields are filled follows from its kind.
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct Row {
+            pub seq: i64,
+            pub key: Key,
+            pub at: Timestamp,
+            pub kind: Kind,
+            $(
+                #[serde(default, skip_serializing_if = "Option::is_none")]
+                pub $field: Option<$type>,
+            )+
+        }
+
+        /// The columns of the log's table in the order of [`Row::values`], before `root`.
+        pub(crate) const COLUMNS: &str = concat!("seq, key, at, kind", $(", ", $column,)+);
+
+        impl Row {
+            fn blank(seq: Seq, key: Key, at: Timestamp, kind: Kind) -> Self {
+                Self { seq: seq.0, key, at, kind, $($field: None,)+ }
+            }
+
+            /// Its values in the order of [`COLUMNS`], the first left out.
+            pub fn values<'a>(&'a self, at: &'a &'a str) -> Vec<&'a dyn ToSql> {
+                vec![&self.key, at, &self.kind, $(&self.$field,)+]
+            }
+
+            /// Reads a row of [`COLUMNS`].
+            pub fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
+                let at: String = row.get("at")?;
+                let at = at.parse().map_err(|why: jiff::Error| {
+                    rusqlite::Error::FromSqlConversionFailure(2, rusqlite::types::Type::Text, Box::new(why))
+                })?;
+                let (seq, key, kind) = (row.get("seq")?, row.get("key")?, row.get("kind")?);
+                Ok(Self { seq, key, at, kind, $($field: row.get($column)?,)+ })
+            }
+        }
+    };
 }
 
-/// The columns of the log's table in the order of [`Row::values`], before `root`.
-pub(crate) const COLUMNS: &str = "seq, key, at, kind, corrects, undoes, block, bowler, ball, lane, other_lane, put_before, \
-                                  standing, down, arrows_board, breakpoint_board, hit, felt, ra_um, grit, polished, text";
+row! {
+    corrects "corrects": i64,
+    undoes "undoes": i64,
+    block "block": BlockId,
+    bowler "bowler": BowlerId,
+    ball "ball": BallId,
+    lane "lane": LaneId,
+    other_lane "other_lane": LaneId,
+    before "put_before": i64,
+    standing "standing": String,
+    down "down": u8,
+    laydown_board "laydown_board": f64,
+    arrows_board "arrows_board": f64,
+    breakpoint_board "breakpoint_board": f64,
+    speed_mph "speed_mph": f64,
+    rotation_deg "rotation_deg": f64,
+    hit "hit": Hit,
+    felt "felt": Felt,
+    ra_um "ra_um": f64,
+    grit "grit": f64,
+    polished "polished": bool,
+    opening "opening": Opening,
+    text "text": String,
+}
 
 impl From<Logged> for Row {
     fn from(logged: Logged) -> Self {
@@ -71,33 +90,6 @@ impl From<Logged> for Row {
 }
 
 impl Row {
-    fn blank(seq: Seq, key: Key, at: Timestamp, kind: Kind) -> Self {
-        Self {
-            seq: seq.0,
-            key,
-            at,
-            kind,
-            corrects: None,
-            undoes: None,
-            block: None,
-            bowler: None,
-            ball: None,
-            lane: None,
-            other_lane: None,
-            before: None,
-            standing: None,
-            down: None,
-            arrows_board: None,
-            breakpoint_board: None,
-            hit: None,
-            felt: None,
-            ra_um: None,
-            grit: None,
-            polished: None,
-            text: None,
-        }
-    }
-
     fn fill(&mut self, fact: Fact) {
         match fact {
             Fact::Shot(shot) => self.fill_shot(shot),
@@ -116,6 +108,21 @@ impl Row {
                 self.lane = Some(lane);
                 self.other_lane = other;
             }
+            Fact::LineMeant { block, bowler, lane, line } => {
+                self.block = Some(block);
+                self.bowler = Some(bowler);
+                self.lane = Some(lane);
+                self.fill_line(line);
+            }
+            Fact::BlockBegun { block, bowler, opening } => {
+                self.block = Some(block);
+                self.bowler = Some(bowler);
+                self.opening = Some(*opening);
+            }
+            Fact::BlockResumed { block, bowler } => {
+                self.block = Some(block);
+                self.bowler = Some(bowler);
+            }
             Fact::Note { text, block, bowler } => {
                 self.text = Some(text);
                 self.block = block;
@@ -127,6 +134,14 @@ impl Row {
             }
             Fact::Undo { of } => self.undoes = Some(of.0),
         }
+    }
+
+    /// Fills in a line.
+    pub fn fill_line(&mut self, line: Meant) {
+        self.laydown_board = Some(line.laydown);
+        self.arrows_board = Some(line.arrows);
+        self.speed_mph = Some(line.speed_mph);
+        self.rotation_deg = Some(line.rotation_deg);
     }
 
     fn fill_shot(&mut self, shot: Shot) {
@@ -195,6 +210,26 @@ impl Row {
                 lane: self.lane.ok_or(lacks("lane"))?,
                 other: self.other_lane,
             },
+            Kind::Line => Fact::LineMeant {
+                line: Meant {
+                    laydown: self.laydown_board.ok_or(lacks("laydown_board"))?,
+                    arrows: self.arrows_board.ok_or(lacks("arrows_board"))?,
+                    speed_mph: self.speed_mph.ok_or(lacks("speed_mph"))?,
+                    rotation_deg: self.rotation_deg.ok_or(lacks("rotation_deg"))?,
+                },
+                block: self.block.ok_or(lacks("block"))?,
+                bowler: self.bowler.ok_or(lacks("bowler"))?,
+                lane: self.lane.ok_or(lacks("lane"))?,
+            },
+            Kind::Begun => Fact::BlockBegun {
+                block: self.block.ok_or(lacks("block"))?,
+                bowler: self.bowler.ok_or(lacks("bowler"))?,
+                opening: Box::new(self.opening.ok_or(lacks("opening"))?),
+            },
+            Kind::Resumed => Fact::BlockResumed {
+                block: self.block.ok_or(lacks("block"))?,
+                bowler: self.bowler.ok_or(lacks("bowler"))?,
+            },
             Kind::Note => Fact::Note { text: self.text.ok_or(lacks("text"))?, block: self.block, bowler: self.bowler },
             Kind::Undo => return Err(lacks("undoes")),
         })
@@ -220,65 +255,6 @@ impl Row {
             breakpoint: self.breakpoint_board.map(Board),
             hit: self.hit,
             felt: self.felt,
-        })
-    }
-
-    /// Its values in the order of [`COLUMNS`], the first left to the log.
-    pub fn values<'a>(&'a self, at: &'a &'a str) -> [&'a dyn ToSql; 21] {
-        [
-            &self.key,
-            at,
-            &self.kind,
-            &self.corrects,
-            &self.undoes,
-            &self.block,
-            &self.bowler,
-            &self.ball,
-            &self.lane,
-            &self.other_lane,
-            &self.before,
-            &self.standing,
-            &self.down,
-            &self.arrows_board,
-            &self.breakpoint_board,
-            &self.hit,
-            &self.felt,
-            &self.ra_um,
-            &self.grit,
-            &self.polished,
-            &self.text,
-        ]
-    }
-
-    /// Reads a row of [`COLUMNS`].
-    pub fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
-        let at: String = row.get(2)?;
-        let at = at.parse().map_err(|why: jiff::Error| {
-            rusqlite::Error::FromSqlConversionFailure(2, rusqlite::types::Type::Text, Box::new(why))
-        })?;
-        Ok(Self {
-            seq: row.get(0)?,
-            key: row.get(1)?,
-            at,
-            kind: row.get(3)?,
-            corrects: row.get(4)?,
-            undoes: row.get(5)?,
-            block: row.get(6)?,
-            bowler: row.get(7)?,
-            ball: row.get(8)?,
-            lane: row.get(9)?,
-            other_lane: row.get(10)?,
-            before: row.get(11)?,
-            standing: row.get(12)?,
-            down: row.get(13)?,
-            arrows_board: row.get(14)?,
-            breakpoint_board: row.get(15)?,
-            hit: row.get(16)?,
-            felt: row.get(17)?,
-            ra_um: row.get(18)?,
-            grit: row.get(19)?,
-            polished: row.get(20)?,
-            text: row.get(21)?,
         })
     }
 }

@@ -7,8 +7,8 @@ use jiff::Timestamp;
 use rusqlite::{Connection, ErrorCode, OptionalExtension, Params, Transaction, TransactionBehavior};
 
 use crate::Error;
-use crate::beginning::Beginning;
 use crate::fact::{Fact, Logged, Seq};
+use crate::reading::settle;
 use crate::row::{COLUMNS, Row};
 use crate::tables::sealed::Table;
 use crate::word::{BallId, BlockId, BowlerId, Key};
@@ -52,11 +52,16 @@ const ROOTS_OF_SHEET: &str = "
     UNION SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball'";
 const ROOTS_OF_HAND: &str = "SELECT coalesce(root, seq) FROM fact WHERE bowler = ?1 AND kind = 'ball'";
 const ROOTS_OF_SURFACE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball = ?1 AND kind = 'surface'";
+const ROOTS_OF_LINES: &str = "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line'";
+const ROOTS_OF_BEGINNING: &str =
+    "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('begun', 'resumed')";
+const ROOTS_OF_BEGINNINGS: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind IN ('begun', 'resumed')";
 const ROOTS_OF_NOTES: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind = 'note'";
 
 /// The searches made at every turn, with how many things each is about.
 #[cfg(test)]
-pub(crate) const SEARCHES: &[(&str, usize)] = &[(ROOTS_OF_SHEET, 2), (ROOTS_OF_HAND, 1), (ROOTS_OF_SURFACE, 1)];
+pub(crate) const SEARCHES: &[(&str, usize)] =
+    &[(ROOTS_OF_SHEET, 2), (ROOTS_OF_LINES, 2), (ROOTS_OF_BEGINNING, 2), (ROOTS_OF_HAND, 1), (ROOTS_OF_SURFACE, 1)];
 
 impl Store {
     /// Does `work` wholly or not at all, with no other writer beside it. What it did is on disk when this returns.
@@ -84,15 +89,29 @@ impl Store {
     /// Adds a fact at the end of the log. `root` is the fact that an undo or correction is about in the end.
     pub fn append(&self, fact: Fact, key: Key, at: Timestamp, root: Option<Seq>) -> Result<Seq, Error> {
         let row = Row::from(Logged { seq: Seq(0), key, at, fact });
+        self.put(None, &row, root.map(|seq| seq.0))
+    }
+
+    /// Copies a row of an earlier log into the log, under its own number.
+    pub fn insert_row(&self, row: &Row, root: Option<i64>) -> Result<(), Error> {
+        self.put(Some(row.seq), row, root).map(|_| ())
+    }
+
+    fn put(&self, seq: Option<i64>, row: &Row, root: Option<i64>) -> Result<Seq, Error> {
         let at = row.at.to_string();
         let at = at.as_str();
-        let root = root.map(|seq| seq.0);
-        let mut values = row.values(&at).to_vec();
+        let mut values: Vec<&dyn rusqlite::ToSql> = vec![&seq];
+        values.extend(row.values(&at));
         values.push(&root);
-        let marks = ["?"; 22].join(", ");
-        let columns = COLUMNS.trim_start_matches("seq, ");
-        let sql = format!("INSERT INTO fact ({columns}, root) VALUES ({marks})");
+        let marks = vec!["?"; values.len()].join(", ");
+        let sql = format!("INSERT INTO fact ({COLUMNS}, root) VALUES ({marks})");
         self.ask(|| self.db.prepare_cached(&sql)?.insert(values.as_slice())).map(Seq)
+    }
+
+    /// The time of the fact logged last.
+    pub fn latest(&self) -> Result<Option<Timestamp>, Error> {
+        let sql = format!("SELECT {COLUMNS} FROM fact ORDER BY seq DESC LIMIT 1");
+        Ok(self.facts(&sql, [])?.pop().map(|logged| logged.at))
     }
 
     /// The fact logged under a key.
@@ -125,6 +144,26 @@ impl Store {
     /// All work on a ball's surface.
     pub fn of_surface(&self, ball: &BallId) -> Result<Vec<Logged>, Error> {
         self.whole(ROOTS_OF_SURFACE, [ball])
+    }
+
+    /// All lines that a bowler meant in a block.
+    pub fn of_lines(&self, block: &BlockId, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
+        self.whole(ROOTS_OF_LINES, [block.as_str(), bowler.as_str()])
+    }
+
+    /// How a bowler's block began, and when it was gone back to.
+    pub fn of_beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
+        self.whole(ROOTS_OF_BEGINNING, [block.as_str(), bowler.as_str()])
+    }
+
+    /// The block and bowler begun or gone back to last.
+    pub fn present(&self) -> Result<Option<(BlockId, BowlerId)>, Error> {
+        let settled = settle(self.whole(ROOTS_OF_BEGINNINGS, [])?);
+        let mut blocks = settled.into_iter().filter_map(|settled| match settled.fact {
+            Fact::BlockBegun { block, bowler, .. } | Fact::BlockResumed { block, bowler } => Some((block, bowler)),
+            _ => None,
+        });
+        Ok(blocks.next_back())
     }
 
     /// All notes.
@@ -226,28 +265,6 @@ impl Store {
             0 => Err(self.missing::<T>(id)?),
             _ => Ok(()),
         }
-    }
-
-    /// What a sheet began with, if that was kept.
-    pub fn beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Option<String>, Error> {
-        let sql = "SELECT text FROM beginning WHERE block = ?1 AND bowler = ?2";
-        let about = [block.as_str(), bowler.as_str()];
-        self.ask(|| self.db.prepare_cached(sql)?.query_row(about, |row| row.get(0)).optional())
-    }
-
-    /// Keeps what a sheet began with, of which nothing was kept.
-    pub fn insert_beginning(&self, new: &Beginning) -> Result<(), Error> {
-        let sql = "INSERT INTO beginning (block, bowler, text) VALUES (?1, ?2, ?3)";
-        let values = [new.block.as_str(), new.bowler.as_str(), &new.text];
-        self.ask(|| self.db.prepare_cached(sql)?.execute(values)).map(|_| ())
-    }
-
-    /// All that was kept of how sheets began, in the order in which it was.
-    pub fn beginnings(&self) -> Result<Vec<Beginning>, Error> {
-        let sql = "SELECT block, bowler, text FROM beginning ORDER BY rowid";
-        let read =
-            |row: &rusqlite::Row<'_>| Ok(Beginning { block: row.get(0)?, bowler: row.get(1)?, text: row.get(2)? });
-        self.ask(|| self.db.prepare_cached(sql)?.query_map([], read)?.collect())
     }
 
     /// What changes when others write (the database's `data_version`, which knows their commits but not ours), and rows written here.

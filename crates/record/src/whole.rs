@@ -7,8 +7,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
 use crate::Error;
-use crate::beginning::Beginning;
-use crate::fact::Seq;
+use crate::earlier::{self, Lines as EarlierLines};
+use crate::fact::{Fact, Seq};
 use crate::import::{Import, Imported, Incoming};
 use crate::record::Record;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
@@ -17,7 +17,10 @@ use crate::store::Store;
 use crate::tables::sealed::Table;
 
 /// The schema of the JSON, told in its first line.
-pub const SCHEMA: u64 = 1;
+pub const SCHEMA: u64 = 2;
+
+/// The earliest schema that can be imported.
+const EARLIEST: u64 = 1;
 
 /// The file, each list still as text so that what is wrong in one entry does not hide the others.
 #[derive(Deserialize)]
@@ -32,7 +35,7 @@ struct Whole<'a> {
     events: Vec<&'a RawValue>,
     blocks: Vec<&'a RawValue>,
     facts: Vec<&'a RawValue>,
-    /// Left out where nothing was kept, as by versions that kept nothing.
+    /// Of schema 1 alone: with what blocks began, beside the facts.
     #[serde(default)]
     beginnings: Vec<&'a RawValue>,
 }
@@ -71,12 +74,6 @@ impl Record {
             let mut entries = Entries::begin(to, "facts")?;
             store.each_row(Seq(0), |row| entries.write(&row))?;
             entries.end()?;
-            let beginnings = store.beginnings()?;
-            if !beginnings.is_empty() {
-                let mut entries = Entries::begin(to, "beginnings")?;
-                beginnings.iter().try_for_each(|one| entries.write(one))?;
-                entries.end()?;
-            }
             to.write_all(b"}\n").map_err(Error::from)
         })
     }
@@ -89,7 +86,7 @@ impl Record {
     /// [`Error::Schema`]. Nothing is imported then.
     pub fn import_json(&mut self, text: &str) -> Result<Imported, Error> {
         let Version { schema } = serde_json::from_str(text)?;
-        if schema != SCHEMA {
+        if !(EARLIEST..=SCHEMA).contains(&schema) {
             return Err(Error::Schema { found: schema, ours: SCHEMA });
         }
         let whole: Whole<'_> = serde_json::from_str(text)?;
@@ -97,7 +94,7 @@ impl Record {
             let mut import = Import::new(store);
             let lines = Lines { text };
             whole.people(&mut import, &lines)?;
-            whole.facts(&mut import, &lines)?;
+            whole.facts(&mut import, &lines, schema)?;
             whole.beginnings(store, &mut import, &lines)?;
             import.finish()
         })
@@ -113,19 +110,34 @@ impl Whole<'_> {
         add::<Block>(&self.blocks, import, lines)
     }
 
+    /// The remarks of schema 1 that are lines.
+    fn earlier_lines(&self) -> EarlierLines {
+        // What is no row is told where it is added.
+        let rows: Vec<Row> = self.facts.iter().filter_map(|entry| serde_json::from_str(entry.get()).ok()).collect();
+        EarlierLines::of(&rows)
+    }
+
+    /// Blocks begun as schema 1 has them.
     fn beginnings(&self, store: &Store, import: &mut Import<'_>, lines: &Lines<'_>) -> Result<(), Error> {
         let mut counter = lines.counter();
         for entry in &self.beginnings {
             let line = counter.line_of(entry);
             let parsed = serde_json::from_str::<Beginning>(entry.get()).map_err(Error::Entry);
-            if let Some(new) = import.noted(line, parsed)? {
-                import.noted(line, new.keep(store))?;
-            }
+            let Some((fact, key)) = import.noted(line, parsed)?.and_then(|new| earlier::begun(&new.text)) else {
+                continue;
+            };
+            let since = match &fact {
+                Fact::BlockBegun { opening, .. } => store.by_key(&opening.since)?.map(|logged| logged.at),
+                _ => None,
+            };
+            let at = since.or(store.latest()?).unwrap_or_default();
+            import.add(line, Incoming { fact, key, at, place: [0; 3] })?;
         }
         Ok(())
     }
 
-    fn facts(&self, import: &mut Import<'_>, lines: &Lines<'_>) -> Result<(), Error> {
+    fn facts(&self, import: &mut Import<'_>, lines: &Lines<'_>, schema: u64) -> Result<(), Error> {
+        let meant = if schema == SCHEMA { EarlierLines::default() } else { self.earlier_lines() };
         // The numbers in the file, and those the facts have here.
         let mut here = HashMap::new();
         let mut counter = lines.counter();
@@ -134,7 +146,7 @@ impl Whole<'_> {
             let parsed = serde_json::from_str::<Row>(entry.get()).map_err(Error::Entry);
             let fact = parsed.and_then(|row| {
                 let number = row.seq;
-                Ok((number, renumbered(row, &here)?.logged_exactly()?))
+                Ok((number, renumbered(meant.retyped(row), &here)?.logged_exactly()?))
             });
             if let Some((number, logged)) = import.noted(line, fact)?
                 && let Some(seq) =
@@ -146,6 +158,17 @@ impl Whole<'_> {
         }
         Ok(())
     }
+}
+
+/// With what a block began, as schema 1 has it: in the words of the program that began it.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Beginning {
+    #[serde(rename = "block")]
+    _block: String,
+    #[serde(rename = "bowler")]
+    _bowler: String,
+    text: String,
 }
 
 /// The row with the facts it refers to under the numbers they have here.

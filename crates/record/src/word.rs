@@ -245,6 +245,12 @@ words!(
         Surface = "surface",
         /// Another lane or pair.
         Lane = "lane",
+        /// Another line meant.
+        Line = "line",
+        /// A block begun.
+        Begun = "begun",
+        /// A block gone back to.
+        Resumed = "resumed",
         /// A remark.
         Note = "note",
         /// Something taken back.

@@ -96,6 +96,21 @@ impl<'a> Writing<'a> {
                 self.needs::<Lane>(lane.as_str())?;
                 other.as_ref().map_or(Ok(()), |other| self.needs::<Lane>(other.as_str()))
             }
+            Fact::LineMeant { block, bowler, lane, .. } => {
+                self.needs::<Block>(block.as_str())?;
+                self.needs::<Bowler>(bowler.as_str())?;
+                self.needs::<Lane>(lane.as_str())
+            }
+            Fact::BlockBegun { block, bowler, opening } => {
+                self.needs::<Block>(block.as_str())?;
+                self.needs::<Bowler>(bowler.as_str())?;
+                opening.lanes.iter().try_for_each(|lane| self.needs::<Lane>(lane.as_str()))?;
+                opening.balls.iter().try_for_each(|ball| self.needs::<Ball>(ball.as_str()))
+            }
+            Fact::BlockResumed { block, bowler } => {
+                self.needs::<Block>(block.as_str())?;
+                self.needs::<Bowler>(bowler.as_str())
+            }
             Fact::Note { block, bowler, .. } => {
                 block.as_ref().map_or(Ok(()), |block| self.needs::<Block>(block.as_str()))?;
                 bowler.as_ref().map_or(Ok(()), |bowler| self.needs::<Bowler>(bowler.as_str()))

@@ -61,7 +61,7 @@ impl Question {
     pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Weighing, Failure> {
         let tried = surfaces(&self.surfaces)?;
         let block = plan(&event, &event.pairs[0], 10, 1, self.seed);
-        let refuse = |allowed| Fault::Flag { flag: "--take".to_owned(), value: self.take.to_string(), allowed };
+        let refuse = |allowed| Fault::Field { field: "take", value: self.take.to_string(), allowed };
         let most = block.our_seat().balls.len();
         if !(1..=most).contains(&self.take) {
             let all = event.seats[0].bag.bag.balls().len();
@@ -94,8 +94,8 @@ fn surfaces(asked: &[String]) -> Result<Vec<Tried>, Fault> {
                 ("polished", _) => Surface::polished(),
                 (_, Ok(grit)) if (50.0..=20_000.0).contains(&grit) => Surface::sanded(grit),
                 _ => {
-                    return Err(Fault::Flag {
-                        flag: "--surfaces".to_owned(),
+                    return Err(Fault::Field {
+                        field: "surfaces",
                         value: word.clone(),
                         allowed: "grits from 50 to 20000, `polished`, or `none`, with commas between".to_owned(),
                     });

@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use std::path::PathBuf;
+
 use super::at_lanes::shots::Turn;
 use boardwise_files::Fault;
 
@@ -37,6 +39,51 @@ pub enum Failure {
         /// What comes next.
         next: Option<Turn>,
     },
+    /// There is no record.
+    #[error("{}: there is no record yet", place.display())]
+    NoRecord {
+        /// Where it was looked for.
+        place: PathBuf,
+    },
+    /// No block has been begun in the record.
+    #[error("no block has been begun yet")]
+    NoBlock,
+    /// The block has no place for another ball.
+    #[error("{}the block is complete", pins.as_ref().map_or_else(String::new, |pins| format!("{pins}: ")))]
+    BlockComplete {
+        /// What was to be logged, if anything was.
+        pins: Option<String>,
+        /// Games of the block.
+        games: Option<u16>,
+    },
+    /// Which pins stand was not logged, only how many.
+    #[error("{count} pins stand, and which ones was not logged")]
+    PinsNotKnown {
+        /// How many.
+        count: u8,
+    },
+    /// There is nothing to take back.
+    #[error("nothing was logged in this block that could be taken back")]
+    NothingToTakeBack,
+    /// A move that moves nothing.
+    #[error("say what is to change: feet and eyes, the line, the speed, the rotation or the ball")]
+    NothingToMove,
+    /// A shot that the block does not have.
+    #[error("shot {number}: {}", match shots { 0 => "no shot has been logged in this block".to_owned(), shots => format!("the block has shots 1 to {shots}") })]
+    NoSuchShot {
+        /// The number asked for.
+        number: usize,
+        /// Shots there are.
+        shots: usize,
+    },
+    /// Several bowlers have a sheet of the block.
+    #[error("block {block}: say whose sheet: {}", bowlers.join(", "))]
+    WhoseSheet {
+        /// The block.
+        block: String,
+        /// Who has one.
+        bowlers: Vec<String>,
+    },
     /// A throw that cannot be although it was checked: a fault of the program.
     #[error("a throw: {0}")]
     Throw(#[from] boardwise_lane::LaneError),
@@ -50,7 +97,15 @@ impl Failure {
     pub fn is_bad_input(&self) -> bool {
         match self {
             Self::Input(fault) => fault.is_bad_input(),
-            Self::NotTheirTurn { .. } => true,
+            Self::NotTheirTurn { .. }
+            | Self::NoRecord { .. }
+            | Self::NoBlock
+            | Self::BlockComplete { .. }
+            | Self::PinsNotKnown { .. }
+            | Self::NothingToTakeBack
+            | Self::NothingToMove
+            | Self::NoSuchShot { .. }
+            | Self::WhoseSheet { .. } => true,
             Self::Record(error) => !failed(error),
             _ => false,
         }

@@ -51,10 +51,10 @@ impl Scene {
     pub fn only_ball(&self, command: &str) -> Result<&KitBall, Fault> {
         match self.balls.as_slice() {
             [one] => Ok(one),
-            several => Err(Fault::Flag {
-                flag: "--ball".to_owned(),
-                value: several.iter().map(|one| one.ball.id.as_str()).collect::<Vec<_>>().join(" --ball "),
-                allowed: format!("`{command}` is for one ball: give --ball once"),
+            several => Err(Fault::Field {
+                field: "ball",
+                value: several.iter().map(|one| one.ball.id.as_str()).collect::<Vec<_>>().join(", "),
+                allowed: format!("`{command}` is for one ball: name one"),
             }),
         }
     }

@@ -13,11 +13,11 @@ use serde_json::json;
 
 use super::answer::{Answer, Refusal};
 use super::pages;
+use super::stamp;
 use super::state::{App, aside};
 use boardwise_files::Fault;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{self, Story};
-use boardwise_session::at_lanes::desk;
 
 /// Which sheet of the record, beside which other.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -161,7 +161,7 @@ pub struct Noted {
 pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer {
     aside(&app, move |app| {
         let Noted { key, block, bowler, text } = asked;
-        after::note(&app.record, &block, &bowler, &text, &desk::own_key(&key)?)?;
+        after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
         // Pages at the lanes hear of it, where there are any; the remark is written in any case.
         let _ = app.served();
         let which = after::Which { block: Some(&block), bowler: Some(&bowler) };

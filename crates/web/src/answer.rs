@@ -30,7 +30,9 @@ impl From<Failure> for Refusal {
     fn from(failure: Failure) -> Self {
         let status = match &failure {
             Failure::NotTheirTurn { .. } => StatusCode::CONFLICT,
-            Failure::Input(Fault::Missing { .. }) => StatusCode::NOT_FOUND,
+            Failure::Input(Fault::Missing { .. }) | Failure::NoBlock | Failure::NoRecord { .. } => {
+                StatusCode::NOT_FOUND
+            }
             failure if failure.is_bad_input() => StatusCode::UNPROCESSABLE_ENTITY,
             Failure::Record(boardwise_record::Error::Busy { .. }) => StatusCode::SERVICE_UNAVAILABLE,
             _ => StatusCode::INTERNAL_SERVER_ERROR,

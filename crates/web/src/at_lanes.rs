@@ -10,20 +10,18 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
+use super::stamp;
 use super::state::{App, aside};
 use super::thinking::{self, Thinking};
 use boardwise_files::Fault;
-use boardwise_session::Failure;
-use boardwise_session::at_lanes::asked::{Shift, Told};
 use boardwise_session::at_lanes::begin::{Beginning, begin};
+use boardwise_session::at_lanes::command::{Command, LogShot, Move, ShotTold};
 use boardwise_session::at_lanes::desk;
-use boardwise_session::at_lanes::lines;
-use boardwise_session::at_lanes::made::DeviceTime;
+use boardwise_session::at_lanes::device_time::DeviceTime;
 use boardwise_session::at_lanes::next::{self, Question, in_hand};
 use boardwise_session::at_lanes::open;
 use boardwise_session::at_lanes::screen;
-use boardwise_session::at_lanes::shots::{self, Turn};
-use boardwise_session::at_lanes::so_far::BlockSoFar;
+use boardwise_session::at_lanes::shots::Turn;
 
 /// How the block stands.
 ///
@@ -51,7 +49,7 @@ pub async fn start(
         if let Some(folder) = app.record.parent() {
             std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
         }
-        begin(&app.record, app.library.event(&asked.event)?, &asked.beginning)?;
+        begin(&app.record, app.library.event(&asked.event)?, &asked.beginning, &stamp::fresh()?)?;
         // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
         // is told why.
         let _ = app.think(Thinking::look_ahead);
@@ -74,7 +72,7 @@ pub async fn go_back(
     Json(asked): Json<GoingBack>,
 ) -> Result<Response, Refusal> {
     let served = aside(&app, move |app| {
-        open::go_back(&app.record, &asked.block)?;
+        open::go_back(&app.record, &asked.block, &stamp::fresh()?)?;
         app.served()
     });
     Ok(served.await?.answer(&headers))
@@ -94,7 +92,7 @@ pub struct ToldShot {
     /// The block it was made in; left out, the present one.
     block: Option<String>,
     #[serde(flatten)]
-    told: Told,
+    shot: ShotTold,
 }
 
 /// Logs a shot.
@@ -102,12 +100,9 @@ pub struct ToldShot {
 /// # Errors
 /// 409 where the sheet is at another ball.
 pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer {
-    change(&app, asked.block, move |so_far| {
-        let key = desk::own_key(&asked.key)?;
-        let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
-        shots::log(so_far, &asked.told, &key, asked.turn, by_device).map(|done| done.words)
-    })
-    .await
+    let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
+    let shot = LogShot { shot: asked.shot, turn: asked.turn, by_device };
+    change(&app, asked.block, asked.key, Command::Log(shot)).await
 }
 
 /// What is to be taken back.
@@ -123,11 +118,8 @@ pub struct TakingBack {
 
 /// Takes back.
 pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer {
-    change(&app, asked.block, move |so_far| {
-        let of = asked.of.as_deref().map(desk::own_key).transpose()?;
-        shots::undo(so_far, of.as_ref(), &desk::own_key(&asked.key)?).map(|done| done.words)
-    })
-    .await
+    let of = asked.of.as_deref().map(desk::own_key).transpose()?;
+    change(&app, asked.block, asked.key, Command::Undo { of }).await
 }
 
 /// A shot put right.
@@ -136,16 +128,12 @@ pub struct PutRight {
     key: String,
     number: usize,
     #[serde(flatten)]
-    told: Told,
+    shot: ShotTold,
 }
 
 /// Puts a shot right.
 pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer {
-    change(&app, None, move |so_far| {
-        let key = desk::own_key(&asked.key)?;
-        shots::fix(so_far, asked.number, &asked.told, &key).map(|done| done.words)
-    })
-    .await
+    change(&app, None, asked.key, Command::Correct { number: asked.number, shot: asked.shot }).await
 }
 
 /// A line, speed, hand or ball that is another from now on.
@@ -155,27 +143,19 @@ pub struct Shifting {
     /// In which block; left out, the present one.
     block: Option<String>,
     #[serde(flatten)]
-    shift: Shift,
+    to: Move,
 }
 
 /// Writes a move down.
 pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer {
-    change(&app, asked.block, move |so_far| {
-        let key = desk::own_key(&asked.key)?;
-        lines::shift(so_far, &asked.shift, &key).map(|_| "moved".to_owned())
-    })
-    .await
+    change(&app, asked.block, asked.key, Command::Move(asked.to)).await
 }
 
 /// Does it in the block, tells every page, and answers with what was done and how that block stands.
-async fn change(
-    app: &Arc<App>,
-    block: Option<String>,
-    doing: impl FnOnce(&mut BlockSoFar) -> Result<String, Failure> + Send + 'static,
-) -> Answer {
+async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer {
     aside(app, move |app| {
-        let (did, served) = app.change_in(block.as_deref(), doing)?;
-        Ok(served.with(&did))
+        let (done, served) = app.change_in(block.as_deref(), &command, &stamp::under(&key)?)?;
+        Ok(served.with(&done.deed.words()))
     })
     .await
     .map(Json)

@@ -113,12 +113,12 @@ pub struct Ready {
 
 impl Asked {
     fn question(&self, what: What) -> Result<Question, Fault> {
-        let within = |name: &str, value: u32, allowed: RangeInclusive<i64>| {
+        let within = |field: &'static str, value: u32, allowed: RangeInclusive<i64>| {
             if allowed.contains(&i64::from(value)) {
                 return Ok(value);
             }
             let allowed = format!("must be {} to {}", allowed.start(), allowed.end());
-            Err(Fault::Flag { flag: name.to_owned(), value: value.to_string(), allowed })
+            Err(Fault::Field { field, value: value.to_string(), allowed })
         };
         Ok(match what {
             What::Bag => Question::Bag(bag::Question {

@@ -35,15 +35,15 @@ impl Asked {
     fn read(parts: Vec<(String, String)>) -> Result<Self, Fault> {
         let (mut theme, mut in_hand, mut ball, mut lane, mut rest) = (Theme::Light, false, 0, 0, Vec::new());
         for (key, value) in parts {
-            let count = || {
+            let count = |field| {
                 let allowed = "must be a whole number, from 0".to_owned();
-                value.parse().map_err(|_| Fault::Flag { flag: key.clone(), value: value.clone(), allowed })
+                value.parse().map_err(|_| Fault::Field { field, value: value.clone(), allowed })
             };
             match key.as_str() {
                 "theme" => theme = if value == "dark" { Theme::Dark } else { Theme::Light },
                 "in_hand" => in_hand = value == "yes",
-                "of_ball" => ball = count()?,
-                "on_lane" => lane = count()?,
+                "of_ball" => ball = count("of_ball")?,
+                "on_lane" => lane = count("on_lane")?,
                 _ => rest.push((key, value)),
             }
         }

@@ -16,6 +16,7 @@ mod pages;
 mod pairing;
 mod runs;
 mod served;
+mod stamp;
 mod state;
 mod thinking;
 

@@ -16,7 +16,7 @@ use super::{Serving, Started};
 use boardwise_files::Library;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
-use boardwise_session::at_lanes::desk;
+use boardwise_session::at_lanes::command::{Command, Done, Stamp};
 use boardwise_session::at_lanes::open;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::lab::Lab;
@@ -56,8 +56,6 @@ pub struct App {
 pub struct OpenBlock {
     /// The block.
     pub so_far: BlockSoFar,
-    /// When the file was written that it was opened from.
-    written: Option<SystemTime>,
     /// How it stands, as it is served; none where nobody has asked.
     served: Option<Arc<Served>>,
 }
@@ -133,23 +131,23 @@ impl App {
     ///
     /// # Errors
     /// As [`App::change`]; if there is no such block.
-    pub fn change_in<T>(
+    pub fn change_in(
         &self,
         block: Option<&str>,
-        doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
-    ) -> Result<(T, Arc<Served>), Failure> {
-        let mut doing = Some(doing);
+        command: &Command,
+        stamp: &Stamp,
+    ) -> Result<(Done, Arc<Served>), Failure> {
         let (done, served) = self.change(|so_far| {
             let meant = block.is_none_or(|block| so_far.desk.begun.block.as_str() == block);
-            doing.take_if(|_| meant).map(|doing| doing(so_far)).transpose()
+            meant.then(|| so_far.run(command, stamp)).transpose()
         })?;
-        let (Some(block), Some(doing)) = (block, doing) else {
-            // One of the two is none only where it was the present block, and then something was done.
+        let (Some(block), None) = (block, &done) else {
+            // Nothing is done only where another block was named.
             return done.map(|done| (done, served)).ok_or_else(no_block);
         };
         // Whoever logs waits here too, so that no two balls are written into one place.
         let _alone = lock(&self.logging);
-        let (done, so_far) = open::elsewhere(&self.record, block, doing)?;
+        let (done, so_far) = open::elsewhere(&self.record, block, stamp, |so_far| so_far.run(command, stamp))?;
         Ok((done, Arc::new(Served::new(&so_far, None)?)))
     }
 
@@ -176,22 +174,26 @@ impl App {
         self.asked.load(Ordering::Relaxed)
     }
 
-    /// The block begun last as the record has it now, opened where it is not yet or where another has begun since; and whether what has
-    /// The present block as the record has it now, opened where it is not yet or where it is another since; and whether what has
-    /// been bowled or meant is another than it was.
+    /// The present block as the record has it now, opened where it is not yet or where another is the present one since; and whether what
+    /// has been bowled or meant is another than it was.
     fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<(&'a mut OpenBlock, bool), Failure> {
-        let kept = desk::beside(&self.record);
-        if open.is_none() && kept.symlink_metadata().is_err() {
+        if open.is_none() && self.record.symlink_metadata().is_err() {
             return Err(no_block());
         }
-        let written = kept.metadata().and_then(|kept| kept.modified()).ok();
-        open.take_if(|open| open.written.is_none() || open.written != written);
-        if let Some(open) = open {
-            let another = open.so_far.catch_up()?;
-            Ok((open, another))
-        } else {
-            let so_far = BlockSoFar::open(&self.record)?;
-            Ok((open.insert(OpenBlock { so_far, written, served: None }), true))
+        let mut another = false;
+        if let Some(known) = open {
+            let before = known.so_far.version();
+            another = known.so_far.catch_up()?;
+            if known.so_far.version() != before && !known.so_far.is_present()? {
+                *open = None;
+            }
+        }
+        match open {
+            Some(open) => Ok((open, another)),
+            None => {
+                let so_far = BlockSoFar::open(&self.record)?;
+                Ok((open.insert(OpenBlock { so_far, served: None }), true))
+            }
         }
     }
 
@@ -223,7 +225,7 @@ impl App {
 
 /// Before any block was begun.
 pub fn no_block() -> Failure {
-    boardwise_files::Fault::Missing { what: "block", name: "begun".to_owned(), known: Vec::new() }.into()
+    Failure::NoBlock
 }
 
 /// A lock; whoever panicked in it left nothing half done, since all writing is the record's.

@@ -87,10 +87,8 @@ impl Thought {
 
 #[cfg(test)]
 mod tests {
-    use super::super::state::tests::{evening, log};
+    use super::super::state::tests::{evening, log, undo};
     use super::*;
-    use boardwise_session::at_lanes::desk;
-    use boardwise_session::at_lanes::shots;
 
     #[test]
     fn law_a_shot_taken_back_is_not_learned_anew_however_often_the_block_was_looked_at() {
@@ -101,7 +99,7 @@ mod tests {
                 app.think(Thinking::look_ahead).unwrap();
             }
         }
-        app.change(|so_far| shots::undo(so_far, None, &desk::fresh_key()?).map(|_| ())).unwrap();
+        app.change(undo).unwrap();
         app.think(|thinking| {
             let Thinking { block, thought, .. } = thinking;
             let so_far = &block.as_ref().unwrap().so_far;

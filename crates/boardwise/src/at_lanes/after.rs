@@ -11,6 +11,7 @@ use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
     self, CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
 };
+use boardwise_session::at_lanes::meant::AsRelease;
 
 pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
     if let Some(pdf) = &asked.pdf {

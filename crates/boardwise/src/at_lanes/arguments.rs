@@ -5,7 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::arguments::EventKit;
-use boardwise_session::at_lanes::{asked, begin};
+use boardwise_files::Fault;
+use boardwise_session::at_lanes::begin;
+use boardwise_session::at_lanes::command::{self, ShotTold};
+use boardwise_session::at_lanes::desk::word;
 
 /// Where things are written down, and how the answer is told.
 #[derive(Debug, Args)]
@@ -250,36 +253,49 @@ impl From<&Beginning> for begin::Beginning {
     }
 }
 
-impl From<&Details> for asked::Details {
-    fn from(told: &Details) -> Self {
-        Self {
-            ball: told.ball.clone(),
-            arrows: told.arrows,
-            breakpoint: told.breakpoint,
-            hit: told.hit.clone(),
-            felt: told.felt.clone(),
-            lane: told.lane,
-        }
+impl Details {
+    /// As the session takes them.
+    ///
+    /// # Errors
+    /// If a word is none of those for it.
+    fn told(&self) -> Result<command::Details, Fault> {
+        Ok(command::Details {
+            ball: self.ball.clone(),
+            arrows: self.arrows,
+            breakpoint: self.breakpoint,
+            hit: self.hit.as_deref().map(|typed| word("--hit", typed)).transpose()?,
+            felt: self.felt.as_deref().map(|typed| word("--felt", typed)).transpose()?,
+            lane: self.lane,
+        })
     }
 }
 
-impl From<&Told> for asked::Told {
-    fn from(told: &Told) -> Self {
-        Self {
-            pins: told.pins.clone(),
-            details: (&told.details).into(),
-            note: told.note.clone(),
-            key: told.key.clone(),
-        }
+impl Told {
+    /// As the session takes it.
+    ///
+    /// # Errors
+    /// If a word is none of those for it.
+    pub fn shot(&self) -> Result<ShotTold, Fault> {
+        Ok(ShotTold { pins: self.pins.clone(), details: self.details.told()?, note: self.note.clone() })
     }
 }
 
-impl From<&Shift> for asked::Shift {
+impl Fix {
+    /// As the session takes it.
+    ///
+    /// # Errors
+    /// If a word is none of those for it.
+    pub fn shot(&self) -> Result<ShotTold, Fault> {
+        Ok(ShotTold { pins: self.pins.clone(), details: self.details.told()?, note: None })
+    }
+}
+
+impl From<&Shift> for command::Move {
     fn from(told: &Shift) -> Self {
         Self {
             feet: told.feet,
             eyes: told.eyes,
-            line: told.line.clone(),
+            line: told.line.as_deref().and_then(|line| line.try_into().ok()),
             speed: told.speed,
             rotation: told.rotation,
             ball: told.ball.clone(),

@@ -7,15 +7,15 @@ use serde_json::{Value, json};
 use super::arguments;
 use crate::Failure;
 use crate::output;
-use crate::place::place;
+use crate::place::{place, stamp};
 use boardwise_session::at_lanes::begin::line_json;
-use boardwise_session::at_lanes::desk;
-use boardwise_session::at_lanes::lines::shift;
+use boardwise_session::at_lanes::command::Command;
+use boardwise_session::at_lanes::meant::AsRelease;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
     let mut so_far = BlockSoFar::open(&place(asked.desk.record.as_deref())?)?;
-    let now = shift(&mut so_far, &(&asked.shift).into(), &desk::fresh_key()?)?;
+    let now = so_far.run(&Command::Move((&asked.shift).into()), &stamp(None)?)?.lines;
     let BlockSoFar { desk, setting, sheet, .. } = &so_far;
     let in_hand = sheet.ball.as_ref().map(boardwise_record::BallId::as_str);
     if asked.desk.json {

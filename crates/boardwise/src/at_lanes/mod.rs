@@ -2,6 +2,7 @@
 
 mod after;
 pub mod arguments;
+mod kept;
 mod line;
 mod log;
 mod next;

@@ -7,11 +7,11 @@ use boardwise_belief::{Change, Estimate};
 use serde_json::{Value, json};
 
 use super::arguments;
+use super::kept;
 use crate::Failure;
 use crate::output;
 use crate::place::place;
-use boardwise_session::at_lanes::kept;
-use boardwise_session::at_lanes::meant::Meant;
+use boardwise_session::at_lanes::meant::{AsRelease, Meant};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::spare::SpareAnswer;

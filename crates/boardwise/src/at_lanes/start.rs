@@ -6,17 +6,18 @@ use serde_json::json;
 
 use super::arguments::Start;
 use crate::Failure;
-use crate::place::new_place;
+use crate::place::{new_place, stamp};
 use crate::{event, output};
 use boardwise_session::at_lanes::begin::{begin, line_json};
 use boardwise_session::at_lanes::desk::Desk;
+use boardwise_session::at_lanes::meant::AsRelease;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::standing;
 
 pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
     let files = event::files(&asked.kit)?;
     let place = new_place(asked.desk.record.as_deref())?;
-    let fresh = begin(&place, files, &(&asked.beginning).into())?;
+    let fresh = begin(&place, files, &(&asked.beginning).into(), &stamp(None)?)?;
     for warning in &fresh.warnings {
         eprintln!("warning: {warning}");
     }

@@ -18,7 +18,7 @@ pub(crate) fn export(asked: &Export) -> Result<(), Failure> {
     whole::check_place("FILE", &asked.file)?;
     if asked.file.symlink_metadata().is_ok() {
         let allowed = "there is something of that name already; nothing was written. Give a new name".to_owned();
-        return Err(Fault::Flag { flag: "FILE".to_owned(), value: name, allowed }.into());
+        return Err(Fault::Field { field: "FILE", value: name, allowed }.into());
     }
     let place = place(asked.desk.record.as_deref())?;
     let record = desk::open(&place)?;
@@ -53,7 +53,7 @@ pub(crate) fn import(asked: &Import) -> Result<(), Failure> {
         | boardwise_record::Error::Schema { .. }
         | boardwise_record::Error::Csv(_)
         | boardwise_record::Error::NumberTwice { .. } => {
-            Fault::Flag { flag: "FILE".to_owned(), value: name.clone(), allowed: why.to_string() }.into()
+            Fault::Field { field: "FILE", value: name.clone(), allowed: why.to_string() }.into()
         }
         why => Failure::from(why),
     };
@@ -62,8 +62,8 @@ pub(crate) fn import(asked: &Import) -> Result<(), Failure> {
         // Shots need people and blocks that only a record has which is there.
         desk::open(&place)?.import_csv(bytes.as_slice(), &batch, Timestamp::now()).map_err(in_file)?
     } else {
-        let text = std::str::from_utf8(&bytes).map_err(|why| Fault::Flag {
-            flag: "FILE".to_owned(),
+        let text = std::str::from_utf8(&bytes).map_err(|why| Fault::Field {
+            field: "FILE",
             value: name.clone(),
             allowed: format!("not text: byte {} is not UTF-8; an export is JSON", why.valid_up_to()),
         })?;

@@ -5,19 +5,20 @@ use std::path::Path;
 use boardwise_ball::CoverKind;
 use boardwise_belief::Belief;
 use boardwise_record::{
-    Ball, BallId, Block, BlockId, Bowler, BowlerId, Counting, Event, EventId, EventKind, Lane, LaneId, Record, Surface,
+    Ball, BallId, Block, BlockId, Bowler, BowlerId, Counting, Event, EventId, EventKind, Fact, Key, Lane, LaneId,
+    Newcomers, Record, Surface,
 };
 use boardwise_search::{Line, Seat, Unknowns};
 use boardwise_units::{Hand, Micrometres};
-use jiff::Timestamp;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
+use super::command::Stamp;
 use super::desk::{self, Begun, Desk, Setting};
-use super::meant::Meant;
+use super::meant::{AsRelease, Meant};
 use super::so_far::BlockSoFar;
 use crate::{Failure, event};
-use boardwise_files::{EventFiles, Fault, KitBall, Prepared, whole};
+use boardwise_files::{EventFiles, Fault, KitBall, Prepared};
 
 /// What a block begins with, as it is told.
 #[derive(Clone, Debug, Deserialize)]
@@ -53,27 +54,21 @@ pub struct Fresh {
 ///
 /// # Errors
 /// What the files say or what is asked cannot be, or the record cannot be written.
-pub fn begin(place: &Path, from: EventFiles, asked: &Beginning) -> Result<Fresh, Failure> {
+pub fn begin(place: &Path, from: EventFiles, asked: &Beginning, stamp: &Stamp) -> Result<Fresh, Failure> {
     let loaded = from.parse()?;
-    let counting: Counting = desk::word("--counting", &asked.counting)?;
+    let counting: Counting = desk::word("counting", &asked.counting)?;
     let pairs = loaded.value.pairs.len();
     let pair = (asked.pair as usize).wrapping_sub(1);
     if pair >= pairs {
-        return Err(flag("--pair", &asked.pair.to_string(), format!("the event has pairs 1 to {pairs}")).into());
+        return Err(wrong("pair", &asked.pair.to_string(), format!("the event has pairs 1 to {pairs}")).into());
     }
     let setting = Setting::of(loaded.value, pair);
     let ball = asked.ball.as_deref().map(|id| racks_ball(&setting, id)).transpose()?;
     let opening = Opening::find(&setting, ball)?;
     let mut record = Record::open(place)?;
     let named = Named::of(&record, &setting, counting)?;
-    let (mut entries, begun) = named.entries(&record, &setting, &opening, from, pair)?;
-    let text = begun.text()?;
-    let earlier = Begun::beside(place, &record).map(|earlier| earlier.kept()).transpose()?;
-    entries["beginnings"] = json!(earlier.into_iter().chain([begun.kept()?]).collect::<Vec<_>>());
-    // Laid ready first, so that nothing is in the record if it cannot be.
-    let kept = whole::Staged::write(&desk::beside(place), text.as_bytes())?;
-    record.import_json(&entries.to_string())?;
-    kept.keep()?;
+    let New { people, facts, begun } = named.new(&record, &setting, &opening, from, (pair, &stamp.key))?;
+    record.log_with(people, facts, stamp.at)?;
     let ball = setting.seat.balls[opening.ball].id.clone();
     let so_far = BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)?;
     Ok(Fresh { so_far, ball, lines: opening.lines, warnings: loaded.warnings })
@@ -86,15 +81,15 @@ pub fn line_json(lane: u32, meant: &Meant) -> Value {
     line
 }
 
-fn flag(flag: &str, value: &str, allowed: String) -> Fault {
-    Fault::Flag { flag: flag.to_owned(), value: value.to_owned(), allowed }
+fn wrong(field: &'static str, value: &str, allowed: String) -> Fault {
+    Fault::Field { field, value: value.to_owned(), allowed }
 }
 
 /// A ball for full racks by its id.
 fn racks_ball(setting: &Setting, id: &str) -> Result<usize, Fault> {
     setting.ball(id)?;
     let place = setting.seat.balls.iter().position(|ball| ball.id == id);
-    place.ok_or_else(|| flag("--ball", id, "it is the ball for spares; start with another".to_owned()))
+    place.ok_or_else(|| wrong("ball", id, "it is the ball for spares; start with another".to_owned()))
 }
 
 /// Seed of the worlds behind lines to start on.
@@ -165,7 +160,7 @@ fn id<T: std::str::FromStr>(text: &str, what: &str) -> Result<T, Fault> {
     text.parse().map_err(|_| {
         let allowed =
             format!("no name for the record: give {what} one of 1 to 40 characters, in one line, in its file");
-        flag("--event", text, allowed)
+        wrong("event", text, allowed)
     })
 }
 
@@ -177,7 +172,7 @@ impl Named {
         if record.get::<Bowler>(bowler.as_str()).is_ok_and(|known| known.hand != hand) {
             let allowed =
                 "the record has a bowler of this name with the other hand; give yours another name in the event";
-            return Err(flag("--bowler", bowler.as_str(), allowed.to_owned()).into());
+            return Err(wrong("bowler", bowler.as_str(), allowed.to_owned()).into());
         }
         let [first, second] = setting.numbers;
         let plain = match counting {
@@ -207,76 +202,60 @@ impl Named {
         Ok(Self { bowler, event, block, counting, lanes, balls })
     }
 
-    /// Everything that is new, as a file the record imports all or nothing of, and what is kept beside it.
-    fn entries(
+    /// Everything that is new.
+    fn new(
         self,
         record: &Record,
         setting: &Setting,
         opening: &Opening,
         files: EventFiles,
-        pair: usize,
-    ) -> Result<(Value, Begun), Failure> {
+        (pair, key): (usize, &Key),
+    ) -> Result<New, Failure> {
         let Self { bowler, event, block, counting, lanes, balls } = self;
-        let (at, key) = (Timestamp::now().to_string(), desk::fresh_key()?);
-        let mut facts: Vec<Value> = Vec::new();
-        let mut fact = |mut value: Value| {
-            let seq = facts.len() + 1;
-            value["seq"] = json!(seq);
-            value["key"] = json!(format!("{key}/{seq}"));
-            value["at"] = json!(at);
-            facts.push(value);
-        };
         let known = record.all::<Ball>()?;
-        let mut new_balls = Vec::new();
+        let mut people = Newcomers::default();
+        let mut all = Vec::new();
         for (one, ball) in setting.event.seats[0].bag.balls().zip(&balls) {
             match known.iter().find(|known| known.id == *ball) {
-                None => new_balls.push(record_ball(&one, ball, &bowler)),
+                None => people.balls.push(record_ball(&one, ball, &bowler)),
                 Some(known) => {
                     let cover = record_ball(&one, ball, &bowler).cover;
                     if known.cover != cover {
                         let allowed =
                             "the record has a ball of this id with another cover; choose another id in the bag file";
-                        return Err(flag("--bag", ball.as_str(), allowed.to_owned()).into());
+                        return Err(wrong("bag", ball.as_str(), allowed.to_owned()).into());
                     }
                     let surface = surface(one.prepared);
                     if record.life(ball)?.surface() != Some(surface) {
-                        let mut worked = json!(surface);
-                        worked["kind"] = json!("surface");
-                        worked["ball"] = json!(ball);
-                        worked["text"] = json!("as the bag file has it");
-                        fact(worked);
+                        let how = Some("as the bag file has it".to_owned());
+                        all.push(Fact::SurfaceChange { ball: ball.clone(), surface, how });
                     }
                 }
             }
         }
-        let in_hand = &setting.seat.balls[opening.ball].id;
-        let in_hand = setting.ball(in_hand).map(|place| balls[place].clone())?;
-        fact(json!({ "kind": "ball", "bowler": bowler, "ball": in_hand }));
-        fact(json!({ "kind": "lane", "block": block, "bowler": bowler, "lane": lanes[0], "other_lane": lanes[1] }));
-        for lane in 0..2 {
-            let text = opening.lines[lane].note(setting.numbers[lane]);
-            fact(json!({ "kind": "note", "text": text, "block": block, "bowler": bowler }));
+        let in_hand = setting.ball(&setting.seat.balls[opening.ball].id)?;
+        all.push(Fact::BallChange { bowler: bowler.clone(), ball: balls[in_hand].clone() });
+        let [lane, other] = lanes.clone();
+        all.push(Fact::LaneChange { block: block.clone(), bowler: bowler.clone(), lane, other: Some(other) });
+        for (lane, line) in lanes.iter().zip(opening.lines) {
+            let (block, bowler, lane) = (block.clone(), bowler.clone(), lane.clone());
+            all.push(Fact::LineMeant { block, bowler, lane, line });
         }
-        let since = format!("{key}/{}", facts.len()).parse()?;
-        let same = |id: &str| record.get::<Event>(id).is_ok();
-        let kind = if counting == Counting::Nothing { EventKind::Practice } else { EventKind::Competition };
-        let events = [Event { id: event.clone(), name: event.to_string(), kind, day: None }];
-        let games = (counting != Counting::Nothing).then_some(setting.event.pairs[pair].games as u16);
+        let numbered = |number: usize| Ok::<Key, Failure>(format!("{key}/{number}").parse()?);
+        let since = numbered(all.len())?;
         let hand: Hand = setting.event.seats[0].bowler.hand;
-        let entries = json!({
-            "schema": boardwise_record::SCHEMA,
-            "bowlers": [Bowler { id: bowler.clone(), name: bowler.to_string(), hand }],
-            "balls": new_balls,
-            "lanes": lanes.each_ref().map(|lane| Lane { id: lane.clone(), name: lane.to_string() }),
-            // Whether an event counts was said when it came into the record.
-            "events": if same(event.as_str()) { &events[..0] } else { &events[..] },
-            "blocks": [Block { id: block.clone(), event: event.clone(), name: block.to_string(), counting, games }],
-            "facts": facts,
-        });
+        let kind = if counting == Counting::Nothing { EventKind::Practice } else { EventKind::Competition };
+        let games = (counting != Counting::Nothing).then_some(setting.event.pairs[pair].games as u16);
+        people.bowlers.push(Bowler { id: bowler.clone(), name: bowler.to_string(), hand });
+        people.lanes.extend(lanes.each_ref().map(|lane| Lane { id: lane.clone(), name: lane.to_string() }));
+        // Whether an event counts was said when it came into the record.
+        if record.get::<Event>(event.as_str()).is_err() {
+            people.events.push(Event { id: event.clone(), name: event.to_string(), kind, day: None });
+        }
+        people.blocks.push(Block { id: block.clone(), event, name: block.to_string(), counting, games });
         let begun = Begun {
-            schema: Begun::SCHEMA,
-            block,
-            bowler,
+            block: block.clone(),
+            bowler: bowler.clone(),
             since,
             pair,
             files,
@@ -285,8 +264,17 @@ impl Named {
             forms: opening.forms.clone(),
             others: opening.others.clone(),
         };
-        Ok((entries, begun))
+        all.push(Fact::BlockBegun { block, bowler, opening: Box::new(begun.opening()?) });
+        let facts = all.into_iter().enumerate().map(|(k, fact)| Ok((fact, numbered(k + 1)?)));
+        Ok(New { people, facts: facts.collect::<Result<_, Failure>>()?, begun })
     }
+}
+
+/// What comes into the record with a block.
+struct New {
+    people: Newcomers,
+    facts: Vec<(Fact, Key)>,
+    begun: Begun,
 }
 
 fn surface(prepared: Prepared) -> Surface {

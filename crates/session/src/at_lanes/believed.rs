@@ -9,6 +9,7 @@ use boardwise_search::{Hit, Unknowns};
 
 use super::desk::{Desk, Setting};
 use super::lines::Lines;
+use super::meant::AsRelease;
 use super::next::in_hand;
 use super::so_far::BlockSoFar;
 use crate::{Failure, event};

@@ -3,28 +3,20 @@
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
-use boardwise_lane::Lane;
-use boardwise_record::{BallId, Beginning, Block, BlockId, Bowler, BowlerId, Key, LaneId, Record, Sheet};
-use boardwise_search::Seat;
-use jiff::Timestamp;
-use serde::{Deserialize, Serialize};
-
-use super::meant::Meant;
 use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair};
+use boardwise_lane::Lane;
+use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, Meant, Opening, Record, Sheet};
+use boardwise_search::Seat;
 
-/// What a block began with, kept in the record, so that nothing said of it needs another file. That of the present block lies beside
-/// the record too: it says which that is.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+/// With what a block began, as the record has it, and the event read from it.
+#[derive(Clone, Debug)]
 pub struct Begun {
-    /// Version of this file.
-    pub schema: u32,
     /// The block.
     pub block: BlockId,
     /// Whose sheet it is.
     pub bowler: BowlerId,
-    /// The last fact written down at its beginning.
+    /// The last fact written down before the block began.
     pub since: Key,
     /// Which pair of the event, from 0 on.
     pub pair: usize,
@@ -74,8 +66,7 @@ impl Begun {
         let event = self.files.parse()?.value;
         if self.pair >= event.pairs.len() || self.balls.len() != event.seats[0].bag.bag.balls().len() {
             let allowed = "its pair or its balls are not those of its event; begin the block again".to_owned();
-            let value = format!("the block {} as it is kept beside the record", self.block);
-            return Err(Fault::Flag { flag: "--record".to_owned(), value, allowed });
+            return Err(Fault::Field { field: "block", value: self.block.to_string(), allowed });
         }
         Ok(Setting::of(event, self.pair))
     }
@@ -90,54 +81,37 @@ impl Begun {
         self.lanes.iter().position(|one| one == lane)
     }
 
-    /// As a file.
-    ///
-    /// # Errors
-    /// If it cannot be written as JSON.
-    pub fn text(&self) -> Result<String, Failure> {
-        serde_json::to_string(self).map_err(Failure::Json)
-    }
-
     /// As the record keeps it.
     ///
     /// # Errors
-    /// As [`Begun::text`].
-    pub fn kept(&self) -> Result<Beginning, Failure> {
-        Ok(Beginning { block: self.block.clone(), bowler: self.bowler.clone(), text: self.text()? })
+    /// If its files cannot be written as JSON: a fault of the program.
+    pub fn opening(&self) -> Result<Opening, Failure> {
+        let Self { since, pair, files, lanes, balls, forms, others, .. } = self.clone();
+        let files = serde_json::to_value(files).map_err(Failure::Json)?;
+        Ok(Opening { since, pair, files, lanes, balls, forms, others })
     }
 
-    /// From its file.
-    ///
-    /// # Errors
-    /// Why it cannot be read, in words.
-    fn read(text: &[u8]) -> Result<Self, String> {
-        let begun: Self = serde_json::from_slice(text)
-            .map_err(|why| format!("not the file of a block that this version wrote ({why}); begin the block again"))?;
-        match (begun.schema, Self::SCHEMA) {
-            (found, ours) if found == ours => Ok(begun),
-            (found, ours) => Err(format!("of version {found}, this program reads {ours}; begin the block again")),
-        }
-    }
-
-    /// What a sheet of the record began with; none where nothing was kept of it. Inside, why it cannot be read, in words.
+    /// With what a sheet of the record began; none where that was never written down. Inside, why it cannot be read, in words.
     ///
     /// # Errors
     /// If the record cannot be read.
     pub fn of(record: &Record, block: &BlockId, bowler: &BowlerId) -> Result<Option<Result<Self, String>>, Failure> {
-        Ok(record.beginning(block, bowler)?.map(|text| Self::read(text.as_bytes())))
+        let Some(opening) = record.opening(block, bowler)? else { return Ok(None) };
+        let Opening { since, pair, files, lanes, balls, forms, others } = opening;
+        let (block, bowler) = (block.clone(), bowler.clone());
+        let files = serde_json::from_value(files).map_err(|why| format!("its event cannot be read ({why})"));
+        Ok(Some(files.map(|files| Self { block, bowler, since, pair, files, lanes, balls, forms, others })))
     }
 
-    /// What lies beside a record, if it is of a block in it. A block begun by a version that kept it nowhere else is so kept when the next
-    /// one begins.
-    pub fn beside(place: &Path, record: &Record) -> Option<Self> {
-        let begun = Self::read(&std::fs::read(beside(place)).ok()?).ok()?;
-        let known =
-            record.get::<Block>(begun.block.as_str()).is_ok() && record.get::<Bowler>(begun.bowler.as_str()).is_ok();
-        known.then_some(begun)
+    /// The present block of a record, the one begun or gone back to last.
+    ///
+    /// # Errors
+    /// If there is none; if it or the record cannot be read.
+    pub fn present(record: &Record) -> Result<Self, Failure> {
+        let (block, bowler) = record.present()?.ok_or(Failure::NoBlock)?;
+        let begun = Self::of(record, &block, &bowler)?.ok_or(Failure::NoBlock)?;
+        begun.map_err(|allowed| Fault::Field { field: "block", value: block.to_string(), allowed }.into())
     }
-
-    /// The version written now.
-    pub const SCHEMA: u32 = 1;
 }
 
 impl Setting {
@@ -155,8 +129,8 @@ impl Setting {
     /// If the pair has no such lane.
     pub fn lane(&self, number: u32) -> Result<usize, Fault> {
         let [first, second] = self.numbers;
-        self.numbers.iter().position(|&one| one == number).ok_or_else(|| Fault::Flag {
-            flag: "--lane".to_owned(),
+        self.numbers.iter().position(|&one| one == number).ok_or_else(|| Fault::Field {
+            field: "lane",
             value: number.to_string(),
             allowed: format!("the pair has lanes {first} and {second}"),
         })
@@ -176,25 +150,15 @@ impl Setting {
     }
 }
 
-/// The file beside a record that keeps the present block.
-pub fn beside(place: &Path) -> PathBuf {
-    let name = place.file_name().unwrap_or_default().to_string_lossy();
-    place.with_file_name(format!("{name}.block.json"))
-}
-
 /// Opens a record that must be there already.
 ///
 /// # Errors
 /// If there is no record, or it cannot be read.
 pub fn open(place: &Path) -> Result<Record, Failure> {
     if place.symlink_metadata().is_err() {
-        return Err(absent(place, "there is no record; `boardwise start` begins one").into());
+        return Err(Failure::NoRecord { place: place.to_owned() });
     }
     Ok(Record::open(place)?)
-}
-
-fn absent(place: &Path, allowed: &str) -> Fault {
-    Fault::Flag { flag: "--record".to_owned(), value: place.display().to_string(), allowed: allowed.to_owned() }
 }
 
 impl Desk {
@@ -204,13 +168,7 @@ impl Desk {
     /// If there is no record or no present block, or one of them cannot be read.
     pub fn open(place: &Path) -> Result<Self, Failure> {
         let record = open(place)?;
-        let kept = beside(place);
-        if kept.symlink_metadata().is_err() {
-            return Err(absent(place, "no block has been begun here; `boardwise start` begins one").into());
-        }
-        let name = kept.display().to_string();
-        let bytes = std::fs::read(&kept).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;
-        let begun = Begun::read(&bytes).map_err(|why| absent(&kept, &why))?;
+        let begun = Begun::present(&record)?;
         Ok(Self { record, place: place.to_owned(), begun })
     }
 
@@ -221,38 +179,18 @@ impl Desk {
     pub fn sheet(&self) -> Result<Sheet, Failure> {
         Ok(self.record.sheet(&self.begun.block, &self.begun.bowler)?)
     }
-
-    /// The lines that were logged in a block of the bowler's, in order: number of the fact, lane by its number, line.
-    ///
-    /// # Errors
-    /// If the record cannot be read.
-    pub fn lines(&self, block: &BlockId) -> Result<Vec<(boardwise_record::Seq, u32, Meant)>, Failure> {
-        let notes = self.record.notes()?;
-        let ours = notes
-            .into_iter()
-            .filter(|note| note.block.as_ref() == Some(block) && note.bowler.as_ref() == Some(&self.begun.bowler));
-        Ok(ours.filter_map(|note| Meant::read(&note.text).map(|(lane, meant)| (note.seq, lane, meant))).collect())
-    }
 }
 
 /// A word of the record as it was typed.
 ///
 /// # Errors
 /// If it is none of the record's words.
-pub fn word<T: FromStr<Err = boardwise_record::Error>>(flag: &str, typed: &str) -> Result<T, Fault> {
-    typed.parse().map_err(|why: boardwise_record::Error| Fault::Flag {
-        flag: flag.to_owned(),
+pub fn word<T: FromStr<Err = boardwise_record::Error>>(field: &'static str, typed: &str) -> Result<T, Fault> {
+    typed.parse().map_err(|why: boardwise_record::Error| Fault::Field {
+        field,
         value: typed.to_owned(),
         allowed: why.to_string(),
     })
-}
-
-/// A key that nobody else makes.
-///
-/// # Errors
-/// If the record takes no such key: a fault of the program.
-pub fn fresh_key() -> Result<Key, Failure> {
-    Ok(format!("{}-{}", Timestamp::now().as_nanosecond(), std::process::id()).parse()?)
 }
 
 /// A key of the client's own, with room for what is logged beside it.
@@ -261,8 +199,8 @@ pub fn fresh_key() -> Result<Key, Failure> {
 /// If it is none.
 pub fn own_key(typed: &str) -> Result<Key, Failure> {
     const ROOM: usize = 56;
-    let refuse = |allowed: String| Fault::Flag { flag: "--key".to_owned(), value: typed.to_owned(), allowed };
-    let key: Key = word("--key", typed)?;
+    let refuse = |allowed: String| Fault::Field { field: "key", value: typed.to_owned(), allowed };
+    let key: Key = word("key", typed)?;
     if typed.chars().count() > ROOM || typed.contains('/') {
         return Err(
             refuse(format!("at most {ROOM} characters and no /, which is put before what belongs to a shot")).into()

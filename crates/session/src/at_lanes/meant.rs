@@ -1,32 +1,29 @@
-//! The line a bowler is on, and how the record keeps it: as a note in fixed words, one for each lane.
+//! The line a bowler is on, as the record keeps it and as the engines throw it.
 
 use boardwise_lane::Release;
+pub use boardwise_record::Meant;
 use boardwise_search::Move;
 use boardwise_units::{Board, Degrees, Feet, Mph};
-use serde::{Deserialize, Serialize};
 
 use crate::ARROWS_FT;
-
-/// What a bowler means to throw; the rest of the release is their own.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Meant {
-    /// Board of laydown.
-    pub laydown: f64,
-    /// Board pointed at, 15 ft down.
-    pub arrows: f64,
-    /// Speed.
-    pub speed_mph: f64,
-    /// Axis rotation.
-    pub rotation_deg: f64,
-}
 
 /// Boards and the rest are kept to this many parts of one: no bowler means less.
 const PARTS: f64 = 100.0;
 
-impl Meant {
+/// What a bowler means, as a release and in words.
+pub trait AsRelease: Sized {
     /// Of a release.
-    pub fn of(release: &Release) -> Self {
+    fn of(release: &Release) -> Self;
+
+    /// As a release of a bowler whose usual one is this.
+    fn release(&self, own: &Release) -> Release;
+
+    /// In words.
+    fn words(&self) -> String;
+}
+
+impl AsRelease for Meant {
+    fn of(release: &Release) -> Self {
         let straight = Release { launch: Degrees(0.0), ..*release };
         let kept = |value: f64| (PARTS * value).round() / PARTS;
         Self {
@@ -37,8 +34,7 @@ impl Meant {
         }
     }
 
-    /// As a release of a bowler whose usual one is this.
-    pub fn release(&self, own: &Release) -> Release {
+    fn release(&self, own: &Release) -> Release {
         let meant = Release {
             laydown: Board(self.laydown),
             speed: Mph(self.speed_mph),
@@ -48,34 +44,9 @@ impl Meant {
         meant.aimed_at(Board(self.arrows), Feet(ARROWS_FT))
     }
 
-    /// In words.
-    pub fn words(&self) -> String {
+    fn words(&self) -> String {
         let Self { laydown, arrows, speed_mph, rotation_deg } = self;
         format!("laydown {laydown}, arrows {arrows}, {speed_mph} mph, {rotation_deg} degrees of rotation")
-    }
-
-    /// The note of it for a lane.
-    pub fn note(&self, lane: u32) -> String {
-        format!("line on lane {lane}: {}", self.words())
-    }
-
-    /// What a note says, if it is one of a line: the lane's number and the line.
-    pub fn read(note: &str) -> Option<(u32, Self)> {
-        let (lane, rest) = note.strip_prefix("line on lane ")?.split_once(": laydown ")?;
-        let (laydown, rest) = rest.split_once(", arrows ")?;
-        let (arrows, rest) = rest.split_once(", ")?;
-        let (speed, rest) = rest.split_once(" mph, ")?;
-        let rotation = rest.strip_suffix(" degrees of rotation")?;
-        let number = |text: &str| text.parse::<f64>().ok();
-        let meant = Self {
-            laydown: number(laydown)?,
-            arrows: number(arrows)?,
-            speed_mph: number(speed)?,
-            rotation_deg: number(rotation)?,
-        };
-        // Anybody may write a remark in these words: what cannot be thrown is none of ours.
-        meant.release(&Release::default()).check().ok()?;
-        Some((lane.parse().ok()?, meant))
     }
 }
 
@@ -84,17 +55,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn law_a_line_comes_back_from_its_note() {
+    fn law_a_line_comes_back_from_what_is_kept_of_it() {
         for (laydown, launch) in [(25.333, 2.5), (8.0, -0.75), (39.5, 0.0)] {
             let own = Release::default();
             let release = Release { laydown: Board(laydown), launch: Degrees(launch), ..own };
-            let meant = Meant::of(&release);
-            assert_eq!(Meant::read(&meant.note(12)), Some((12, meant)));
-            let back = meant.release(&own);
+            let back = Meant::of(&release).release(&own);
             assert!((back.laydown.0 - laydown).abs() < 0.006 && (back.launch.0 - launch).abs() < 0.006, "{back:?}");
         }
-        assert_eq!(Meant::read("line on lane 7: feet in, I think"), None);
-        assert_eq!(Meant::read("line on lane 7: laydown 900, arrows 3, 17 mph, 40 degrees of rotation"), None);
-        assert_eq!(Meant::read("line on lane 7: laydown nan, arrows 3, 17 mph, 40 degrees of rotation"), None);
     }
 }

@@ -1,15 +1,14 @@
 //! At the lanes: a block is begun, shots are written down, taken back and put right, and the next one is talked over.
 //!
-//! Everything is in the record; one small file beside it says which block is the present one.
+//! Everything is in the record, also which block is the present one.
 
 pub mod after;
-pub mod asked;
 pub mod begin;
 pub mod believed;
+pub mod command;
 pub mod desk;
-pub mod kept;
+pub mod device_time;
 pub mod lines;
-pub mod made;
 pub mod meant;
 pub mod next;
 pub mod open;

@@ -10,12 +10,12 @@ use boardwise_score::{Deck, Leave, PinSet};
 use serde_json::{Value, json};
 
 use super::believed::Believed;
-use super::meant::Meant;
+use super::meant::{AsRelease, Meant};
 use super::so_far::BlockSoFar;
 use super::spare::SpareAnswer;
 use super::standing::Upcoming;
 use crate::Failure;
-use boardwise_files::{Fault, SurfaceRule};
+use boardwise_files::SurfaceRule;
 
 /// What is to be said before a shot.
 pub struct Question<'a> {
@@ -76,21 +76,12 @@ impl<'a> Question<'a> {
     /// # Errors
     /// If the block is complete, or nobody knows which pins stand.
     pub fn answer(&self, believed: impl FnOnce() -> Result<Believed, Failure>) -> Result<Answer, Failure> {
-        let next = self.so_far.upcoming().ok_or_else(|| Fault::Flag {
-            flag: "next".to_owned(),
-            value: String::new(),
-            allowed: "the block is complete: `boardwise start` begins another".to_owned(),
-        })?;
+        let next = self.so_far.upcoming().ok_or(Failure::BlockComplete { pins: None, games: None })?;
         match next.deck {
             Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(&self.so_far.sheet) => {
                 Ok(Answer::Spare(SpareAnswer::of(self, Leave::new(pins)?)?))
             }
-            Deck::Count(count) if !next.is_first(&self.so_far.sheet) => Err(Fault::Flag {
-                flag: "next".to_owned(),
-                value: format!("{count} pins"),
-                allowed: "which pins stand was not logged; `boardwise fix` says it".to_owned(),
-            }
-            .into()),
+            Deck::Count(count) if !next.is_first(&self.so_far.sheet) => Err(Failure::PinsNotKnown { count }),
             _ => Ok(Answer::FullRack(Box::new(self.full_rack(&believed()?, &next)?))),
         }
     }

@@ -4,16 +4,16 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use boardwise_record::{BallId, Fact, Key, Record, Seq};
-use jiff::Timestamp;
 
 use super::after::Listed;
+use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
 use super::outlook::other;
 use super::shots::{belongs, taken_back};
 use super::so_far::BlockSoFar;
 use super::standing;
 use crate::Failure;
-use boardwise_files::{Fault, whole};
+use boardwise_files::Fault;
 
 /// A block that can still be logged into.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,14 +35,11 @@ impl Open {
             return Ok(Vec::new());
         }
         let record = Record::open(place)?;
-        let beside = Begun::beside(place, &record);
         let mut open = Vec::new();
         for (block, bowler) in record.sheets()?.into_iter().rev() {
             let sheet = record.sheet(&block, &bowler)?;
             let Some(next) = standing::upcoming(&sheet, None) else { continue };
-            // A block begun by an earlier version is kept beside the record alone as long as it is the present one.
-            let present = beside.as_ref().filter(|begun| begun.block == block && begun.bowler == bowler).cloned();
-            let begun = present.map_or_else(|| Begun::of(&record, &block, &bowler), |begun| Ok(Some(Ok(begun))))?;
+            let begun = Begun::of(&record, &block, &bowler)?;
             if !begun.is_some_and(|begun| begun.is_ok_and(|begun| begun.setting().is_ok())) {
                 continue;
             }
@@ -66,7 +63,7 @@ impl Open {
 pub fn of_block(place: &Path, block: &str) -> Result<BlockSoFar, Failure> {
     let record = desk::open(place)?;
     let sheet = other(&record, block, None)?;
-    let refuse = |why: String| Fault::Flag { flag: "--block".to_owned(), value: block.to_owned(), allowed: why };
+    let refuse = |why: String| Fault::Field { field: "block", value: block.to_owned(), allowed: why };
     let begun = Begun::of(&record, &sheet.block.id, &sheet.bowler)?.ok_or_else(|| {
         let why = "its event was not kept, since an earlier version began it or it came as shots alone";
         refuse(why.to_owned())
@@ -79,32 +76,24 @@ pub fn of_block(place: &Path, block: &str) -> Result<BlockSoFar, Failure> {
 /// Goes back to a block: from now on it is the present one, and its bowler has the ball in hand that was in hand when it was left.
 ///
 /// # Errors
-/// As [`of_block`]; if the block is complete, or cannot be written down as the present one.
-pub fn go_back(place: &Path, block: &str) -> Result<(), Failure> {
+/// As [`of_block`]; if the block is complete.
+pub fn go_back(place: &Path, block: &str, stamp: &Stamp) -> Result<(), Failure> {
     let mut so_far = of_block(place, block)?;
     if so_far.upcoming().is_none() {
         let allowed = "it is complete; begin another block".to_owned();
-        return Err(Fault::Flag { flag: "--block".to_owned(), value: block.to_owned(), allowed }.into());
+        return Err(Fault::Field { field: "block", value: block.to_owned(), allowed }.into());
     }
-    if let Some(present) = Begun::beside(place, &so_far.desk.record) {
-        if present.block == so_far.desk.begun.block && present.bowler == so_far.desk.begun.bowler {
-            return Ok(());
-        }
-        // One begun by an earlier version is kept nowhere else.
-        so_far.desk.record.keep_beginning(&present.kept()?)?;
+    if so_far.is_present()? {
+        return Ok(());
     }
-    // Laid ready first, so that nothing is in the record if it cannot be.
-    let kept = whole::Staged::write(&desk::beside(place), so_far.desk.begun.text()?.as_bytes())?;
-    if let Some(ball) = left_with(&so_far.desk)?.filter(|ball| so_far.sheet.ball.as_ref() != Some(ball)) {
-        take_in_hand(&mut so_far.desk, ball)?;
+    let (block, bowler) = (so_far.desk.begun.block.clone(), so_far.desk.begun.bowler.clone());
+    let in_hand = left_with(&so_far.desk)?.filter(|ball| so_far.sheet.ball.as_ref() != Some(ball));
+    let mut facts = Vec::new();
+    if let Some(ball) = in_hand {
+        facts.push((Fact::BallChange { bowler: bowler.clone(), ball }, desk::beside_key(&stamp.key, "in-hand")?));
     }
-    Ok(kept.keep()?)
-}
-
-/// Logs which ball the block's bowler has in hand from now on.
-fn take_in_hand(desk: &mut Desk, ball: BallId) -> Result<(), Failure> {
-    let bowler = desk.begun.bowler.clone();
-    desk.record.log(Fact::BallChange { bowler, ball }, &desk::fresh_key()?, Timestamp::now())?;
+    facts.push((Fact::BlockResumed { block, bowler }, stamp.key.clone()));
+    so_far.desk.record.log_all(facts, stamp.at)?;
     Ok(())
 }
 
@@ -134,6 +123,7 @@ fn left_with(desk: &Desk) -> Result<Option<BallId>, Failure> {
 pub fn elsewhere<T>(
     place: &Path,
     block: &str,
+    stamp: &Stamp,
     doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
 ) -> Result<(T, BlockSoFar), Failure> {
     let mut so_far = of_block(place, block)?;
@@ -141,7 +131,9 @@ pub fn elsewhere<T>(
     so_far.left_with = left_with(&so_far.desk)?;
     let done = doing(&mut so_far)?;
     if let Some(ball) = here.filter(|here| so_far.sheet.ball.as_ref() != Some(here)) {
-        take_in_hand(&mut so_far.desk, ball)?;
+        let bowler = so_far.desk.begun.bowler.clone();
+        let key = desk::beside_key(&stamp.key, "in-hand")?;
+        so_far.desk.record.log(Fact::BallChange { bowler, ball }, &key, stamp.at)?;
     }
     Ok((done, so_far))
 }

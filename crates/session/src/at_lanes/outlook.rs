@@ -17,30 +17,27 @@ use boardwise_files::Fault;
 /// # Errors
 /// If there is no such block or bowler, or the record cannot be read.
 pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet, Failure> {
-    let block: BlockId = desk::word("--block", block)?;
+    let block: BlockId = desk::word("block", block)?;
     let of_block: Vec<BowlerId> =
         record.sheets()?.into_iter().filter(|(of, _)| *of == block).map(|(_, bowler)| bowler).collect();
-    let refuse = |flag: &str, value: &str, allowed: String| Fault::Flag {
-        flag: flag.to_owned(),
-        value: value.to_owned(),
-        allowed,
-    };
-    let names = || of_block.iter().map(BowlerId::as_str).collect::<Vec<_>>().join(", ");
+    let refuse =
+        |field: &'static str, value: &str, allowed: String| Fault::Field { field, value: value.to_owned(), allowed };
     let bowler = match (bowler, of_block.as_slice()) {
-        (Some(typed), _) => desk::word("--bowler", typed)?,
+        (Some(typed), _) => desk::word("bowler", typed)?,
         (None, [only]) => only.clone(),
         (None, []) => {
             // The record tells the nearest of those it has.
             let why = record.get::<boardwise_record::Block>(block.as_str()).err().map(|why| why.to_string());
             let allowed = why.unwrap_or_else(|| "nobody has bowled in it".to_owned());
-            return Err(refuse("--block", block.as_str(), allowed).into());
+            return Err(refuse("block", block.as_str(), allowed).into());
         }
-        (None, _) => {
-            return Err(refuse("--block", block.as_str(), format!("say whose with --bowler: {}", names())).into());
+        (None, several) => {
+            let bowlers = several.iter().map(BowlerId::to_string).collect();
+            return Err(Failure::WhoseSheet { block: block.to_string(), bowlers });
         }
     };
     record.sheet(&block, &bowler).map_err(|why| match why {
-        boardwise_record::Error::NoSuch { .. } => refuse("--bowler", bowler.as_str(), why.to_string()).into(),
+        boardwise_record::Error::NoSuch { .. } => refuse("bowler", bowler.as_str(), why.to_string()).into(),
         why => why.into(),
     })
 }

@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 
 use super::begin::line_json;
 use super::believed::Believed;
+use super::meant::AsRelease;
 use super::outlook::sheet_json;
 use super::so_far::BlockSoFar;
 use super::standing::Certain;

@@ -2,26 +2,17 @@
 
 use std::collections::BTreeSet;
 
-use boardwise_record::{Fact, Key, Logged, Seq, Shot};
+use boardwise_record::{Fact, Key, Logged, Seq, Shot, Surface};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
-use super::asked::Told;
+use super::command::{Deed, Done, LogShot, ShotTold, Stamp, Undone};
 use super::desk::{self, Begun};
-use super::made::DeviceTime;
 use super::so_far::BlockSoFar;
 use super::{seen, standing};
 use crate::Failure;
 use boardwise_files::Fault;
-
-/// What was done to the sheet.
-pub struct Done {
-    /// The shot it was done to, from 1 on, if it still stands.
-    pub shot: Option<usize>,
-    /// What was done, in words.
-    pub words: String,
-}
 
 /// A place on a sheet: which ball of which frame of which game, each from 1 on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -41,37 +32,31 @@ impl std::fmt::Display for Turn {
     }
 }
 
-/// Writes a shot down. Under a key known already it must be the same shot, and nothing is added. `turn` is where whoever
-/// tells it thinks that it belongs; `by_device` is what their clock says of it, where they have one of their own.
+/// Writes a shot down. Under a key known already it must be the same shot, and nothing is added.
 ///
 /// # Errors
 /// [`Failure::NotTheirTurn`] if the sheet is elsewhere; what the shot says cannot be, or cannot be written.
-pub fn log(
-    so_far: &mut BlockSoFar,
-    told: &Told,
-    key: &Key,
-    turn: Option<Turn>,
-    by_device: Option<DeviceTime>,
-) -> Result<Done, Failure> {
+pub(super) fn log(so_far: &mut BlockSoFar, asked: &LogShot, stamp: &Stamp) -> Result<Done, Failure> {
+    let Stamp { key, at: now } = stamp;
+    let told = &asked.shot;
     let again = so_far.desk.record.receipt(key)?.is_some();
     if again {
         check_same(so_far, told, key)?;
     } else {
-        if let Some(turn) = turn {
+        if let Some(turn) = asked.turn {
             in_turn(so_far, turn)?;
         }
         let facts = facts(so_far, told, key)?;
-        let now = Timestamp::now();
-        let at = match by_device {
-            Some(by_device) => by_device.by_ours(now, earliest(so_far)?),
-            None => now,
+        let at = match asked.by_device {
+            Some(by_device) => by_device.by_ours(*now, earliest(so_far)?),
+            None => *now,
         };
         so_far.desk.record.log_all(facts, at).map_err(|why| misfit(&told.pins, why))?;
         so_far.catch_up()?;
     }
     let place = so_far.sheet.deliveries.iter().position(|one| one.key == *key);
-    let words = if again { "logged before" } else { "logged" };
-    Ok(Done { shot: place.map(|place| place + 1), words: words.to_owned() })
+    let deed = if again { Deed::LoggedBefore } else { Deed::Logged };
+    Ok(Done { shot: place.map(|place| place + 1), ..Done::of(deed) })
 }
 
 /// Before this the next shot cannot have been made: the block had not begun, or the shot before it was not yet made.
@@ -92,10 +77,11 @@ fn in_turn(so_far: &BlockSoFar, told: Turn) -> Result<(), Failure> {
 ///
 /// # Errors
 /// If there is nothing to take back, or the sheet would not add up.
-pub fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, key: &Key) -> Result<Done, Failure> {
+pub(super) fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, stamp: &Stamp) -> Result<Done, Failure> {
+    let key = &stamp.key;
     let desk = &mut so_far.desk;
     if desk.record.receipt(&desk::beside_key(key, "0")?)?.is_some() {
-        return Ok(Done { shot: None, words: "taken back before".to_owned() });
+        return Ok(Done::of(Deed::TakenBackBefore));
     }
     let since = desk.record.receipt(&desk.begun.since)?.map_or(Seq(0), |receipt| receipt.seq);
     let facts = desk.record.facts(since)?;
@@ -113,8 +99,7 @@ pub fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, key: &Key) -> Result<Done
             && of.is_none_or(|of| desk::stem(&logged.key) == of.as_str())
     };
     let Some(last) = facts.iter().rev().find(ours) else {
-        let allowed = "nothing was logged in this block that could be taken back".to_owned();
-        return Err(Fault::Flag { flag: "undo".to_owned(), value: String::new(), allowed }.into());
+        return Err(Failure::NothingToTakeBack);
     };
     // What was logged together goes together.
     let together = desk::stem(&last.key);
@@ -123,39 +108,52 @@ pub fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, key: &Key) -> Result<Done
     {
         undos.push((Fact::Undo { of: logged.seq }, desk::beside_key(key, &undos.len().to_string())?));
     }
-    let words = format!("taken back: {}", what(&last.fact));
-    desk.record.log_all(undos, Timestamp::now())?;
+    let deed = Deed::TakenBack(undone(&last.fact));
+    desk.record.log_all(undos, stamp.at)?;
     so_far.catch_up()?;
-    Ok(Done { shot: None, words })
+    Ok(Done::of(deed))
 }
 
 /// Puts the shot of this number right; what is not told of it stays as it was.
 ///
 /// # Errors
 /// If there is no such shot, or the sheet would not add up.
-pub fn fix(so_far: &mut BlockSoFar, number: usize, told: &Told, key: &Key) -> Result<Done, Failure> {
-    let done = Done { shot: Some(number), words: "put right".to_owned() };
+pub(super) fn correct(so_far: &mut BlockSoFar, number: usize, told: &ShotTold, stamp: &Stamp) -> Result<Done, Failure> {
+    let key = &stamp.key;
+    let done = Done { shot: Some(number), ..Done::of(Deed::PutRight) };
     if so_far.desk.record.receipt(key)?.is_some() {
         return Ok(done);
     }
     let shots = so_far.sheet.deliveries.len();
-    let wrong =
-        number.checked_sub(1).and_then(|place| so_far.sheet.deliveries.get(place)).ok_or_else(|| Fault::Flag {
-            flag: "N".to_owned(),
-            value: number.to_string(),
-            allowed: match shots {
-                0 => "no shot has been logged in this block".to_owned(),
-                _ => format!("the block has shots 1 to {shots}; `boardwise sheet` lists them"),
-            },
-        })?;
+    let wrong = number.checked_sub(1).and_then(|place| so_far.sheet.deliveries.get(place));
+    let wrong = wrong.ok_or(Failure::NoSuchShot { number, shots })?;
     let before = wrong.thrown.map_or(boardwise_score::Deck::FULL, |thrown| thrown.before);
     let roll = seen::roll(&told.pins, before)?;
     let ball = told.details.ball(so_far)?.or_else(|| wrong.shot.ball.clone());
     let shot = told.details.put(so_far, Shot { roll, ball, ..wrong.shot.clone() })?;
     let seq = wrong.seq;
-    so_far.desk.record.correct(seq, shot, key, Timestamp::now()).map_err(|why| misfit(&told.pins, why))?;
+    so_far.desk.record.correct(seq, shot, key, stamp.at).map_err(|why| misfit(&told.pins, why))?;
     so_far.catch_up()?;
     Ok(done)
+}
+
+/// Says that a ball's surface was worked on. The record knows it from now on; the belief goes by the bag file that the block began with.
+///
+/// # Errors
+/// If the bag has no such ball, or the surface cannot be.
+pub(super) fn change_surface(
+    so_far: &mut BlockSoFar,
+    ball: &str,
+    surface: Surface,
+    how: Option<&str>,
+    stamp: &Stamp,
+) -> Result<Done, Failure> {
+    let place = so_far.setting.ball(ball)?;
+    let ball = so_far.desk.begun.balls[place].clone();
+    let fact = Fact::SurfaceChange { ball, surface, how: how.map(str::to_owned) };
+    so_far.desk.record.log(fact, &stamp.key, stamp.at)?;
+    so_far.catch_up()?;
+    Ok(Done::of(Deed::Resurfaced))
 }
 
 /// What was done, with how the block stands now.
@@ -163,13 +161,13 @@ pub fn done_json(so_far: &BlockSoFar, done: &Done) -> Value {
     let BlockSoFar { desk, sheet, .. } = so_far;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     let mut answer = standing::json(sheet, Some(&desk.begun));
-    answer["did"] = json!(done.words);
+    answer["did"] = json!(done.deed.words());
     answer["shot"] = json!(shot.map(|(number, shot)| standing::shot_json(number, shot)));
     answer
 }
 
 /// The shot, with the change of ball before it and the remark on it.
-fn facts(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
+fn facts(so_far: &BlockSoFar, told: &ShotTold, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
     let BlockSoFar { desk, sheet, .. } = so_far;
     let next = so_far.upcoming();
     let deck = next.as_ref().map_or(boardwise_score::Deck::FULL, |next| next.deck);
@@ -195,7 +193,7 @@ fn facts(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<Vec<(Fact, Key)>
 }
 
 /// What was logged before under this key must be this shot.
-fn check_same(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<(), Failure> {
+fn check_same(so_far: &BlockSoFar, told: &ShotTold, key: &Key) -> Result<(), Failure> {
     let record = &so_far.desk.record;
     let receipt = record.receipt(key)?;
     let before = record.facts(Seq(receipt.map_or(0, |receipt| receipt.seq.0 - 1)))?;
@@ -211,19 +209,21 @@ fn check_same(so_far: &BlockSoFar, told: &Told, key: &Key) -> Result<(), Failure
         return Ok(());
     }
     let allowed = "this key stands for something else already; take a new key for each shot".to_owned();
-    Err(Fault::Flag { flag: "--key".to_owned(), value: key.to_string(), allowed }.into())
+    Err(Fault::Field { field: "key", value: key.to_string(), allowed }.into())
 }
 
 /// A shot that the sheet has no place for, told by what was typed.
 fn misfit(typed: &str, why: boardwise_record::Error) -> Failure {
-    let allowed = match &why {
-        boardwise_record::Error::DoesNotFit { source, game, .. } => format!("game {game}, {source}"),
-        boardwise_record::Error::BlockComplete { games, .. } => format!(
-            "game {games} of {games} is complete and there is no eleventh frame; `boardwise start` begins another block"
-        ),
-        _ => return why.into(),
-    };
-    Fault::Flag { flag: "PINS".to_owned(), value: typed.to_owned(), allowed }.into()
+    let value = typed.to_owned();
+    match why {
+        boardwise_record::Error::DoesNotFit { source, game, .. } => {
+            Fault::Field { field: "pins", value, allowed: format!("game {game}, {source}") }.into()
+        }
+        boardwise_record::Error::BlockComplete { games, .. } => {
+            Failure::BlockComplete { pins: Some(value), games: Some(games) }
+        }
+        why => why.into(),
+    }
 }
 
 /// The facts that are taken back, by undos that are not themselves taken back.
@@ -246,18 +246,28 @@ pub(super) fn belongs(fact: &Fact, begun: &Begun) -> bool {
         Fact::Shot(Shot { block, bowler, .. }) | Fact::LaneChange { block, bowler, .. } => {
             block == ours && bowler == us
         }
+        Fact::LineMeant { block, bowler, .. } => block == ours && bowler == us,
         Fact::Note { block, .. } => block.as_ref() == Some(ours),
         Fact::Correction { to, .. } => belongs(to, begun),
-        Fact::BallChange { .. } | Fact::SurfaceChange { .. } | Fact::Undo { .. } => false,
+        Fact::BallChange { .. }
+        | Fact::SurfaceChange { .. }
+        | Fact::BlockBegun { .. }
+        | Fact::BlockResumed { .. }
+        | Fact::Undo { .. } => false,
     }
 }
 
-fn what(fact: &Fact) -> String {
+fn undone(fact: &Fact) -> Undone {
     match fact {
-        Fact::Shot(_) => "a shot".to_owned(),
-        Fact::BallChange { ball, .. } => format!("the change to {ball}"),
-        Fact::Note { text, .. } => format!("\"{text}\""),
-        Fact::Correction { .. } => "a correction".to_owned(),
-        Fact::LaneChange { .. } | Fact::SurfaceChange { .. } | Fact::Undo { .. } => "a change".to_owned(),
+        Fact::Shot(_) => Undone::Shot,
+        Fact::BallChange { ball, .. } => Undone::Ball(ball.to_string()),
+        Fact::LineMeant { .. } => Undone::Line,
+        Fact::Note { text, .. } => Undone::Remark(text.clone()),
+        Fact::Correction { .. } => Undone::Correction,
+        Fact::LaneChange { .. }
+        | Fact::SurfaceChange { .. }
+        | Fact::BlockBegun { .. }
+        | Fact::BlockResumed { .. }
+        | Fact::Undo { .. } => Undone::Other,
     }
 }

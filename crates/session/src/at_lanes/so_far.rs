@@ -108,6 +108,15 @@ impl BlockSoFar {
         Ok(another)
     }
 
+    /// Whether the block is still the present one of its record.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn is_present(&self) -> Result<bool, Failure> {
+        let Begun { block, bowler, .. } = &self.desk.begun;
+        Ok(self.desk.record.present()?.is_some_and(|(of, who)| of == *block && who == *bowler))
+    }
+
     /// The state of the record that sheet and lines were read from.
     pub fn version(&self) -> Version {
         self.version

@@ -4,7 +4,7 @@ use boardwise_score::Leave;
 use boardwise_search::{Conditions, Search, SpareGame, SpareLine, Unknowns};
 use serde_json::{Value, json};
 
-use super::meant::Meant;
+use super::meant::{AsRelease, Meant};
 use super::next::Question;
 use crate::Failure;
 use crate::leaves::{kind, pins_json};

@@ -58,8 +58,8 @@ const MOST_LANES: usize = 2;
 const GRITS: std::ops::RangeInclusive<f64> = 50.0..=20_000.0;
 
 /// What is wrong with a part of a link.
-fn wrong(key: &str, value: &str, allowed: impl Into<String>) -> Fault {
-    Fault::Flag { flag: key.to_owned(), value: value.to_owned(), allowed: allowed.into() }
+fn wrong(field: &'static str, value: &str, allowed: impl Into<String>) -> Fault {
+    Fault::Field { field, value: value.to_owned(), allowed: allowed.into() }
 }
 
 impl Default for Question {
@@ -91,27 +91,27 @@ impl Question {
     pub fn read(parts: &[(String, String)]) -> Result<Self, Fault> {
         let mut read = Self { lanes: Vec::new(), balls: Vec::new(), ..Self::default() };
         for (key, value) in parts {
-            let number = || match value.parse::<f64>() {
+            let number = |field: &'static str| match value.parse::<f64>() {
                 Ok(number) if number.is_finite() => Ok(number),
-                _ => Err(wrong(key, value, "must be a number")),
+                _ => Err(wrong(field, value, "must be a number")),
             };
             match key.as_str() {
                 "lane" => read.lanes.push(value.clone()),
                 "bowler" => read.bowler.clone_from(value),
                 "ball" => read.balls.push(AskedBall::read(value)?),
-                "laydown" => read.laydown = number()?,
-                "target" => read.target = number()?,
-                "speed" => read.speed = Some(number()?),
-                "revs" => read.revs = Some(number()?),
-                "rotation" => read.rotation = Some(number()?),
-                "tilt" => read.tilt = Some(number()?),
+                "laydown" => read.laydown = number("laydown")?,
+                "target" => read.target = number("target")?,
+                "speed" => read.speed = Some(number("speed")?),
+                "revs" => read.revs = Some(number("revs")?),
+                "rotation" => read.rotation = Some(number("rotation")?),
+                "tilt" => read.tilt = Some(number("tilt")?),
                 _ => {
                     let known = "a link has lane, bowler, ball, laydown, target, speed, revs, rotation, tilt";
-                    return Err(wrong(key, value, known));
+                    return Err(wrong("link", &format!("{key}={value}"), known));
                 }
             }
         }
-        let count = |key, count: usize, most| match count {
+        let count = |key: &'static str, count: usize, most| match count {
             _ if count <= most => Ok(()),
             _ => Err(wrong(key, &count.to_string(), format!("at most {most} of them"))),
         };

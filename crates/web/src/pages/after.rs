@@ -15,6 +15,7 @@ use crate::assets::url;
 use crate::state::{App, aside};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
+use boardwise_session::at_lanes::meant::AsRelease;
 use boardwise_session::at_lanes::open::Open;
 use boardwise_session::at_lanes::standing::lane_words;
 

@@ -13,9 +13,9 @@ use serde_json::{Value, json};
 use tempfile::TempDir;
 
 use super::*;
-use boardwise_session::at_lanes::asked::{Shift, Told};
+use crate::stamp;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
-use boardwise_session::at_lanes::{lines, shots};
+use boardwise_session::at_lanes::command::{LogShot, Move, ShotTold};
 
 const EVENT: &str = r#"name = "club night"
 practice_shots = 0
@@ -47,7 +47,7 @@ pub fn evening() -> (TempDir, App) {
 
 fn start(app: &App) {
     let asked = Beginning { counting: "nothing".to_owned(), ..Beginning::default() };
-    begin(&app.record, app.library.event("club").unwrap(), &asked).unwrap();
+    begin(&app.record, app.library.event("club").unwrap(), &asked, &stamp::fresh().unwrap()).unwrap();
 }
 
 /// Another program with the record open, as the command line has it.
@@ -56,8 +56,27 @@ fn elsewhere(record: &Path) -> BlockSoFar {
 }
 
 pub fn log(so_far: &mut BlockSoFar, pins: &str, key: &str) -> Result<(), Failure> {
-    let told = Told { pins: pins.to_owned(), ..Told::default() };
-    shots::log(so_far, &told, &desk::own_key(key)?, None, None).map(|_| ())
+    so_far.run(&shot(pins), &stamp::under(key)?).map(|_| ())
+}
+
+pub fn shot(pins: &str) -> Command {
+    Command::Log(LogShot { shot: ShotTold { pins: pins.to_owned(), ..ShotTold::default() }, ..LogShot::default() })
+}
+
+pub fn undo(so_far: &mut BlockSoFar) -> Result<(), Failure> {
+    so_far.run(&Command::Undo { of: None }, &stamp::fresh()?).map(|_| ())
+}
+
+fn shift(so_far: &mut BlockSoFar, to: &Move, key: &str) -> Result<(), Failure> {
+    so_far.run(&Command::Move(to.clone()), &stamp::under(key)?).map(|_| ())
+}
+
+fn log_in(app: &App, block: &str, pins: &str, key: &str) -> Result<Arc<Served>, Failure> {
+    app.change_in(Some(block), &shot(pins), &stamp::under(key)?).map(|(_, served)| served)
+}
+
+fn go_back(app: &App, block: &str) -> Result<(), Failure> {
+    open::go_back(&app.record, block, &stamp::fresh()?)
 }
 
 /// What an answer says; packed or not, it says the same.
@@ -101,13 +120,13 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
     look("a shot of ours");
     log(&mut other, "7", "theirs").unwrap();
     assert_eq!(keys(&look("a shot of another program")), ["ours", "theirs"]);
-    shots::undo(&mut other, None, &desk::fresh_key().unwrap()).unwrap();
+    undo(&mut other).unwrap();
     assert_eq!(keys(&look("its undo")), ["ours"]);
-    let told = Told { pins: "3".to_owned(), ..Told::default() };
-    shots::fix(&mut other, 1, &told, &desk::fresh_key().unwrap()).unwrap();
+    let right = ShotTold { pins: "3".to_owned(), ..ShotTold::default() };
+    other.run(&Command::Correct { number: 1, shot: right }, &stamp::fresh().unwrap()).unwrap();
     assert_eq!(look("a shot put right")["sheet"]["deliveries"][0]["pins"][0], 3);
-    let shift = Shift { line: Some(vec![24.0, 12.5]), lane: Some(8), ..Shift::default() };
-    lines::shift(&mut other, &shift, &desk::fresh_key().unwrap()).unwrap();
+    let to = Move { line: Some([24.0, 12.5]), lane: Some(8), ..Move::default() };
+    shift(&mut other, &to, "their move").unwrap();
     assert_eq!(look("a move")["lanes"][1]["laydown"], 24.0);
 }
 
@@ -129,15 +148,15 @@ fn law_a_late_shot_goes_to_the_block_it_was_made_in_and_the_present_one_stays() 
     app.change(|so_far| log(so_far, "10", "early")).unwrap();
     start(&app);
     let second = read(&app.served().unwrap());
-    let ((), served) = app.change_in(Some(&first), |so_far| log(so_far, "7", "late")).unwrap();
+    let served = log_in(&app, &first, "7", "late").unwrap();
     let told = read(&served);
     assert_eq!((keys(&told), &told["block"]), (vec!["early".to_owned(), "late".to_owned()], &first.as_str().into()));
     assert!(told["changes"].is_null(), "it is not the present one: {told}");
     let now = read(&app.served().unwrap());
     assert!(keys(&now).is_empty() && now["block"] == second["block"]);
-    assert!(app.change_in(Some("no such block"), |so_far| log(so_far, "7", "lost")).is_err());
+    assert!(log_in(&app, "no such block", "7", "lost").is_err());
     let second = second["block"].as_str();
-    let ((), served) = app.change_in(second, |so_far| log(so_far, "3", "here")).unwrap();
+    let served = log_in(&app, second.unwrap(), "3", "here").unwrap();
     assert!(keys(&read(&served)) == ["here"] && read(&served)["changes"].is_u64());
 }
 
@@ -147,15 +166,15 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
     let first = read(&app.served().unwrap());
     let balls: Vec<&str> = first["balls"].as_array().unwrap().iter().map(|one| one["id"].as_str().unwrap()).collect();
     let other = balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
-    let change = Shift { ball: Some((*other).to_owned()), ..Shift::default() };
-    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("a move")?)).unwrap();
+    let change = Move { ball: Some((*other).to_owned()), ..Move::default() };
+    app.change(|so_far| shift(so_far, &change, "a move")).unwrap();
     app.change(|so_far| log(so_far, "10", "one")).unwrap();
     start(&app);
     assert_eq!(read(&app.served().unwrap())["in_hand"], first["in_hand"], "the second one begins as the first did");
     app.change(|so_far| log(so_far, "7", "two")).unwrap();
     let second = read(&app.served().unwrap());
 
-    open::go_back(&app.record, first["block"].as_str().unwrap()).unwrap();
+    go_back(&app, first["block"].as_str().unwrap()).unwrap();
     let back = read(&app.served().unwrap());
     assert!(back["block"] == first["block"] && back["in_hand"] == **other && keys(&back) == ["one"], "{back}");
     assert!(back["changes"].as_u64() > second["changes"].as_u64());
@@ -163,11 +182,11 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
     assert_eq!(keys(&read(&app.served().unwrap())), ["one", "three"]);
     // What is taken back is of this block alone.
     for left in [vec!["one"], vec![], vec![]] {
-        let _ = app.change(|so_far| shots::undo(so_far, None, &desk::fresh_key()?));
+        let _ = app.change(undo);
         assert_eq!(keys(&read(&app.served().unwrap())), left);
     }
 
-    open::go_back(&app.record, second["block"].as_str().unwrap()).unwrap();
+    go_back(&app, second["block"].as_str().unwrap()).unwrap();
     let again = read(&app.served().unwrap());
     assert!(again["block"] == second["block"] && again["in_hand"] == first["in_hand"] && keys(&again) == ["two"]);
     // Both are open: practice is as long as one likes. The other one cannot be found.
@@ -176,7 +195,7 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
         open.iter().map(|one| one.stands.as_str()).collect::<Vec<_>>(),
         ["practice, 1 shot", "nothing bowled yet"]
     );
-    assert!(open::go_back(&app.record, "no such block").is_err());
+    assert!(go_back(&app, "no such block").is_err());
 }
 
 #[test]
@@ -187,21 +206,21 @@ fn law_a_late_shot_is_thrown_with_the_ball_of_its_block_and_the_present_one_keep
     let balls: Vec<&str> = first["balls"].as_array().unwrap().iter().map(|one| one["id"].as_str().unwrap()).collect();
     let other = *balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
     let ball_of = |told: &Value| told["sheet"]["deliveries"].as_array().unwrap().last().unwrap()["ball"].clone();
-    let change = Shift { ball: Some(other.to_owned()), ..Shift::default() };
-    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("a move")?)).unwrap();
+    let change = Move { ball: Some(other.to_owned()), ..Move::default() };
+    app.change(|so_far| shift(so_far, &change, "a move")).unwrap();
     start(&app);
     for key in ["late", "later"] {
-        let ((), served) = app.change_in(Some(in_first), |so_far| log(so_far, "10", key)).unwrap();
+        let served = log_in(&app, in_first, "10", key).unwrap();
         assert_eq!(ball_of(&read(&served)), other);
     }
     // A change of ball that is late is of its block too.
-    let back = Shift { ball: first["in_hand"].as_str().map(str::to_owned), ..Shift::default() };
-    app.change(|so_far| lines::shift(so_far, &change, &desk::own_key("here")?)).unwrap();
-    app.change_in(Some(in_first), |so_far| lines::shift(so_far, &back, &desk::own_key("late move")?)).unwrap();
-    let ((), served) = app.change_in(Some(in_first), |so_far| log(so_far, "10", "last")).unwrap();
+    let back = Move { ball: first["in_hand"].as_str().map(str::to_owned), ..Move::default() };
+    app.change(|so_far| shift(so_far, &change, "here")).unwrap();
+    app.change_in(Some(in_first), &Command::Move(back), &stamp::under("late move").unwrap()).unwrap();
+    let served = log_in(&app, in_first, "10", "last").unwrap();
     assert_eq!(ball_of(&read(&served)), first["in_hand"]);
     assert_eq!(read(&app.served().unwrap())["in_hand"], other, "the present block keeps its ball");
-    open::go_back(&app.record, in_first).unwrap();
+    go_back(&app, in_first).unwrap();
     assert_eq!(read(&app.served().unwrap())["in_hand"], first["in_hand"]);
 }
 
@@ -210,7 +229,7 @@ fn law_what_practice_taught_holds_also_after_going_back_to_it() {
     let (_folder, app) = evening();
     let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
     app.change(|so_far| log(so_far, "10", "before")).unwrap();
-    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default()).unwrap();
+    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default(), &stamp::fresh().unwrap()).unwrap();
     let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
     let learned_from = || {
         let so_far = BlockSoFar::open(&app.record).unwrap();
@@ -218,9 +237,9 @@ fn law_what_practice_taught_holds_also_after_going_back_to_it() {
         shots.map(|shots| shots.iter().map(|shot| shot.key.to_string()).collect::<Vec<_>>())
     };
     assert_eq!(learned_from(), Some(vec!["before".to_owned()]));
-    open::go_back(&app.record, &practice).unwrap();
+    go_back(&app, &practice).unwrap();
     app.change(|so_far| log(so_far, "7", "since")).unwrap();
-    open::go_back(&app.record, &game).unwrap();
+    go_back(&app, &game).unwrap();
     assert_eq!(learned_from(), Some(vec!["before".to_owned()]), "what was thrown since is of later oil");
 }
 
@@ -228,7 +247,7 @@ fn law_what_practice_taught_holds_also_after_going_back_to_it() {
 fn law_a_complete_block_is_not_open() {
     let (_folder, app) = evening();
     let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
-    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default()).unwrap();
+    begin(&app.record, app.library.event("club").unwrap(), &Beginning::default(), &stamp::fresh().unwrap()).unwrap();
     let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
     for k in 0..11 {
         app.change(|so_far| log(so_far, "none", &format!("ball-{k}"))).unwrap();
@@ -238,8 +257,8 @@ fn law_a_complete_block_is_not_open() {
     app.change(|so_far| log(so_far, "none", "last")).unwrap();
     let open = open::Open::all(&app.record).unwrap();
     assert_eq!(open.iter().map(|one| one.listed.block.as_str()).collect::<Vec<_>>(), [practice.as_str()]);
-    open::go_back(&app.record, &practice).unwrap();
-    let refused = open::go_back(&app.record, &game).unwrap_err().to_string();
+    go_back(&app, &practice).unwrap();
+    let refused = go_back(&app, &game).unwrap_err().to_string();
     assert!(refused.contains("complete"), "{refused}");
 }
 
@@ -263,10 +282,10 @@ fn law_what_was_said_is_said_again_only_while_nothing_was_bowled_or_meant() {
     assert_eq!(say(), ("1".to_owned(), 2));
     log(&mut other, "7", "theirs").unwrap();
     assert_eq!(say(), ("2".to_owned(), 3));
-    shots::undo(&mut other, None, &desk::fresh_key().unwrap()).unwrap();
+    undo(&mut other).unwrap();
     assert_eq!(say(), ("1".to_owned(), 4));
     let remark = boardwise_record::Fact::Note { text: "dry on the left".to_owned(), block: None, bowler: None };
-    other.desk.record.log(remark, &desk::fresh_key().unwrap(), jiff::Timestamp::UNIX_EPOCH).unwrap();
+    other.desk.record.log(remark, &stamp::fresh().unwrap().key, jiff::Timestamp::UNIX_EPOCH).unwrap();
     assert_eq!(say(), ("1".to_owned(), 4), "a remark changes no advice");
 }
 
@@ -283,15 +302,15 @@ fn law_looking_ahead_changes_nothing_that_is_thought() {
     app_looks(&ahead.1);
     assert_eq!(thought(&ahead.1), last);
     let moves = |so_far: &mut BlockSoFar, key: &str| {
-        let shift = Shift { line: Some(vec![24.0, 12.5]), lane: Some(7), ..Shift::default() };
-        lines::shift(so_far, &shift, &desk::own_key(key)?).map(|_| ())
+        let to = Move { line: Some([24.0, 12.5]), lane: Some(7), ..Move::default() };
+        shift(so_far, &to, key)
     };
     for (k, done) in ["none", "7", "moved", "none", "taken back", "3-10"].into_iter().enumerate() {
         let key = format!("{k}");
         for app in [&ahead.1, &plain.1] {
             let do_it = |so_far: &mut BlockSoFar| match done {
                 "moved" => moves(so_far, &key),
-                "taken back" => shots::undo(so_far, None, &desk::own_key(&key)?).map(|_| ()),
+                "taken back" => so_far.run(&Command::Undo { of: None }, &stamp::under(&key)?).map(|_| ()),
                 pins => log(so_far, pins, &key),
             };
             app.change(do_it).unwrap();

@@ -8,20 +8,19 @@ mod words;
 
 use std::path::Path;
 
-use boardwise_record::{BlockId, BowlerId, Key, LaneId, Note, Record, Sheet};
+use boardwise_record::{BlockId, BowlerId, LaneId, Note, Sheet};
 use boardwise_score::Scoring;
 use boardwise_units::Hand;
-use jiff::Timestamp;
 use serde_json::{Value, json};
 
 use super::begin::line_json;
+use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
 use super::meant::Meant;
 use super::outlook::other;
 use super::so_far::BlockSoFar;
 use super::standing::{self, shot_json};
 use crate::Failure;
-use boardwise_files::Fault;
 
 pub use figures::{Figures, Listed};
 pub use paper::{about, breakpoint_words, handout, shot_rows};
@@ -61,7 +60,7 @@ pub struct Story {
 /// Why nobody can say where pins were won and lost.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoEvent {
-    /// It was not kept: the block was begun by an earlier version, or came as shots alone.
+    /// It was not kept: an early version began the block, or it came as shots alone.
     NotKept,
     /// The event cannot be read any more.
     Unreadable(String),
@@ -71,7 +70,7 @@ pub enum NoEvent {
 pub struct Moved {
     /// Shots that were logged before.
     pub after_shots: usize,
-    /// Number of the lane.
+    /// Number of the lane; 0 where its name tells none.
     pub lane: u32,
     /// The line.
     pub meant: Meant,
@@ -83,32 +82,28 @@ impl Story {
     /// # Errors
     /// If there is no record or no such sheet in it.
     pub fn of(place: &Path, which: &Which<'_>) -> Result<Self, Failure> {
-        let (record, begun) = open(place)?;
+        let record = desk::open(place)?;
+        let present = record.present()?;
         let all = Listed::all(&record)?;
-        let sheet = match (which.block, &begun, all.first()) {
+        let sheet = match (which.block, &present, all.first()) {
             (Some(block), ..) => other(&record, block, which.bowler)?,
-            (None, Some(begun), _) => record.sheet(&begun.block, &begun.bowler)?,
+            (None, Some((block, bowler)), _) => record.sheet(block, bowler)?,
             (None, None, Some(latest)) => record.sheet(&latest.block, &latest.bowler)?,
-            (None, None, None) => return Err(nothing_yet()),
+            (None, None, None) => return Err(Failure::NoBlock),
         };
         let (block, bowler) = (&sheet.block.id, &sheet.bowler);
         let ours = |note: &Note| {
             note.block.as_ref() == Some(block) && note.bowler.as_ref().is_none_or(|about| about == bowler)
         };
-        let (lines, notes): (Vec<Note>, Vec<Note>) =
-            record.notes()?.into_iter().filter(ours).partition(|note| Meant::read(&note.text).is_some());
-        let moves = lines.iter().filter_map(|note| {
-            let (lane, meant) = Meant::read(&note.text)?;
-            let after_shots = sheet.deliveries.iter().filter(|one| one.place < note.seq).count();
-            Some(Moved { after_shots, lane, meant })
+        let notes = record.notes()?.into_iter().filter(ours).collect();
+        let moves = record.lines(block, bowler)?.into_iter().map(|line| {
+            let after_shots = sheet.deliveries.iter().filter(|one| one.place < line.seq).count();
+            Moved { after_shots, lane: number_of(&line.lane), meant: line.meant }
         });
         let moves = moves.collect();
         let hand = record.get::<boardwise_record::Bowler>(bowler.as_str())?.hand;
         let listed = Listed::of(&record, &sheet)?;
-        let begun = match begun.filter(|begun| begun.block == *block && begun.bowler == *bowler) {
-            Some(begun) => Some(Ok(begun)),
-            None => Begun::of(&record, block, bowler)?,
-        };
+        let begun = Begun::of(&record, block, bowler)?;
         let known = begun.map(|begun| {
             let begun = begun?;
             let setting = begun.setting().map_err(|why| why.to_string())?;
@@ -197,27 +192,19 @@ impl Moved {
 ///
 /// # Errors
 /// If there is no such sheet, or the remark cannot be written.
-pub fn note(place: &Path, block: &str, bowler: &str, text: &str, key: &Key) -> Result<(), Failure> {
+pub fn note(place: &Path, block: &str, bowler: &str, text: &str, stamp: &Stamp) -> Result<(), Failure> {
+    let key = &stamp.key;
     let mut record = desk::open(place)?;
     if record.receipt(key)?.is_some() {
         return Ok(());
     }
     let sheet = other(&record, block, Some(bowler))?;
     let (block, bowler): (Option<BlockId>, Option<BowlerId>) = (Some(sheet.block.id), Some(sheet.bowler));
-    record.log(boardwise_record::Fact::Note { text: text.trim().to_owned(), block, bowler }, key, Timestamp::now())?;
+    record.log(boardwise_record::Fact::Note { text: text.trim().to_owned(), block, bowler }, key, stamp.at)?;
     Ok(())
 }
 
-/// The record, and the block begun last in it if that is known.
-fn open(place: &Path) -> Result<(Record, Option<Begun>), Failure> {
-    if desk::beside(place).symlink_metadata().is_ok() {
-        let desk = Desk::open(place)?;
-        return Ok((desk.record, Some(desk.begun)));
-    }
-    Ok((desk::open(place)?, None))
-}
-
-/// A record in which nobody has begun a block.
-fn nothing_yet() -> Failure {
-    Fault::Missing { what: "block", name: "begun".to_owned(), known: Vec::new() }.into()
+/// The number of a lane, from the name that a block's beginning gives it.
+fn number_of(lane: &LaneId) -> u32 {
+    lane.as_str().rsplit(' ').next().and_then(|number| number.parse().ok()).unwrap_or_default()
 }

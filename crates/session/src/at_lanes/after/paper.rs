@@ -2,6 +2,7 @@
 
 use boardwise_figures::{Drawing, Handout, Theme};
 
+use super::super::meant::AsRelease;
 use super::super::standing::{lane_words, shot_words};
 use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture, turning};
 use super::words::{CAUTION, signed, spread_words, stray_words, terms, verdict};

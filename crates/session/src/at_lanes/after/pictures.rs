@@ -8,6 +8,7 @@ use boardwise_score::Roll;
 use boardwise_units::Feet;
 
 use super::super::believed::{first_balls, hit};
+use super::super::meant::AsRelease;
 use super::super::so_far::BlockSoFar;
 use super::super::standing::lane_words;
 use super::Story;

@@ -15,7 +15,7 @@ use serde_json::{Value, json};
 use super::super::believed::{AboutToThrow, Believed, first_balls};
 use super::super::desk::{Desk, Setting};
 use super::super::lines::Lines;
-use super::super::meant::Meant;
+use super::super::meant::{AsRelease, Meant};
 use super::super::so_far::BlockSoFar;
 use super::Story;
 use super::words::terms;

@@ -8,10 +8,10 @@ use boardwise_pins::carry::Carry;
 use boardwise_record::Key;
 use serde::{Deserialize, Serialize};
 
-use super::believed::Believed;
-use super::desk::Desk;
-use super::so_far::BlockSoFar;
-use crate::Failure;
+use boardwise_session::Failure;
+use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::desk::Desk;
+use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 /// What is kept.
 #[derive(Serialize, Deserialize)]
