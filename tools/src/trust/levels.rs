@@ -29,8 +29,7 @@ fn bowler(share: f64) -> Bowler {
 fn level(lane: &Lane, ball: &Ball, bowler: &Bowler) -> (f64, f64) {
     let law = ContactLaw::default();
     let (search, spare) = (Search::default(), plastic());
-    let mut found =
-        find_lines(&Conditions::known(lane, ball, &law), bowler, &strikes(ball), &search, &|_| ());
+    let mut found = find_lines(&Conditions::known(lane, ball, &law), bowler, &strikes(ball), &search, &|_| ());
     let spares = SpareGame::new(&SPARES, Conditions::known(lane, &spare, &law), &spare, bowler, &search, &|_| ());
     rank_by_game(&mut found, |leave| spares.glance(leave)).expect("chances are chances");
     let best = found.lines.first();
@@ -50,11 +49,41 @@ pub(super) fn rows() -> Vec<Row> {
     let (on_house, on_flat) = (levels(&house, &of_200), levels(&flat, &of_200));
     let best_220 = levels(&house, &of_220);
     vec![
-        Row::new("spread of a 200 average: house, pins a game", on_house[0].0, (198.0, 215.0), "USBC magazine 2012 [P, C]"),
-        Row::new("the same: flat 40 ft, pins a game lower", on_house[0].0 - on_flat[0].0, (17.0, 28.0), "governing body's table, older [S]"),
-        Row::new("the same: strikes on the house pattern, in 100", on_house[0].1, (0.0, 66.0), "above professionals [S]"),
-        Row::new("spread of a 220 average: house, pins a game", best_220[0].0, (0.0, 240.0), "USBC magazine 2012 [P, C]"),
-        Row::new("the right ball over the middling one, house, pins a game", on_house[0].0 - on_house[1].0, (0.0, 10.0), "World Bowling 2014 [S]"),
-        Row::new("the right ball over the middling one, flat 40 ft, pins a game", on_flat[0].0 - on_flat[1].0, (0.0, 10.0), "World Bowling 2014 [S]"),
+        Row::new(
+            "spread of a 200 average: house, pins a game",
+            on_house[0].0,
+            (198.0, 215.0),
+            "USBC magazine 2012 [P, C]",
+        ),
+        Row::new(
+            "the same: flat 40 ft, pins a game lower",
+            on_house[0].0 - on_flat[0].0,
+            (17.0, 28.0),
+            "governing body's table, older [S]",
+        ),
+        Row::new(
+            "the same: strikes on the house pattern, in 100",
+            on_house[0].1,
+            (0.0, 66.0),
+            "above professionals [S]",
+        ),
+        Row::new(
+            "spread of a 220 average: house, pins a game",
+            best_220[0].0,
+            (0.0, 240.0),
+            "USBC magazine 2012 [P, C]",
+        ),
+        Row::new(
+            "the right ball over the middling one, house, pins a game",
+            on_house[0].0 - on_house[1].0,
+            (0.0, 10.0),
+            "World Bowling 2014 [S]",
+        ),
+        Row::new(
+            "the right ball over the middling one, flat 40 ft, pins a game",
+            on_flat[0].0 - on_flat[1].0,
+            (0.0, 10.0),
+            "World Bowling 2014 [S]",
+        ),
     ]
 }

@@ -18,7 +18,10 @@ fn bowlers() -> [(&'static str, Release); 4] {
     [
         ("typical", Release::default()),
         ("rev-dominant", own),
-        ("rev-dominant, hand taken out", Release { rotation: Degrees(30.0), rev_rate: Rpm(own.rev_rate.0 - 60.0), ..own }),
+        (
+            "rev-dominant, hand taken out",
+            Release { rotation: Degrees(30.0), rev_rate: Rpm(own.rev_rate.0 - 60.0), ..own },
+        ),
         ("straighter", Release { rotation: Degrees(25.0), rev_rate: Rpm(250.0), ..Release::default() }),
     ]
 }
@@ -58,7 +61,12 @@ pub(super) fn rows() -> Vec<Row> {
         line.map_or(0.0, |line| line.miss_room.hand_boards + line.miss_room.away_boards)
     };
     let (house, flat) = (room(HOUSE), room(0.8));
-    rows.push(Row::new("miss room on a house pattern over that on a flat 40 ft", house / flat, (2.0, f64::INFINITY), "common practice, no source"));
+    rows.push(Row::new(
+        "miss room on a house pattern over that on a flat 40 ft",
+        house / flat,
+        (2.0, f64::INFINITY),
+        "common practice, no source",
+    ));
     for (length, outside) in [(32.0, FLAT), (40.0, HOUSE), (42.0, FLAT)] {
         let lane = pattern(length, outside);
         let worth = |line: Option<Line>| line.map_or(0.0, |line| 100.0 * line.worth);

@@ -52,7 +52,14 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
         world,
         player: Player::new(world, policy),
         lanes: world.lanes.clone(),
-        told: Tally { scores: Vec::new(), struck: (0, 0), changed: 0, chances: Vec::new(), predicted: Vec::new(), off: Vec::new() },
+        told: Tally {
+            scores: Vec::new(),
+            struck: (0, 0),
+            changed: 0,
+            chances: Vec::new(),
+            predicted: Vec::new(),
+            off: Vec::new(),
+        },
         shot: 0,
     };
     for k in 0..PRACTICE {
@@ -149,7 +156,8 @@ impl Bowled<'_> {
             .collect();
         let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
         let finishes = Runway::new(&self.lanes[lane], &thrown, &self.world.law).throw_many(&releases);
-        finishes.iter().map(|finish| strikes.worth_in(finish, self.world.truth.pins())).sum::<f64>() / releases.len() as f64
+        finishes.iter().map(|finish| strikes.worth_in(finish, self.world.truth.pins())).sum::<f64>()
+            / releases.len() as f64
     }
 
     /// Today's throw when this is meant.
@@ -205,7 +213,11 @@ impl Bowled<'_> {
             let (heads, at) = (Feet(8.0), Board(12.0));
             let fresh = |board, feet| film(&self.world.lanes[lane], board, feet) / film(&self.world.told, board, feet);
             off("oil in the heads", belief.estimate(|g| g.oil(lane, at.0, heads.0).ln()), fresh(at, heads).ln());
-            off("oil down lane", belief.estimate(|g| g.oil(lane, board.0, down_lane.0).ln()), fresh(board, down_lane).ln());
+            off(
+                "oil down lane",
+                belief.estimate(|g| g.oil(lane, board.0, down_lane.0).ln()),
+                fresh(board, down_lane).ln(),
+            );
             // What the card speaks of: oil that is left.
             let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
             off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);

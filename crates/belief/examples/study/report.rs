@@ -108,10 +108,12 @@ fn closed(blocks: &Blocks) {
 /// How often each policy of ours changed something before a first ball.
 fn changes(blocks: &Blocks) {
     for (policy, rows) in blocks.iter().filter(|(policy, _)| matches!(policy, Policy::Ours | Policy::Hasty)) {
-        let (changed, shots) = rows.values().fold((0, 0), |sum, row| {
-            (sum.0 + row.told.changed, sum.1 + row.told.shots())
-        });
-        println!("{policy:?} changed something before {:.1}% of first balls", 100.0 * f64::from(changed) / f64::from(shots.max(1)));
+        let (changed, shots) =
+            rows.values().fold((0, 0), |sum, row| (sum.0 + row.told.changed, sum.1 + row.told.shots()));
+        println!(
+            "{policy:?} changed something before {:.1}% of first balls",
+            100.0 * f64::from(changed) / f64::from(shots.max(1))
+        );
     }
 }
 

@@ -221,9 +221,9 @@ fn other_hands(bowler: &Bowler, at: &Situation) -> impl Iterator<Item = (Change,
 }
 
 fn moves() -> impl Iterator<Item = Move> {
-    MOVES.into_iter().flat_map(|(feet, eyes)| {
-        [1.0, -1.0].map(|way| Move { feet_boards: way * feet, eyes_boards: way * eyes })
-    })
+    MOVES
+        .into_iter()
+        .flat_map(|(feet, eyes)| [1.0, -1.0].map(|way| Move { feet_boards: way * feet, eyes_boards: way * eyes }))
 }
 
 /// The four moves around one, in boards divided into so many parts, the nearest first.

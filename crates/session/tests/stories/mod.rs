@@ -6,11 +6,10 @@ pub mod told;
 use boardwise_belief::{Change, NextShot, Verdict};
 use boardwise_files::{BOWLERS, EventFiles, Fault, LANES, Sources};
 use boardwise_session::Failure;
-use boardwise_session::at_lanes::asked::{Details, Told};
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::command::{Command, Details, LogShot, ShotTold, Stamp};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
-use boardwise_session::at_lanes::shots;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 /// A first ball as it was logged: lane, what stood, how it hit, how it felt.
@@ -120,7 +119,11 @@ fn files(story: &Story) -> Result<EventFiles, Fault> {
         let known: &[boardwise_files::Entry] = if what == "lane" { &LANES } else { &BOWLERS };
         let text = match what {
             "bag" => BAG.as_bytes().to_vec(),
-            _ => known.iter().find(|entry| entry.id == id).map(|entry| entry.text.as_bytes().to_vec()).unwrap_or_default(),
+            _ => known
+                .iter()
+                .find(|entry| entry.id == id)
+                .map(|entry| entry.text.as_bytes().to_vec())
+                .unwrap_or_default(),
         };
         Ok((id.to_owned(), text))
     };
@@ -130,13 +133,15 @@ fn files(story: &Story) -> Result<EventFiles, Fault> {
 
 /// Bowls a story and asks what is next on every lane that a coach speaks of.
 pub fn tell(story: &Story) -> Result<Vec<Said>, Failure> {
-    let folder = tempfile::TempDir::new().map_err(|why| Failure::from(Fault::Unreadable { name: "folder".into(), source: why }))?;
+    let folder = tempfile::TempDir::new()
+        .map_err(|why| Failure::from(Fault::Unreadable { name: "folder".into(), source: why }))?;
     let carry = boardwise_files::carry()?;
-    let mut so_far = begin(&folder.path().join("record"), files(story)?, &Beginning::default())?.so_far;
+    let mut so_far =
+        begin(&folder.path().join("record"), files(story)?, &Beginning::default(), &stamp("story"))?.so_far;
     for (number, (lane, pins, hit, felt)) in story.logged.iter().enumerate() {
         let details = Details {
-            hit: Some((*hit).to_owned()),
-            felt: felt.map(str::to_owned),
+            hit: Some(hit.parse().expect("a hit")),
+            felt: felt.map(|felt| felt.parse().expect("a feeling")),
             lane: Some(*lane),
             ..Details::default()
         };
@@ -160,9 +165,13 @@ pub fn tell(story: &Story) -> Result<Vec<Said>, Failure> {
 }
 
 fn log(so_far: &mut BlockSoFar, pins: &str, details: Details, key: &str) -> Result<(), Failure> {
-    let told = Told { pins: pins.to_owned(), details, ..Told::default() };
-    let key = key.parse().map_err(Failure::from)?;
-    shots::log(so_far, &told, &key, None, None).map(|_| ())
+    let shot = ShotTold { pins: pins.to_owned(), details, note: None };
+    let command = Command::Log(LogShot { shot, ..LogShot::default() });
+    so_far.run(&command, &stamp(key)).map(|_| ())
+}
+
+fn stamp(key: &str) -> Stamp {
+    Stamp { key: key.parse().expect("a key"), at: jiff::Timestamp::UNIX_EPOCH }
 }
 
 fn judged(lane: u32, answer: FullRack, fits: &[Says]) -> Said {
