@@ -1,7 +1,7 @@
 //! What every search does: throw a release with the bowler's spread, move it to its best, describe what comes of it.
 
 use crate::line::{Line, MissRoom, Misses};
-use crate::{Bowler, Conditions, Hit, Payoff, Throw, aim};
+use crate::{Bowler, Conditions, Hit, Move, Payoff, Spread, Throw, aim};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Mph};
 use std::collections::BTreeMap;
@@ -169,28 +169,33 @@ impl<'a> Bench<'a> {
     }
 
     /// How far a shot may cross the arrows from where it was meant, from the same feet, while its worth stays above half of
-    /// the best: as thrown in the mean world, with nothing else off.
+    /// the best: in the mean world, with speed, revs, rotation and tilt as they stray.
     fn miss_room(&self, payoff: &impl Payoff, release: &Release) -> MissRoom {
-        const STEP: f64 = 0.125;
-        const FURTHEST: i32 = 64;
-        let arrows_m = 15.0 * 0.3048;
-        let tries: Vec<Release> = (-FURTHEST..=FURTHEST)
-            .map(|k| {
-                let toward_hand_m = -(Board(20.0 + STEP * f64::from(k)).to_metres());
-                let launch = release.launch.to_radians() - toward_hand_m.atan2(arrows_m);
-                Release { launch: Degrees::from_radians(launch), ..*release }
-            })
+        const STEP: f64 = 0.25;
+        const FURTHEST: i32 = 32;
+        const STRAYS: u32 = 32;
+        let strays: Vec<[f64; 6]> = Spread::points(STRAYS, self.seed)
+            .into_iter()
+            .map(|[_, _, speed, rev_rate, rotation, tilt]| [0.0, 0.0, speed, rev_rate, rotation, tilt])
             .collect();
-        let worths: Vec<f64> = self.conditions.as_meant(&tries).iter().map(|f| payoff.worth(f)).collect();
+        let tries: Vec<Release> = (-FURTHEST..=FURTHEST)
+            .map(|k| Move { feet_boards: 0.0, eyes_boards: STEP * f64::from(k) }.of(release))
+            .flat_map(|off| strays.iter().map(move |z| (off, z)))
+            .map(|(off, z)| self.bowler.spread.apply(&off, z))
+            .collect();
+        let finishes = self.conditions.as_meant(&tries);
+        let worths: Vec<f64> = finishes
+            .chunks(strays.len())
+            .map(|of_place| of_place.iter().map(|finish| payoff.worth(finish)).sum::<f64>() / strays.len() as f64)
+            .collect();
         let middle = FURTHEST as usize;
         // The best of what the bowler aims at, not of another window farther off.
-        let near = (middle - 8)..=(middle + 8);
-        let half = 0.5 * worths[near].iter().copied().fold(0.0, f64::max);
-        let run =
-            |places: &mut dyn Iterator<Item = usize>| STEP * places.take_while(|&k| worths[k] > half).count() as f64;
+        let half = 0.5 * worths[middle - 4..=middle + 4].iter().copied().fold(0.0, f64::max);
         if worths[middle] <= half {
             return MissRoom::default();
         }
+        let run =
+            |places: &mut dyn Iterator<Item = usize>| STEP * places.take_while(|&k| worths[k] > half).count() as f64;
         MissRoom { hand_boards: run(&mut (0..middle).rev()), away_boards: run(&mut (middle + 1..worths.len())) }
     }
 }

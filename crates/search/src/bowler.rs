@@ -28,11 +28,13 @@ pub struct Bowler {
     pub spare_release: Option<Release>,
 }
 
-/// A bowler who throws otherwise than usual throws less consistently: the spread grows by this share for each half mile an
-/// hour and each eight degrees of rotation (our judgement; that it grows is common practice, no source).
+/// A bowler who throws otherwise than usual, or opens up the lane, throws less consistently: the spread grows by this share
+/// for each half mile an hour, for each eight degrees of rotation, and for each degree of launch beyond two (our judgement;
+/// that it grows is common practice, no source).
 const LOOSER: f64 = 0.08;
 const LOOSER_MPH: f64 = 0.5;
 const LOOSER_DEG: f64 = 8.0;
+const STRAIGHT_DEG: f64 = 2.0;
 
 /// What a bowler can change on purpose, lowest to highest.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -76,12 +78,13 @@ pub enum BowlerError {
 }
 
 impl Bowler {
-    /// Spread of a shot meant so over the bowler's usual one: 1 with the usual hand, more the further speed and rotation are
-    /// from it.
+    /// Spread of a shot meant so over the bowler's usual one: 1 for a fairly straight shot with the usual hand, more the
+    /// further speed and rotation are from it and the more the shot opens up the lane.
     pub fn looseness(&self, meant: &Release) -> f64 {
         let speed = (meant.speed.0 - self.release.speed.0).abs() / LOOSER_MPH;
         let hand = (meant.rotation.0 - self.release.rotation.0).abs() / LOOSER_DEG;
-        1.0 + LOOSER * (speed + hand)
+        let open = (meant.launch.0.abs() - STRAIGHT_DEG).max(0.0);
+        1.0 + LOOSER * (speed + hand + open)
     }
 
     /// The releases of a shot meant so in a world, one for each deviation (in standard deviations).

@@ -184,6 +184,12 @@ impl Payoff for Strikes<'_> {
         touch(finish).map_or(0.0, |touch| self.carry.strike(&self.approach(&touch)))
     }
 
+    fn worth_in(&self, finish: &Finish, pins: Option<u32>) -> f64 {
+        let Some(set) = pins.filter(|_| self.carry.sets() > 0) else { return self.worth(finish) };
+        let set = set as usize % self.carry.sets();
+        touch(finish).map_or(0.0, |touch| self.carry.strike_of_set(&self.approach(&touch), set))
+    }
+
     fn counts(&self) -> &'static str {
         "strikes"
     }

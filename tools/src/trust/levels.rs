@@ -44,7 +44,7 @@ fn levels(lane: &Lane, bowler: &Bowler) -> Vec<(f64, f64)> {
 }
 
 pub(super) fn rows() -> Vec<Row> {
-    let (house, flat) = (pattern(40.0, 0.2), pattern(40.0, 0.6));
+    let (house, flat) = (pattern(40.0, 0.2), pattern(40.0, 0.8));
     let (of_200, of_220) = (bowler(OF_200), bowler(OF_220));
     let (on_house, on_flat) = (levels(&house, &of_200), levels(&flat, &of_200));
     let best_220 = levels(&house, &of_220);

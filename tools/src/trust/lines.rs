@@ -8,7 +8,7 @@ use boardwise_search::{Conditions, Line, Search, Unknowns, find_lines};
 use boardwise_units::{Degrees, Rpm};
 
 /// Outer boards of a competition pattern against its middle ones, and of a house pattern.
-const FLAT: f64 = 0.6;
+const FLAT: f64 = 0.8;
 const HOUSE: f64 = 0.2;
 const SEED: u64 = 1;
 
@@ -60,7 +60,7 @@ pub(super) fn rows() -> Vec<Row> {
         let line = best(&pattern(40.0, outside), &shiny(), &Release::default());
         line.map_or(0.0, |line| line.miss_room.hand_boards + line.miss_room.away_boards)
     };
-    let (house, flat) = (room(HOUSE), room(0.8));
+    let (house, flat) = (room(HOUSE), room(FLAT));
     rows.push(Row::new(
         "miss room on a house pattern over that on a flat 40 ft",
         house / flat,
