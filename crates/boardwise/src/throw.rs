@@ -46,7 +46,7 @@ pub(super) fn path(scene: &Scene, ball: &Ball, release: &Release) -> Result<Path
 }
 
 fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> {
-    let mut release = Release {
+    let release = Release {
         laydown: Board(asked.laydown),
         speed: asked.speed.map_or(usual.speed, Mph),
         rev_rate: asked.revs.map_or(usual.rev_rate, Rpm),
@@ -54,8 +54,8 @@ fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> 
         tilt: asked.tilt.map_or(usual.tilt, Degrees),
         ..*usual
     };
-    release.check().map_err(|error| flag_fault(&error))?;
-    release = match (asked.launch, asked.arrows) {
+    // The throw itself checks what comes of it.
+    Ok(match (asked.launch, asked.arrows) {
         (Some(launch), _) => Release { launch: Degrees(launch), ..release },
         (None, arrows) => {
             let arrows = arrows.unwrap_or(13.0);
@@ -65,9 +65,7 @@ fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> 
             }
             release.aimed_at(Board(arrows), Feet(ARROWS_FT))
         }
-    };
-    release.check().map_err(|error| flag_fault(&error))?;
-    Ok(release)
+    })
 }
 
 /// A release's error in terms of the flags it was given by.
