@@ -265,7 +265,9 @@ impl Belief {
     pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
         let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
         let look = self.look(&conditions, &strikes);
-        if known.is_empty() { look.anywhere() } else { look.near(known) }
+        let near = if known.is_empty() { None } else { look.near(known) };
+        // Near a line that has gone from the pocket there may be none that is in it.
+        near.or_else(|| look.anywhere())
     }
 
     /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
