@@ -2,7 +2,7 @@
 //! racks themselves are too long for a suite (`cargo run --release -p boardwise-pins --example agree`, docs/pins.md).
 
 use boardwise_pins::body::PinBody;
-use boardwise_pins::{BallBody, Constants, Rack};
+use boardwise_pins::{BallBody, Constants, Rack, Surface};
 use boardwise_units::court::GRAVITY_M_S2;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
@@ -40,9 +40,19 @@ fn released(rack: &Rack, pins: &[PinBody], time_s: f64) -> Vec<PinBody> {
     last[..pins.len()].to_vec()
 }
 
+/// Constants of the comparison: rough surfaces, so that friction is put to the test (docs/pins.md).
+fn rough() -> Constants {
+    Constants {
+        pin_mass_kg: 1.602,
+        pin_pin: Surface { restitution: 0.625, friction: 0.194 },
+        pin_deck: Surface { restitution: 0.584, friction: 0.347 },
+        ..Constants::default()
+    }
+}
+
 #[test]
 fn truth_pins_on_pins_part_as_in_a_general_engine() {
-    let constants = Constants { step_s: 2.5e-4, ..Constants::default() };
+    let constants = Constants { step_s: 2.5e-4, ..rough() };
     let rack = Rack::new(constants);
     let springs = resolved::Springs { step_s: 1.0 / 64e3, bodies_hz: 2000.0, surroundings_hz: 2000.0 };
     let peer = resolved::Resolved::new(constants, springs);
@@ -72,7 +82,7 @@ fn truth_pins_on_pins_part_as_in_a_general_engine() {
 
 #[test]
 fn truth_pins_on_the_deck_bounce_slide_and_topple_as_in_a_general_engine() {
-    let constants = Constants { step_s: 1e-4, ..Constants::default() };
+    let constants = Constants { step_s: 1e-4, ..rough() };
     let rack = Rack::new(constants);
     let springs = resolved::Springs { step_s: 1.0 / 64e3, bodies_hz: 2000.0, surroundings_hz: 1000.0 };
     let peer = resolved::Resolved::new(constants, springs);

@@ -196,7 +196,7 @@ fn light_and_rest(tame: impl Fn(Constants) -> Constants) -> [(f64, f64); 2] {
     let mut sums = [(0.0, 0.0); 2];
     for fitted in &ENSEMBLE {
         let rack = Rack::new(tame(fitted.constants));
-        for index in 0..600 {
+        for index in 0..250 {
             let mut stream = Stream::keyed(72, "tethered", u64::from(fitted.search) << 32 | index);
             let entry = fitted.professionals.draw(&ball, &mut stream);
             let sum = &mut sums[usize::from(Approach::of(&entry, &ball).board >= 16.5)];
