@@ -58,7 +58,7 @@ fn worst_of(lane: &Lane, ball: &Ball, law: &ContactLaw, releases: &[Release], fi
             compared += 1;
         }
     }
-    assert!(compared >= 10, "only {compared} reached the head pin");
+    assert!(compared >= 8, "only {compared} reached the head pin");
     (board, angle)
 }
 
@@ -102,10 +102,11 @@ fn law_batch_agrees_for_every_cover_and_surface() {
             let spec = BallSpec { blend, surface, differential: Inches(differential), ..BallSpec::new("t", cover) };
             let ball = Ball::new(spec).unwrap().0;
             // Plastic is thrown straighter, or it would never see the head pin.
-            let straighter = |release: Release| Release { launch: Degrees(release.launch.0 - 0.8), ..release };
-            let plastic = cover == CoverKind::Plastic;
-            let thrown: Vec<Release> = releases(1.0).into_iter().step_by(4).collect();
-            let thrown: Vec<Release> = thrown.into_iter().map(|r| if plastic { straighter(r) } else { r }).collect();
+            let aimed = |release: Release| match cover {
+                CoverKind::Plastic => release.aimed_at(Board(15.5), Feet(60.0)),
+                _ => release,
+            };
+            let thrown: Vec<Release> = releases(1.0).into_iter().step_by(7).map(aimed).collect();
             let (board, angle) = worst_of(&oil(), &ball, &ContactLaw::default(), &thrown, fineness);
             let of = format!("{cover:?} {blend:?} {differential} {:.2} um", surface.ra_m * 1e6);
             println!("{of}: {board:.4} board {angle:.4} degree");
@@ -287,4 +288,4 @@ fn keep_the_batch_bit_for_bit() {
     }
     assert_eq!(hash, GOLDEN, "{hash:#x}");
 }
-const GOLDEN: u64 = 0xee79_7eb0_1c1c_a05d;
+const GOLDEN: u64 = 0x6ad8_a59d_5ecd_19be;

@@ -7,14 +7,14 @@ use robot::{Setting, Throw, misfit};
 
 /// Printed by `cargo run --release -p boardwise-lane --example fit_robot 20000`: the fit of the values the source does not state.
 const FITTED: Setting =
-    Setting([39.675, 27.583, 0.3487, 10.317, 0.8009, 319.318, 73.260, 20.000, 0.15, 0.2809, 2.460, 0.5]);
+    Setting([37.599, 30.0, 0.2760, 10.767, 0.5619, 411.005, 43.783, 20.0, 0.15, 0.2050, 2.5815, 1.0]);
 
 #[test]
 fn truth_robot_throws_fit_within_their_own_scatter() {
     let throws = Throw::read();
     let misfit = misfit(&FITTED, &throws);
     // Repeats of one throw differ by 0.2 to 0.3 board and up to 1.2 degrees.
-    assert!(misfit.board_rms <= 1.2, "{misfit:?}");
+    assert!(misfit.board_rms <= 1.0, "{misfit:?}");
     assert!(misfit.angle_rms <= 1.2, "{misfit:?}");
 }
 
@@ -29,4 +29,17 @@ fn truth_moving_in_lands_toward_the_hand_at_two_degrees_and_away_at_one() {
     // Measured: 19.55 to 16.5 at 2 degrees, 21.85 to 29.0 at 1 degree.
     assert!(board(23.0, 2.0) < board(15.0, 2.0) - 1.0);
     assert!(board(23.0, 1.0) > board(15.0, 1.0) + 4.0);
+}
+
+#[test]
+fn keep_the_robots_speed_effect_has_the_wrong_sign() {
+    // Measured: a mile an hour more enters 1.35 (2 degrees) and 0.35 (1 degree) boards higher. Even with the rev rate rising in proportion to
+    // speed the model says lower: a conflict that docs/calibration.md shows, kept here so that nobody takes it for solved.
+    let throws = Throw::read();
+    let finishes = FITTED.throw_all(&throws);
+    let board = |launch: f64, speed: f64| {
+        let k = throws.iter().position(|t| (t.laydown, t.launch_deg, t.speed_mph) == (15.0, launch, speed)).unwrap();
+        finishes[k].touch.unwrap().board().0
+    };
+    assert!(board(2.0, 19.0) < board(2.0, 18.0) && board(1.0, 19.0) < board(1.0, 18.0));
 }
