@@ -1,9 +1,11 @@
 //! The rules of the house that no compiler checks.
 //!
-//! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`text`] every file's words. Each
-//! rule is a function from text or metadata to findings, so that its test can show it both quiet and loud.
+//! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`text`] every file's words, and
+//! [`prose`] the length of sentences. Each rule is a function from text or metadata to findings, so that its test can
+//! show it both quiet and loud.
 
 mod arrows;
+mod prose;
 mod pure;
 mod text;
 
@@ -52,18 +54,25 @@ pub fn check() -> Result<()> {
     let mut findings = arrows::check(&arrows::edges(&metadata));
     findings.extend(crate_docs(&metadata)?);
     let mut files = 0;
+    let mut count = prose::Count::default();
     for (path, content) in texts(&root)? {
         files += 1;
         findings.extend(text::check(&path, &content));
         if pure::covers(&path) {
             findings.extend(pure::check(&path, &content));
         }
+        if prose::covers(&path) {
+            findings.extend(prose::check(&path, &content, &mut count));
+        }
     }
+    findings.extend(count.check());
     findings.sort_by_key(|finding| finding.error);
     for finding in &findings {
         println!("    {finding}");
     }
     let errors = findings.iter().filter(|finding| finding.error).count();
+    let (sentences, mean, longest) = (count.sentences, count.mean(), count.longest);
+    println!("    prose: {sentences} sentences, {mean:.1} words on the mean, {longest} the longest");
     println!("    {files} files, {} crates: {errors} errors, {} notices", metadata.workspace_members.len(), {
         findings.len() - errors
     });

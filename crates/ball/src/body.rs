@@ -1,6 +1,6 @@
 //! A ball as a body: checked once, then valid by type.
 
-use crate::{Cover, CoverKind, Layout, Surface};
+use crate::{Blend, Cover, CoverKind, Layout, Surface};
 use alloc::string::String;
 use alloc::vec::Vec;
 use boardwise_units::{Inches, Pounds};
@@ -18,6 +18,8 @@ pub struct BallSpec {
     pub diameter: Inches,
     /// What the cover is made of.
     pub cover: CoverKind,
+    /// How a reactive cover is blended; solid unless more is known.
+    pub blend: Blend,
     /// Surface as last prepared.
     pub surface: Surface,
     /// Dry friction, if measured; else the cover's usual value.
@@ -44,6 +46,7 @@ impl BallSpec {
             weight: Pounds(15.0),
             diameter: Inches(8.55),
             cover,
+            blend: Blend::default(),
             surface: Surface::sanded(2000.0),
             dry_friction: None,
             rg: Inches(2.52),
@@ -181,7 +184,7 @@ impl Ball {
         }
         ROUGHNESS.check(spec.surface.ra_m * 1e6, w)?;
         let surface = spec.surface.after_games(GAMES.check(spec.games, w)?);
-        let mut cover = Cover::of(spec.cover, surface);
+        let mut cover = Cover::of(spec.cover, spec.blend, surface);
         if let Some(mu) = spec.dry_friction {
             cover.dry_friction = FRICTION.check(mu, w)?;
         }
@@ -218,7 +221,7 @@ impl Ball {
     /// ```
     #[must_use]
     pub fn resurfaced(&self, surface: Surface) -> Self {
-        let usual = |surface| Cover::of(self.cover.kind, surface);
+        let usual = |surface| Cover::of(self.cover.kind, self.cover.blend, surface);
         let ratio = self.cover.dry_friction / usual(self.surface).dry_friction;
         let new = usual(surface);
         let cover = Cover { dry_friction: new.dry_friction * ratio, ..new };

@@ -5,43 +5,67 @@ use boardwise_units::math;
 /// What the cover is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum CoverKind {
-    /// Reactive resin: grips dry boards hardest and soaks up oil within a throw or two.
+    /// Reactive resin: grips dry boards hardest and soaks up oil within a few throws.
     Reactive,
-    /// Urethane: reads the lane through more oil, grips less, hardly soaks.
+    /// Urethane: lossy, so that it has much the same modest friction on any oil; grips dry boards less, hardly soaks.
     Urethane,
-    /// Plastic (polyester): goes straight, soaks nothing.
+    /// Plastic (polyester): slips on the thinnest film, soaks nothing.
     Plastic,
+}
+
+/// How a reactive cover is blended. Other covers do not differ by it here.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Blend {
+    /// No mica: reads earliest and is the smoothest. What a reactive cover is unless more is known.
+    #[default]
+    Solid,
+    /// Between the two.
+    Hybrid,
+    /// With mica: slips longer on oil and turns more sharply on dry boards.
+    Pearl,
 }
 
 /// The friction properties of a cover.
 ///
-/// The numbers of [`Cover::of`] are this project's judgement, calibrated on rules of thumb and on measured robot throws
-/// (`docs/calibration.md`); no published table of them was found.
+/// The numbers of [`Cover::of`] are this project's judgement, calibrated on common practice (`docs/calibration.md`); no
+/// published table of them was found.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cover {
     /// What it is made of.
     pub kind: CoverKind,
+    /// How it is blended.
+    pub blend: Blend,
     /// Friction coefficient on a dry lane (`mu_b`). At most 0.32 by the rules \[S\].
     pub dry_friction: f64,
-    /// Film reach ℓ₀: how many times the combined roughness an oil film must be before it carries half the load.
-    pub film_reach: f64,
+    /// Film reach ℓ, metres: the oil film that carries half the load of a cover with an Ra of 0.3 µm.
+    pub film_reach_m: f64,
+    /// Friction through a film (`mu_v`): what is lost in kneading the cover, however thick the oil.
+    pub film_friction: f64,
     /// Time in which the cover soaks up 63% of the oil it carries, seconds.
     pub absorption_s: f64,
 }
 
 impl Cover {
-    /// The usual cover of this kind with this surface.
+    /// The usual cover of this kind and blend with this surface.
     ///
-    /// A reactive cover grips dry boards by adhesion, the harder the more of it lies against them: 0.23 polished, 0.20 at an Ra of 0.3 µm
-    /// (a dry lane has 0.20 \[P, as reported in reviews\]), 0.15 sanded at 500. What roughness takes away there it gives on oil, where it
-    /// reaches through the film. The others are taken not to depend on it.
-    pub fn of(kind: CoverKind, surface: Surface) -> Self {
-        let (dry_friction, film_reach, absorption_s) = match kind {
-            CoverKind::Reactive => (0.20 - 0.16 * (surface.dullness() - 0.5), 0.8, 1.3),
-            CoverKind::Urethane => (0.125, 1.2, 40.0),
-            CoverKind::Plastic => (0.10, 1.0, 400.0),
+    /// A reactive cover grips dry boards by adhesion, a little the harder the more of it lies against them; about 0.20 in all (a dry lane has
+    /// 0.20 \[P, as reported in reviews\]). The others are taken not to depend on roughness there.
+    pub fn of(kind: CoverKind, blend: Blend, surface: Surface) -> Self {
+        let (dry_friction, film_reach_m, film_friction, absorption_s) = match kind {
+            CoverKind::Reactive => {
+                // What mica changes, in shares of its effect.
+                let mica = match blend {
+                    Blend::Solid => 0.0,
+                    Blend::Hybrid => 0.5,
+                    Blend::Pearl => 1.0,
+                };
+                let dry = 0.21 - 0.0425 * (surface.dullness() - 0.5) + 0.01 * mica;
+                (dry, 0.53e-6 * (1.0 - 0.2 * mica), 0.0085, 2.4)
+            }
+            CoverKind::Urethane => (0.09, 0.2e-6, 0.042, 40.0),
+            CoverKind::Plastic => (0.085, 0.05e-6, 0.0085, 400.0),
         };
-        Self { kind, dry_friction, film_reach, absorption_s }
+        Self { kind, blend, dry_friction, film_reach_m, film_friction, absorption_s }
     }
 }
 
@@ -107,7 +131,7 @@ mod tests {
 
     #[test]
     fn law_dry_friction_orders_covers_within_the_allowed() {
-        let dry = |kind, surface| Cover::of(kind, surface).dry_friction;
+        let dry = |kind, surface| Cover::of(kind, Blend::Solid, surface).dry_friction;
         let reactive = |surface| dry(CoverKind::Reactive, surface);
         let (shiny, dull) = (reactive(Surface::polished()), reactive(Surface::sanded(500.0)));
         let urethane = dry(CoverKind::Urethane, Surface::sanded(500.0));

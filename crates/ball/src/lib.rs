@@ -25,6 +25,6 @@ mod layout;
 
 pub use bag::{Bag, BagError};
 pub use body::{Ball, BallError, BallSpec, BallWarning};
-pub use cover::{Cover, CoverKind, Surface};
+pub use cover::{Blend, Cover, CoverKind, Surface};
 pub use entry::Entry;
 pub use layout::{Layout, ReleaseFrame};

@@ -1,11 +1,12 @@
-//! What the next shot takes: the others' balls, what is learned from a shot, lines of the mean guess, the advice, and all of it from the first shot on.
+//! What the next shot takes: the others' balls, what is learned from a shot, lines over the worlds, the advice, and all of it from the first shot on.
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 #[path = "../../search/tests/typical/mod.rs"]
 mod typical;
 
-use boardwise_belief::{Belief, Prior, Seen, Situation, advise};
+use boardwise_belief::{Belief, Noticed, Seen, Situation, advise};
 use boardwise_lane::Release;
+use boardwise_search::Unknowns;
 use boardwise_search::{Bowler, Hit, Range};
 use boardwise_units::{Board, Degrees, Mph};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -16,7 +17,7 @@ fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
     let range = Range { speed: (Mph(17.0), Mph(19.0)), rotation: (Degrees(40.0), Degrees(50.0)) };
     let bowler = Bowler { range, ..right_hander(Release::default()) };
-    Belief::new([lane.clone(), lane], bowler, vec![dull(), shiny(), urethane()], &Prior::default(), 4)
+    Belief::new([lane.clone(), lane], bowler, vec![dull(), shiny(), urethane()], &Unknowns::default(), 4)
 }
 
 fn others(belief: &mut Belief, throws: u32) {
@@ -27,16 +28,8 @@ fn others(belief: &mut Belief, throws: u32) {
 }
 
 fn shot(meant: Release) -> Seen {
-    Seen {
-        lane: 0,
-        ball: 0,
-        meant,
-        standing: "10".parse().expect("pins"),
-        hit: Some(Hit::Pocket),
-        arrows: None,
-        breakpoint: None,
-        feel: None,
-    }
+    let noticed = Noticed { hit: Some(Hit::Pocket), ..Noticed::default() };
+    Seen { lane: 0, ball: 0, meant, standing: "10".parse().expect("pins"), noticed }
 }
 
 /// As the command line asks: the shots from the first on, two other balls on their lines, the advice.
@@ -51,7 +44,8 @@ fn whole(meant: Release, near: Release) {
 
 fn next(belief: &Belief, meant: Release, near: Release) -> boardwise_belief::Advice {
     let lines = [1, 2].into_iter().filter_map(|ball| Some((ball, belief.line(0, ball, &[near], &CARRY)?.release)));
-    advise(belief, &Situation { lane: 0, ball: 0, release: meant, others: lines.collect() }, &CARRY)
+    let at = Situation { others: lines.collect(), ..Situation::new((0, 0, meant), vec![shot(meant); 4]) };
+    advise(belief, &at, &CARRY)
 }
 
 fn next_shot(c: &mut Criterion) {
@@ -66,8 +60,8 @@ fn next_shot(c: &mut Criterion) {
     group.bench_function("learned from a shot", |b| {
         b.iter(|| fresh.clone().saw(&shot(meant), &CARRY).expect("possible"));
     });
-    group.bench_function("a line of the mean guess", |b| b.iter(|| fresh.line(0, 1, &[near], &CARRY)));
-    let at = Situation { lane: 0, ball: 0, release: meant, others: Vec::new() };
+    group.bench_function("a line over the worlds", |b| b.iter(|| fresh.line(0, 1, &[near], &CARRY)));
+    let at = Situation::new((0, 0, meant), Vec::new());
     group.bench_function("advice with the ball in hand", |b| b.iter(|| advise(&fresh, &at, &CARRY)));
     group.bench_function("two lines and advice with three balls", |b| b.iter(|| next(&fresh, meant, near)));
     group.bench_function("thirty others, four shots, two lines, advice", |b| b.iter(|| whole(meant, near)));

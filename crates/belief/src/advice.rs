@@ -1,91 +1,94 @@
 //! The next shot: what staying, moving, or changing something is worth by the belief, and whether the difference can be told.
 //!
-//! Every choice is thrown by the same guesses with the same deviations, so that differences are those of the choices; the worst are dropped
-//! round by round and the rest thrown more often (sequential halving). What counts is pins a frame ([`NextShot::pins`]): a line that strikes as often
-//! and splits less is the better one. A change has a price: the first shot after one is less sure, and so is a release that is not one's own.
+//! The same worlds throw every choice with the same deviations, so that differences are those of the choices. The worst drop
+//! out round by round, and the rest are thrown more often (sequential halving). What counts is pins a game
+//! ([`NextShot::pins`]): of two lines that strike alike the one that splits less is better. A change has a price
+//! ([`Change::price`]). It is advised only if the belief is sure of it, and if several shots speak against the line
+//! ([`Patience`]).
 
 mod choices;
 mod frames;
+mod patience;
 mod weighing;
 
-use crate::belief::{Belief, Told};
+use crate::belief::{Belief, Estimate, Seen};
 use boardwise_ball::Surface;
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_search::Move;
-use boardwise_units::{Degrees, Mph};
-use choices::Choices;
+use choices::{Choices, Open};
+use core::mem::discriminant;
 use std::collections::BTreeMap;
 use weighing::Weighing;
 
+pub use choices::{Change, Choice};
 pub use frames::Makes;
-
-/// What to do with the next shot.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Change {
-    /// The same again.
-    Stay,
-    /// Feet and eyes.
-    Move(Move),
-    /// Faster, or slower where less than nothing.
-    Speed(Mph),
-    /// More hand, or less where less than nothing: axis rotation.
-    Hand(Degrees),
-    /// Another line with the same ball: feet and eyes, and perhaps the way it is thrown.
-    Line(Move),
-    /// Another ball, by its place, on its own line.
-    Ball(usize),
-    /// Another surface on the ball in hand, and a move with it. What it is shown with must carry the cautions ([`crate::Card`]).
-    Surface(Surface, Move),
-}
+pub use patience::Patience;
 
 /// A choice and what it is worth.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct NextShot {
-    /// What to do.
+    /// What is chosen, whole.
+    pub choice: Choice,
+    /// What that changes.
     pub change: Change,
-    /// The ball, by its place.
-    pub ball: usize,
-    /// What to mean.
-    pub release: Release,
-    /// Chance of a strike over the guesses.
-    pub strike: Told,
-    /// Chance of a split over the guesses.
-    pub split: Told,
-    /// The board it comes in on, mean over the bowler's shots, over the guesses.
-    pub comes_in: Told,
-    /// Pins a frame over the guesses if the next frames are bowled so: strikes, spares as far as they are made, and what follows counted on.
-    pub pins: Told,
-    /// Strikes over staying, guess by guess.
-    pub gain: Told,
-    /// Pins a frame over staying, guess by guess.
-    pub pins_gain: Told,
+    /// Feet and eyes against the line in use.
+    pub moved: Move,
+    /// Chance of a strike over the worlds.
+    pub strike: Estimate,
+    /// Chance of a split over the worlds.
+    pub split: Estimate,
+    /// The board it comes in on, mean over the bowler's shots, over the worlds.
+    pub comes_in: Estimate,
+    /// Pins a game over the worlds if all its frames are bowled so: strikes, spares as far as they are made, and what follows
+    /// counted on.
+    pub pins: Estimate,
+    /// Strikes over staying, world by world.
+    pub gain: Estimate,
+    /// Pins a game over staying, world by world.
+    pub pins_gain: Estimate,
+    /// What eight in ten of the worlds gain at least, pins a game.
+    pub pins_gain_at_least: f64,
     /// Share of the belief in which it is worth more pins than staying.
     pub better: f64,
     /// What the shot would teach about where this line comes in, nats.
     pub teaches_nats: f64,
-    /// Gain in pins, told in strikes of what a strike is worth, less the price of the change: what the choices are ordered by.
+    /// Gain in pins a game less the price of the change.
     pub net: f64,
 }
 
 /// How clear it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
-    /// Stay: nothing is worth its price.
+    /// Stay: nothing is worth its price, or too little speaks against the line in use.
     Stay,
-    /// Change: the gain is worth it.
+    /// Change: the gain is worth its price, and eight in ten of the worlds see one.
     Change,
-    /// Something gains more than its price, but not so that it could be told from staying: stay or change, it is too close to call.
+    /// Something seems to gain more than its price, but what eight in ten of the worlds gain at least is nothing.
     TooClose,
 }
 
 /// The choices open now.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Advice {
-    /// What to do: the first of these.
+    /// The one to take if any is; then the others, best first.
     pub choices: Vec<NextShot>,
     /// How clear it is.
     pub verdict: Verdict,
+    /// Whether patience alone says to stay: too few shots speak against the line.
+    pub waits: bool,
+}
+
+impl Advice {
+    /// Staying, which is always among the choices.
+    pub fn stay(&self) -> Option<&NextShot> {
+        self.choices.iter().find(|one| one.change == Change::Stay)
+    }
+
+    /// What to do: the change where it is clear, else staying.
+    pub fn advised(&self) -> Option<&NextShot> {
+        if self.verdict == Verdict::Change { self.choices.first() } else { self.stay() }
+    }
 }
 
 /// Where a bowler stands before a shot.
@@ -99,22 +102,39 @@ pub struct Situation {
     pub release: Release,
     /// Other lines that may be taken, with the ball in hand or another ([`Belief::line`]).
     pub others: Vec<(usize, Release)>,
+    /// First balls so far on the pair, oldest first.
+    pub seen: Vec<Seen>,
+    /// What was advised last on this lane, if anything was: it is kept unless something is better by the price of a move.
+    pub given: Option<Choice>,
 }
 
 impl Situation {
-    /// Where a bowler stands who means `release` with a ball on a lane, with the lines worth a thought: the best of the ball in hand, and those of the
-    /// two other balls that promise most near the lines known of them.
-    pub fn of(
-        belief: &Belief,
-        (lane, ball, release): (usize, usize, Release),
-        known: &[(usize, Release)],
-        carry: &Carry,
-    ) -> Self {
-        let own = || belief.line(lane, ball, &[release], carry).map(|line| (ball, line.release));
-        let promising = || belief.promising(lane, known, OTHER_BALLS, carry);
+    /// Where a bowler stands who means a release with a ball on a lane, after these first balls. No other line is looked at.
+    pub fn new((lane, ball, release): (usize, usize, Release), seen: Vec<Seen>) -> Self {
+        Self { lane, ball, release, others: Vec::new(), seen, given: None }
+    }
+
+    /// The same with the lines worth a thought: the best of the ball in hand, and those of the two other balls that promise
+    /// most near the lines known of them.
+    #[must_use]
+    pub fn with_lines(self, belief: &Belief, known: &[(usize, Release)], carry: &Carry) -> Self {
+        let own = || belief.line(self.lane, self.ball, &[self.release], carry).map(|line| (self.ball, line.release));
+        let promising = || belief.promising(self.lane, known, OTHER_BALLS, carry);
         let (own, promising) = rayon::join(own, promising);
         let others = own.into_iter().chain(promising.into_iter().map(|(other, line)| (other, line.release)));
-        Self { lane, ball, release, others: others.collect() }
+        Self { others: others.collect(), ..self }
+    }
+
+    /// First balls on this lane with this ball, hand and line since the last change, newest first.
+    pub fn on_this_line(&self) -> impl Iterator<Item = &Seen> {
+        const SAME_BOARDS: f64 = 0.5;
+        let same = |shot: &&Seen| {
+            let moved = Move::between(&shot.meant, &self.release);
+            let hand = (shot.meant.speed, shot.meant.rotation) == (self.release.speed, self.release.rotation);
+            let line = moved.feet_boards.abs() < SAME_BOARDS && moved.eyes_boards.abs() < SAME_BOARDS;
+            shot.ball == self.ball && hand && line
+        };
+        self.seen.iter().rev().filter(|shot| shot.lane == self.lane).take_while(same)
     }
 }
 
@@ -123,16 +143,21 @@ impl Situation {
 pub struct Terms {
     /// How often the bowler makes what a first ball leaves.
     pub makes: Makes,
-    /// Surfaces that the ball in hand may be given now; empty where the event's rules forbid it, as most do once a block has begun.
+    /// Surfaces that the ball in hand may be given now; empty where the event's rules forbid it, as most do once a block has
+    /// begun.
     pub surfaces: Vec<Surface>,
+    /// How much must speak against a line before it is left.
+    pub patience: Patience,
 }
 
-/// Other balls that are weighed guess by guess. Each takes as long as the ball in hand.
+/// Other balls that are weighed world by world. Each takes as long as the ball in hand.
 const OTHER_BALLS: usize = 2;
-/// A change that is better in less of the belief than this is too close to call.
-const CLEAR: f64 = 0.6;
-/// Rounds: guesses, throws a guess, and how many choices go on.
-const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 12), (16, 24, 5), (48, 32, 3)];
+/// Choices that differ by less than this, pins a game, are level: the surer one is taken. It is the price of a move.
+const LEVEL: f64 = 0.8;
+/// Rounds: worlds, throws a world, and how many choices go on.
+const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 12), (16, 24, 6), (48, 32, 6)];
+/// So many choices of one kind go on at most: beside the best move the best other ball is shown, too.
+const OF_A_KIND: usize = 3;
 
 /// Weighs the choices for the next shot, on the usual terms: surfaces stay as they are.
 pub fn advise(belief: &Belief, at: &Situation, carry: &Carry) -> Advice {
@@ -141,32 +166,53 @@ pub fn advise(belief: &Belief, at: &Situation, carry: &Carry) -> Advice {
 
 /// Weighs the choices for the next shot.
 pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) -> Advice {
-    let choices = Choices::of(belief, at, terms);
-    let mut left = choices.open.clone();
-    let mut judged = Vec::new();
+    let choices = Choices::new(belief, at, terms);
+    let (mut open, mut judged) = (choices.open.clone(), Vec::new());
     let mut grounds = BTreeMap::new();
-    for (round, (guesses, throws, kept)) in ROUNDS.into_iter().enumerate() {
-        let guesses = belief.spread_over(guesses);
-        // A lane cut for a ball takes longer than the throws on it, and guesses come again.
+    for (round, (worlds, throws, kept)) in ROUNDS.into_iter().enumerate() {
+        let worlds = belief.spread_over(worlds);
+        // A lane cut for a ball takes longer than the throws on it, and worlds come again.
         let again = ROUNDS.get(round + 1).map_or_else(Vec::new, |next| belief.spread_over(next.0));
-        let weighing = Weighing { belief, lane: at.lane, choices: &choices, open: &left, makes: &terms.makes, carry };
-        judged = weighing.weigh((&guesses, throws), &mut grounds, &again);
-        let mut order: Vec<usize> = (0..judged.len()).collect();
-        order.sort_by(|&a, &b| judged[b].net.total_cmp(&judged[a].net));
-        // Staying is never dropped: it is what the others are measured by.
-        let stay = order.iter().position(|&k| judged[k].change == Change::Stay).unwrap_or_default();
-        let place = stay.min(kept - 1);
-        let stay = order.remove(stay);
-        order.insert(place, stay);
-        order.truncate(kept);
-        judged = order.iter().map(|&k| judged[k]).collect();
-        left = order.iter().map(|&k| left[k].clone()).collect();
+        let weighing = Weighing { belief, at, choices: &choices, open: &open, makes: &terms.makes, carry };
+        let weighed = weighing.weigh((&worlds, throws), &mut grounds, &again);
+        (judged, open) = going_on(weighed.into_iter().zip(open).collect(), kept, at.given).into_iter().unzip();
     }
     judged.sort_by(|a, b| b.net.total_cmp(&a.net));
+    let chosen = chosen(&judged, at.given);
+    judged[..=chosen].rotate_right(1);
+    let waits = terms.patience.asks_to_stay(at);
     let verdict = match judged.first() {
-        Some(best) if best.change == Change::Stay => Verdict::Stay,
-        Some(best) if best.better >= CLEAR => Verdict::Change,
-        _ => Verdict::TooClose,
+        Some(best) if best.change != Change::Stay && !waits => {
+            if best.pins_gain_at_least > 0.0 { Verdict::Change } else { Verdict::TooClose }
+        }
+        _ => Verdict::Stay,
     };
-    Advice { choices: judged, verdict }
+    Advice { choices: judged, verdict, waits }
+}
+
+/// So many of the choices, the best; few of a kind, so that beside the best moves the best other ball stays. Staying, by which
+/// the others are measured, and what was advised before are always among them.
+fn going_on(mut all: Vec<(NextShot, Open)>, most: usize, given: Option<Choice>) -> Vec<(NextShot, Open)> {
+    let never_drops = |one: &NextShot| one.change == Change::Stay || Some(one.choice) == given;
+    all.sort_by(|(a, _), (b, _)| never_drops(b).cmp(&never_drops(a)).then(b.net.total_cmp(&a.net)));
+    let mut kept: Vec<(NextShot, Open)> = Vec::new();
+    for one in all {
+        let kind = |shot: &NextShot| discriminant(&shot.change);
+        let alike = kept.iter().filter(|(other, _)| kind(other) == kind(&one.0)).count();
+        if kept.len() < most && alike < OF_A_KIND {
+            kept.push(one);
+        }
+    }
+    kept
+}
+
+/// Which of these, best first, is to be taken: of what is level with the best, what was advised before, else the surest.
+fn chosen(judged: &[NextShot], given: Option<Choice>) -> usize {
+    let Some(best) = judged.first().filter(|best| best.change != Change::Stay) else { return 0 };
+    let level = |one: &NextShot| one.change != Change::Stay && one.net > best.net - LEVEL && one.net > 0.0;
+    let level = || judged.iter().enumerate().filter(|(_, one)| level(one));
+    let before = level().find(|(_, one)| Some(one.choice) == given);
+    // The first of those that are equally sure gains most.
+    let surest = || level().rev().max_by(|(_, a), (_, b)| a.better.total_cmp(&b.better));
+    before.or_else(surest).map_or(0, |(place, _)| place)
 }

@@ -1,24 +1,25 @@
-//! The next shot in a bowler's words. Nothing is said that the numbers behind it do not bear out: every reason states what must hold, and is
-//! left out where it does not.
+//! The next shot in a bowler's words. Nothing is said that the numbers behind it do not bear out: every reason states what
+//! must hold, and is left out where it does not.
 
 mod facts;
+mod words;
 
 use crate::advice::{Advice, Change, NextShot, Situation, Verdict};
-use crate::belief::{Belief, Seen, Told};
-use boardwise_ball::Surface;
-use boardwise_search::Move;
-use facts::shows;
+use crate::belief::Belief;
 
 pub use facts::{Facts, Reason};
+pub use words::{headline, move_in_words};
 
 /// What is shown between two shots.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Card {
-    /// What to do: a verb and a size, at most eight words.
+    /// What to do, whole: at most ten words.
     pub say: String,
-    /// Why, at most twenty words.
+    /// In small print beside it: the same as a move from the line in use, or where that line is if it stays.
+    pub detail: String,
+    /// Why: one sentence of at most twenty words.
     pub reason: String,
-    /// What it is worth and how sure that is.
+    /// How sure it is: one line.
     pub worth: String,
     /// What to mind where it can hurt, or where rules decide; to be shown with it.
     pub caution: Option<&'static str>,
@@ -29,221 +30,192 @@ const OF_SURFACES: &str = "Only if the event's rules allow it now. Eye protectio
 /// Cautions of a change in the way to throw.
 const OF_WAYS: &str = "Build up slowly, stop at pain, ask a coach or a physician.";
 
-/// What to mind with a change.
-fn caution(change: Change) -> Option<&'static str> {
-    match change {
-        Change::Surface(..) => Some(OF_SURFACES),
-        Change::Speed(_) | Change::Hand(_) => Some(OF_WAYS),
-        Change::Stay | Change::Move(_) | Change::Line(_) | Change::Ball(_) => None,
+/// So many other choices are shown beside what the card says.
+const FURTHER: usize = 2;
+
+impl NextShot {
+    /// What to mind with it where it can hurt, or where rules decide.
+    pub fn caution(&self) -> Option<&'static str> {
+        match self.change {
+            Change::Surface(_) => Some(OF_SURFACES),
+            Change::Hand(..) => Some(OF_WAYS),
+            Change::Stay | Change::Move(_) | Change::OwnHand(_) | Change::Ball => None,
+        }
+    }
+}
+
+impl Advice {
+    /// The second and third choice: the best of those that the card does not say.
+    pub fn further(&self) -> impl Iterator<Item = &NextShot> {
+        let said = self.advised().map(|one| one.choice);
+        self.choices.iter().filter(move |one| Some(one.choice) != said).take(FURTHER)
     }
 }
 
 impl Card {
-    /// The card for a situation and its advice. `balls` names the balls by their place; `seen` are the first balls so far, oldest first.
-    pub fn of(belief: &Belief, at: &Situation, seen: &[Seen], advice: &Advice, balls: &[&str]) -> Self {
-        Self::from_facts(&Facts::of(belief, at, seen, advice), advice, balls)
+    /// The card for a situation and its advice. `balls` names the balls by their place.
+    pub fn new(belief: &Belief, at: &Situation, advice: &Advice, balls: &[&str]) -> Self {
+        Self::from_facts(&Facts::new(belief, at, advice), advice, balls)
     }
 
     /// The card from the facts.
     pub fn from_facts(facts: &Facts, advice: &Advice, balls: &[&str]) -> Self {
-        let best = advice.choices.first();
-        let stay = advice.choices.iter().find(|one| one.change == Change::Stay);
-        let shown = if advice.verdict == Verdict::Change { best } else { stay.or(best) };
-        let say = match advice.verdict {
-            Verdict::TooClose => match best {
-                Some(best) => format!("Stay, or {}", lower(&verb(best, balls))),
-                None => "Stay".to_owned(),
-            },
-            _ => shown.map_or_else(|| "Stay".to_owned(), |one| verb(one, balls)),
+        let Some(shown) = advice.advised() else {
+            let say = "Same again".to_owned();
+            return Self { say, detail: String::new(), reason: facts.sentence(), worth: String::new(), caution: None };
         };
-        let mut reason = String::new();
-        let mut words = 0;
-        for said in facts.reasons().into_iter().map(Reason::words) {
-            let more = said.split_whitespace().count();
-            if words + more <= MOST_WORDS {
-                reason.push_str(if reason.is_empty() { "" } else { "; " });
-                reason.push_str(&said);
-                words += more;
-            }
-            if words > ENOUGH_WORDS {
-                break;
-            }
+        let further = advice.further().find_map(NextShot::caution);
+        Self {
+            say: headline(shown, balls),
+            detail: words::detail(shown),
+            reason: facts.sentence(),
+            worth: how_sure(shown, advice.verdict),
+            caution: shown.caution().or(further),
         }
-        let worth = shown.map_or_else(String::new, worth);
-        // Too close to call names the best change too.
-        let named = if advice.verdict == Verdict::TooClose { best } else { shown };
-        Self { say, reason: upper(&reason), worth, caution: named.and_then(|one| caution(one.change)) }
     }
 }
 
-/// A reason is short; two short ones are enough.
-const MOST_WORDS: usize = 20;
-const ENOUGH_WORDS: usize = 8;
-
-/// A choice as a verb and a size.
-pub fn verb(shot: &NextShot, balls: &[&str]) -> String {
-    match shot.change {
-        Change::Stay => "Stay".to_owned(),
-        Change::Move(moved) => verb_of_move(moved),
-        Change::Line(moved) => format!("{}, new line", verb_of_move(moved)),
-        Change::Speed(by) => format!("{} {}", mph(by.0.abs()), if by.0 < 0.0 { "slower" } else { "faster" }),
-        Change::Hand(by) => {
-            if by.0 < 0.0 { "A little less side rotation" } else { "A little more side rotation" }.to_owned()
+/// How sure it is, in one line.
+fn how_sure(shown: &NextShot, verdict: Verdict) -> String {
+    match verdict {
+        Verdict::Stay => format!("About {:.0} strikes in 100 on this line.", 100.0 * shown.strike.mean),
+        Verdict::TooClose => "Too close to call: stay if it felt right.".to_owned(),
+        Verdict::Change => {
+            let pins = shown.pins_gain.mean.round().max(1.0);
+            let unit = if pins > 1.0 { "pins" } else { "pin" };
+            format!("About {pins:.0} {unit} a game better, {} to 1 it helps.", odds(shown.better))
         }
-        Change::Surface(surface, moved) if moved == Move::STAY => finish(surface),
-        Change::Surface(surface, moved) => format!("{}, {}", finish(surface), lower(&verb_of_move(moved))),
-        Change::Ball(ball) => format!("Change to {}", balls.get(ball).copied().unwrap_or("another ball")),
     }
 }
 
-/// What is done to a cover, with the grit of [`Surface::sanded`] that leaves such a roughness.
-fn finish(surface: Surface) -> String {
-    if surface.ra_m <= Surface::polished().ra_m * 1.2 {
-        return "Polish".to_owned();
-    }
-    let grit = 500.0 * (Surface::sanded(500.0).ra_m / surface.ra_m).powf(1.0 / 0.7);
-    format!("Sand to {:.0}", 50.0 * (grit / 50.0).round())
-}
-
-fn mph(by: f64) -> String {
-    if (by - 0.5).abs() < 0.01 { "Half a mile".to_owned() } else { format!("{by:.1} mph") }
-}
-
-/// A move as a verb and a size.
-pub fn verb_of_move(moved: Move) -> String {
-    let way = |boards: f64| if boards < 0.0 { "out" } else { "in" };
-    let size = |boards: f64| {
-        let half = (2.0 * boards.abs()).round() / 2.0;
-        if half.fract() == 0.0 { format!("{half:.0}") } else { format!("{half:.1}") }
-    };
-    let (feet, eyes) = (moved.feet_boards, moved.eyes_boards);
-    match (feet.abs() < 0.25, eyes.abs() < 0.25) {
-        (true, true) => "Same line".to_owned(),
-        (false, true) => format!("Feet {} {}, same target", way(feet), size(feet)),
-        (true, false) => format!("Same feet, target {} {}", way(eyes), size(eyes)),
-        (false, false) if way(feet) == way(eyes) => {
-            format!("{} {}, target {}", upper(way(feet)), size(feet), size(eyes))
-        }
-        (false, false) => format!("Feet {} {}, target {} {}", way(feet), size(feet), way(eyes), size(eyes)),
-    }
-}
-
-/// Strikes in a hundred, or pins a game where a change is for what it leaves, with an interval that holds eight in ten of the guesses.
-fn worth(shot: &NextShot) -> String {
-    const EIGHT_IN_TEN: f64 = 1.2816;
-    let of = |told: Told, times: f64| {
-        let (mean, half) = (times * told.mean, EIGHT_IN_TEN * times * told.sd);
-        // Nothing has no sign.
-        [mean, mean - half, mean + half].map(|value| value.round() + 0.0)
-    };
-    if shot.change == Change::Stay {
-        let [mean, low, high] = of(shot.strike, 100.0);
-        format!("{mean:.0} strikes in 100 ({:.0} to {:.0})", low.max(0.0), high.min(100.0))
-    } else if shows(shot.gain) || shot.pins_gain.mean <= 0.0 {
-        let [mean, low, high] = of(shot.gain, 100.0);
-        format!("{mean:+.0} strikes in 100 ({low:+.0} to {high:+.0})")
-    } else {
-        let [mean, low, high] = of(shot.pins_gain, 10.0);
-        format!("{mean:+.0} pins a game ({low:+.0} to {high:+.0})")
-    }
-}
-
-fn upper(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-fn lower(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+/// Odds of a share, in whole numbers; more than twenty to one is more than so few worlds can say.
+fn odds(share: f64) -> String {
+    const MOST: f64 = 20.0;
+    let odds = (share / (1.0 - share).max(1e-9)).round();
+    if odds > MOST { format!("more than {MOST:.0}") } else { format!("{:.0}", odds.max(1.0)) }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::advice::Choice;
+    use crate::belief::{Estimate, Feel, Noticed, Seen};
+    use boardwise_ball::Surface;
     use boardwise_lane::Release;
-    use boardwise_search::{Hit, Pocket};
-    use boardwise_units::{Degrees, Mph};
+    use boardwise_search::{Hit, Move, Pocket};
+    use boardwise_units::{Board, Degrees, Mph};
+
+    fn seen(pins: &str, hit: Hit) -> Seen {
+        let noticed = Noticed { hit: Some(hit), ..Noticed::default() };
+        Seen { lane: 0, ball: 0, meant: Release::default(), standing: pins.parse().unwrap(), noticed }
+    }
 
     fn facts() -> Facts {
         Facts {
-            hits: vec![Hit::High, Hit::High, Hit::High, Hit::Pocket],
-            comes_in: Told { mean: 18.9, sd: 0.6 },
-            heads: Some(Told { mean: 0.7, sd: 0.1 }),
+            shots: vec![seen("4", Hit::High), seen("4-9", Hit::High), seen("none", Hit::Pocket)],
+            comes_in: Estimate { mean: 18.9, sd: 0.6 },
+            heads: Some(Estimate { mean: 0.7, sd: 0.1 }),
             pocket: Pocket::default(),
             verdict: Verdict::Change,
-            gain: Told { mean: 0.06, sd: 0.03 },
-            pins_gain: Told { mean: 0.6, sd: 0.3 },
+            gain: Estimate { mean: 0.03, sd: 0.01 },
+            pins_gain: Estimate { mean: 3.2, sd: 1.0 },
         }
     }
 
     fn shot(change: Change) -> NextShot {
+        let release = Release::default();
         NextShot {
             change,
-            ball: 0,
-            release: Release::default(),
-            strike: Told { mean: 0.43, sd: 0.05 },
-            split: Told { mean: 0.04, sd: 0.01 },
-            comes_in: Told { mean: 18.9, sd: 0.6 },
-            pins: Told { mean: 19.0, sd: 0.5 },
-            gain: Told { mean: 0.06, sd: 0.03 },
-            pins_gain: Told { mean: 0.6, sd: 0.3 },
+            choice: Choice {
+                ball: 0,
+                surface: None,
+                slide: Board(33.0),
+                look: Board(10.0),
+                speed: release.speed,
+                rotation: release.rotation,
+                release,
+            },
+            moved: Move { feet_boards: 2.0, eyes_boards: 1.0 },
+            strike: Estimate { mean: 0.43, sd: 0.05 },
+            split: Estimate { mean: 0.04, sd: 0.01 },
+            comes_in: Estimate { mean: 18.9, sd: 0.6 },
+            pins: Estimate { mean: 190.0, sd: 5.0 },
+            gain: Estimate { mean: 0.03, sd: 0.01 },
+            pins_gain: Estimate { mean: 3.2, sd: 1.0 },
+            pins_gain_at_least: 1.9,
             better: 0.9,
             teaches_nats: 0.1,
-            net: 0.05,
+            net: 2.4,
         }
     }
 
+    const IN: Change = Change::Move(Move { feet_boards: 2.0, eyes_boards: 1.0 });
+
     fn advice(change: Change, verdict: Verdict) -> Advice {
-        Advice { choices: vec![shot(change), shot(Change::Stay)], verdict }
+        let stay = shot(Change::Stay);
+        let stay = NextShot { choice: Choice { slide: Board(31.0), look: Board(9.0), ..stay.choice }, ..stay };
+        Advice { choices: vec![shot(change), stay], verdict, waits: false }
     }
 
     #[test]
     fn law_the_card_says_what_the_numbers_say() {
-        let moved = Change::Move(Move { feet_boards: 2.0, eyes_boards: 1.0 });
-        let card = Card::from_facts(&facts(), &advice(moved, Verdict::Change), &[]);
-        assert_eq!(card.say, "In 2, target 1");
-        assert_eq!(card.reason, "Three high in a row; the heads have lost about 30%");
-        assert_eq!(card.worth, "+6 strikes in 100 (+2 to +10)");
-        let stays = Facts {
-            hits: vec![Hit::High, Hit::Pocket],
-            comes_in: Told { mean: 17.4, sd: 0.5 },
+        let card = Card::from_facts(&facts(), &advice(IN, Verdict::Change), &[]);
+        assert_eq!((card.say.as_str(), card.detail.as_str()), ("Slide 33, look at 10", "2 and 1 in"));
+        assert_eq!(card.reason, "Your last two came in high: the front is drying.");
+        assert_eq!(card.worth, "About 3 pins a game better, 9 to 1 it helps.");
+        let once = Facts {
+            shots: vec![seen("4", Hit::High), seen("none", Hit::Pocket)],
+            comes_in: Estimate { mean: 17.4, sd: 0.5 },
             heads: None,
             verdict: Verdict::Stay,
             ..facts()
         };
-        let card = Card::from_facts(&stays, &Advice { choices: vec![shot(Change::Stay)], verdict: Verdict::Stay }, &[]);
-        assert_eq!((card.say.as_str(), card.worth.as_str()), ("Stay", "43 strikes in 100 (37 to 49)"));
-        assert_eq!(card.reason, "One high is no reason to move; good throws come in at 17.4");
+        let card = Card::from_facts(&once, &advice(IN, Verdict::Stay), &[]);
+        assert_eq!((card.say.as_str(), card.detail.as_str()), ("Same again", "slide 31, look at 9"));
+        assert_eq!(card.reason, "One hit high is no reason to move: good throws come in at 17.4.");
+        assert_eq!(card.worth, "About 43 strikes in 100 on this line.");
         // No more strikes, but what is left is made.
-        let mut leaves = advice(moved, Verdict::Change);
-        (leaves.choices[0].gain.mean, leaves.choices[0].pins_gain.mean) = (-0.001, 0.6);
-        let told = Facts {
-            gain: leaves.choices[0].gain,
-            hits: Vec::new(),
-            heads: None,
-            comes_in: Told { mean: 17.4, sd: 0.5 },
+        let leaves = Facts { gain: Estimate { mean: -0.001, sd: 0.01 }, shots: vec![seen("5", Hit::Pocket); 2], ..facts() };
+        let card = Card::from_facts(&leaves, &advice(Change::Ball, Verdict::Change), &["dull strong solid"]);
+        assert_eq!(card.say, "Dull strong solid: slide 33, look at 10");
+        assert_eq!(card.reason, "Your last two left the 5 pin: this leaves easier spares.");
+    }
+
+    #[test]
+    fn law_what_cannot_be_told_apart_is_no_command() {
+        let facts = Facts { verdict: Verdict::TooClose, ..facts() };
+        let told = advice(IN, Verdict::TooClose);
+        let card = Card::from_facts(&facts, &told, &[]);
+        assert_eq!(card.say, "Same again");
+        assert_eq!(card.worth, "Too close to call: stay if it felt right.");
+        assert_eq!(told.further().map(|one| headline(one, &[])).collect::<Vec<_>>(), ["Slide 33, look at 10"]);
+    }
+
+    #[test]
+    fn law_a_throw_that_was_owned_up_to_is_no_fault_of_the_line() {
+        let mut bad = seen("4", Hit::High);
+        bad.noticed.feel = Some(Feel::In);
+        let facts = Facts {
+            shots: vec![bad, seen("4", Hit::High)],
+            comes_in: Estimate { mean: 17.4, sd: 0.5 },
+            verdict: Verdict::Stay,
             ..facts()
         };
-        let card = Card::from_facts(&told, &leaves, &[]);
-        assert_eq!(card.reason, "Good throws come in at 17.4; leaves less to make");
-        assert_eq!(card.worth, "+6 pins a game (+2 to +10)");
-        let close =
-            Card::from_facts(&Facts { verdict: Verdict::TooClose, ..stays }, &advice(moved, Verdict::TooClose), &[]);
-        assert_eq!(close.say, "Stay, or in 2, target 1");
+        assert_eq!(facts.sentence(), "That throw was not the one you meant: good throws come in at 17.4.");
+        assert!(!facts.reasons().iter().any(|reason| matches!(reason, Reason::InARow(..))));
     }
 
     #[test]
     fn law_no_reason_is_given_that_does_not_hold() {
         // Each of these differs from the facts in one thing that a reason rests on.
         let other = [
-            Facts { hits: vec![Hit::High, Hit::Light, Hit::High], ..facts() },
-            Facts { heads: Some(Told { mean: 0.95, sd: 0.01 }), ..facts() },
-            Facts { heads: Some(Told { mean: 0.7, sd: 0.4 }), ..facts() },
+            Facts { shots: vec![seen("4", Hit::High), seen("2", Hit::Light)], ..facts() },
+            Facts { heads: Some(Estimate { mean: 0.95, sd: 0.01 }), ..facts() },
+            Facts { heads: Some(Estimate { mean: 0.7, sd: 0.4 }), ..facts() },
             Facts { heads: None, ..facts() },
-            Facts { comes_in: Told { mean: 17.5, sd: 0.6 }, ..facts() },
+            Facts { comes_in: Estimate { mean: 17.5, sd: 0.6 }, ..facts() },
             Facts { verdict: Verdict::Stay, ..facts() },
-            Facts { gain: Told { mean: 0.0, sd: 0.03 }, ..facts() },
+            Facts { gain: Estimate { mean: 0.0, sd: 0.03 }, ..facts() },
         ];
         for (k, other) in other.iter().enumerate() {
             let lost = facts().reasons().into_iter().filter(|reason| !reason.holds(other)).count();
@@ -254,36 +226,38 @@ mod tests {
 
     #[test]
     fn law_what_can_hurt_carries_its_caution() {
-        let surface = Change::Surface(Surface::sanded(1000.0), Move { feet_boards: 2.0, eyes_boards: 1.0 });
-        let of = |change: Change, verdict: Verdict| Card::from_facts(&facts(), &advice(change, verdict), &[]);
-        let card = of(surface, Verdict::Change);
-        assert_eq!(card.say, "Sand to 1000, in 2, target 1");
-        let said = card.caution.expect("a caution");
+        let surface = Change::Surface(Surface::sanded(1000.0));
+        let card = |change: Change, verdict: Verdict| Card::from_facts(&facts(), &advice(change, verdict), &[]);
+        let sanded = card(surface, Verdict::Change);
+        assert_eq!(sanded.say, "Sand to 1000: slide 33, look at 10");
+        let said = sanded.caution.expect("a caution");
         assert!(["rules", "Eye protection", "dust mask", "spinner", "maker"].iter().all(|word| said.contains(word)));
-        assert_eq!(of(surface, Verdict::TooClose).caution, Some(said));
-        assert!(of(Change::Speed(Mph(-0.5)), Verdict::Change).caution.is_some_and(|said| said.contains("pain")));
-        assert_eq!(of(Change::Ball(0), Verdict::Change).caution, None);
+        assert_eq!(card(surface, Verdict::TooClose).caution, Some(said), "a further choice needs it, too");
+        let slower = card(Change::Hand(Mph(-0.5), Degrees(0.0)), Verdict::Change);
+        assert_eq!(slower.say, "Half a mile slower: slide 33, look at 10");
+        assert!(slower.caution.is_some_and(|said| said.contains("pain")));
+        assert_eq!(card(Change::Ball, Verdict::Change).caution, None);
+        assert_eq!(card(Change::OwnHand(Move::STAY), Verdict::Change).say, "Usual hand: slide 33, look at 10");
     }
 
     #[test]
     fn law_cards_are_short() {
         let changes = [
             Change::Stay,
-            Change::Move(Move { feet_boards: -3.0, eyes_boards: 1.0 }),
-            Change::Line(Move { feet_boards: 4.5, eyes_boards: -2.0 }),
-            Change::Speed(Mph(-0.5)),
-            Change::Hand(Degrees(8.0)),
-            Change::Ball(0),
-            Change::Surface(Surface::polished(), Move::STAY),
-            Change::Surface(Surface::sanded(1000.0), Move { feet_boards: 2.0, eyes_boards: 1.0 }),
+            IN,
+            Change::OwnHand(Move { feet_boards: -3.0, eyes_boards: 1.0 }),
+            Change::Hand(Mph(-0.5), Degrees(0.0)),
+            Change::Hand(Mph(0.0), Degrees(8.0)),
+            Change::Ball,
+            Change::Surface(Surface::polished()),
         ];
         for change in changes {
             for verdict in [Verdict::Stay, Verdict::Change, Verdict::TooClose] {
                 let card = Card::from_facts(&Facts { verdict, ..facts() }, &advice(change, verdict), &["weak-pearl"]);
                 let words = |text: &str| text.split_whitespace().count();
-                let most = if verdict == Verdict::TooClose { 10 } else { 8 };
-                assert!((1..=most).contains(&words(&card.say)), "{}", card.say);
+                assert!((1..=10).contains(&words(&card.say)), "{}", card.say);
                 assert!((1..=20).contains(&words(&card.reason)), "{}", card.reason);
+                assert!((1..=12).contains(&words(&card.worth)), "{}", card.worth);
             }
         }
     }

@@ -10,13 +10,12 @@ mod card;
 mod practice;
 
 pub use account::{
-    Account, AccountError, Delivered, Delivery, GameTold, Noticed, Par, Parts, Played, Practise, Shot, SparesOf, Stray,
+    Account, AccountError, Delivered, Delivery, GameAccount, Par, Parts, Played, Practise, Shot, SparesOf, Stray,
     ToPractise,
 };
-pub use advice::{Advice, Change, Makes, NextShot, Situation, Terms, Verdict, advise, advise_on};
-pub use belief::{
-    Belief, Checkpoint, CheckpointError, Feel, Guess, Prior, Seen, Thrown, Told, information_nats, kalman_update,
-    move_by,
+pub use advice::{
+    Advice, Change, Choice, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on,
 };
-pub use card::{Card, Facts, Reason, verb, verb_of_move};
+pub use belief::{Belief, Checkpoint, CheckpointError, Estimate, Feel, Noticed, Seen, Thrown};
+pub use card::{Card, Facts, Reason, headline, move_in_words};
 pub use practice::{PracticeShot, plan_practice};

@@ -1,11 +1,11 @@
 //! Practice on a pair: which throws teach most about it, and what each outcome would mean.
 //!
-//! A throw teaches where the guesses disagree about where it comes in, by more than the bowler's own spread blurs. Throws are chosen one after
-//! another, each given what those before it would already tell, by the information of the linear case, ½ log det(1 + Γ⁻¹ C)
-//! ([`crate::information_nats`]). Where several teach as much, as far as the guesses can tell, the one that was made least often is chosen: what
-//! the guesses leave out shows only where something else is thrown.
+//! A throw teaches where the worlds disagree about where it comes in, by more than the bowler's own spread blurs. Throws are chosen one after
+//! another, each given what those before it would already tell, by the information of the linear
+//! case, ½ ln(1 + C/Γ). Where several teach as much, as far as the worlds can tell, the one that was made least often is chosen: what
+//! the worlds leave out shows only where something else is thrown.
 
-use crate::belief::{Belief, Told};
+use crate::belief::{Belief, Estimate, information_nats};
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_search::Move;
@@ -23,8 +23,8 @@ pub struct PracticeShot {
     pub ball: usize,
     /// What to mean.
     pub release: Release,
-    /// The board it comes in on, over the guesses as they are before practice.
-    pub comes_in: Told,
+    /// The board it comes in on, over the worlds as they are before practice.
+    pub comes_in: Estimate,
     /// What it teaches beyond those before it, nats.
     pub nats: f64,
     /// The move it asks for if it comes in higher than that, from the line it was thrown on; None where no line is found.
@@ -40,7 +40,7 @@ impl PracticeShot {
     }
 }
 
-/// What teaches this share of the most counts as teaching as much: a variance over 96 guesses has a standard error of 15%, and a difference
+/// What teaches this share of the most counts as teaching as much: a variance over 96 worlds has a standard error of 15%, and a difference
 /// between the variances of two throws that mostly agree (correlation 0.9) still one of 9%.
 const LEVEL: f64 = 0.9;
 
@@ -65,7 +65,7 @@ pub fn plan_practice(
             })
         })
         .collect();
-    // Where each comes in, guess by guess, and how much one throw strays about that.
+    // Where each comes in, world by world, and how much one throw strays about that.
     let pieces = (open.len() + shots).max(1) as f64;
     let predict = |(k, (lane, ball, line)): (usize, &(usize, usize, Release))| {
         tell(follow, k as f64 / pieces)?;
@@ -73,20 +73,20 @@ pub fn plan_practice(
     };
     let predicted = open.iter().enumerate().map(predict).collect::<Result<Vec<Vec<f64>>, BlockError>>()?;
     let strays: Vec<f64> = open.iter().map(|(lane, ball, line)| belief.stray(*lane, *ball, line).powi(2)).collect();
-    let guesses = belief.guesses().len();
-    let mut known = DMatrix::from_fn(open.len(), guesses, |k, g| predicted[k][g]);
+    let worlds = belief.worlds().len();
+    let mut known = DMatrix::from_fn(open.len(), worlds, |k, g| predicted[k][g]);
     known.row_iter_mut().for_each(|mut row| {
         let mean = row.mean();
         row.add_scalar_mut(-mean);
     });
-    let mut covariance = &known * known.transpose() / guesses.max(1) as f64;
+    let mut covariance = &known * known.transpose() / worlds.max(1) as f64;
     let mut plan = Vec::new();
     // How often each was thrown, on its lane and on either.
     let mut thrown = vec![0_u32; open.len()];
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;
     for shot in 0..shots {
         tell(follow, (open.len() + shot) as f64 / pieces)?;
-        let nats = |k: usize| 0.5 * (1.0 + covariance[(k, k)] / strays[k].max(1e-6)).ln();
+        let nats = |k: usize| information_nats(covariance[(k, k)], strays[k]);
         let most = (0..open.len()).map(nats).fold(0.0, f64::max);
         let on_pair = |k: usize| (0..open.len()).filter(|&one| same(one, k)).map(|one| thrown[one]).sum::<u32>();
         let level = (0..open.len()).filter(|&k| nats(k) >= LEVEL * most);
@@ -100,7 +100,7 @@ pub fn plan_practice(
             lane,
             ball,
             release,
-            comes_in: Told::of(&predicted[best]),
+            comes_in: Estimate::of(&predicted[best]),
             nats: nats(best),
             if_high,
             if_light,
@@ -112,7 +112,7 @@ pub fn plan_practice(
     Ok(plan)
 }
 
-/// The moves that the guesses ask for in which the throw comes in higher, and lighter.
+/// The moves that the worlds ask for in which the throw comes in higher, and lighter.
 fn meanings(
     belief: &Belief,
     lane: usize,
@@ -133,10 +133,9 @@ fn meanings(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Prior;
     use boardwise_ball::{Ball, BallSpec, CoverKind};
     use boardwise_lane::{Coating, Direction, Film, Lane, Stroke};
-    use boardwise_search::{Bowler, Range, Spread};
+    use boardwise_search::{Bowler, Range, Spread, USUAL_SLIDE_OFFSET_BOARDS, Unknowns};
     use boardwise_units::{Degrees, Hand, Microlitres, Mph};
     use core::ops::ControlFlow;
 
@@ -150,9 +149,11 @@ mod tests {
             release: Release::default(),
             spread: Spread::default(),
             range: Range { speed: (Mph(18.0), Mph(18.0)), rotation: (Degrees(45.0), Degrees(45.0)) },
+            slide_offset_boards: USUAL_SLIDE_OFFSET_BOARDS,
+            spare_release: None,
         };
         let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive)).unwrap().0;
-        Belief::new([lane.clone(), lane], bowler, vec![ball], &Prior::default(), 3)
+        Belief::new([lane.clone(), lane], bowler, vec![ball], &Unknowns::default(), 3)
     }
 
     #[test]

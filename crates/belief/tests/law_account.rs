@@ -4,10 +4,11 @@
 #[path = "../../search/tests/typical/mod.rs"]
 mod typical;
 
-use boardwise_belief::{Account, AccountError, Belief, Delivery, Noticed, Par, Parts, Played, Prior, Shot};
+use boardwise_belief::{Account, AccountError, Belief, Delivery, Noticed, Par, Parts, Played, Shot};
 use boardwise_lane::Release;
 use boardwise_pins::spare::Second;
 use boardwise_score::{Deck, Game, Leave, PinSet, Roll, Scoring};
+use boardwise_search::Unknowns;
 use boardwise_search::{FirstBall, Hit, Payoff, Pocket, Strikes};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Hand, Mph};
@@ -182,20 +183,20 @@ fn law_fouls_and_pins_only_counted_have_their_place() {
 
 fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);
-    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Prior::default(), 4)
+    Belief::new([lane.clone(), lane], adapting(), vec![dull(), shiny()], &Unknowns::default(), 4)
 }
 
-/// The best lines of the mean guess: both balls.
+/// The best lines of the mean world: both balls.
 fn lines(belief: &Belief, lane: usize) -> Vec<(usize, Release)> {
     (0..2).map(|ball| (ball, belief.line(lane, ball, &[], &CARRY).expect("something strikes").release)).collect()
 }
 
 /// A first ball as a bowler throws it whose day and lanes are one of the guesses, and as it is seen.
 fn thrown(belief: &Belief, lane: usize, ball: usize, meant: &Release, draw: &mut Stream) -> (Noticed, PinSet) {
-    let guess = belief.guesses()[(draw.uniform() * belief.guesses().len() as f64) as usize];
-    let off: [f64; 6] = core::array::from_fn(|_| guess.spread() * draw.normal());
-    let release = belief.bowler().spread.apply(&guess.today(meant), &off);
-    let finish = belief.runway(lane, ball, &guess).throw_many(&[release])[0];
+    let world = belief.worlds()[(draw.uniform() * belief.worlds().len() as f64) as usize];
+    let off: [f64; 6] = core::array::from_fn(|_| world.spread() * draw.normal());
+    let release = belief.bowler().spread.apply(&world.today(meant), &off);
+    let finish = belief.runway(lane, ball, &world).throw_many(&[release])[0];
     let strikes = Strikes::new(&CARRY, &belief.balls()[ball], Hand::Right, Pocket::default());
     let left = strikes.leaves_of(&[finish.touch.filter(|_| finish.gutter.is_none())]).drawn(draw.uniform());
     let other: Vec<Hit> = [Hit::Pocket, Hit::High, Hit::Light, Hit::OtherSide, Hit::Gutter]

@@ -263,7 +263,7 @@ pub struct Carry {
     /// Which ball, from which hand.
     #[command(flatten)]
     pub kit: Thrower,
-    /// Entry board: the middle of the ball at first touch of the head pin, or at its row if it passes the head pin by.
+    /// Entry board: where the ball's line of entry crosses the head pin's row, 60 ft.
     #[arg(long, value_name = "BOARD", default_value_t = 17.5, allow_negative_numbers = true)]
     pub board: f64,
     /// Entry angle in degrees, positive from the hand side toward the pocket.

@@ -6,7 +6,7 @@ use boardwise_figures::{deck, moving_deck};
 use boardwise_lane::Path;
 use boardwise_pins::{Constants, Rack};
 use boardwise_score::{Leave, PinSet};
-use boardwise_search::{Remainder, Search, SpareGame, SpareLine, Story};
+use boardwise_search::{Conditions, Remainder, Search, SpareGame, SpareLine, Story};
 use serde_json::{Value, json};
 
 use super::arguments;
@@ -41,8 +41,10 @@ pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
     let count = usize::from(asked.lines);
     let (mut ways, mut after): (Vec<Way>, Vec<Remainder>) = (Vec::new(), Vec::new());
     for one in &scene.balls {
-        let told =
-            |work: &(dyn Fn(f64) + Sync)| SpareGame::new(table, &scene.lane, &one.ball, &scene.bowler, &search, work);
+        let told = |work: &(dyn Fn(f64) + Sync)| {
+            let conditions = Conditions::fresh(&scene.lane, &one.ball, &scene.unknowns, search.seed);
+            SpareGame::new(table, conditions, &one.ball, &scene.bowler, &search, work)
+        };
         let game = with_progress(told);
         let lines = game.lines(leave, count);
         let best = ways.iter().map(|way| way.spare.line.worth).fold(f64::NEG_INFINITY, f64::max);

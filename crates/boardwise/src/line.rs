@@ -16,7 +16,7 @@ use crate::Failure;
 use boardwise_files::Fault;
 use boardwise_session::Scene;
 use boardwise_session::leaves::{likely, percent};
-use boardwise_session::line::{Aim, Found, misses, title};
+use boardwise_session::line::{Found, misses, title};
 use boardwise_session::spread;
 use boardwise_session::throw::place_words;
 
@@ -72,18 +72,20 @@ fn words(scene: &Scene, found: &Found) -> String {
     let Found { lines: found, pocket, seconds, .. } = found;
     let mut text = scene.heading();
     // Writing to a string cannot fail.
+    let hand = &scene.bowler.release;
+    let _ = writeln!(text, "hand     the usual one: {:.1} mph, {:.0}° rotation", hand.speed.0, hand.rotation.0);
     let _ = writeln!(text, "search   {} throws in {seconds:.1} s\n", found.throws);
     if found.lines.is_empty() {
         text.push_str("No line of this bowler with this ball strikes on this lane. Try another ball.\n");
         return text;
     }
-    let head = ["", "laydown", "arrows", "breakpoint", "entry", "angle", "mph", "rotation", "pocket", "room", "misses"];
+    let head = ["", "slide", "look at", "laydown", "breakpoint", "entry", "angle", "pocket", "room", "misses"];
     let mut rows = table(&head, 0);
     let head = ["", "strikes", "score", "splits", "spares made", "likely leaves"];
     let mut outcome = table(&head, 0);
     for (k, line) in found.lines.iter().enumerate() {
         let number = (k + 1).to_string();
-        rows.add_row([vec![number.clone()], summary(line, pocket).to_vec()].concat());
+        rows.add_row([vec![number.clone()], summary(scene, line).to_vec()].concat());
         outcome.add_row([vec![number], comes_to(line).to_vec()].concat());
     }
     let _ = writeln!(text, "{rows}\n{outcome}\n");
@@ -94,18 +96,16 @@ fn words(scene: &Scene, found: &Found) -> String {
     if !level.is_empty() {
         let _ = writeln!(text, "Level within their error: lines {}", level.join(", "));
     }
-    for aim in [Aim::Light, Aim::High, Aim::NoPin] {
-        let of_it = found.lines.iter().enumerate().filter(|(_, line)| Aim::of(line, pocket) == aim);
-        let numbers: Vec<String> = of_it.map(|(k, _)| (k + 1).to_string()).collect();
-        if !numbers.is_empty() {
-            let _ = writeln!(text, "Aimed {}: line {}", on_purpose(aim), numbers.join(", "));
-        }
+    if let Some(best) = found.other_hands.first() {
+        let _ = writeln!(text, "{}", another_hand(scene, best));
     }
     let _ = writeln!(
         text,
         "Score: mean of a game on this line, spares with {}; strikes and score are estimates (docs/spares.md).\n\
          Pocket: share of shots that touch the head pin first, on boards {} to {}.\n\
-         Room: boards by which the shot as meant may be off at the arrows, toward the hand / away from it.",
+         Slide: board under the inner edge of the slide foot. Look at: board aimed at, at the arrows (15 ft).\n\
+         Room: boards by which a shot may be off at the arrows while it strikes half as often as at best, toward the hand / away\n\
+         from it. Strikes are means over all that is not known of lane, cover, day and pins.",
         scene.spare_ball().map_or("no ball", |ball| ball.id.as_str()),
         pocket.light.0,
         pocket.high.0
@@ -126,35 +126,39 @@ fn comes_to(line: &Line) -> [String; 5] {
     ]
 }
 
-/// Why a line may be aimed beside the pocket.
-fn on_purpose(aim: Aim) -> &'static str {
-    match aim {
-        Aim::Light => "light on purpose, so that the misses find the pocket (and no room as meant)",
-        Aim::High => "high on purpose, so that the misses find the pocket (and no room as meant)",
-        _ => "past every pin; only the misses find the pocket",
-    }
+/// A change of hand: a choice of its own, with its price and its caution.
+fn another_hand(scene: &Scene, line: &Line) -> String {
+    let own = &scene.bowler.release;
+    let speed = line.release.speed.0 - own.speed.0;
+    let hand = line.release.rotation.0 - own.rotation.0;
+    let change = match (speed < 0.0, speed > 0.0, hand < 0.0) {
+        (true, ..) => format!("{:.1} mph slower", -speed),
+        (_, true, _) => format!("{speed:.1} mph faster"),
+        (.., true) => format!("{:.0}° less rotation", -hand),
+        _ => format!("{hand:.0}° more rotation"),
+    };
+    format!(
+        "Another hand: {change}, slide {:.0}, look at {:.1}, strikes {:.0}%, with the lost consistency taken off.\n{OF_HANDS}",
+        scene.bowler.slide_board(line.release.laydown).0,
+        line.arrows.0,
+        100.0 * line.worth
+    )
 }
 
-fn summary(line: &Line, pocket: &Pocket) -> [String; 10] {
+/// What to mind with a change of hand.
+const OF_HANDS: &str = "A change of hand: build up slowly, stop at pain, ask a coach or a physician.";
+
+fn summary(scene: &Scene, line: &Line) -> [String; 9] {
     let none = || "-".to_owned();
-    let aim = Aim::of(line, pocket);
-    let mark = match aim {
-        Aim::Light | Aim::High => format!(" {}", aim.word()),
-        _ => String::new(),
-    };
     [
-        format!("{:.1}", line.release.laydown.0),
+        format!("{:.1}", scene.bowler.slide_board(line.release.laydown).0),
         format!("{:.1}", line.arrows.0),
+        format!("{:.1}", line.release.laydown.0),
         place_words(&line.breakpoint),
-        line.entry_board.map_or_else(none, |board| format!("{:.1}{mark}", board.0)),
+        line.entry_board.map_or_else(none, |board| format!("{:.1}", board.0)),
         line.entry_angle.map_or_else(none, degrees),
-        format!("{:.1}", line.release.speed.0),
-        format!("{:.0}°", line.release.rotation.0),
         format!("{:.0}% ± {:.0}", 100.0 * line.pocket, (100.0 * line.pocket_error).max(1.0)),
-        match aim {
-            Aim::Pocket => format!("{:.1} / {:.1}", line.miss_room.hand_boards, line.miss_room.away_boards),
-            _ => none(),
-        },
+        format!("{:.1} / {:.1}", line.miss_room.hand_boards, line.miss_room.away_boards),
         misses(line),
     ]
 }

@@ -37,6 +37,40 @@ fn law_read_tells_the_film_whole() {
 }
 
 #[test]
+fn law_every_printed_line_typed_back_in_is_the_throw_that_was_meant() {
+    for (lane, ball) in [("house-40-walled", "strong-solid"), ("short-32-flat", "urethane-dull")] {
+        let found = json(&["line", "--json", "--lane", lane, "--ball", ball]);
+        let lines = found["lines"].as_array().unwrap();
+        assert!(!lines.is_empty(), "{lane}");
+        for line in lines.iter().chain(found["other_hands"].as_array().unwrap()) {
+            let text = |key: &str| number(&line[key]).to_string();
+            let thrown = json(&[
+                "throw",
+                "--json",
+                "--lane",
+                lane,
+                "--ball",
+                ball,
+                "--laydown",
+                &text("laydown"),
+                "--arrows",
+                &text("arrows_board"),
+                "--speed",
+                &text("speed_mph"),
+                "--rotation",
+                &text("rotation_deg"),
+            ]);
+            let (told, is) = (number(&line["entry"]["board"]), number(&thrown["entry"]["board"]));
+            // The line is found by the batch, the throw by the reference.
+            assert!((told - is).abs() < 0.05, "{lane}: told {told}, thrown {is}");
+            assert!((16.45..=18.55).contains(&is), "{lane}: aimed at {is}, beside the pocket");
+            // A bowler stands by the slide foot.
+            assert!((number(&line["slide_board"]) - number(&line["laydown"]) - 6.0).abs() < 1e-9);
+        }
+    }
+}
+
+#[test]
 fn law_throw_tells_the_path_foot_by_foot() {
     let answer = json(&["throw", "--json"]);
     let path = answer["path"].as_array().unwrap();
@@ -52,6 +86,9 @@ fn law_throw_tells_the_path_foot_by_foot() {
     for key in ["board", "angle_deg", "speed_mph", "feet"] {
         number(&answer["entry"][key]);
     }
+    // The entry board is read at the head pin's row, where the path as if no pin stood ends.
+    assert_eq!(number(&answer["entry"]["feet"]), 60.0);
+    assert!((number(&answer["entry"]["board"]) - number(&path[60]["board"])).abs() < 0.1);
     assert!(answer["gutter"].is_null());
     assert_eq!(number(&answer["arrows"]["feet"]), 15.0);
     let at_15 = number(&path[15]["board"]);

@@ -1,4 +1,4 @@
-//! Where pins were won and lost: signed bars about nothing, each as sure as its whisker is short.
+//! Where pins were won and lost: bars to both sides of zero, each with a whisker of one standard error.
 
 use crate::colour::Theme;
 use crate::scene::{Anchor, Drawing, Scene, Type, fit};
@@ -8,21 +8,21 @@ const ROW: f64 = 30.0;
 const TOP: f64 = 40.0;
 const LEFT: f64 = 130.0;
 const RIGHT: f64 = 270.0;
-/// What is less than this is shown as nothing.
+/// A smaller amount is shown as zero.
 const SHOWN: f64 = 0.05;
 
-/// A share of what was won or lost.
+/// One of the reasons why pins were won or lost.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Share<'a> {
-    /// What won or lost it.
+    /// Its name.
     pub label: &'a str,
     /// Pins won (+) or lost (−).
     pub points: f64,
-    /// One standard error; 0 where it is not known, and then none is shown.
+    /// One standard error; 0 if it is not known, and then none is shown.
     pub doubt: f64,
 }
 
-/// Draws the shares, and below them the total, all on one scale.
+/// Draws the shares and, below them, the total, all on one scale.
 pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme) -> Drawing {
     let height = TOP + ROW * (shares.len() as f64 + 1.0) + 26.0;
     let mut scene = Scene::new(WIDTH, height, title, theme);
@@ -58,7 +58,7 @@ pub fn account_picture(shares: &[Share], total: Share, title: &str, theme: Theme
     scene.finish()
 }
 
-/// Pins with their sign and doubt. What is shown as nothing has no sign, and a doubt that is not known is none of nothing.
+/// Pins with their sign and doubt. Zero has no sign; an unknown doubt is left out.
 fn words(share: Share) -> String {
     let sign = match share.points {
         points if points.abs() < SHOWN => "",

@@ -14,17 +14,17 @@ const HEAD: f64 = 34.0;
 const NAME: f64 = 15.0;
 const CELL: f64 = 32.0;
 const ROW: f64 = NAME + CELL + 8.0;
-/// Pins behind at which a cell is no longer shaded: about what one strike more or less in a game comes to, twice.
+/// Pins behind at which a cell is no longer shaded: about what two strikes more or less are worth in a game.
 const FAR: f64 = 20.0;
 /// Narrower cells have no room for words.
 const NARROW: f64 = 40.0;
 
-/// Draws when each ball of a bag is the right one: the set first, then the other balls, each with its best surface; stage
-/// by stage of the block.
+/// Draws when each ball of a bag is the right one, stage by stage of the block: the set first, then the other balls, each
+/// with its best surface.
 ///
-/// A cell tells pins a game against the best of the set at that stage, mean over the worlds; its bar, in how many worlds
-/// it is that best. On the right stand the pins a game that the set would lose without a ball of its own, or gain with
-/// another, with the standard error over the worlds. `balls` names what was weighed, ball and surface, by its place there.
+/// A cell shows pins a game against the best of the set at that stage, as a mean over the worlds. Its bar shows in how many
+/// worlds the ball is that best. On the right stand the pins a game that the set would lose without one of its balls, or gain
+/// with another, with the standard error over the worlds. `balls` names ball and surface in the order of `weighed.prepared`.
 pub fn bag_picture(weighed: &Weighed, choice: &Choice, balls: &[&str], title: &str, theme: Theme) -> Drawing {
     let table =
         Table { weighed, choice, stages: weighed.moments.iter().map(|m| m.games as usize + 1).max().unwrap_or(0) };
@@ -32,7 +32,7 @@ pub fn bag_picture(weighed: &Weighed, choice: &Choice, balls: &[&str], title: &s
     let rows = choice.set.len() + rest.len();
     let heads = 1.0 + if rest.is_empty() { 0.0 } else { 1.0 };
     let mut scene = Scene::new(WIDTH, 46.0 + HEAD * heads + ROW * rows as f64 + 56.0, title, theme);
-    let worlds = match weighed.worlds.len() {
+    let worlds = match weighed.turnouts.len() {
         1 => "one world".to_owned(),
         worlds => format!("{worlds} worlds"),
     };
@@ -61,7 +61,7 @@ struct Table<'a> {
 }
 
 impl Table<'_> {
-    /// The score of a ball at a moment; nothing where it strikes nowhere, as when the set was chosen.
+    /// The score of a ball at a moment; 0 where it strikes nowhere, as when the set was chosen.
     fn score(&self, ball: usize, moment: usize) -> f64 {
         self.form(ball, moment).unwrap_or(0.0)
     }
@@ -80,7 +80,7 @@ impl Table<'_> {
         moments.filter(|(_, moment)| moment.games as usize == stage).map(|(k, _)| k).collect()
     }
 
-    /// The balls left out, each with the surface that scores best, and what they would add; the most first.
+    /// The balls left out, each with the surface that scores best. What adds most comes first.
     fn rest(&self) -> Vec<Chosen> {
         let prepared = &self.weighed.prepared;
         let place = |ball: usize| prepared.get(ball).map(|one| one.place);
@@ -102,15 +102,15 @@ impl Table<'_> {
     fn would_add(&self, ball: usize) -> Chosen {
         let moments = &self.weighed.moments;
         let gain = |m: usize| (self.score(ball, m) - self.best_of_set(m)).max(0.0);
-        let of_world = |world: usize| {
-            let here: Vec<usize> = (0..moments.len()).filter(|&m| moments[m].world == world).collect();
+        let of_turnout = |turnout: usize| {
+            let here: Vec<usize> = (0..moments.len()).filter(|&m| moments[m].turnout == turnout).collect();
             here.iter().map(|&m| gain(m)).sum::<f64>() / here.len().max(1) as f64
         };
-        let by_world: Vec<f64> = (0..self.weighed.worlds.len()).map(of_world).collect();
-        let count = by_world.len() as f64;
-        let adds = by_world.iter().sum::<f64>() / count.max(1.0);
-        let square = by_world.iter().map(|gain| (gain - adds).powi(2)).sum::<f64>();
-        let adds_error = (by_world.len() > 1).then(|| (square / (count - 1.0) / count).sqrt());
+        let by_turnout: Vec<f64> = (0..self.weighed.turnouts.len()).map(of_turnout).collect();
+        let count = by_turnout.len() as f64;
+        let adds = by_turnout.iter().sum::<f64>() / count.max(1.0);
+        let square = by_turnout.iter().map(|gain| (gain - adds).powi(2)).sum::<f64>();
+        let adds_error = (by_turnout.len() > 1).then(|| (square / (count - 1.0) / count).sqrt());
         Chosen { ball, adds, adds_error, best_at: Vec::new() }
     }
 
@@ -185,12 +185,12 @@ impl Table<'_> {
     }
 }
 
-/// How strongly pins ahead of the set's best are shaded.
+/// How strongly a cell is shaded, by the pins that its ball is ahead of the set's best; not at all from [`FAR`] behind.
 fn shade(ahead: f64) -> f64 {
     UNDER_INK * (1.0 + ahead / FAR).clamp(0.0, 1.0)
 }
 
-/// Pins ahead or behind, to the tenth where that is much of them.
+/// Pins ahead or behind: to the tenth below ten, else in whole pins.
 fn pins(ahead: f64) -> String {
     let size = ahead.abs();
     let sign = if ahead < 0.0 { "−" } else { "+" };

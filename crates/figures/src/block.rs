@@ -11,9 +11,9 @@ const WIDTH: f64 = 360.0;
 /// Edges of the charts; to the right of them stand the names of the lines.
 const LEFT: f64 = 34.0;
 const RIGHT: f64 = 282.0;
-/// Room before the first game, where the fresh lane is not the one on which the block begins.
+/// Room before the first game, if the block does not begin on the fresh lane.
 const PRACTICE: f64 = 28.0;
-/// Ends of games closer than this are not told apart.
+/// Ends of games closer than this are not all marked.
 const CLOSEST: f64 = 6.0;
 const STRIKES: f64 = 92.0;
 const BOARDS: f64 = 108.0;
@@ -22,12 +22,12 @@ const MOVE_ROW: f64 = 11.0;
 const BALL_ROW: f64 = 16.0;
 const CAPTION: f64 = 21.0;
 
-/// Draws a forecast of a block, one lane of the pair below the other: strikes of the line found and of the fresh lane's line,
-/// where feet and eyes go, the moves made by at least half of the runs, and the balls in use.
+/// Draws a forecast of a block, one lane of the pair below the other. It shows strikes of the line found and of the fresh
+/// lane's line, where feet and eyes go, the moves made by at least half of the runs, and the balls in use.
 ///
-/// `lanes` are the numbers of the two. Games count to the right. Lines are means over the runs, bands one standard deviation to each side. `balls` names our
-/// balls by their place. A move is what those runs do that make it, in boards: "2 & 1 in" is feet 2 and eyes 1 away from
-/// the bowling hand.
+/// `lanes` are the numbers of the two. Games count to the right. Lines are means over the runs; bands are one standard
+/// deviation to each side. `balls` names our balls in their order. A move is the mean over the runs that move, in boards:
+/// "2 & 1 in" is feet 2 and eyes 1, away from the bowling hand.
 pub fn block_picture(block: &Block, lanes: [u32; 2], balls: &[&str], title: &str, theme: Theme) -> Drawing {
     let courses = [0, 1].map(|lane| Course::of(block, lane));
     let scales = Scales::of(&courses);
@@ -237,7 +237,7 @@ impl Course {
         scene.polyline(&points, &look);
     }
 
-    /// A row for each ball: the bar is as high as the share of runs that use it is large.
+    /// A row for each ball. The height of its bar is the share of the runs that use it.
     fn balls_used(&self, scene: &mut Scene, top: f64, names: &[&str]) {
         let palette = scene.palette;
         for (row, &ball) in self.balls.iter().enumerate() {
@@ -314,17 +314,17 @@ impl Course {
     }
 }
 
-/// The stages after which games follow; the only one where there is one.
+/// All stages but the last, after which no game follows; a single stage stays.
 fn in_use(stages: &[Outlook]) -> &[Outlook] {
     &stages[..stages.len().saturating_sub(1).max(stages.len().min(1))]
 }
 
-/// Practice and what others bowled are over, and no frame is bowled.
+/// Whether practice and the others' games are over, and no frame is bowled yet.
 fn before_games(stage: &Outlook) -> bool {
     stage.practised && stage.games == 0.0
 }
 
-/// Places across: games to scale, and room before them for the fresh lane, where the block begins later.
+/// Places across: games to scale. If the block begins later, the fresh lane has room before them.
 fn places(stages: &[Outlook]) -> Vec<f64> {
     let last = stages.last().map_or(1.0, |stage| stage.games).max(1e-6);
     let practice = stages.iter().any(before_games);

@@ -5,7 +5,7 @@ use boardwise_units::court;
 
 /// Steps of colour to each side of no change.
 pub(crate) const STEPS_A_SIDE: usize = 8;
-/// Less of the scale than this counts as no change: a tenth of the colours, a hundredth of the oil.
+/// A smaller part of the scale counts as no change: a tenth of the colours, which is a hundredth of the oil.
 const NOTHING: f64 = 0.1;
 
 /// The change of a film board by board and foot by foot.
@@ -23,8 +23,8 @@ impl Change {
         Self { values, most }
     }
 
-    /// Where a change stands between -1 (gone) and 1 (laid down). The root of it: what is laid on dry boards is little
-    /// beside what the heads lose, and matters as much.
+    /// Where a change stands between -1 (gone) and 1 (laid down). It follows the root of the change: the oil laid on dry
+    /// boards is little beside what the heads lose, but matters as much.
     pub fn part(&self, value: f64) -> f64 {
         (value.abs() / self.most).min(1.0).sqrt().copysign(value)
     }
@@ -43,7 +43,7 @@ impl Change {
         paths.into_iter().map(|(step, d)| (part(step), d)).collect()
     }
 
-    /// Boards and feet, evenly apart, at which oil was laid down: for signs that do without colour.
+    /// Boards and feet, evenly apart, at which oil was laid down: places for signs that need no colour.
     pub fn laid_at(&self) -> Vec<(f64, f64)> {
         let grid = (0..self.values.len()).flat_map(|foot| {
             let first = if foot % 2 == 0 { 0 } else { 2 };

@@ -34,8 +34,8 @@ pub(crate) fn spot(pin: Pin) -> (f64, f64) {
     at(x_in * 0.0254, behind_in * 0.0254)
 }
 
-/// Draws one rack from above, as the bowler sees it from the foul line with the pit at the top. Pins that stand are
-/// solid; those that went down are dashed, with the way they took and, in the small circle, their place in the order.
+/// Draws one rack from above, as the bowler sees it from the foul line, with the pit at the top. Pins that stand are solid.
+/// Fallen pins are dashed, with the way they took and, in a small circle, their place in the order of falling.
 pub fn deck(story: &Story, hand: Hand, title: &str, theme: Theme) -> Drawing {
     let mut scene = Scene::new(WIDTH, HEIGHT, title, theme);
     ground(&mut scene, hand);

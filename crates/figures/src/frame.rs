@@ -4,7 +4,7 @@ use crate::scene::{Anchor, Scene, number};
 use boardwise_lane::{Lane, Place};
 use boardwise_units::{Hand, court};
 
-/// Where a lane lies in a picture, and which side of it is the bowling hand's. Places are given for a right-hander.
+/// Where a lane lies in a picture, and which side belongs to the bowling hand. Places are given for a right-hander.
 #[derive(Clone, Copy)]
 pub(crate) struct Frame {
     pub hand: Hand,
@@ -18,7 +18,7 @@ pub(crate) struct Frame {
     pub pins_y: f64,
     pub top_y: f64,
     pub foul_y: f64,
-    /// What a place and its mirror image add up to across.
+    /// The sum of a place across and its mirror image.
     pub mirror: f64,
 }
 
@@ -101,7 +101,7 @@ pub(crate) fn feet(scene: &mut Scene, frame: Frame) {
     frame.note(scene, edge - 8.0, frame.pins_y - 9.0, "ft", Anchor::End);
 }
 
-/// What a bowler aims by: arrows, this half as wide, dots and the foul line.
+/// What a bowler aims by: arrows (`half` is half their width), dots and the foul line.
 pub(crate) fn marks(scene: &mut Scene, frame: Frame, half: f64) {
     let palette = scene.palette;
     let ink = format!("fill=\"{}\" fill-opacity=\"0.75\"", palette.quiet);

@@ -8,8 +8,8 @@ use boardwise_units::court;
 /// Side of the sign.
 pub(crate) const SIDE: f64 = 24.0;
 
-/// The ten pins as the bowler sees them, the head pin lowest: a pin that stands is an upright stroke, one that is down
-/// lies. Drawn for 24 pixels and more, on no ground, so that it can stand in text.
+/// The ten pins as the bowler sees them, the head pin lowest. A standing pin is an upright stroke, a fallen one a lying
+/// stroke. It is drawn for 24 pixels and more and without a ground, so that it can stand in text.
 ///
 /// ```
 /// let sign = boardwise_figures::leave_glyph("3-10".parse()?, boardwise_figures::Theme::Light);

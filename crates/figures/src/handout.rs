@@ -5,7 +5,7 @@ use crate::png::DrawError;
 use crate::scene::Drawing;
 use crate::table;
 
-/// Points of paper for a unit of a picture: a picture of 360 is as wide as on a phone, 95 mm.
+/// Points of paper for one unit of a picture: 360 units are 95 mm wide.
 const POINTS_A_UNIT: f32 = 0.75;
 /// Edge of paper left free.
 const EDGE: f32 = 45.0;
@@ -51,8 +51,9 @@ enum Block {
     NewPage,
 }
 
-/// What a coach hands out. Text stays text: it can be searched and copied, and the file says what is a heading, a paragraph, a table and a
-/// picture, and in words what each picture shows (PDF/UA-1, where the font has all letters). The same content gives the same bytes.
+/// A handout for a coach to give away. Text stays text, so it can be searched and copied. The file names headings, paragraphs,
+/// tables and pictures, and says in words what each picture shows (PDF/UA-1, if the font has all letters). The same content
+/// gives the same bytes.
 ///
 /// ```
 /// let sign = boardwise_figures::leave_glyph("3-10".parse()?, boardwise_figures::Theme::Light);
@@ -87,7 +88,7 @@ impl Handout {
         self
     }
 
-    /// What the foot of every page says beside the page's number: how far to trust the figures.
+    /// The words at the foot of every page, beside its number: how far to trust the figures.
     #[must_use]
     pub fn caution(mut self, words: &str) -> Self {
         self.caution = words.into();
@@ -106,7 +107,7 @@ impl Handout {
         self.with(Block::Text(words.into()))
     }
 
-    /// A table. Columns of numbers stand to the right; the head is repeated on every page. Cells missing are empty.
+    /// A table. Numbers are aligned to the right, and the head is repeated on every page. Missing cells are empty.
     #[must_use]
     pub fn table(self, head: &[&str], rows: &[Vec<String>]) -> Self {
         let head = head.iter().map(|words| (*words).to_owned()).collect();
@@ -227,13 +228,13 @@ pub(crate) struct Flow<'a> {
     body: (f32, f32, f32, f32),
     pages: Vec<Page<'a>>,
     parts: Vec<Part>,
-    /// The part that what comes next belongs to.
+    /// The part to which the next item belongs.
     part: Option<usize>,
     y: f32,
 }
 
 impl<'a> Flow<'a> {
-    /// What comes next is a part of its own; the part's number.
+    /// Begins a new part and returns its number.
     pub fn begin(&mut self, part: Part) -> usize {
         self.parts.push(part);
         let part = self.parts.len() - 1;
@@ -241,7 +242,7 @@ impl<'a> Flow<'a> {
         part
     }
 
-    /// What comes next belongs to this part, or to none: a repetition, say.
+    /// Lets what follows belong to this part, or to none (a repeated head, for example).
     pub fn go_on(&mut self, part: Option<usize>) {
         self.part = part;
     }
@@ -270,7 +271,7 @@ impl<'a> Flow<'a> {
         }
     }
 
-    /// Room below what stands; at a page's head there is none.
+    /// Leaves room below what stands; none at the head of a page.
     pub fn space(&mut self, height: f32) {
         if self.y > self.body.1 {
             self.y += height;
@@ -288,7 +289,7 @@ impl<'a> Flow<'a> {
         }
     }
 
-    /// Turns the page unless this much fits on it; true if it did. What is taller than a page begins where it is.
+    /// Turns the page unless this height fits on it; returns whether it turned. What is taller than a page begins where it is.
     pub fn keep(&mut self, height: f32) -> bool {
         // What was scaled to a whole page may be a rounding error taller.
         let turns = self.y + height > self.body.3 && self.y > self.body.1 && height <= self.height() + 0.01;
@@ -310,7 +311,7 @@ impl<'a> Flow<'a> {
     fn pictures(&mut self, pictures: &'a [Drawing]) {
         let tallest = pictures.iter().map(|picture| picture.size().1 as f32).fold(1.0, f32::max);
         let (scale, left) = (self.scale(pictures), (self.body.3 - self.y) / tallest);
-        // Rather a little smaller than on another page than what is said of it.
+        // A slightly smaller picture is better than one on another page than its text.
         let scale = if left < scale && left > 0.8 * scale { left } else { scale };
         self.keep(scale * tallest);
         let mut x = self.body.0;
@@ -332,7 +333,7 @@ impl<'a> Flow<'a> {
         POINTS_A_UNIT.min((self.width() - gaps) / wide.max(1.0)).min(self.height() / tall)
     }
 
-    /// The least of a block that a heading wants below it.
+    /// The least height of a block that must stand below a heading.
     fn first_part(&self, block: &Block) -> f32 {
         match block {
             Block::Pictures(pictures) => {

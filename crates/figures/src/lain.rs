@@ -1,4 +1,4 @@
-//! The lane at the lanes, laid on its side for a desk: the same belief, shots and unknown boards as [`UprightLane`] upright.
+//! The lane at the lanes, on its side for a desk: the same belief, shots and unknown boards as [`UprightLane`] upright.
 
 use crate::colour::Theme;
 use crate::lying::{Lying, WHOLE};

@@ -21,12 +21,12 @@ pub struct LanePicture<'a> {
     pub title: &'a str,
     /// Paths, told apart by dash and label.
     pub traces: &'a [Trace<'a>],
-    /// Spread of the first trace: many shots meant alike, as (board, feet) polylines. Drawn as the bands that hold half of them and eight
-    /// in ten; fewer than 20 are not drawn.
+    /// Spread of the first trace: many shots meant alike, as (board, feet) polylines. The picture shows the bands that hold half of
+    /// them and eight in ten; it leaves out fewer than 20 shots.
     pub band: Option<&'a [Vec<(f64, f64)>]>,
     /// Entry window at the pins; boards 16.5 to 18.5 unless given.
     pub window: Option<(Board, Board)>,
-    /// The pins that stand, numbered as they are; all ten unless given, and then no entry window is drawn.
+    /// The pins that stand, by their own numbers; all ten unless given. If given, no entry window is drawn.
     pub standing: Option<PinSet>,
 }
 
@@ -74,8 +74,8 @@ impl LanePicture<'_> {
         format!("{}: the lane from above{oil}.{}", self.title, turns.collect::<String>())
     }
 
-    /// What changes while a line is dragged, alone and on no ground: band, paths, their signs and names, at the places they have in the whole picture.
-    /// To lie over the picture drawn without them, so that the oil need not be sent again.
+    /// Draws only what changes while a line is dragged: band, paths, their signs and names, in their places. It has no ground, so it
+    /// can lie over the picture drawn without them, and the oil need not be sent again.
     pub fn overlay(&self, theme: Theme) -> Drawing {
         let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
         let frame = self.frame();
@@ -157,7 +157,7 @@ impl LanePicture<'_> {
         (low.0.min(high.0), low.0.max(high.0))
     }
 
-    /// The pins: true across, drawn apart along so that they stay round; where some are down, their spots as dots.
+    /// The pins: true to scale across, drawn apart along the lane so that they stay round. Fallen pins are dots.
     fn pins(&self, scene: &mut Scene, frame: Frame) {
         let palette = scene.palette;
         let look = format!("class=\"pin\" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);

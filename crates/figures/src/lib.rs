@@ -1,8 +1,8 @@
-//! Pictures, drawn once as SVG and shown everywhere alike: a lane with its oil and paths, the film by board, maps of
-//! shares, the deck with what fell, and a leave as a sign; a lane as it wears, a block as it goes, a bag over a block.
+//! Pictures, drawn once as SVG and shown alike everywhere. They show a lane with its oil and paths, the film by board, maps of
+//! shares, the deck with what fell, a leave as a sign, a lane as it wears, a block as it goes, and a bag over a block.
 //!
 //! Text stays text, numbers are fixed to two decimals, and nothing depends on the machine: the same input gives the same
-//! bytes. A [`Drawing`] also renders itself as PNG, with a font of its own.
+//! bytes. A [`Drawing`] also renders itself as PNG, with a built-in font.
 
 mod account;
 mod bag;

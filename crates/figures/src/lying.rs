@@ -1,5 +1,5 @@
-//! A lane on its side: foul line to the left, pins to the right, the bowling hand's side as the bowler has it; as much of
-//! its width as is needed.
+//! A lane on its side: foul line to the left, pins to the right, the bowling hand's side as the bowler sees it. It shows as
+//! much of the width as is needed.
 
 use crate::scene::{Anchor, Scene, number};
 use boardwise_units::{Board, Feet, Hand, court};
@@ -13,7 +13,7 @@ pub(crate) struct Lying {
     pub hand: Hand,
     pub foul_x: f64,
     pub pins_x: f64,
-    /// Edges of what is drawn of the lane, without gutters.
+    /// Edges of the part of the lane that is drawn, without gutters.
     pub top_y: f64,
     pub foot_y: f64,
     /// Where the lane is cut off, away from the bowling hand; [`WHOLE`] shows all of it.

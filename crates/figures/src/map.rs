@@ -1,4 +1,4 @@
-//! Shares over two numbers: what lines are worth over laydown and launch, strikes over entry board and angle.
+//! Maps of shares over two numbers: the worth of lines over laydown and launch, strikes over entry board and angle.
 
 use crate::colour::{Theme, share};
 use crate::contour::segments;
@@ -28,7 +28,7 @@ struct Grid<'a> {
     counts: &'a str,
 }
 
-/// Draws what lines are worth as colours with contours, and the lines as numbered marks with a list below.
+/// Draws the worth of lines as colours with contours, and the lines as numbered marks with a list below.
 ///
 /// Boards count from the bowling-hand side and grow to the right.
 pub fn pocket_map(map: &WorthMap, lines: &[Line], title: &str, theme: Theme) -> Drawing {

@@ -17,12 +17,12 @@ pub(crate) struct MoveMark {
     /// Boards of the feet, in.
     pub feet_in: i32,
     pub words: String,
-    /// The row its words stand in; None where they have no room and the sign alone is drawn.
+    /// The row of its words; `None` if they have no room, and then only the sign is drawn.
     pub row: Option<usize>,
 }
 
-/// What at least half of the runs do at a stage, and where another ball becomes the commonest; with the words set in rows
-/// so that none covers another.
+/// The moves that at least half of the runs make, and the stages at which another ball becomes the commonest. Words stand in
+/// rows, so that none covers another.
 pub(crate) fn moves(stages: &[Outlook], xs: &[f64]) -> Vec<MoveMark> {
     let whole = |boards: f64| boards.round() as i32;
     let ball = |k: usize| stages[k].balls.first().map(|ball| ball.0);
@@ -52,7 +52,7 @@ pub(crate) fn moves(stages: &[Outlook], xs: &[f64]) -> Vec<MoveMark> {
     marks
 }
 
-/// Feet and eyes in whole boards; None where neither moves.
+/// Feet and eyes in whole boards; `None` if neither moves.
 fn move_in_words(feet: i32, eyes: i32) -> Option<String> {
     let way = |boards: i32| if boards < 0 { "out" } else { "in" };
     match (feet, eyes) {

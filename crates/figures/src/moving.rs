@@ -1,4 +1,4 @@
-//! The deck in motion: the same picture, and over it pins and ball moving by rules of style.
+//! The deck in motion: the same picture, with pins and ball over it that move by CSS animation.
 
 use crate::colour::Theme;
 use crate::deck::{BELLY_M, at, ground, key, long, spot, still};
@@ -117,7 +117,7 @@ fn bodies(scene: &mut Scene, story: &Story) {
     }
 }
 
-/// Frames without those that say the same as both neighbours.
+/// The frames without those that equal both neighbours.
 fn thinned(frames: Vec<(f64, String)>) -> Vec<(f64, String)> {
     let same = |a: usize, b: usize| frames[a].1 == frames[b].1;
     let last = frames.len().saturating_sub(1);

@@ -1,4 +1,4 @@
-//! What lies on the lane, as coloured cells with their scale.
+//! Oil or friction on the lane, as coloured cells with their scale.
 
 use crate::colour::{self, Theme};
 use crate::scene::number;
@@ -7,7 +7,7 @@ use boardwise_units::{Board, Feet, OilUnits, court};
 
 /// Steps of colour: fine enough to look smooth, few enough to merge into runs.
 pub(crate) const STEPS: usize = 16;
-/// How oil is laid into a picture: muted, so that what lies on it reads.
+/// The look of oil in a picture: muted, so that what lies on it stays readable.
 pub(crate) const OIL_LOOK: &str = "opacity=\"0.72\" shape-rendering=\"crispEdges\"";
 
 /// Film or friction averaged over a board and a foot, row after row from the foul line.
@@ -52,7 +52,7 @@ impl Cells {
         paths.into_iter().map(|(step, d)| (share(step), d)).collect()
     }
 
-    /// The step of a value; None where the lane is as good as bare.
+    /// The step of a value; `None` where the lane is nearly bare.
     fn step(&self, value: f64) -> Option<usize> {
         let share = value / self.most;
         (share > 0.01).then(|| ((share * STEPS as f64) as usize).min(STEPS - 1))

@@ -1,4 +1,4 @@
-//! Pages of paper, written as PDF: words where they stand, rules, and pictures as they are drawn elsewhere.
+//! Pages of paper, written as PDF: words in their places, rules, and pictures that are drawn elsewhere.
 
 use crate::png::{self, DrawError};
 use crate::scene::Drawing;
@@ -37,7 +37,7 @@ pub(crate) enum Item<'a> {
     Picture { x: f32, y: f32, size: (f32, f32), picture: &'a Drawing },
 }
 
-/// What a handout consists of, for those who hear it.
+/// The parts of a handout, for people who listen to it.
 #[derive(Clone, Debug)]
 pub(crate) enum Part {
     Heading { level: u16, words: String },
@@ -46,7 +46,7 @@ pub(crate) enum Part {
     Cell { table: usize, row: usize, head: bool },
 }
 
-/// An item with the number of the part that it belongs to; none for what is only there for the eye.
+/// An item with the number of its part; `None` if it is only for the eye.
 pub(crate) struct Placed<'a> {
     pub item: Item<'a>,
     pub part: Option<usize>,
@@ -58,7 +58,7 @@ pub(crate) struct Page<'a> {
 }
 
 impl<'a> Page<'a> {
-    /// Puts down what is only there for the eye.
+    /// Adds an item that is only for the eye.
     pub fn aside(&mut self, item: Item<'a>) {
         self.items.push(Placed { item, part: None });
     }
@@ -105,7 +105,7 @@ pub(crate) fn cut(words: &str, face: Face, room: f32) -> String {
     format!("{}…", kept.collect::<String>().trim_end())
 }
 
-/// Words on lines of this width; a word wider than a line is broken. Nothing gives no line.
+/// Words on lines of this width. A word wider than a line is broken. Empty text gives no line.
 pub(crate) fn wrapped(words: &str, face: Face, room: f32) -> Vec<String> {
     let words = plain(words);
     let mut lines: Vec<String> = Vec::new();
@@ -141,7 +141,7 @@ pub(crate) fn wrapped(words: &str, face: Face, room: f32) -> Vec<String> {
     lines
 }
 
-/// Lines with the space between them that their break stands for, so that words stay apart when they are read aloud or copied.
+/// Adds a space at the end of every line but the last, so that words stay apart when they are read aloud or copied.
 pub(crate) fn spaced(mut lines: Vec<String>) -> Vec<String> {
     if let Some((_, before)) = lines.split_last_mut() {
         for line in before {
@@ -151,7 +151,7 @@ pub(crate) fn spaced(mut lines: Vec<String>) -> Vec<String> {
     lines
 }
 
-/// Text without characters that are no letters.
+/// The text with control characters replaced by spaces.
 fn plain(words: &str) -> String {
     words.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
@@ -162,8 +162,8 @@ fn font(face: fn() -> &'static [u8]) -> Result<Font, DrawError> {
 
 /// Writes the file. Nothing in it tells when or where it was written.
 ///
-/// It keeps to PDF/UA-1 (ISO 14289-1). Where it cannot, as with a letter that the font has not, it says so by not claiming to; its parts are
-/// named all the same.
+/// It keeps to PDF/UA-1 (ISO 14289-1). If it cannot, because the font lacks a letter, the file does not claim the standard; its
+/// parts are named all the same.
 pub(crate) fn write(written: &Written) -> Result<Vec<u8>, DrawError> {
     let builder = ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1);
     let configuration = builder.finish().map_err(|error| DrawError::Pdf(format!("{error:?}")))?;
@@ -208,7 +208,7 @@ fn write_as(written: &Written, settings: SerializeSettings) -> Result<Result<Vec
     Ok(document.finish())
 }
 
-/// How an item is marked: as content, or as something only there for the eye.
+/// How an item is marked: as content, or as something only for the eye.
 fn kind_of(item: &Item, is_content: bool) -> ContentTag<'static> {
     match item {
         Item::Words { .. } if is_content => ContentTag::Span(SpanTag::empty()),
@@ -218,12 +218,12 @@ fn kind_of(item: &Item, is_content: bool) -> ContentTag<'static> {
     }
 }
 
-/// The parts with their pieces; cells one after another make rows, and those of one table the table.
+/// The tree of parts with their pieces. Neighbouring cells make rows, and the rows of one table make the table.
 fn tree(parts: &[Part], pieces: Vec<Vec<Identifier>>) -> TagTree {
     let mut tree = TagTree::new().with_lang(Some("en".into()));
     let mut rows: Vec<Vec<(bool, TagGroup)>> = Vec::new();
     for (k, (part, pieces)) in parts.iter().zip(pieces).enumerate() {
-        // A paragraph of nothing is none.
+        // An empty part is left out.
         if pieces.is_empty() {
             continue;
         }

@@ -1,4 +1,4 @@
-//! The raster: the same SVG, drawn with a font that comes along.
+//! The raster: the same SVG, drawn with a built-in font.
 
 use resvg::{tiny_skia, usvg};
 use std::sync::{Arc, LazyLock};
@@ -13,7 +13,7 @@ const MOST_PX: f64 = 134_217_728.0;
 /// Why a picture could not become a raster.
 #[derive(Debug, thiserror::Error)]
 pub enum DrawError {
-    /// The width asked for is not one we draw.
+    /// The width is out of range.
     #[error("a width of {0} px is outside 1 to {WIDEST_PX}, or too much for a picture this tall")]
     Width(u32),
     /// The picture is not the SVG it should be.
@@ -30,7 +30,7 @@ pub enum DrawError {
 /// The letters, regular and bold.
 pub(crate) const FACES: [fn() -> &'static [u8]; 2] = [dejavu::sans_condensed::regular, dejavu::sans_condensed::bold];
 
-/// The fonts drawn with, and no others: a picture looks the same on every machine. `DejaVu` is free to embed (Bitstream
+/// The only fonts used, so that a picture looks the same on every machine. `DejaVu` is free to embed (Bitstream
 /// Vera licence and public domain).
 static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let mut fonts = fontdb::Database::new();
@@ -42,7 +42,7 @@ static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     Arc::new(fonts)
 });
 
-/// The picture read back, its text set in the font that comes along.
+/// The picture read back, with its text set in the built-in font.
 pub(crate) fn tree(svg: &str) -> Result<usvg::Tree, DrawError> {
     let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
     Ok(usvg::Tree::from_str(svg, &options)?)

@@ -32,7 +32,7 @@ impl Drawing {
     /// The picture as PNG of this width; the height follows.
     ///
     /// # Errors
-    /// If the width is nothing or more than 8192 pixels, or makes a tall picture too large.
+    /// If the width is 0 or more than 8192 pixels, or makes a tall picture too large.
     pub fn png(&self, width_px: u32) -> Result<Vec<u8>, png::DrawError> {
         png::render(&self.svg, self.width, self.height, width_px)
     }
@@ -86,13 +86,13 @@ impl Scene {
         scene
     }
 
-    /// A picture without ground or heading; the title is for those who hear it.
+    /// A picture without ground or heading; the title is for people who listen to it.
     pub fn bare(width: f64, height: f64, title: &str, theme: Theme) -> Self {
         let (title, says, palette) = (escape(title), title.to_owned(), theme.palette());
         Self { width, height, title, says, body: String::new(), palette }
     }
 
-    /// What it shows, for those who cannot see it; its title if nothing is said.
+    /// Sets the words that describe the picture to people who cannot see it; without them it has its title.
     pub fn says(&mut self, words: String) {
         self.says = words;
     }
@@ -149,7 +149,7 @@ impl Scene {
         self.push(format_args!("<g {look}>"));
     }
 
-    /// Rules of style for what follows.
+    /// CSS rules for what follows.
     pub fn style(&mut self, rules: &str) {
         self.push(format_args!("<style>{rules}</style>"));
     }
@@ -188,7 +188,7 @@ fn listed(points: &[(f64, f64)]) -> String {
     list
 }
 
-/// A number rounded to two decimals, without idle zeros; what is no number counts as nothing.
+/// A number rounded to two decimals, without trailing zeros. NaN and infinity become 0.
 pub(crate) fn number(value: f64) -> String {
     let text = format!("{:.2}", if value.is_finite() { value } else { 0.0 });
     let text = text.trim_end_matches('0').trim_end_matches('.');

@@ -15,9 +15,9 @@ const FIRST_BALL: f64 = 13.0;
 const NEXT_BALL: f64 = 19.0;
 const SMALL: f64 = 11.0;
 
-/// Draws a game as far as it is bowled. A strike's box has a bar along its whole foot and a spare's along half of it; an
-/// open frame's box is dashed and has none; the words say the same. Two strokes apart above a ball tell a split, and below
-/// it stands which.
+/// Draws a game as far as it is bowled. A strike's box has a bar along its whole foot, a spare's along half of it. An open
+/// frame's box is dashed and has no bar. The words say the same. Two strokes apart above a ball mark a split; its pins stand
+/// below the ball.
 ///
 /// ```
 /// use boardwise_score::{Game, Scoring};
@@ -73,7 +73,7 @@ fn said(game: &Game) -> Vec<String> {
     game.frames().iter().filter_map(of).collect()
 }
 
-/// What has to be told below the boxes.
+/// What needs a note below the boxes.
 enum Key {
     Split,
     Foul,
@@ -83,7 +83,7 @@ enum Key {
 
 fn keys(game: &Game) -> Vec<Key> {
     let has = |what: fn(&Thrown) -> bool| game.thrown().any(|ball| what(&ball));
-    // One pin, or none down, is no split whichever it is.
+    // One pin, whichever it is, and the full rack are never a split.
     let unseen = |ball: &Thrown| {
         ball.first_at_rack && ball.roll != Roll::Foul && matches!(ball.after, Deck::Count(standing) if standing > 1)
     };
@@ -124,7 +124,7 @@ fn summary(scene: &mut Scene, game: &Game) {
     let words = match game.final_score() {
         Some(score) => score.to_string(),
         None if counted => format!("{} so far, at most {}", game.score(), game.maximum()),
-        // A strike that waits for its count is no zero.
+        // A strike that waits for its count must not read as zero.
         None => format!("at most {}", game.maximum()),
     };
     let bold = Type { size: 14.0, colour: scene.palette.ink, bold: true, anchor: Anchor::End };

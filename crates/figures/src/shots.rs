@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 const WIDTH: f64 = 720.0;
 const HEIGHT: f64 = 560.0;
 const EDGE: f64 = 12.0;
-/// Where a ball is said to pass the arrows, as for a [`boardwise_lane::Path`].
+/// The distance that counts as "at the arrows", as for a [`boardwise_lane::Path`].
 const ARROWS_FT: f64 = 15.0;
 /// Headings of what stands below the lane.
 const BELOW: f64 = 402.0;
@@ -42,15 +42,15 @@ pub struct SeenShot<'a> {
     pub breakpoint: Option<Place>,
     /// How it met the pins.
     pub hit: Option<Hit>,
-    /// The pins it left, numbered as they are; none is a strike.
+    /// The pins it left, by their own numbers; none is a strike.
     pub left: Option<PinSet>,
     /// Its number, or another word of a few letters, beside its sign; may be empty.
     pub label: &'a str,
 }
 
-/// Draws first balls, the earliest first, on a lane that lies on its side. A ball's sign tells by its shape how it hit
-/// and lies where it turned, or at the arrows if only those were seen; filled signs struck. Signs of one place lie side by
-/// side along the lane. A label is left out where there is no room for it. Places off the lane count as not seen.
+/// Draws first balls, the earliest first, on a lane that lies on its side. The shape of a ball's sign says how it hit; a
+/// filled sign struck. It lies where the ball turned, or at the arrows if only those were seen. Signs of one place lie side
+/// by side along the lane. A label without room is left out. Places off the lane count as not seen.
 ///
 /// ```
 /// use boardwise_figures::{SeenShot, Theme, shots_picture};
@@ -134,7 +134,7 @@ fn places(shots: &[SeenShot], lying: Lying) -> Vec<Option<(f64, f64)>> {
     places
 }
 
-/// From the arrows to where it turned, fainter the longer ago.
+/// A line from the arrows to where it turned, fainter the older it is.
 fn courses(scene: &mut Scene, lying: Lying, shots: &[SeenShot], places: &[Option<(f64, f64)>]) {
     let ink = scene.palette.ink;
     for (k, (shot, place)) in shots.iter().zip(places).enumerate() {
@@ -169,7 +169,7 @@ fn sign(scene: &mut Scene, (x, y): (f64, f64), hit: Option<Hit>, strike: bool, a
     }
 }
 
-/// Beside the signs, the latest first, where nothing else stands.
+/// Labels beside the signs, the latest first, where nothing else stands.
 fn labels(scene: &mut Scene, shots: &[SeenShot], places: &[Option<(f64, f64)>]) {
     let kind = Type { size: 10.0, colour: scene.palette.ink, bold: true, anchor: Anchor::Middle };
     // Middles and half sizes of what is taken.

@@ -36,7 +36,7 @@ pub(crate) fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) 
 fn crossings(band: &[Vec<(f64, f64)>]) -> Vec<(f64, Vec<f64>)> {
     let mut at: Vec<(f64, Vec<f64>)> = (0..=60).map(|feet| (f64::from(feet), Vec::with_capacity(band.len()))).collect();
     for path in band {
-        // A ball goes on down the lane: what was passed at one foot need not be looked at for the next.
+        // A ball only goes on down the lane, so the search for the next foot begins where the last one ended.
         let mut from = 0;
         for (feet, boards) in &mut at {
             if let Some((board, piece)) = board_at(path, *feet, from) {
@@ -51,8 +51,8 @@ fn crossings(band: &[Vec<(f64, f64)>]) -> Vec<(f64, Vec<f64>)> {
     at
 }
 
-/// The board of a polyline at a distance, and the piece of it there, looked for from this piece on. A ball in the gutter stays on its last
-/// board, so that it goes on counting on the side where it was lost.
+/// The board of a polyline at a distance, and the piece of the polyline there; the search begins at piece `from`. A ball in the
+/// gutter stays on its last board, so that it still counts on the side where it was lost.
 fn board_at(path: &[(f64, f64)], feet: f64, from: usize) -> Option<(f64, usize)> {
     let finite = |(a, b): (f64, f64)| a.is_finite() && b.is_finite();
     if let Some(&end) = path.last().filter(|&&end| finite(end) && end.1 <= feet) {

@@ -26,7 +26,7 @@ pub(crate) fn lay(flow: &mut Flow<'_>, table: usize, head: &[String], rows: &[Ve
     }
     let head = (!head.is_empty()).then(|| cells(head, &columns, HEAD));
     if let Some(head) = &head {
-        // A head alone at the foot of a page helps nobody.
+        // A head alone at the foot of a page is useless.
         flow.keep(height(head) + STEP + 2.0 * AROUND);
         row(flow, head, &columns, HEAD, Some(&Part::Cell { table, row: 0, head: true }));
     }
@@ -45,7 +45,7 @@ fn cells(words: &[String], columns: &[Column], face: Face) -> Vec<Vec<String>> {
     let nothing = String::new();
     let of = |(k, column): (usize, &Column)| {
         let lines = spaced(wrapped(words.get(k).unwrap_or(&nothing), face, column.width));
-        // An empty cell is a cell too, for those who hear the table.
+        // An empty cell is a cell too, for people who listen to the table.
         if lines.is_empty() { vec![String::new()] } else { lines }
     };
     columns.iter().enumerate().map(of).collect()
@@ -76,7 +76,7 @@ fn row(flow: &mut Flow<'_>, cells: &[Vec<String>], columns: &[Column], face: Fac
     flow.put(Item::Rule { y: flow.y(), from: flow.left(), to: end, thick, colour: QUIET });
 }
 
-/// Columns as wide as their widest cell; where that is too much, the widest ones give way and their words wrap.
+/// Columns as wide as their widest cell. If that is too wide, the widest columns are cut and their words wrap.
 fn columns(head: &[String], rows: &[Vec<String>], left: f32, room: f32) -> Vec<Column> {
     let count = rows.iter().map(Vec::len).fold(head.len(), usize::max);
     let widest = |k: usize| {
@@ -115,7 +115,7 @@ fn limit(widths: &[f32], room: f32) -> f32 {
     f32::INFINITY
 }
 
-/// Whether a cell lines up with numbers: one is in it, before anything else but a sign, or the cell is empty.
+/// Whether a cell lines up with numbers: it is empty, or a dash, or begins with a number and has at most three letters.
 fn is_number(words: &str) -> bool {
     let start = words.trim_start_matches(['+', '-', '−', '±', '<', '>', ' ']);
     let dash = matches!(words.trim(), "" | "-" | "–");

@@ -1,4 +1,4 @@
-//! How often which board was crossed, with the mean and how far the balls spread.
+//! How often each board was crossed, with the mean and the spread of the balls.
 
 use crate::scene::{Anchor, Scene, Type};
 use boardwise_units::{Hand, court};
@@ -7,7 +7,7 @@ const WIDE: f64 = 300.0;
 /// Height of the tallest bar, and the room above it for the mean.
 const TALL: f64 = 54.0;
 const ABOVE: f64 = 26.0;
-/// Fewest balls whose mean is told.
+/// The mean is shown from this many balls on.
 const ENOUGH: usize = 5;
 /// Fewest boards across, so that a few balls do not look far apart.
 const FEWEST: usize = 12;

@@ -1,10 +1,10 @@
-//! A ball's path on a lane: the line, and the signs of where it turns, leaves the oil or is lost.
+//! A ball's path on a lane: the line, and signs where it turns, leaves the oil or is lost.
 
 use crate::colour::DASHES;
 use crate::frame::Frame;
 use crate::scene::Scene;
 use boardwise_lane::Path;
-use boardwise_units::{Feet, court};
+use boardwise_units::{Board, Feet, court};
 
 /// One ball's path on a lane picture.
 #[derive(Clone, Copy, Debug)]
@@ -29,7 +29,7 @@ pub(crate) fn until_touch(path: &Path) -> Vec<(f64, f64)> {
     if feet > court::HEAD_PIN_FT {
         return rows.collect();
     }
-    rows.filter(|row| row.1 < feet).chain([(touch.board().0, feet)]).collect()
+    rows.filter(|row| row.1 < feet).chain([(Board::from_metres(touch.entry.x_m).0, feet)]).collect()
 }
 
 pub(crate) fn follow(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {

@@ -1,4 +1,4 @@
-//! The lane upright for a phone at the lanes: the line as wide as it is unsure, the last shots, and what nobody has crossed.
+//! The lane upright for a phone at the lanes: the line, wider where it is less sure, the last shots, and unknown boards.
 
 use crate::colour::Theme;
 use crate::oil::{Cells, OIL_LOOK, stepped};
@@ -13,7 +13,8 @@ const RIGHT: f64 = WIDTH - LEFT;
 const TOP: f64 = 12.0;
 /// Room below the foul line for the boards' numbers and the note.
 const BELOW: f64 = 36.0;
-/// Feet to which a stretch runs, and how tall its feet are drawn beside those of the midlane: the first and the last matter most.
+/// Where each stretch of the lane ends, in feet, and how tall its feet are drawn against the midlane's. The first and the last
+/// stretch matter most.
 const STRETCHES: [(f64, f64); 3] = [(15.0, 1.6), (40.0, 1.0), (60.0, 1.6)];
 /// Smallest text: 11 pixels where the picture is as wide as the phone.
 const SMALL: f64 = 11.0;
@@ -22,28 +23,28 @@ pub(crate) const FADING: [f64; 3] = [0.85, 0.5, 0.28];
 /// Distance between the strokes of a hatch.
 const HATCH: f64 = 9.0;
 
-/// Where the line is believed to run at a distance.
+/// Where the line runs at a distance, by the belief.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Expected {
     /// Distance from the foul line.
     pub feet: f64,
     /// Board in the middle of the belief.
     pub board: f64,
-    /// Boards between which it lies, as sure as the caller says.
+    /// One end of the range of boards; the caller chooses how sure it is.
     pub low: f64,
     /// The other end.
     pub high: f64,
 }
 
-/// A lane to stand in a page at the lanes. Pins are not drawn: the page's ten buttons lie above it. Boards count from the
+/// A lane for a page at the lanes. It has no pins, because the page's ten buttons lie above it. Boards count from the
 /// bowling-hand side; for a left-hander everything is mirrored. The SVG has no style rules.
 #[derive(Clone, Copy, Debug)]
 pub struct UprightLane<'a> {
-    /// The lane as it is believed to be, as seen from the bowling-hand side.
+    /// The lane by the belief, as seen from the bowling-hand side.
     pub lane: &'a Lane,
     /// The hand that bowls.
     pub hand: Hand,
-    /// For those who hear the picture.
+    /// For people who listen to the picture.
     pub title: &'a str,
     /// The present line, foot by foot; empty where there is none.
     pub line: &'a [Expected],
@@ -51,7 +52,7 @@ pub struct UprightLane<'a> {
     pub shots: &'a [Vec<(f64, f64)>],
     /// Whether a ball has crossed a board today, from board 1 on.
     pub travelled: &'a [bool; court::BOARDS],
-    /// How tall the picture is, [`Self::LOW`] to [`Self::TALL`]; beyond them the nearer one. Text keeps its size.
+    /// Height of the picture, held to [`Self::LOW`] to [`Self::TALL`]. Text keeps its size.
     pub height: f64,
 }
 
@@ -61,7 +62,7 @@ impl UprightLane<'_> {
     /// As low as keeps the numbers of feet apart.
     pub const LOW: f64 = 260.0;
 
-    /// The oil, toned down so that what is believed stands out; `place` says where a board at a distance lies in the picture.
+    /// The oil, toned down so that the belief stands out; `place` turns a board and a distance into a place of the picture.
     pub(crate) fn quiet_oil(&self, scene: &mut Scene, theme: Theme, place: impl Fn(f64, f64) -> (f64, f64)) {
         scene.open("class=\"quiet-oil\" opacity=\"0.6\"");
         scene.open(OIL_LOOK);
@@ -112,7 +113,7 @@ impl UprightLane<'_> {
         finite.map(|(board, feet)| self.at(board, feet)).collect()
     }
 
-    /// Runs of boards that nobody has crossed, as how many boards lie before each one's beginning and end.
+    /// Runs of boards that nobody has crossed: for each, the number of boards before its beginning and before its end.
     pub(crate) fn unknown_boards(&self) -> Vec<(usize, usize)> {
         let mut runs = Vec::new();
         let mut from = 0;
@@ -126,7 +127,7 @@ impl UprightLane<'_> {
         runs
     }
 
-    /// Hatched, so that nobody takes what was not seen for dry.
+    /// Hatches them, so that nobody takes unseen boards for dry.
     fn unknown(&self, scene: &mut Scene) {
         let (palette, foul) = (scene.palette, self.foul());
         for (from, to) in self.unknown_boards() {

@@ -1,4 +1,4 @@
-//! A lane fresh, now, and what came and went in between.
+//! A lane fresh, a lane now, and the oil that came and went in between.
 
 use crate::change::{Change, STEPS_A_SIDE};
 use crate::colour::{DASHES, Theme, change};
@@ -24,9 +24,9 @@ const KEY_ROW: f64 = 28.0;
 
 /// Draws a lane fresh, now, and the difference, side by side.
 ///
-/// Both are seen from the bowling-hand side. The first trace is the line played before and lies on the fresh lane, the
-/// others lie on the lane as it is now (as does the first where it is the only one); the difference shows them all. Numbers below tell the share of oil gone in all and
-/// along the first trace, and what was laid beyond the pattern.
+/// Both lanes are seen from the bowling-hand side. The first trace is the line played before and lies on the fresh lane. The
+/// others lie on the lane as it is now, as does the first if it is the only one. The difference shows all of them. The
+/// numbers below give the share of oil gone, in all and along the first trace, and the oil laid beyond the pattern.
 pub fn wear_picture(fresh: &Lane, now: &Lane, hand: Hand, traces: &[Trace], title: &str, theme: Theme) -> Drawing {
     let words = in_words(fresh, now, traces.first());
     let top = 44.0 + KEY_ROW * traces.len() as f64;
@@ -96,7 +96,7 @@ fn path(scene: &mut Scene, frame: Frame, k: usize, trace: &Trace) {
     diamond(scene, frame.place(trace.path.breakpoint), colour);
 }
 
-/// A path as a hair, so that it hides no change.
+/// A path as a thin line, so that it hides no change.
 fn hint(scene: &mut Scene, frame: Frame, k: usize, trace: &Trace) {
     let (colour, dash) = (scene.palette.traces[k % 4], DASHES[(k + k / 4) % 4]);
     let look = format!("class=\"hint\" stroke=\"{colour}\" stroke-width=\"1\" stroke-dasharray=\"{dash}\"");
@@ -177,7 +177,7 @@ fn volume_changed(fresh: &Lane, now: &Lane) -> String {
     format!("{sign}{:.1} mL", (after - before).abs())
 }
 
-/// What became of the oil, line by line; nothing where friction is given and nothing wears.
+/// What became of the oil, line by line; empty if the lane is given by friction, which does not wear.
 fn in_words(fresh: &Lane, now: &Lane, played: Option<&Trace>) -> Vec<String> {
     let Some(wear) = played.and_then(|trace| Wear::of(fresh, now, trace.path)) else { return Vec::new() };
     let end = fresh.pattern_end().map_or_else(String::new, |end| format!("{} ft", number(end.0)));

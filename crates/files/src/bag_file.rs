@@ -1,6 +1,6 @@
 //! The bag file.
 
-use boardwise_ball::{Bag, Ball, BallError, BallSpec, CoverKind, Layout, Surface};
+use boardwise_ball::{Bag, Ball, BallError, BallSpec, Blend, CoverKind, Layout, Surface};
 use boardwise_units::{Degrees, Inches, Pounds};
 use glam::DVec3;
 use schemars::JsonSchema;
@@ -57,8 +57,14 @@ pub struct BallTable {
 #[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum CoverWord {
-    /// Reactive resin.
+    /// Reactive resin; solid.
     Reactive,
+    /// Solid reactive resin: reads earliest and is the smoothest.
+    Solid,
+    /// Hybrid reactive resin: between solid and pearl.
+    Hybrid,
+    /// Pearl reactive resin: later and sharper.
+    Pearl,
     /// Urethane.
     Urethane,
     /// Plastic (polyester).
@@ -209,14 +215,14 @@ impl BallTable {
         page: &Page<'_>,
         at: &impl Fn(&[&'static str]) -> Vec<Step<'a>>,
     ) -> Result<BallSpec, Fault> {
-        let usual = BallSpec::new(
-            &self.id,
-            match self.cover {
-                CoverWord::Reactive => CoverKind::Reactive,
-                CoverWord::Urethane => CoverKind::Urethane,
-                CoverWord::Plastic => CoverKind::Plastic,
-            },
-        );
+        let (cover, blend) = match self.cover {
+            CoverWord::Reactive | CoverWord::Solid => (CoverKind::Reactive, Blend::Solid),
+            CoverWord::Hybrid => (CoverKind::Reactive, Blend::Hybrid),
+            CoverWord::Pearl => (CoverKind::Reactive, Blend::Pearl),
+            CoverWord::Urethane => (CoverKind::Urethane, Blend::Solid),
+            CoverWord::Plastic => (CoverKind::Plastic, Blend::Solid),
+        };
+        let usual = BallSpec { blend, ..BallSpec::new(&self.id, cover) };
         let surface = match prepared {
             Prepared::RaUm(ra_um) => Surface::measured(ra_um * 1e-6),
             Prepared::Grit(grit) => Surface::sanded(grit),

@@ -1,7 +1,7 @@
 //! The bowler file.
 
 use boardwise_lane::Release;
-use boardwise_search::{Bowler, BowlerError, Range, Spread};
+use boardwise_search::{Bowler, BowlerError, Range, Spread, USUAL_SLIDE_OFFSET_BOARDS};
 use boardwise_units::{Degrees, Feet, Hand, Mph, Rpm};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -34,6 +34,24 @@ pub struct BowlerFile {
     /// What the bowler can do on purpose, lowest and highest.
     #[serde(default)]
     range: RangeTable,
+    /// From the inner edge of the slide foot to the middle of the ball, boards; left out, 6.
+    slide_offset_boards: Option<f64>,
+    /// The hand for spares; left out, the usual one with the least rotation of the range.
+    spare: Option<SpareTable>,
+}
+
+/// How a bowler throws at spares; each left out is the usual value.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SpareTable {
+    /// Speed at release.
+    speed_mph: Option<f64>,
+    /// Rev rate at release.
+    rev_rate_rpm: Option<f64>,
+    /// Axis rotation.
+    rotation_deg: Option<f64>,
+    /// Axis tilt.
+    tilt_deg: Option<f64>,
 }
 
 /// A hand.
@@ -96,6 +114,10 @@ pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
         BowlerError::Value { key, .. } => page.fault(&[Step::Key("spread"), Step::Key(key)], &e),
         other => page.fault(&[Step::Key("spread")], &other),
     })?;
+    let spare_release = file.spare.as_ref().map(|spare| spare.release(&release));
+    if let Some(spare) = &spare_release {
+        spare.check().map_err(|e| page.fault(&[Step::Key("spare"), Step::Key(key_of(&e))], &e))?;
+    }
     let speed = file.range.speed_mph.unwrap_or([file.speed_mph; 2]);
     let rotation = file.range.rotation_deg.unwrap_or([file.rotation_deg; 2]);
     let bowler = Bowler {
@@ -107,8 +129,11 @@ pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
         release,
         spread,
         range: Range { speed: (Mph(speed[0]), Mph(speed[1])), rotation: (Degrees(rotation[0]), Degrees(rotation[1])) },
+        slide_offset_boards: file.slide_offset_boards.unwrap_or(USUAL_SLIDE_OFFSET_BOARDS),
+        spare_release,
     };
     bowler.check().map_err(|e| match e {
+        BowlerError::Value { key: key @ "slide_offset_boards", .. } => page.fault(&[Step::Key(key)], &e),
         BowlerError::Value { key, .. } | BowlerError::RangeWithout { key, .. } => {
             page.fault(&[Step::Key("range"), Step::Key(key)], &e)
         }
@@ -127,6 +152,18 @@ impl SpreadTable {
             rev_rate: self.rev_rate_rpm.map_or(usual.rev_rate, Rpm),
             rotation: self.rotation_deg.map_or(usual.rotation, Degrees),
             tilt: self.tilt_deg.map_or(usual.tilt, Degrees),
+        }
+    }
+}
+
+impl SpareTable {
+    fn release(&self, usual: &Release) -> Release {
+        Release {
+            speed: self.speed_mph.map_or(usual.speed, Mph),
+            rev_rate: self.rev_rate_rpm.map_or(usual.rev_rate, Rpm),
+            rotation: self.rotation_deg.map_or(usual.rotation, Degrees),
+            tilt: self.tilt_deg.map_or(usual.tilt, Degrees),
+            ..*usual
         }
     }
 }

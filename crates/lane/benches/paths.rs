@@ -7,7 +7,7 @@ mod peer;
 mod oiled;
 
 use boardwise_ball::{Ball, BallSpec, CoverKind};
-use boardwise_lane::{ContactLaw, Fineness, Release, Runway, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Release, Runway, throw};
 use boardwise_units::{Board, Degrees, Feet};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use oiled::oil;
@@ -31,7 +31,7 @@ fn paths(c: &mut Criterion) {
     group.throughput(Throughput::Elements(1));
     let release = Release { loft: Feet(0.0), ..releases[1500] };
     group.bench_function("reference, film on a grid", |b| {
-        b.iter(|| throw_to(&lane, None, &ball, black_box(&release), &law, Fineness::default()));
+        b.iter(|| throw(&lane, &ball, black_box(&release), &law, Fineness::default()));
     });
     group.bench_function("throw that wears the lane", |b| {
         b.iter(|| lane.clone().wear(&ball, black_box(&release), &law));

@@ -1,61 +1,81 @@
 //! The law of contact between ball and lane: mixed lubrication, oil exchange, and the small torques.
 //!
-//! Friction blends dry contact and film shear by how thick the oil stands against the combined roughness. The form is
-//! ordinary mixed-lubrication practice; the constants are this project's, calibrated as docs/calibration.md tells. They
-//! are not measured on any particular ball.
+//! Friction blends dry contact and friction through the film by how thick the oil stands against the combined roughness. Oil takes adhesion
+//! away and leaves the loss in kneading the cover, so a lossy cover has much the same modest friction at any film (lubricated rubber:
+//! Mofidi et al. 2008; Xu and Persson, arXiv 2505.16943, abstracts read). The constants are this project's, calibrated as
+//! docs/calibration.md tells. They are not measured on any particular ball.
 
 use boardwise_ball::Ball;
-use boardwise_units::{court, math};
+use boardwise_units::{Inches, court, math};
+use glam::DVec3;
 
 /// Constants of the contact law. `default()` is the calibrated set.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ContactLaw {
-    /// How the lane's film counts, k_lane.
-    pub lane_share: f64,
-    /// How the film carried on the ball's track counts, k_ball.
+    /// How the film carried on the ball's track counts beside the lane's: 1, or 0 to leave it out.
     pub track_share: f64,
+    /// Weight w of the thickness ratio beside its square: what a thin film already keeps apart.
+    pub thin_weight: f64,
+    /// Power q with which the film that a cover stands through grows with its dullness σ/(σ + 0.3 µm): always slower than with the roughness σ
+    /// itself, the more so the rougher, for asperities flatten under load (Greenwood 2020).
+    pub roughness_power: f64,
     /// Greatest friction of a sheared film, dimensionless.
     pub film_cap: f64,
     /// Oil viscosity η, Pa s (12 to 81 cP allowed \[S\]).
     pub viscosity_pa_s: f64,
-    /// Largest share of the film the ball takes up in one pass, f₀ (near 0.14: docs/calibration.md).
-    pub take: f64,
-    /// Film thickness at which the share reaches 63% of that, h_f, metres.
-    pub take_film_m: f64,
-    /// Share of its track film the ball gives back in one pass, r.
-    pub give: f64,
-    /// Width of the oily stripe the contact leaves, metres (contact patch plus its meniscus; our judgement).
+    /// Film h_s that stays in the roughness when a film splits, metres.
+    pub kept_film_m: f64,
+    /// The most h_t of a film that a pass can split, metres: the rest of a thick one flows round the contact.
+    pub split_film_m: f64,
+    /// Width of the oily stripe the contact leaves on the cover, metres (contact patch plus its meniscus; our judgement).
     pub stripe_m: f64,
+    /// Width of lane over which a pass exchanges oil, metres, for a cover sanded at about 1500 grit.
+    pub swath_m: f64,
     /// Radius a of the contact patch, metres (about 1.4 mm by Hertz).
     pub patch_radius_m: f64,
     /// Whether pivot friction (spinning on the patch) acts.
     pub pivot: bool,
     /// Rolling resistance c: torque c N R against rolling (order 0.001 to 0.003 \[M\]).
     pub rolling_resistance: f64,
+    /// How the rev rate that a hand gives falls with the ball's radius of gyration about the release axis: its power. 0 is a machine that
+    /// turns every ball alike, 1 a hand that does the same work on every ball, 2 one that gives the same angular momentum.
+    pub hand_power: f64,
 }
 
 impl Default for ContactLaw {
     fn default() -> Self {
         Self {
-            lane_share: 1.0,
             track_share: 1.0,
-            film_cap: 0.035,
-            viscosity_pa_s: 0.03,
-            take: 0.14,
-            take_film_m: 1.0e-6,
-            give: 0.14,
-            stripe_m: 5.0e-3,
+            thin_weight: 0.6,
+            roughness_power: 1.3,
+            film_cap: 0.04,
+            viscosity_pa_s: 0.035,
+            kept_film_m: 0.024e-6,
+            split_film_m: 2.7e-6,
+            stripe_m: 10.0e-3,
+            swath_m: 5.7e-3,
             patch_radius_m: 1.4e-3,
             pivot: true,
             rolling_resistance: 0.001,
+            hand_power: 1.0,
         }
     }
 }
 
+/// Combined roughness at which a cover's film reach is given: about a pad of 4000.
+const REACH_RA_M: f64 = 0.3e-6;
+/// Viscosity at which it is given.
+const USUAL_VISCOSITY_PA_S: f64 = 0.035;
+/// How the film that stays between cover and lane grows with viscosity, which slows its squeezing out (our judgement; its sign is published:
+/// the colder the oil, the less hook \[S\]).
+const SQUEEZE_POWER: f64 = 0.5;
+/// Radius of gyration about the release axis at which a bowler's rev rate is given, inches: a middling ball's.
+const REV_RATE_RG_IN: f64 = 2.55;
+
 impl ContactLaw {
-    /// Coulomb friction alone, without the small torques: for closed forms and teaching.
+    /// Coulomb friction alone, without the small torques and with the rev rate as given: for closed forms and teaching.
     pub fn coulomb() -> Self {
-        Self { pivot: false, rolling_resistance: 0.0, ..Self::default() }
+        Self { pivot: false, rolling_resistance: 0.0, hand_power: 0.0, ..Self::default() }
     }
 
     /// This law for one ball on one lane.
@@ -63,21 +83,27 @@ impl ContactLaw {
         let sigma_m = math::sqrt(ball.surface.ra_m * ball.surface.ra_m + lane_ra_m * lane_ra_m);
         let patch_m2 = core::f64::consts::PI * self.patch_radius_m * self.patch_radius_m;
         let load_n = ball.mass_kg * court::GRAVITY_M_S2;
+        let film_scale_m = ball.cover.film_reach_m
+            * math::pow(2.0 * sigma_m / (sigma_m + REACH_RA_M), self.roughness_power)
+            * math::pow(USUAL_VISCOSITY_PA_S / self.viscosity_pa_s, SQUEEZE_POWER);
+        let axis = ball.core_axes.transpose() * DVec3::X;
+        let rg_m = math::sqrt((ball.inertia_kg_m2 * axis).dot(axis) / ball.mass_kg);
         Contact {
             dry_friction: ball.cover.dry_friction,
-            lane_share_per_m: self.lane_share / (ball.cover.film_reach * sigma_m),
-            track_share_per_m: self.track_share / (ball.cover.film_reach * sigma_m),
-            film_scale_m: ball.cover.film_reach * sigma_m,
+            film_scale_m,
+            track_share: self.track_share,
+            thin_weight: self.thin_weight,
             shear_s: self.viscosity_pa_s * patch_m2 / load_n,
-            film_cap: self.film_cap,
-            take: self.take,
-            take_film_m: self.take_film_m,
-            give: self.give,
+            film_friction: ball.cover.film_friction,
+            film_cap: self.film_cap.max(ball.cover.film_friction),
+            kept_film_m: self.kept_film_m,
+            split_film_m: self.split_film_m,
             stripe_m: self.stripe_m,
             absorption_s: ball.cover.absorption_s,
             pivot_arm_m: if self.pivot { 3.0 * core::f64::consts::PI / 16.0 * self.patch_radius_m } else { 0.0 },
             patch_radius_m: self.patch_radius_m,
             rolling_resistance: self.rolling_resistance,
+            rev_share: math::pow(Inches(REV_RATE_RG_IN).to_metres() / rg_m, self.hand_power),
         }
     }
 }
@@ -87,66 +113,77 @@ impl ContactLaw {
 pub struct Contact {
     /// μ_b.
     pub(crate) dry_friction: f64,
-    /// Lane film times this is its thickness ratio λ.
-    pub(crate) lane_share_per_m: f64,
-    /// Track film times this is its part of λ.
-    pub(crate) track_share_per_m: f64,
-    /// ℓ₀σ.
+    /// h₀, the film that counts as one in the thickness ratio λ.
     pub(crate) film_scale_m: f64,
-    /// η π a² / N: film friction is this times slip over film.
+    pub(crate) track_share: f64,
+    pub(crate) thin_weight: f64,
+    /// η π a² / N: shear friction is this times slip over film.
     pub(crate) shear_s: f64,
+    /// μ_v.
+    pub(crate) film_friction: f64,
     pub(crate) film_cap: f64,
-    pub(crate) take: f64,
-    pub(crate) take_film_m: f64,
-    pub(crate) give: f64,
+    pub(crate) kept_film_m: f64,
+    pub(crate) split_film_m: f64,
     pub(crate) stripe_m: f64,
     pub(crate) absorption_s: f64,
     /// (3π/16) a: pivot torque is this times μ N without slip \[Zhuravlev's form, M; limits verified, C\].
     pub(crate) pivot_arm_m: f64,
     pub(crate) patch_radius_m: f64,
     pub(crate) rolling_resistance: f64,
+    /// What the hand's rev rate is times on this ball.
+    pub(crate) rev_share: f64,
 }
 
 impl Contact {
+    /// How far a film of thickness ratio λ outweighs dry contact: (1 − A)/A.
+    #[inline(always)]
+    fn wet(&self, lambda: f64) -> f64 {
+        lambda * (self.thin_weight + (1.0 - self.thin_weight) * lambda)
+    }
+
     /// Friction coefficient on a film `lane_m` with `track_m` already on the ball's track, at this slip.
     ///
-    /// μ = A μ_b + (1−A) μ_f, A = 1/(1 + λ^1.5), λ = h_eff/(ℓ₀σ), μ_f = min(η s πa²/(N h_eff), cap).
+    /// μ = A μ_b + (1−A) μ_f, A = 1/(1 + w λ + (1−w) λ²), λ = (h_lane + h_track)/h₀, μ_f = η s πa²/(N h), at least the cover's own μ_v and at
+    /// most a cap.
     pub fn friction(&self, lane_m: f64, track_m: f64, slip_m_s: f64) -> f64 {
-        let lambda = self.lane_share_per_m * lane_m + self.track_share_per_m * track_m;
-        let dry = 1.0 / (1.0 + lambda * math::sqrt(lambda));
+        let film_m = lane_m + self.track_share * track_m;
+        let dry = 1.0 / (1.0 + self.wet(film_m / self.film_scale_m));
         // A nanometre keeps the quotient finite where there is no film and its share is nothing anyway.
-        let film = (self.shear_s * slip_m_s / (lambda * self.film_scale_m + 1e-9)).min(self.film_cap);
+        let film = (self.shear_s * slip_m_s / (film_m + 1e-9)).min(self.film_cap).max(self.film_friction);
         dry * self.dry_friction + (1.0 - dry) * film
     }
 
     /// The even film that a dry cover feels as it feels one which runs straight from one thickness to another: what stands through the
-    /// film is averaged, for at the end of the oil the last micrometre does all the work.
-    #[inline(always)]
+    /// film is averaged, for at the end of the oil the last micrometre does all the work. The mean of A has a closed form.
     pub(crate) fn mean_film_m(&self, from_m: f64, to_m: f64) -> f64 {
-        const SAMPLES: usize = 16;
         /// Films that differ by less than this share of the thicker one stand as their middle does, within a thousandth.
         const ALIKE: f64 = 0.1;
-        if self.lane_share_per_m == 0.0 || (to_m - from_m).abs() <= ALIKE * from_m.max(to_m) {
+        if (to_m - from_m).abs() <= ALIKE * from_m.max(to_m) {
             return from_m.midpoint(to_m);
         }
-        // Kept apart until all are known: the lanes of wide registers work side by side, a sum does not.
-        let mut standing = [0.0; SAMPLES];
-        for (k, standing) in standing.iter_mut().enumerate() {
-            let film_m = from_m + (to_m - from_m) * (k as f64 + 0.5) / SAMPLES as f64;
-            let lambda = self.lane_share_per_m * film_m;
-            *standing = 1.0 / (1.0 + lambda * math::sqrt(lambda));
-        }
-        let mean = standing.into_iter().sum::<f64>() / SAMPLES as f64;
+        // A = 1/(1 + w λ + c λ²) with w² < 4c: its integral is an arc tangent.
+        let (w, c) = (self.thin_weight, 1.0 - self.thin_weight);
+        let root = math::sqrt(4.0 * c - w * w);
+        let (from, to) = (from_m / self.film_scale_m, to_m / self.film_scale_m);
+        let (low, high) = ((2.0 * c * from + w) / root, (2.0 * c * to + w) / root);
+        let mean = 2.0 / root * math::atan((high - low) / (1.0 + low * high)) / (to - from);
         let wet = (1.0 / mean - 1.0).max(0.0);
-        math::cbrt(wet * wet) / self.lane_share_per_m
+        // The root of c λ² + w λ = wet, written so that nothing cancels.
+        2.0 * wet / (w + math::sqrt(w * w + 4.0 * c * wet)) * self.film_scale_m
     }
 
-    /// Film gained by the track in a pass over a lane film, when the ball already carries `track_m` there.
+    /// What of a film is free to split: thin ones stay in the roughness, thick ones flow round. g(h) = h²/(h + h_s) · h_t/(h + h_t).
+    fn free_film_m(&self, film_m: f64) -> f64 {
+        film_m * film_m / (film_m + self.kept_film_m) * (self.split_film_m / (film_m + self.split_film_m))
+    }
+
+    /// Film gained by the track in a pass over a lane film, when the ball already carries `track_m` there: what is free of both meets
+    /// and splits in the middle, [g(h_lane) − g(h_track)]/2.
     ///
-    /// `sweep` is lane area over ball area passed, |v| / (R |ω_h|): about 1.7 at release, 1 when rolling.
+    /// `sweep` is lane area over ball area passed, |v| / (R |ω_h|): about 1.7 at release, 1 when rolling. No spot gives more than it holds.
     pub fn gain_m(&self, lane_m: f64, track_m: f64, sweep: f64) -> f64 {
-        let take = self.take * (1.0 - math::exp(-lane_m / self.take_film_m));
-        (take * lane_m - self.give * track_m) * sweep.min(MOST_SWEEP)
+        let split = 0.5 * (self.free_film_m(lane_m) - self.free_film_m(track_m));
+        (split * sweep.min(MOST_SWEEP)).max(-track_m)
     }
 }
 

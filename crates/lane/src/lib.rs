@@ -28,5 +28,5 @@ pub use friction::{Contact, ContactLaw};
 pub use path::{Path, PathRow, PinTouch, Place, Side};
 pub use release::Release;
 pub use surface::{Coat, Coating, Ground, Lane, Shape};
-pub use throw::{Fineness, TrackForm, throw, throw_to};
+pub use throw::{Fineness, TrackForm, throw};
 pub use wear::TakenOil;

@@ -159,7 +159,7 @@ impl Mechanics {
         (free.centre + force / self.mass_kg - spin.cross(free.offset), free.spin + spin)
     }
 
-    /// The contact force that keeps the ball on the lane, sliding along `direction`; None once the ball lifts off.
+    /// The contact force that keeps the ball on the lane, sliding along `direction`; nothing once the ball lifts off.
     fn sliding_force(&self, free: &Free, friction: f64, direction: DVec2) -> DVec3 {
         let per_newton = DVec3::Z - friction * direction.extend(0.0);
         let spin = free.inverse_inertia * free.arm.cross(per_newton);
@@ -261,7 +261,7 @@ impl Mechanics {
     }
 }
 
-/// Square of the roll-out measure: slip below this share of the speed counts as rolling (physics of the trade: 2 to 3%).
+/// Slip below this share of the speed counts as rolling: 2 to 3% is usual (common practice, no source).
 pub(crate) const ROLL_SLIP_SHARE: f64 = 0.025;
 
 #[cfg(test)]

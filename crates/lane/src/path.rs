@@ -58,9 +58,9 @@ pub struct PinTouch {
 }
 
 impl PinTouch {
-    /// Board under the middle of the ball at first touch.
+    /// Entry board: where the ball's line of entry crosses the head pin's row, 60 ft.
     pub fn board(&self) -> Board {
-        Board::from_metres(self.entry.x_m)
+        Board::from_metres(self.entry.at_head_pin_row().x_m)
     }
 
     /// Entry angle, positive from the bowling-hand side toward the pocket.

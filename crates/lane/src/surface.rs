@@ -29,6 +29,10 @@ pub trait Ground {
     fn roughness_m(&self) -> f64 {
         Lane::SURFACE_RA_M
     }
+    /// Where the pattern ends, if there is one.
+    fn pattern_end(&self) -> Option<Feet> {
+        None
+    }
 }
 
 /// How the lane's friction is known.
@@ -73,7 +77,7 @@ pub struct Lane {
 
 impl Lane {
     /// Roughness of a synthetic lane in use, metres (our judgement; no published value was found).
-    pub const SURFACE_RA_M: f64 = 0.3e-6;
+    pub const SURFACE_RA_M: f64 = 0.05e-6;
 
     /// A level lane with this coating.
     pub fn new(coating: Coating) -> Self {
@@ -133,5 +137,9 @@ impl Ground for Lane {
 
     fn roughness_m(&self) -> f64 {
         self.surface_ra_m
+    }
+
+    fn pattern_end(&self) -> Option<Feet> {
+        Self::pattern_end(self)
     }
 }

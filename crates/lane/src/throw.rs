@@ -9,7 +9,7 @@ use crate::motion::{Footing, Mechanics, Phase, ROLL_SLIP_SHARE, State};
 use crate::path::{Approach, Path, PathRow, PinTouch, Place, Side, heading};
 use crate::release::Release;
 use crate::surface::{Coat, Ground};
-use crate::track::{DryTrack, GridTrack, Pass, RingTrack, Track};
+use crate::track::{DryTrack, GridTrack, Met, Pass, RingTrack, Track};
 use alloc::vec::Vec;
 use boardwise_ball::{Ball, Entry};
 use boardwise_units::{Board, Feet, Mph, Rpm, court, math};
@@ -43,7 +43,7 @@ impl Default for Fineness {
     }
 }
 
-/// Throws one ball and follows it to the pins.
+/// Throws one ball and follows it to the pins. Where the ground has a pattern, the path tells where the ball left it.
 ///
 /// # Errors
 /// If the release is not possible ([`Release::check`]).
@@ -66,37 +66,17 @@ pub fn throw(
     law: &ContactLaw,
     fineness: Fineness,
 ) -> Result<Path, LaneError> {
-    throw_to(ground, None, ball, release, law, fineness)
-}
-
-/// As [`throw`], with the distance at which the pattern ends, whose crossing is then reported as the exit.
-///
-/// # Errors
-/// If the release is not possible ([`Release::check`]).
-pub fn throw_to(
-    ground: &impl Ground,
-    pattern_end: Option<Feet>,
-    ball: &Ball,
-    release: &Release,
-    law: &ContactLaw,
-    fineness: Fineness,
-) -> Result<Path, LaneError> {
     match fineness.track {
-        TrackForm::Grid => {
-            throw_with(&mut GridTrack::new(ball.radius_m), ground, pattern_end, ball, release, law, fineness.step_s)
-        }
-        TrackForm::Ring => {
-            throw_with(&mut RingTrack::new(ball.radius_m), ground, pattern_end, ball, release, law, fineness.step_s)
-        }
-        TrackForm::Dry => throw_with(&mut DryTrack, ground, pattern_end, ball, release, law, fineness.step_s),
+        TrackForm::Grid => throw_with(&mut GridTrack::new(ball.radius_m), ground, ball, release, law, fineness.step_s),
+        TrackForm::Ring => throw_with(&mut RingTrack::new(ball.radius_m), ground, ball, release, law, fineness.step_s),
+        TrackForm::Dry => throw_with(&mut DryTrack, ground, ball, release, law, fineness.step_s),
     }
 }
 
-/// As [`throw_to`], with a track to keep the oil on.
+/// As [`throw`], with a track to keep the oil on.
 pub(crate) fn throw_with(
     track: &mut impl Track,
     ground: &impl Ground,
-    pattern_end: Option<Feet>,
     ball: &Ball,
     release: &Release,
     law: &ContactLaw,
@@ -104,7 +84,7 @@ pub(crate) fn throw_with(
 ) -> Result<Path, LaneError> {
     release.check()?;
     let flight = Flight::new(ground, ball, release, law.between(ball, ground.roughness_m()), step_s);
-    let mut log = Log::new(pattern_end);
+    let mut log = Log::new(ground.pattern_end());
     flight.follow(track, &mut log);
     Ok(log.finish(ball.radius_m))
 }
@@ -126,7 +106,7 @@ impl<'a, G: Ground> Flight<'a, G> {
             place_m: DVec2::new(release.laydown.to_metres(), 0.0),
             velocity_m_s: release.velocity_m_s().truncate(),
             attitude: DQuat::from_mat3(&release.core_in_lane(ball)).normalize(),
-            spin_rad_s: release.spin_rad_s(),
+            spin_rad_s: release.spin_rad_s() * contact.rev_share,
         };
         Self {
             ground,
@@ -208,7 +188,7 @@ impl<'a, G: Ground> Flight<'a, G> {
                 let flat = DVec2::new(before.spin_rad_s.x, before.spin_rad_s.y).length();
                 let sweep = before.velocity_m_s.length() / (radius_m * flat).max(1e-6);
                 let passed = self.pass(&before, turned_rad, time_s, step_s);
-                track.lay(&passed, contact, track_m, contact.gain_m(film_m, track_m, sweep));
+                track.lay(&passed, contact, track_m, Met { lane_m: film_m, sweep });
             }
             turned_rad += before.spin_rad_s.length() * step_s;
             time_s += step_s;

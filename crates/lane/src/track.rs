@@ -29,12 +29,21 @@ pub(crate) struct Pass {
     pub place_m: DVec2,
 }
 
+/// What the stripe meets in a pass.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Met {
+    /// Film on the lane.
+    pub lane_m: f64,
+    /// Lane area over ball area passed.
+    pub sweep: f64,
+}
+
 /// The film on a ball's cover, found and changed as the contact passes.
 pub(crate) trait Track {
     /// Mean film across the stripe just ahead of the contact.
     fn film_m(&self, pass: &Pass, contact: &Contact) -> f64;
-    /// Adds `gain_m` to the stripe just passed, which held `before_m`.
-    fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, gain_m: f64);
+    /// Exchanges oil between the stripe just passed, which held `before_m`, and the lane.
+    fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, met: Met);
 }
 
 /// No memory: the ball meets every spot of lane with a dry cover.
@@ -44,7 +53,7 @@ impl Track for DryTrack {
     fn film_m(&self, _: &Pass, _: &Contact) -> f64 {
         0.0
     }
-    fn lay(&mut self, _: &Pass, _: &Contact, _: f64, _: f64) {}
+    fn lay(&mut self, _: &Pass, _: &Contact, _: f64, _: Met) {}
 }
 
 /// Film on a grid of the whole cover; its poles are the ends of the release axis, far from the track.
@@ -119,14 +128,12 @@ impl Track for GridTrack {
         if count == 0 { 0.0 } else { sum / f64::from(count) }
     }
 
-    fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, gain_m: f64) {
+    fn lay(&mut self, pass: &Pass, contact: &Contact, _: f64, met: Met) {
         let mut cells = Vec::new();
         self.cells(pass, contact.stripe_m, 0.0, |cell| cells.push(cell));
         for cell in cells {
             let now = self.now(cell, pass.time_s, contact.absorption_s);
-            // A cell that held more than the mean gives back more; none goes below dry.
-            let gain_m = gain_m - contact.give * (now - before_m).max(0.0);
-            self.film[cell] = (((now + gain_m).max(0.0)) as f32, pass.time_s as f32);
+            self.film[cell] = ((now + contact.gain_m(met.lane_m, now, met.sweep)) as f32, pass.time_s as f32);
         }
     }
 }
@@ -169,12 +176,12 @@ impl Track for RingTrack {
         overlap * (a.film_m + (b.film_m - a.film_m) * t) * math::exp(-age_s / contact.absorption_s)
     }
 
-    fn lay(&mut self, pass: &Pass, _: &Contact, before_m: f64, gain_m: f64) {
+    fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, met: Met) {
         self.steps.push(RingStep {
             turned_rad: pass.turned_rad,
             time_s: pass.time_s,
             contact: pass.contact,
-            film_m: (before_m + gain_m).max(0.0),
+            film_m: before_m + contact.gain_m(met.lane_m, before_m, met.sweep),
         });
     }
 }

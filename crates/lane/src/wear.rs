@@ -1,7 +1,7 @@
 //! What a ball takes from the lane, and what it lays down.
 //!
-//! One law of exchange moves the oil ([`crate::Contact::gain_m`]): of the film under the contact's stripe a share goes onto the cover, of the film
-//! on the cover a share goes back. Depletion is what is taken where there is oil; carrydown is what comes back where there
+//! One law of exchange moves the oil ([`crate::Contact::gain_m`]): what is free of the lane's film and of the cover's meets and splits in the
+//! middle. Depletion is what is taken where there is oil; carrydown is what comes back where there
 //! is none. The oil is in one of three places, and its sum never changes: on the lane, on the cover, soaked into it.
 //!
 //! Weak spots: what a pass wears is narrower than the film's half boards, so it thins a whole half board a little; the cover meets only what
@@ -13,7 +13,7 @@ use crate::path::Path;
 use crate::release::Release;
 use crate::surface::{Coating, Lane};
 use crate::throw::throw_with;
-use crate::track::{Pass, RingTrack, Track};
+use crate::track::{Met, Pass, RingTrack, Track};
 use alloc::vec::Vec;
 use boardwise_ball::Ball;
 use boardwise_units::{Microlitres, math};
@@ -22,17 +22,14 @@ use glam::DVec2;
 /// The step of a throw that wears the lane, s: the exchange changes by less than a thousandth with a finer one.
 const STEP_S: f64 = 1e-3;
 
-/// Width of the lane that a contact wears, m, for a cover of roughness [`SWATH_RA_M`]: the patch and the oil drawn in beside it. The one
-/// constant of wear that is calibrated, on the oil gone after 4 to 5 games of one line (docs/wear.md).
-const SWATH_M: f64 = 7.5e-3;
-/// A cover sanded at about 1500 grit.
+/// A cover sanded at about 1500 grit, whose swath is the law's.
 const SWATH_RA_M: f64 = 0.6e-6;
 /// How the width grows with roughness: a dull cover wets more lane than a shiny one (our judgement, no source).
 const SWATH_POWER: f64 = 0.2;
 
 /// Width of the lane that a ball's contact wears, m.
-fn swath_m(ball: &Ball) -> f64 {
-    SWATH_M * math::pow(ball.surface.ra_m / SWATH_RA_M, SWATH_POWER)
+fn swath_m(ball: &Ball, law: &ContactLaw) -> f64 {
+    law.swath_m * math::pow(ball.surface.ra_m / SWATH_RA_M, SWATH_POWER)
 }
 
 /// Oil that a ball took off the lane in a throw.
@@ -73,8 +70,8 @@ impl Lane {
     /// # Ok::<(), boardwise_lane::LaneError>(())
     /// ```
     pub fn wear(&mut self, ball: &Ball, release: &Release, law: &ContactLaw) -> Result<(Path, TakenOil), LaneError> {
-        let mut track = WearTrack::new(ball);
-        let path = throw_with(&mut track, self, self.pattern_end(), ball, release, law, STEP_S)?;
+        let mut track = WearTrack::new(ball, law);
+        let path = throw_with(&mut track, self, ball, release, law, STEP_S)?;
         if let Coating::Oil(film) = &mut self.coating {
             for (place_m, taken_m3) in &track.taken {
                 film.thickness_m.add_at(place_m.x, place_m.y, -taken_m3);
@@ -100,11 +97,11 @@ struct WearTrack {
 }
 
 impl WearTrack {
-    fn new(ball: &Ball) -> Self {
+    fn new(ball: &Ball, law: &ContactLaw) -> Self {
         Self {
             ring: RingTrack::new(ball.radius_m),
             radius_m: ball.radius_m,
-            swath_m: swath_m(ball),
+            swath_m: swath_m(ball, law),
             taken: Vec::new(),
             on_cover_m3: 0.0,
             soaked_m3: 0.0,
@@ -118,8 +115,9 @@ impl Track for WearTrack {
         self.ring.film_m(pass, contact)
     }
 
-    fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, gain_m: f64) {
-        self.ring.lay(pass, contact, before_m, gain_m);
+    fn lay(&mut self, pass: &Pass, contact: &Contact, before_m: f64, met: Met) {
+        self.ring.lay(pass, contact, before_m, met);
+        let gain_m = contact.gain_m(met.lane_m, before_m, met.sweep);
         // Every spot soaks at the same rate, so the whole does.
         let soaks = self.on_cover_m3 * (1.0 - math::exp((self.time_s - pass.time_s) / contact.absorption_s));
         self.on_cover_m3 -= soaks;

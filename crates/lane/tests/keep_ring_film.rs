@@ -3,7 +3,7 @@
 mod oiled;
 
 use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
-use boardwise_lane::{ContactLaw, Fineness, Release, Runway, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Release, Runway, TrackForm, throw};
 use boardwise_units::{Board, Degrees, Feet, Inches, Rpm};
 use oiled::oil;
 
@@ -41,7 +41,7 @@ fn apart(differential: f64, one: TrackForm, other: TrackForm) -> (f64, f64) {
         let release = aimed(release, &runway);
         let touch = |track| {
             let fineness = Fineness { step_s: 1e-3, track };
-            throw_to(&lane, None, &ball, &release, &law, fineness).unwrap().touch.filter(|touch| touch.pin == 1)
+            throw(&lane, &ball, &release, &law, fineness).unwrap().touch.filter(|touch| touch.pin == 1)
         };
         if let (Some(a), Some(b)) = (touch(one), touch(other)) {
             differences.push((a.board().0 - b.board().0).abs());

@@ -4,7 +4,7 @@ mod oiled;
 mod peer;
 
 use boardwise_ball::{Ball, BallSpec, CoverKind};
-use boardwise_lane::{ContactLaw, Fineness, Release, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Release, TrackForm, throw};
 use boardwise_units::{Board, Degrees, Feet, Inches};
 use oiled::oil;
 
@@ -22,7 +22,7 @@ fn truth_reference_agrees_with_a_general_adaptive_solver() {
             ..Release::default()
         };
         let fineness = Fineness { step_s: 5e-4, track: TrackForm::Dry };
-        let path = throw_to(&lane, None, &ball, &release, &law, fineness).unwrap();
+        let path = throw(&lane, &ball, &release, &law, fineness).unwrap();
         let Some(end) = path.rows.get(60) else { continue };
         let effort = peer::Effort { tolerance: 1e-9, longest_step_s: end.time_s, track: false };
         let across_m = peer::across_m(&lane, &ball, &release, &law, end.time_s, effort);
@@ -41,7 +41,7 @@ fn truth_track_film_agrees_with_a_general_adaptive_solver() {
         let release =
             Release { laydown: Board(14.0 + k as f64), launch: Degrees(1.5), loft: Feet(0.0), ..Release::default() };
         let fineness = Fineness { step_s: 2e-4, track: TrackForm::Ring };
-        let path = throw_to(&lane, None, &ball, &release, &law, fineness).unwrap();
+        let path = throw(&lane, &ball, &release, &law, fineness).unwrap();
         let end = path.rows.get(60).unwrap();
         let effort = peer::Effort { tolerance: 1e-5, longest_step_s: 1e-3, track: true };
         let across_m = peer::across_m(&lane, &ball, &release, &law, end.time_s, effort);

@@ -2,7 +2,7 @@
 //!
 //! A1 to A4: textbook formulas of a sliding sphere (Coriolis), evaluated independently [C]. R1: SciPy DOP853 at 1e-12 [C].
 
-use boardwise_ball::{Ball, Cover, CoverKind, Surface};
+use boardwise_ball::{Ball, Blend, Cover, CoverKind, Surface};
 use boardwise_lane::{Coat, ContactLaw, Fineness, Ground, Path, PathRow, Release, TrackForm, throw};
 use boardwise_units::{Board, Degrees, Feet, Inches, Mph, Rpm};
 use glam::{DMat3, DVec3};
@@ -28,7 +28,7 @@ fn ball(mass_kg: f64, radius_m: f64, inertia_kg_m2: DVec3) -> Ball {
         inertia_kg_m2,
         core_axes: DMat3::IDENTITY,
         cg_offset_m: DVec3::ZERO,
-        cover: Cover::of(CoverKind::Reactive, surface),
+        cover: Cover::of(CoverKind::Reactive, Blend::Solid, surface),
         surface,
     }
 }

@@ -1,9 +1,9 @@
-//! What can be wrong with pins, balls, chances and formats that somebody entered.
+//! What can be wrong with the pins, balls, chances and formats that somebody enters.
 
 use crate::PinSet;
 use alloc::boxed::Box;
 
-/// Why something entered cannot be: what is wrong, where, what is allowed and what to do.
+/// Why an entry is impossible: what is wrong, where, what is allowed and what to do.
 ///
 /// ```
 /// let why = "3-11".parse::<boardwise_score::PinSet>().unwrap_err();
@@ -125,7 +125,7 @@ pub enum Error {
         /// The score.
         score: u16,
     },
-    /// A percentage that cannot be meant.
+    /// A percentage out of range.
     #[error("a handicap of {percent}% is out of range: use 0 to 150")]
     HandicapOutOfRange {
         /// The percentage.

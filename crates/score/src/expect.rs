@@ -5,7 +5,7 @@ use crate::{Baker, Error, Form, Game, Mark, Scores, Scoring, Skill};
 use alloc::vec;
 use alloc::vec::Vec;
 
-/// What a bowler's games come to: made once from a [`Skill`], then asked about any game in either scoring.
+/// How a bowler's games end: make it once from a [`Skill`], then ask about any game in either scoring.
 ///
 /// Frames are independent of each other given the skill (and, with [`Form`], given the game). The distribution is exact,
 /// by dynamic programming over frames and the bonuses owed.
@@ -14,7 +14,7 @@ use alloc::vec::Vec;
 /// use boardwise_score::{Forecast, Game, Scoring, Skill};
 /// let forecast = Forecast::new(&Skill::nine_or_ten(0.3, 0.5)?);
 /// let fresh = forecast.of(&Game::new(Scoring::Traditional));
-/// assert!((fresh.mean() - 166.370).abs() < 5e-4); // [C, facts.md "Scoring"]
+/// assert!((fresh.mean() - 166.370).abs() < 5e-4); // [C]
 ///
 /// // Struck the first five: what are the chances of 250?
 /// let game = Game::from_marks(Scoring::Traditional, "XXXXX")?;
@@ -169,7 +169,7 @@ impl Forecast {
 
     /// The kinds of games with their weights given the first balls of this one.
     fn weighed(&self, game: &Game) -> impl Iterator<Item = (&Kind, f64)> {
-        // A foul tells nothing about carry.
+        // A foul says nothing about carry.
         let firsts = || game.thrown().filter(|b| b.first_at_rack && b.roll != crate::Roll::Foul);
         let (struck, all) = (firsts().filter(crate::Thrown::is_strike).count(), firsts().count());
         let likely = move |kind: &Kind| {
@@ -178,7 +178,7 @@ impl Forecast {
             kind.weight * power(strike, struck) * power(1.0 - strike, all - struck)
         };
         let sum: f64 = self.kinds.iter().map(likely).sum();
-        // A single kind is certain whatever fell; so, for want of better, is the mixture if what fell is all but impossible.
+        // A single kind needs no weighing. If what fell is nearly impossible for every kind, their weights stay as they were.
         let known = self.kinds.len() > 1 && sum > f64::MIN_POSITIVE;
         self.kinds.iter().map(move |kind| (kind, if known { likely(kind) / sum } else { kind.weight }))
     }

@@ -35,7 +35,7 @@ impl Roll {
 pub enum Deck {
     /// These pins.
     Pins(PinSet),
-    /// This many pins, 1 to 9, nobody entered which.
+    /// This many pins, 1 to 9; nobody entered which ones.
     Count(u8),
 }
 
@@ -43,7 +43,7 @@ impl Deck {
     /// The full rack.
     pub const FULL: Self = Self::Pins(PinSet::ALL);
 
-    /// This many pins; none and ten are known without being told which.
+    /// This many pins. With none or ten standing, which ones stand is known.
     fn of_count(standing: u8) -> Self {
         match standing {
             0 => Self::Pins(PinSet::NONE),
@@ -149,7 +149,7 @@ pub struct Frame {
     pub cumulative: Option<u16>,
 }
 
-/// How a frame ended whose first balls these are (`None` while it is open-ended).
+/// How a frame ended that begins with these balls; `None` while it is not over.
 pub(crate) fn mark_of(balls: &[Thrown]) -> Option<Mark> {
     match balls {
         [first, ..] if first.is_strike() => Some(Mark::Strike),
@@ -199,7 +199,7 @@ impl Next {
         self.frame > 10
     }
 
-    /// Takes one ball in and moves on; nothing changes if it cannot be.
+    /// Takes one ball in and moves on. An impossible ball changes nothing.
     pub fn take(&mut self, roll: Roll) -> Result<Thrown, Error> {
         if self.is_complete() {
             return Err(Error::GameComplete);

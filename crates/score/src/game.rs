@@ -45,18 +45,18 @@ impl Game {
     /// ```
     ///
     /// # Errors
-    /// As [`Game::push`], for the first ball that cannot be.
+    /// As [`Game::push`], for the first impossible ball.
     pub fn from_rolls(scoring: Scoring, rolls: impl IntoIterator<Item = Roll>) -> Result<Self, Error> {
         let mut game = Self::new(scoring);
         rolls.into_iter().try_for_each(|roll| game.push(roll).map(|_| ()))?;
         Ok(game)
     }
 
-    /// Adds the next ball and says what it did.
+    /// Adds the next ball and returns what it did.
     ///
     /// # Errors
-    /// If the ball cannot be: more pins down than stood, pins standing that were already down, or a game that is
-    /// complete. The game is then as it was.
+    /// If the ball is impossible: more pins down than stood, pins standing that were already down, or a game that is
+    /// complete. The game then stays as it was.
     pub fn push(&mut self, roll: Roll) -> Result<Thrown, Error> {
         let thrown = self.next().take(roll)?;
         self.rolls[usize::from(self.len)] = roll;
@@ -152,12 +152,12 @@ impl Game {
         self.cumulative()[9]
     }
 
-    /// The least the game can come to: what is counted already, bonuses so far included.
+    /// The least score the game can still end with: what is counted already, bonuses so far included.
     pub fn minimum(&self) -> u16 {
         self.each_frame(|_, balls| points_of(self.scoring, balls).0).iter().sum()
     }
 
-    /// The most the game can still come to: everything that stands falls from here on.
+    /// The most the game can still end with: from here on everything that stands falls.
     ///
     /// ```
     /// use boardwise_score::{Game, Scoring};
@@ -171,7 +171,7 @@ impl Game {
         best.minimum()
     }
 
-    /// The score ten frames come to if they go on as the certain ones did; `None` before the first is certain.
+    /// The score of ten frames if all go like those that are certain; `None` before the first is certain.
     ///
     /// ```
     /// use boardwise_score::{Game, Scoring};
@@ -197,7 +197,7 @@ impl Game {
         self.each_frame(|number, balls| mark_of(&balls[..balls.iter().take_while(|ball| ball.frame == number).count()]))
     }
 
-    /// Calls `of` for every frame with its number and all balls from its first to the game's last.
+    /// Calls `of` for every frame, with its number and all balls from its first one to the game's last.
     fn each_frame<T>(&self, mut of: impl FnMut(u8, &[Thrown]) -> T) -> [T; 10] {
         let mut next = Next::start(self.scoring);
         let blank = Thrown {

@@ -19,7 +19,7 @@ pub enum Rounding {
 ///
 /// ```
 /// use boardwise_score::Handicap;
-/// // 80% of 220 less 170 is 40 [S, facts.md "Scoring"].
+/// // 80% of 220 less 170 is 40 [S].
 /// assert_eq!(Handicap::new(80, 220)?.pins(170), 40);
 /// assert_eq!(Handicap::new(80, 220)?.pins(230), 0);
 /// # Ok::<(), boardwise_score::Error>(())
@@ -89,7 +89,7 @@ mod tests {
 
     #[test]
     fn truth_handicap_of_a_league() {
-        // floor(80% x (220 - 170)) = 40 [S, facts.md "Scoring"]; the others by hand [C].
+        // floor(80% x (220 - 170)) = 40 [S]; the others by hand [C].
         let league = Handicap::new(80, 220).unwrap();
         assert_eq!(league.pins(170), 40);
         assert_eq!(league.pins(221), 0);

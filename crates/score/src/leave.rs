@@ -80,7 +80,7 @@ impl Leave {
     }
 
     /// Whether the rules call it a split: the head pin is down, and another pin is down between two that stand, or
-    /// immediately ahead of two that stand \[M, high confidence: the playing rules; facts.md "Scoring"\].
+    /// immediately ahead of two that stand \[M, high confidence: the playing rules\].
     ///
     /// The rule's words leave room, and this is how they are read here:
     ///
@@ -107,7 +107,7 @@ impl Leave {
         !self.0.contains(Pin::HEAD) && (self.has_empty_column() || SIDE_BY_SIDE.iter().any(ahead_down))
     }
 
-    /// Whether it is a washout: the head pin stands, so that it is no split, but pins stand on both sides of an empty
+    /// Whether it is a washout: the head pin stands, so it is not a split, but pins stand on both sides of an empty
     /// column, as in 1-2-10 \[S for the head pin; the columns are as in [`Leave::is_split`]\].
     pub fn is_washout(self) -> bool {
         self.0.contains(Pin::HEAD) && self.has_empty_column()
@@ -230,7 +230,7 @@ mod tests {
 
     #[test]
     fn truth_washouts_keep_the_head_pin() {
-        // [S], facts.md "Scoring".
+        // [S]: the head pin stands, with a gap like a split's.
         for washout in ["1-2-10", "1-3-7", "1-2-4-10", "1-3-6-7", "1-10", "1-2-4-6-10"] {
             assert_eq!(leave(washout).kind(), LeaveKind::Washout, "{washout}");
         }

@@ -1,9 +1,9 @@
 //! What stood, what it scored, and what it may still score.
 //!
-//! Pins that stand are a [`PinSet`]; what the first ball of a rack leaves is a [`Leave`], split or not. A [`Game`] is a
-//! list of [`Roll`]s, and everything else about it (frames, running score, the most it can still be) is worked out from
-//! that list, so taking a ball back is taking it off the list. A [`Forecast`] gives the exact distribution of the final
-//! score from any point of a game, for a bowler described by a [`Skill`]. No physics lives here.
+//! Pins that stand are a [`PinSet`]. What the first ball of a rack leaves is a [`Leave`], split or not. A [`Game`] is a list
+//! of [`Roll`]s. Everything else about it (frames, running score, the most it can still be) is worked out from that list. So
+//! to take a ball back, take it off the list. A [`Forecast`] gives the exact distribution of the final score from any point
+//! of a game, for a bowler described by a [`Skill`]. No physics lives here.
 //!
 //! ```
 //! use boardwise_score::{Forecast, Game, Scoring, Skill};

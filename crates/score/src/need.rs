@@ -14,17 +14,17 @@ pub enum Rest {
 /// What a target needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Need {
-    /// It is reached already, whatever comes.
+    /// It is reached already, whatever follows.
     Reached,
-    /// This many strikes in a row from here, after the spare that stands now if one does; 0 if none is needed.
+    /// This many strikes in a row from here, once the pins that stand now are down; 0 if none is needed.
     Strikes(u8),
     /// Not even striking out reaches it.
     OutOfReach,
 }
 
 impl Game {
-    /// The fewest strikes in a row that bring the game to `target` if the frames after them go as `rest` says. If pins
-    /// stand from the ball before, they are made first.
+    /// The fewest strikes in a row that bring the game to `target`, if the frames after them go as `rest` says. Pins that
+    /// still stand are taken as made first.
     ///
     /// ```
     /// use boardwise_score::{Game, Need, Rest, Scoring};

@@ -73,7 +73,7 @@ impl Pin {
         Self(MIRROR[self.index()])
     }
 
-    /// The pins 12 in from it, those of its triangle of the grid.
+    /// The pins that stand 12 in from it.
     ///
     /// ```
     /// assert_eq!(boardwise_score::Pin::new(10)?.neighbours().to_string(), "6-9");
@@ -183,7 +183,8 @@ impl PinSet {
         self.iter().map(Pin::mirrored).collect()
     }
 
-    /// Real pins as a right-hander would see them and back: mirrored for a left-hander, as they are for a right-hander.
+    /// Turns real pins into those that a right-hander would see, and back. It mirrors a left-hander's pins and leaves a
+    /// right-hander's alone.
     ///
     /// ```
     /// use boardwise_units::Hand;
@@ -329,7 +330,7 @@ mod tests {
 
     #[test]
     fn law_neighbours_stand_twelve_inches_apart() {
-        // Spots on a 12 in triangle [C from the published triangle, facts.md "Lane"].
+        // Spots on a 12 in triangle [C from the published triangle].
         for a in PinSet::ALL {
             let by_distance: PinSet = PinSet::ALL.iter().filter(|&b| (distance_in(a, b) - 12.0).abs() < 1e-9).collect();
             assert_eq!(a.neighbours(), by_distance, "pin {a}");

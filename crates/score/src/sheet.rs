@@ -5,7 +5,7 @@ use core::fmt;
 
 impl Game {
     /// Reads a game from the signs of a score sheet: `X` strike, `/` spare, `-` nothing, `F` foul, `1` to `9` pins.
-    /// Spaces mean nothing.
+    /// Spaces are ignored.
     ///
     /// ```
     /// use boardwise_score::{Game, Scoring};

@@ -8,12 +8,12 @@ use alloc::vec::Vec;
 /// How far chances may be from a whole before it is an error rather than rounding.
 const WHOLE: f64 = 1e-9;
 
-/// One leave, or all leaves of one count that are not named: how often it comes and what becomes of it.
+/// One leave, or all unnamed leaves of one count: how often it comes, and how often it is made.
 ///
 /// ```
 /// use boardwise_score::LeaveRate;
 /// let ten_pin = LeaveRate::of("10".parse()?, 0.10, 0.95)?;
-/// // Of the first balls, 0.5% leave this split; 3% of them are made, and a miss takes two pins or one.
+/// // Of the first balls, 0.5% leave this split. 3% of them are made, and a miss mostly takes two pins.
 /// let big_four = LeaveRate::of("4-6-7-10".parse()?, 0.005, 0.03)?.missed(&[0.05, 0.15, 0.70, 0.10])?;
 /// // All the other ways to knock down eight.
 /// let eights = LeaveRate::counted(8, 0.06, 0.80)?;
@@ -30,8 +30,8 @@ pub struct LeaveRate {
 }
 
 impl LeaveRate {
-    /// This leave comes from a `chance` of all first balls, and the second ball makes it with chance `make`. When it
-    /// misses, all but one fall, until [`LeaveRate::missed`] says otherwise.
+    /// First balls leave this with chance `chance`, and the second ball makes it with chance `make`. When it misses, all
+    /// but one fall, unless [`LeaveRate::missed`] says otherwise.
     ///
     /// # Errors
     /// [`Error::NotAChance`] outside 0 to 1.
@@ -39,7 +39,7 @@ impl LeaveRate {
         Self::new(Some(leave), leave.pins().len(), chance, make)
     }
 
-    /// As [`LeaveRate::of`] for all leaves with `down` pins down (0 to 9) that are not named by themselves.
+    /// As [`LeaveRate::of`] for all leaves with `down` pins down (0 to 9) that the skill does not name.
     ///
     /// # Errors
     /// [`Error::NotAChance`] outside 0 to 1, [`Error::LeavesNoSpare`] for more than nine down.
@@ -80,7 +80,7 @@ impl LeaveRate {
     }
 }
 
-/// How a bowler strikes, leaves and makes pins, frame for frame the same.
+/// How often a bowler strikes, leaves each set of pins, and makes it. The same holds for every frame.
 ///
 /// ```
 /// use boardwise_score::{LeaveRate, Skill};
@@ -136,11 +136,13 @@ impl Skill {
         first
     }
 
-    /// The chances that a second ball at these pins takes 0, 1, 2 ... of them, all others being 0.
+    /// The chances that a second ball at these pins takes 0, 1, 2 ... of them; the rest of the list is 0.
     ///
-    /// A leave named in the skill counts as it is. Another one counts as those of its number that are not named, or if
-    /// there are none, as all of its number together; a full rack after a foul or a gutter ball as a first ball. A
-    /// number that never comes is made as often as all leaves together, and a miss leaves one pin.
+    /// - A leave that the skill names has its own chances.
+    /// - Another leave has those of the unnamed leaves with as many pins, else those of all leaves with as many pins.
+    /// - If only the number of pins is known, all leaves with as many pins count together, else the unnamed ones.
+    /// - A full rack (after a foul or a gutter ball) counts as a first ball.
+    /// - A number of pins that the skill never leaves is made as often as all leaves together; a miss leaves one pin.
     pub fn second_ball(&self, deck: Deck) -> [f64; 11] {
         let standing = deck.len();
         let together = |wanted: &dyn Fn(&LeaveRate) -> bool| {
@@ -183,7 +185,7 @@ impl Skill {
         second
     }
 
-    /// The same bowler in a game in which they strike with chance `strike`, the leaves keeping their shares of the rest.
+    /// The same bowler in a game in which they strike with chance `strike`. The leaves keep their shares of the rest.
     pub(crate) fn striking(&self, strike: f64) -> Self {
         let rest = 1.0 - self.strike;
         let scale = if rest > 0.0 { (1.0 - strike) / rest } else { 0.0 };

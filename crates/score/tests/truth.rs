@@ -38,7 +38,7 @@ fn truth_foul_sets_the_full_rack_again() {
 
 #[test]
 fn truth_current_frame_scoring() {
-    // Strike 30, spare 10 and the first ball, no fill balls, ten strikes are 300 [S, facts.md "Scoring"].
+    // Strike 30, spare 10 and the first ball, no fill balls, ten strikes are 300 [S: the world body's current-frame scoring].
     let perfect = current("XXXXXXXXXX");
     assert_eq!(perfect.final_score(), Some(300));
     assert_eq!(perfect.clone().push(Roll::Down(3)), Err(Error::GameComplete));
@@ -74,7 +74,7 @@ fn truth_mean_of_all_games() {
 
 #[test]
 fn truth_expectations_of_simple_bowlers() {
-    // Strike p; else nine, spare q; an open frame is nine. Exact expectations [C, facts.md "Scoring"], to half a unit of
+    // Strike p; else nine, spare q; an open frame is nine. Exact expectations [C], to half a unit of
     // their last digit.
     let new_game = Game::new(Scoring::Traditional);
     for (p, q, mean, digit, sd) in [

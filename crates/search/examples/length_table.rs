@@ -6,7 +6,7 @@
 mod typical;
 
 use boardwise_lane::Release;
-use boardwise_search::{Search, find_lines};
+use boardwise_search::{Conditions, Search, Unknowns, find_lines};
 use typical::rules::{exit_board, lines_by_seed, mean, mean_as_good};
 use typical::{dull, pattern, right_hander, shiny, strikes, urethane};
 
@@ -40,9 +40,9 @@ fn lines() {
             );
             for (name, ball) in [("urethane", urethane()), ("dull strong", dull()), ("shiny weak", shiny())] {
                 let start = std::time::Instant::now();
+                let conditions = Conditions::fresh(&lane, &ball, &Unknowns::default(), 1);
                 let found = find_lines(
-                    &lane,
-                    &ball,
+                    &conditions,
                     &bowler,
                     &strikes(&ball),
                     &Search { lines: 2, ..Search::default() },

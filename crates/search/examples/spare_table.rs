@@ -9,7 +9,7 @@ mod typical;
 use boardwise_pins::spare::Spares;
 use boardwise_pins::{Constants, Rack};
 use boardwise_score::Leave;
-use boardwise_search::{Search, SpareGame};
+use boardwise_search::{Conditions, Search, SpareGame, Unknowns};
 use boardwise_units::Hand;
 use std::error::Error;
 use std::time::Instant;
@@ -30,7 +30,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         for (name, share) in [("220", OF_220), ("200", OF_200), ("160", OF_160)] {
             let bowler = spare_bowler(Hand::Right, share);
             let start = Instant::now();
-            let spares = SpareGame::new(&table, &lane, &ball, &bowler, &Search::default(), &|_| ());
+            let spares = SpareGame::new(
+                &table,
+                Conditions::fresh(&lane, &ball, &Unknowns::default(), 1),
+                &ball,
+                &bowler,
+                &Search::default(),
+                &|_| (),
+            );
             println!("-- {name} average; map in {:.2} s", start.elapsed().as_secs_f64());
             for leave in LEAVES {
                 let leave: Leave = leave.parse()?;

@@ -1,12 +1,10 @@
 //! What every search does: throw a release with the bowler's spread, move it to its best, describe what comes of it.
 
 use crate::line::{Line, MissRoom, Misses};
-use crate::spread::Spread;
-use crate::{Bowler, Hit, Payoff, Search};
-use boardwise_ball::Ball;
-use boardwise_lane::{Finish, Lane, Release, Runway};
+use crate::{Bowler, Conditions, Hit, Payoff, Throw, aim};
+use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Mph};
-use rayon::prelude::*;
+use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Throws behind a candidate while it is being moved to its best.
@@ -25,11 +23,14 @@ pub struct Candidate {
     pub worth: f64,
 }
 
+/// How much worse a line counts whose shot as meant lies outside the pocket: half for each half board.
+const OUTSIDE_BOARDS: f64 = 0.5;
+
 /// Everything a search keeps asking for.
 pub(crate) struct Bench<'a> {
-    pub runway: Runway,
-    pub bowler: Bowler,
-    pub points: Vec<[f64; 6]>,
+    pub conditions: &'a Conditions,
+    pub bowler: &'a Bowler,
+    pub seed: u64,
     /// Throws behind a candidate while it is being moved to its best.
     pub close_throws: u32,
     pub throws: AtomicU64,
@@ -40,104 +41,106 @@ pub(crate) struct Bench<'a> {
 
 impl<'a> Bench<'a> {
     pub fn new(
-        lane: &Lane,
-        ball: &Ball,
-        bowler: &Bowler,
-        search: &Search,
+        conditions: &'a Conditions,
+        bowler: &'a Bowler,
+        seed: u64,
         expected: f64,
         progress: &'a (dyn Fn(f64) + Sync),
     ) -> Self {
-        Self {
-            runway: Runway::new(lane, ball, &search.law),
-            bowler: bowler.clone(),
-            points: Spread::points(search.throws_a_line.max(CLOSE_THROWS), search.seed),
-            close_throws: CLOSE_THROWS,
-            throws: AtomicU64::new(0),
-            expected,
-            progress,
-        }
+        let throws = AtomicU64::new(0);
+        Self { conditions, bowler, seed, close_throws: CLOSE_THROWS, throws, expected, progress }
     }
 
-    /// Finishes of the first `count` spread points around a release.
-    pub fn finishes(&self, meant: &Release, count: u32) -> Vec<Finish> {
-        let releases: Vec<_> =
-            self.points[..count as usize].iter().map(|z| self.bowler.spread.apply(meant, z)).collect();
-        let finishes = self.runway.throw_many(&releases);
-        let made = self.throws.fetch_add(count.into(), Ordering::Relaxed) + u64::from(count);
-        (self.progress)((made as f64 / self.expected).min(1.0));
-        finishes
-    }
-
-    /// Mean worth around a release.
-    fn worth(&self, payoff: &impl Payoff, meant: &Release, count: u32) -> f64 {
-        let finishes = self.finishes(meant, count);
-        finishes.iter().map(|f| payoff.worth(f)).sum::<f64>() / f64::from(count)
-    }
-
-    /// Worth of many releases, in order.
+    /// Mean worth of these lines over the worlds and the bowler's deviations, in order, with about `count` throws each.
     pub fn worths(&self, payoff: &impl Payoff, meant: &[Release], count: u32) -> Vec<f64> {
-        meant.par_iter().map(|release| self.worth(payoff, release, count)).collect()
+        let thrown = self
+            .conditions
+            .throw_each(self.bowler, meant, count, self.seed, |throw| payoff.worth_in(&throw.finish, throw.pins));
+        self.tell(thrown.iter().map(Vec::len).sum());
+        thrown.iter().map(|worths| worths.iter().sum::<f64>() / worths.len().max(1) as f64).collect()
     }
 
-    /// Moves a candidate to a nearby best: compass steps in feet, target and way of throwing, halved when none helps.
+    /// About `count` throws of one line.
+    pub fn throws(&self, meant: &Release, count: u32) -> Vec<Throw> {
+        let lines = core::slice::from_ref(meant);
+        let mut thrown = self.conditions.throw_each(self.bowler, lines, count, self.seed, |throw| *throw);
+        let throws = thrown.pop().unwrap_or_default();
+        self.tell(throws.len());
+        throws
+    }
+
+    fn tell(&self, more: usize) {
+        let made = self.throws.fetch_add(more as u64, Ordering::Relaxed) + more as u64;
+        (self.progress)((made as f64 / self.expected).min(1.0));
+    }
+
+    /// Worth of lines as the search counts it: less where the shot as meant is not aimed at what counts.
+    pub fn counted(&self, payoff: &impl Payoff, meant: &[Release], count: u32) -> Vec<f64> {
+        let aimed = self.aimed(payoff, meant);
+        let worths = self.worths(payoff, meant, count);
+        worths.iter().zip(aimed).map(|(worth, aimed)| worth * aimed).collect()
+    }
+
+    /// 1 for lines whose shot as meant is aimed at what counts, less the further it is from that.
+    pub fn aimed(&self, payoff: &impl Payoff, meant: &[Release]) -> Vec<f64> {
+        let off = self.conditions.as_meant(meant).into_iter().map(|finish| payoff.off_aim_boards(&finish));
+        off.map(|off| (-core::f64::consts::LN_2 * off / OUTSIDE_BOARDS).exp()).collect()
+    }
+
+    /// Moves a candidate to a nearby best with the way of throwing it has: compass steps in feet and target, halved when
+    /// none helps. What it ends on is aimed at what counts, or worth nothing.
     pub fn climb(&self, payoff: &impl Payoff, start: Candidate) -> Candidate {
-        let range = self.bowler.range;
-        let mut best = Candidate { worth: self.worth(payoff, &start.release, self.close_throws), ..start };
-        let (mut boards, mut turn, mut mph, mut degrees) = (1.0, 0.25, 0.4, 4.0);
+        let worth = self.counted(payoff, &[start.release], self.close_throws)[0];
+        let mut best = Candidate { worth, ..start };
+        let (mut boards, mut turn) = (1.0, 0.25);
         for _ in 0..3 {
             loop {
                 let r = best.release;
                 // Moving feet and target together keeps the breakpoint; the target alone changes it.
-                let tries = [
-                    (boards, boards * 0.14, 0.0, 0.0),
-                    (-boards, -boards * 0.14, 0.0, 0.0),
-                    (boards, 0.0, 0.0, 0.0),
-                    (-boards, 0.0, 0.0, 0.0),
-                    (0.0, turn, 0.0, 0.0),
-                    (0.0, -turn, 0.0, 0.0),
-                    (0.0, 0.0, mph, 0.0),
-                    (0.0, 0.0, -mph, 0.0),
-                    (0.0, 0.0, 0.0, degrees),
-                    (0.0, 0.0, 0.0, -degrees),
+                let tries: Vec<Release> = [
+                    (boards, boards * 0.14),
+                    (-boards, -boards * 0.14),
+                    (boards, 0.0),
+                    (-boards, 0.0),
+                    (0.0, turn),
+                    (0.0, -turn),
                 ]
-                .map(|(b, l, s, d)| Release {
+                .map(|(b, l)| Release {
                     laydown: Board((r.laydown.0 + b).clamp(1.0, 39.0)),
                     launch: Degrees((r.launch.0 + l).clamp(-9.0, 9.0)),
-                    speed: Mph((r.speed.0 + s).clamp(range.speed.0.0, range.speed.1.0)),
-                    rotation: Degrees((r.rotation.0 + d).clamp(range.rotation.0.0, range.rotation.1.0)),
                     ..r
-                });
-                // Side by side: where few candidates are moved at a time they take turns with nobody else.
-                let tries: Vec<Candidate> = tries
-                    .into_par_iter()
-                    .filter(|t| *t != r)
-                    .map(|release| Candidate { release, worth: self.worth(payoff, &release, self.close_throws) })
-                    .collect();
-                match tries.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth)) {
+                })
+                .into_iter()
+                .filter(|tried| *tried != r)
+                .collect();
+                let worths = self.counted(payoff, &tries, self.close_throws);
+                let tries = tries.into_iter().zip(worths).map(|(release, worth)| Candidate { release, worth });
+                match tries.max_by(|a, b| a.worth.total_cmp(&b.worth)) {
                     Some(c) if c.worth > best.worth + WORTHWHILE => best = c,
                     _ => break,
                 }
             }
-            (boards, turn, mph, degrees) = (boards / 2.0, turn / 2.0, mph / 2.0, degrees / 2.0);
+            (boards, turn) = (boards / 2.0, turn / 2.0);
         }
-        best
+        let aimed = self.aimed(payoff, &[best.release])[0];
+        if aimed < 1.0 { Candidate { worth: 0.0, ..best } } else { best }
     }
 
     /// Throws a line often and writes down what came of it.
     pub fn describe(&self, payoff: &impl Payoff, release: &Release, throws: u32) -> Line {
-        let meant = self.runway.throw_many(core::slice::from_ref(release))[0];
-        let finishes = self.finishes(release, throws);
-        let n = f64::from(throws);
-        let share = |hit: Hit| finishes.iter().filter(|f| payoff.hit(f) == hit).count() as f64 / n;
+        let meant = self.conditions.as_meant(core::slice::from_ref(release))[0];
+        let thrown = self.throws(release, throws);
+        let n = thrown.len() as f64;
+        let share = |hit: Hit| thrown.iter().filter(|throw| payoff.hit(&throw.finish) == hit).count() as f64 / n;
         let pocket = share(Hit::Pocket);
-        let worths: Vec<f64> = finishes.iter().map(|f| payoff.worth(f)).collect();
+        let worths: Vec<f64> = thrown.iter().map(|throw| payoff.worth_in(&throw.finish, throw.pins)).collect();
         let (worth, worth_sd) = mean_and_sd(&worths);
-        let touches = || finishes.iter().filter_map(|f| f.touch);
+        let touches = || thrown.iter().filter_map(|throw| throw.finish.touch);
         let (board, board_sd) = mean_and_sd(&touches().map(|t| t.board().0).collect::<Vec<_>>());
         let (angle, angle_sd) = mean_and_sd(&touches().map(|t| t.angle().0).collect::<Vec<_>>());
         Line {
             release: *release,
-            arrows: meant.arrows,
+            arrows: aim(release),
             breakpoint: meant.breakpoint,
             exit: meant.exit,
             entry_board: meant.touch.map(|t| t.board()),
@@ -150,7 +153,8 @@ impl<'a> Bench<'a> {
             worth_error: worth_sd / n.sqrt(),
             pocket,
             pocket_error: (pocket * (1.0 - pocket) / n).sqrt(),
-            throws,
+            worth_over_worlds: over_worlds(&thrown, &worths),
+            throws: thrown.len() as u32,
             misses: Misses {
                 high: share(Hit::High),
                 light: share(Hit::Light),
@@ -158,16 +162,17 @@ impl<'a> Bench<'a> {
                 gutter: share(Hit::Gutter),
             },
             miss_room: self.miss_room(payoff, release),
-            first_ball: payoff.first_ball(&finishes),
+            first_ball: payoff.first_ball(&thrown),
             game: None,
             rank: 0,
         }
     }
 
-    /// How far a throw aimed at another board at the arrows, from the same feet, still does what was meant.
+    /// How far a shot may cross the arrows from where it was meant, from the same feet, while its worth stays above half of
+    /// the best: as thrown in the mean world, with nothing else off.
     fn miss_room(&self, payoff: &impl Payoff, release: &Release) -> MissRoom {
         const STEP: f64 = 0.125;
-        const FURTHEST: i32 = 48;
+        const FURTHEST: i32 = 64;
         let arrows_m = 15.0 * 0.3048;
         let tries: Vec<Release> = (-FURTHEST..=FURTHEST)
             .map(|k| {
@@ -176,16 +181,36 @@ impl<'a> Bench<'a> {
                 Release { launch: Degrees::from_radians(launch), ..*release }
             })
             .collect();
-        let good: Vec<bool> = self.runway.throw_many(&tries).iter().map(|f| payoff.as_meant(f)).collect();
+        let worths: Vec<f64> = self.conditions.as_meant(&tries).iter().map(|f| payoff.worth(f)).collect();
         let middle = FURTHEST as usize;
-        let run = |mut places: Box<dyn Iterator<Item = usize>>| -> f64 {
-            if !good[middle] {
-                return 0.0;
-            }
-            STEP * places.by_ref().take_while(|&k| good[k]).count() as f64
-        };
-        MissRoom { hand_boards: run(Box::new((0..middle).rev())), away_boards: run(Box::new(middle + 1..good.len())) }
+        // The best of what the bowler aims at, not of another window farther off.
+        let near = (middle - 8)..=(middle + 8);
+        let half = 0.5 * worths[near].iter().copied().fold(0.0, f64::max);
+        let run =
+            |places: &mut dyn Iterator<Item = usize>| STEP * places.take_while(|&k| worths[k] > half).count() as f64;
+        if worths[middle] <= half {
+            return MissRoom::default();
+        }
+        MissRoom { hand_boards: run(&mut (0..middle).rev()), away_boards: run(&mut (middle + 1..worths.len())) }
     }
+}
+
+/// Standard deviation of a line's worth from world to world, with the scatter of a world's own throws taken off.
+fn over_worlds(thrown: &[Throw], worths: &[f64]) -> f64 {
+    let mut by_world: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
+    for (throw, worth) in thrown.iter().zip(worths) {
+        by_world.entry(throw.world).or_default().push(*worth);
+    }
+    let means: Vec<(f64, f64, f64)> = by_world
+        .values()
+        .map(|all| {
+            let (mean, sd) = mean_and_sd(all);
+            (mean, sd, all.len() as f64)
+        })
+        .collect();
+    let (_, between) = mean_and_sd(&means.iter().map(|one| one.0).collect::<Vec<_>>());
+    let within = means.iter().map(|(_, sd, count)| sd * sd / count).sum::<f64>() / means.len().max(1) as f64;
+    (between * between - within).max(0.0).sqrt()
 }
 
 /// Mean and standard deviation; zeros of nothing.

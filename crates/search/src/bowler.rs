@@ -1,9 +1,12 @@
 //! The bowler: the release they have, how it varies, and what they can do on purpose.
 
-use crate::Spread;
+use crate::{Spread, World};
 use boardwise_lane::{LaneError, Release};
-use boardwise_units::{Degrees, Hand, Mph};
+use boardwise_units::{Board, Degrees, Hand, Mph};
 use thiserror::Error;
+
+/// Boards from the slide foot's inner edge to the middle of the ball where a file does not say (common practice, no source).
+pub const USUAL_SLIDE_OFFSET_BOARDS: f64 = 6.0;
 
 /// A bowler, as the search needs them.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +21,18 @@ pub struct Bowler {
     pub spread: Spread,
     /// What they can do on purpose.
     pub range: Range,
+    /// From the inner edge of the slide foot to the middle of the ball, boards: what lies between the board to slide on and
+    /// the board of laydown. Five to seven with most bowlers (common practice, no source).
+    pub slide_offset_boards: f64,
+    /// How they throw at spares, if they say; its laydown and launch are only a starting point.
+    pub spare_release: Option<Release>,
 }
+
+/// A bowler who throws otherwise than usual throws less consistently: the spread grows by this share for each half mile an
+/// hour and each eight degrees of rotation (our judgement; that it grows is common practice, no source).
+const LOOSER: f64 = 0.08;
+const LOOSER_MPH: f64 = 0.5;
+const LOOSER_DEG: f64 = 8.0;
 
 /// What a bowler can change on purpose, lowest to highest.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -62,6 +76,35 @@ pub enum BowlerError {
 }
 
 impl Bowler {
+    /// Spread of a shot meant so over the bowler's usual one: 1 with the usual hand, more the further speed and rotation are
+    /// from it.
+    pub fn looseness(&self, meant: &Release) -> f64 {
+        let speed = (meant.speed.0 - self.release.speed.0).abs() / LOOSER_MPH;
+        let hand = (meant.rotation.0 - self.release.rotation.0).abs() / LOOSER_DEG;
+        1.0 + LOOSER * (speed + hand)
+    }
+
+    /// The releases of a shot meant so in a world, one for each deviation (in standard deviations).
+    pub fn thrown(&self, meant: &Release, world: &World, offs: &[[f64; 6]]) -> impl Iterator<Item = Release> {
+        let (today, wide) = (world.today(meant), world.spread() * self.looseness(meant));
+        offs.iter().map(move |off| self.spread.apply(&today, &off.map(|z| z * wide)))
+    }
+
+    /// The same bowler at spares: with the release they have for them, or with the least rotation they can do, and no
+    /// other.
+    #[must_use]
+    pub fn at_spares(&self) -> Self {
+        let own = Release { rotation: self.range.rotation.0, ..self.release };
+        let release = self.spare_release.unwrap_or(own);
+        let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
+        Self { release, range, ..self.clone() }
+    }
+
+    /// The board to slide on for a laydown, by the inner edge of the slide foot.
+    pub fn slide_board(&self, laydown: Board) -> Board {
+        Board(laydown.0 + self.slide_offset_boards)
+    }
+
     /// Checks the release, the spread and that the ranges hold the bowler's own values.
     ///
     /// # Errors
@@ -69,6 +112,10 @@ impl Bowler {
     pub fn check(&self) -> Result<(), BowlerError> {
         self.release.check()?;
         self.spread.check()?;
+        let (key, value) = ("slide_offset_boards", self.slide_offset_boards);
+        if !(-15.0..=15.0).contains(&value) {
+            return Err(BowlerError::Value { key, value, low: -15.0, high: 15.0 });
+        }
         let ranges = [
             ("speed_mph", self.range.speed.0.0, self.range.speed.1.0, self.release.speed.0, 5.0, 40.0),
             ("rotation_deg", self.range.rotation.0.0, self.range.rotation.1.0, self.release.rotation.0, -30.0, 120.0),

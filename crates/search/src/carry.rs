@@ -1,6 +1,6 @@
 //! What first balls leave, from the carry table: strikes in place of pocket hits.
 
-use crate::{Hit, Payoff, Pocket};
+use crate::{Hit, Payoff, Pocket, Throw};
 use boardwise_ball::Ball;
 use boardwise_lane::{Finish, PinTouch};
 use boardwise_pins::carry::{Approach, Carry, Leaves};
@@ -89,8 +89,8 @@ pub fn body_of(ball: &Ball) -> BallBody {
 
 /// Strikes, by the carry table: a finish is worth its chance of one.
 ///
-/// A ball that touches any pin is looked up where its line meets the head pin or passes the head pin's row; the table
-/// spans the whole lane. One that drops into a gutter, or touches no pin, leaves all ten.
+/// A ball that touches any pin is looked up where its line of entry crosses the head pin's row; the table spans the whole
+/// lane. One that drops into a gutter, or touches no pin, leaves all ten.
 #[derive(Clone, Copy, Debug)]
 pub struct Strikes<'a> {
     carry: &'a Carry,
@@ -105,7 +105,7 @@ impl<'a> Strikes<'a> {
         Self { carry, body: body_of(ball), hand, pocket }
     }
 
-    /// What the table knows of a first touch.
+    /// What the table knows of an entry.
     fn approach(&self, touch: &PinTouch) -> Approach {
         let approach = Approach::of(&touch.entry, &self.body);
         // A ball that rolls does so to within a hair, which must not count as beyond the table.
@@ -175,8 +175,12 @@ impl Payoff for Strikes<'_> {
         "strikes"
     }
 
-    fn first_ball(&self, finishes: &[Finish]) -> Option<FirstBall> {
-        Some(self.leaves_of(&finishes.iter().map(touch).collect::<Vec<_>>()))
+    fn off_aim_boards(&self, finish: &Finish) -> f64 {
+        self.pocket.off_boards(finish)
+    }
+
+    fn first_ball(&self, throws: &[Throw]) -> Option<FirstBall> {
+        Some(self.leaves_of(&throws.iter().map(|throw| touch(&throw.finish)).collect::<Vec<_>>()))
     }
 }
 

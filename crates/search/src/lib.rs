@@ -10,6 +10,7 @@ mod bench;
 mod block;
 mod bowler;
 mod carry;
+mod conditions;
 mod game;
 mod line;
 mod moves;
@@ -19,9 +20,11 @@ mod search;
 mod spare;
 mod spread;
 mod story;
+mod unknowns;
+mod world;
 
 pub use bag::{
-    BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Weighed, World, choose, weigh_bag,
+    BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Turnout, Weighed, choose, weigh_bag,
     with_friction,
 };
 pub use bench::{Candidate, mean_and_sd};
@@ -29,14 +32,17 @@ pub use block::{
     BallForm, Block, BlockError, BlockPlan, Follow, LaneStage, Outlook, Run, Seat, Stage, Still, Wear, forecast_block,
     tell, traffic,
 };
-pub use bowler::{Bowler, BowlerError, Range};
+pub use bowler::{Bowler, BowlerError, Range, USUAL_SLIDE_OFFSET_BOARDS};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
+pub use conditions::{Conditions, Site, Throw};
 pub use game::{GameScore, rank_by_game};
 pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use moves::{Move, aim};
 pub use near::Look;
-pub use pocket::{Hit, Payoff, Pocket};
+pub use pocket::{Hit, Payoff, Pocket, came_in};
 pub use search::{Lines, Search, find_lines};
 pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};
 pub use spread::Spread;
 pub use story::{Instant, Pose, Story};
+pub use unknowns::{Unknowns, WORLDS, spread_over};
+pub use world::World;

@@ -9,7 +9,7 @@ use boardwise_units::{Board, Degrees, Mph};
 pub struct Line {
     /// The release meant.
     pub release: Release,
-    /// Board at the arrows (15 ft) of the throw as meant.
+    /// The board aimed at, at the arrows (15 ft): what a bowler looks at. A ball that arcs crosses them a board or so inside.
     pub arrows: Board,
     /// Closest to the bowling-hand gutter, of the throw as meant.
     pub breakpoint: Place,
@@ -29,6 +29,8 @@ pub struct Line {
     pub worth: f64,
     /// Standard error of the worth from the number of throws.
     pub worth_error: f64,
+    /// Standard deviation of the worth over what is not known of lane, covers and day.
+    pub worth_over_worlds: f64,
     /// Share of throws in the pocket, 0 to 1.
     pub pocket: f64,
     /// Its standard error.
@@ -60,7 +62,8 @@ pub struct Misses {
     pub gutter: f64,
 }
 
-/// Miss room at the arrows: boards by which a throw can be off, aimed parallel, and still do what was meant.
+/// Miss room at the arrows: boards by which a shot can be off, from the same feet, while its worth stays above half of the
+/// best.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MissRoom {
     /// Toward the bowling hand.

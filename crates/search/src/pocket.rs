@@ -1,7 +1,7 @@
 //! What a finish is worth, and the simplest answer: whether it is in the pocket.
 
-use crate::FirstBall;
-use boardwise_lane::Finish;
+use crate::{FirstBall, Throw};
+use boardwise_lane::{Finish, Side};
 use boardwise_units::Board;
 
 /// How a ball met the rack, seen by a bowler.
@@ -19,6 +19,15 @@ pub enum Hit {
     Gutter,
 }
 
+/// The board a ball comes in on; for one that was lost in a gutter, the lane's edge on that side.
+pub fn came_in(finish: &Finish) -> f64 {
+    match (finish.touch, finish.gutter) {
+        (Some(touch), _) => touch.board().0,
+        (None, Some((_, Side::Away))) => 39.5,
+        (None, _) => 0.5,
+    }
+}
+
 /// The entry boards that count as the pocket, until pins say what carries.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pocket {
@@ -29,7 +38,7 @@ pub struct Pocket {
 }
 
 impl Default for Pocket {
-    /// Boards 16.5 to 18.5 at first touch of the head pin.
+    /// Boards 16.5 to 18.5 at the head pin's row.
     fn default() -> Self {
         Self { light: Board(16.5), high: Board(18.5) }
     }
@@ -43,13 +52,29 @@ pub trait Payoff: Sync {
     fn worth(&self, finish: &Finish) -> f64;
     /// What the worth is a share of, in a few words.
     fn counts(&self) -> &'static str;
-    /// Whether the finish did what was meant: the measure of miss room.
-    fn as_meant(&self, finish: &Finish) -> bool {
-        self.hit(finish) == Hit::Pocket
+    /// Worth where a set of the pins' constants holds ([`crate::World::pins`]), as far as the payoff knows of pins.
+    fn worth_in(&self, finish: &Finish, _pins: Option<u32>) -> f64 {
+        self.worth(finish)
     }
-    /// What these finishes leave at a full rack, where the payoff knows.
-    fn first_ball(&self, _finishes: &[Finish]) -> Option<FirstBall> {
+    /// How far a shot as meant is from what it may be aimed at, boards; nothing where it may be aimed anywhere.
+    fn off_aim_boards(&self, _finish: &Finish) -> f64 {
+        0.0
+    }
+    /// What these throws leave at a full rack, where the payoff knows.
+    fn first_ball(&self, _throws: &[Throw]) -> Option<FirstBall> {
         None
+    }
+}
+
+impl Pocket {
+    /// How far a finish is from the pocket, boards: nothing inside it, the width of the lane for a ball that does not meet
+    /// the head pin first.
+    pub fn off_boards(&self, finish: &Finish) -> f64 {
+        let first = finish.touch.filter(|touch| touch.pin == 1 && finish.gutter.is_none());
+        first.map_or(39.0, |touch| {
+            let board = touch.board().0;
+            (self.light.0 - board).max(board - self.high.0).max(0.0)
+        })
     }
 }
 
@@ -76,6 +101,11 @@ impl Payoff for Pocket {
     fn worth(&self, finish: &Finish) -> f64 {
         if self.hit(finish) == Hit::Pocket { 1.0 } else { 0.0 }
     }
+
+    fn off_aim_boards(&self, finish: &Finish) -> f64 {
+        self.off_boards(finish)
+    }
+
     fn counts(&self) -> &'static str {
         "in the pocket"
     }

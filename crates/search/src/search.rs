@@ -2,9 +2,9 @@
 
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, best_apart};
 use crate::line::{Line, WorthMap};
-use crate::{Bowler, Payoff};
-use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Lane, Release};
+use crate::near::glimpse;
+use crate::{Bowler, Conditions, Payoff};
+use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees};
 use rayon::prelude::*;
 
@@ -17,21 +17,22 @@ pub struct Search {
     pub lines: usize,
     /// Throws behind each final share.
     pub throws_a_line: u32,
-    /// How ball and lane touch.
-    pub law: ContactLaw,
 }
 
 impl Default for Search {
     fn default() -> Self {
-        Self { seed: 1, lines: 5, throws_a_line: 4096, law: ContactLaw::default() }
+        Self { seed: 1, lines: 5, throws_a_line: 3072 }
     }
 }
 
 /// What a search found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lines {
-    /// Distinct lines, best first.
+    /// Distinct lines with the bowler's own speed and rotation, best first.
     pub lines: Vec<Line>,
+    /// Lines with another speed or rotation that strike clearly more often than the best of those, best first, with the
+    /// consistency lost ([`Bowler::looseness`]) taken off. Each is a change of hand: a choice of its own, with a caution.
+    pub other_hands: Vec<Line>,
     /// The map at the bowler's own speed and rotation.
     pub map: WorthMap,
     /// Throws made in all.
@@ -44,83 +45,85 @@ pub(crate) const LAUNCH_DEG: (f64, f64, f64) = (-2.0, 6.5, 0.25);
 /// A line worth less than this share of the best is no alternative.
 const ALTERNATIVE: f64 = 0.6;
 /// Throws behind a cell of the coarse look.
-const COARSE_THROWS: u32 = 32;
+const COARSE_THROWS: u32 = 48;
+/// How strictly a cell of the coarse look must be aimed at what counts.
+pub(crate) const COARSE_AIM: f64 = 0.15;
+/// Another hand must be worth this much more: two in a hundred (our judgement).
+const WORTH_ANOTHER_HAND: f64 = 0.02;
 
 pub(crate) fn steps((from, to, step): (f64, f64, f64)) -> Vec<f64> {
     let count = ((to - from) / step).round() as usize;
     (0..=count).map(|k| from + step * k as f64).collect()
 }
 
-/// Searches a lane, seen from the bowling-hand side, for lines worth playing with a ball.
+/// Searches a ball's conditions for lines worth playing.
 ///
 /// First every laydown and launch at the bowler's own speed and rotation, with few throws a cell (the map); the distinct
-/// peaks of that map and of three other ways to throw within the bowler's range are moved to their best; each is then
-/// thrown often enough to state its worth with a standard error, best first. The same spread points serve every line, so that
-/// lines are compared on the same errors. `progress` is told the share done, 0 to 1, from whichever thread gets there.
+/// peaks of that map are moved to their best; each is then thrown often enough to state its worth with a standard error,
+/// best first. A line's worth is its mean over the worlds, so that a line which holds in all of them wins over one that a
+/// single world loves. The shot as meant is always aimed at what the payoff allows: for strikes, the pocket. The same worlds
+/// and deviations serve every line, so that lines are compared on the same errors.
+///
+/// Another speed or rotation within the bowler's range is a choice of its own ([`Lines::other_hands`]).
+/// `progress` is told the share done, 0 to 1, from whichever thread gets there.
 pub fn find_lines(
-    lane: &Lane,
-    ball: &Ball,
+    conditions: &Conditions,
     bowler: &Bowler,
     payoff: &impl Payoff,
     search: &Search,
     progress: &(dyn Fn(f64) + Sync),
 ) -> Lines {
     let (laydowns, launches) = (steps(LAYDOWN), steps(LAUNCH_DEG));
-    let cells = laydowns.len() * launches.len();
-    let ways = ways_to_throw(bowler);
-    let expected = (cells * COARSE_THROWS as usize * (1 + ways.len() / 4)) as f64
-        + (search.lines as f64) * f64::from(search.throws_a_line)
-        + 2.0 * search.lines as f64 * 50.0 * f64::from(CLOSE_THROWS);
-    let bench = Bench::new(lane, ball, bowler, search, expected, progress);
-    let mut map = WorthMap {
-        laydown: laydowns.clone(),
-        launch_deg: launches.clone(),
-        worth: Vec::new(),
-        counts: payoff.counts(),
-    };
-    let mut peaks = Vec::new();
-    for (index, way) in ways.iter().enumerate() {
-        // Other ways to throw are looked at on every other row and column: peaks are several boards wide.
-        let stride = if index == 0 { 1 } else { 2 };
-        let (columns, rows): (Vec<_>, Vec<_>) =
-            (laydowns.iter().step_by(stride).collect(), launches.iter().step_by(stride).collect());
-        let meant: Vec<Release> = rows
-            .iter()
-            .flat_map(|&&launch| {
-                columns.iter().map(move |&&board| Release { laydown: Board(board), launch: Degrees(launch), ..*way })
-            })
-            .collect();
-        let worths = bench.worths(payoff, &meant, COARSE_THROWS);
-        if index == 0 {
-            map.worth.clone_from(&worths);
-        }
-        peaks.extend(best_apart(meant.into_iter().zip(worths), 2 * search.lines, DISTINCT_BOARDS));
-    }
-    let moved: Vec<Candidate> = {
-        peaks.sort_by(|a, b| b.worth.total_cmp(&a.worth));
-        peaks.truncate(2 * search.lines);
-        peaks.par_iter().map(|peak| bench.climb(payoff, *peak)).collect()
-    };
-    let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
-    let mut lines: Vec<Line> = best
-        .par_iter()
-        .map(|c| bench.describe(payoff, &c.release, search.throws_a_line))
-        .filter(|l| l.worth > 0.0)
+    let meant: Vec<Release> = launches
+        .iter()
+        .flat_map(|&launch| laydowns.iter().map(move |&board| (board, launch)))
+        .map(|(board, launch)| Release { laydown: Board(board), launch: Degrees(launch), ..bowler.release })
         .collect();
-    lines.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+    let starts = 2 * search.lines;
+    let other_hands = other_hands(bowler);
+    let expected = (meant.len() * COARSE_THROWS as usize) as f64
+        + (search.lines + other_hands.len()) as f64 * f64::from(search.throws_a_line)
+        + (starts + other_hands.len()) as f64 * 60.0 * f64::from(CLOSE_THROWS);
+    let bench = Bench::new(conditions, bowler, search.seed, expected, progress);
+    let worth = bench.worths(payoff, &meant, COARSE_THROWS);
+    // Cells lie farther apart than the pocket is wide, so that one beside it counts for its neighbours in it.
+    let aimed = bench.aimed(payoff, &meant);
+    let counted: Vec<f64> = worth.iter().zip(aimed).map(|(worth, aimed)| worth * aimed.powf(COARSE_AIM)).collect();
+    let peaks = best_apart(meant.into_iter().zip(counted), starts, DISTINCT_BOARDS);
+    let moved: Vec<Candidate> = peaks.par_iter().map(|peak| bench.climb(payoff, *peak)).collect();
+    let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
+    let described = |found: &[Candidate]| -> Vec<Line> {
+        let of = |c: &Candidate| bench.describe(payoff, &c.release, search.throws_a_line);
+        let mut lines: Vec<Line> = found.par_iter().map(of).filter(|line| line.worth > 0.0).collect();
+        lines.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+        lines
+    };
+    let mut lines = described(&best);
     let least = ALTERNATIVE * lines.first().map_or(0.0, |line| line.worth);
     lines.retain(|line| line.worth >= least);
     for (k, line) in lines.iter_mut().enumerate() {
         line.rank = k + 1;
     }
+    let with_hand = |hand: &Release| {
+        let start = best.iter().map(|c| Release { speed: hand.speed, rotation: hand.rotation, ..c.release });
+        glimpse(&bench, payoff, &start.collect::<Vec<_>>())
+    };
+    let others: Vec<Candidate> = other_hands
+        .par_iter()
+        .filter_map(|hand| Some(bench.climb(payoff, with_hand(hand)?)))
+        .filter(|c| c.worth > least)
+        .collect();
+    let own = lines.first().map_or(0.0, |line| line.worth);
+    let mut other_hands = described(&others);
+    other_hands.retain(|line| line.worth >= own + WORTH_ANOTHER_HAND);
     progress(1.0);
-    Lines { lines, map, throws: bench.throws.into_inner() }
+    let map = WorthMap { laydown: laydowns, launch_deg: launches, worth, counts: payoff.counts() };
+    Lines { lines, other_hands, map, throws: bench.throws.into_inner() }
 }
 
-/// The bowler's own way first, then slower and faster, with less and more rotation, as far as the range goes.
-fn ways_to_throw(bowler: &Bowler) -> Vec<Release> {
+/// Slower, faster, with less and more rotation, as far as the bowler's range goes.
+fn other_hands(bowler: &Bowler) -> Vec<Release> {
     let own = bowler.release;
-    let mut ways = vec![own];
     let (speeds, rotations) = (bowler.range.speed, bowler.range.rotation);
     let others = [
         Release { speed: speeds.0, ..own },
@@ -128,10 +131,5 @@ fn ways_to_throw(bowler: &Bowler) -> Vec<Release> {
         Release { rotation: rotations.0, ..own },
         Release { rotation: rotations.1, ..own },
     ];
-    for other in others {
-        if !ways.contains(&other) {
-            ways.push(other);
-        }
-    }
-    ways
+    others.into_iter().filter(|other| *other != own).collect()
 }

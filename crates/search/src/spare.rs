@@ -1,20 +1,19 @@
 //! How to make what is left: for every leave the best feet and launch, how often, and what the misses do.
 //!
-//! Spares are thrown at the bowler's own speed and rotation; only feet and target are looked for.
+//! Spares are thrown with the hand the bowler has for them; only feet and target are looked for.
 
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, best_apart};
 use crate::carry::body_of;
 use crate::search::steps;
-use crate::{Bowler, Hit, Line, Payoff, Pocket, Range, Search};
+use crate::{Bowler, Conditions, Hit, Line, Payoff, Pocket, Search, Throw};
 use boardwise_ball::{Ball, CoverKind};
-use boardwise_lane::{Finish, Lane, Release};
+use boardwise_lane::{Finish, Release};
 use boardwise_pins::spare::{Arrival, Second, Spares};
 use boardwise_pins::{Rack, mirrored};
 use boardwise_score::{Leave, PinSet};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Hand};
 use rayon::prelude::*;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Feet and launches of the map: a ball for spares moves a board for half a degree or so, and crosses the lane both ways.
 const LAYDOWN: (f64, f64, f64) = (1.0, 39.0, 2.0);
@@ -70,7 +69,7 @@ pub struct Remainder {
 /// A way to make a leave.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpareLine {
-    /// The line. Its worth is the share made, by the table; miss room is where that stays above half.
+    /// The line. Its worth is the share made, by the table; miss room is where that stays above half of the best.
     pub line: Line,
     /// Mean number of pins that fall.
     pub down: f64,
@@ -101,10 +100,6 @@ impl Payoff for Making<'_> {
     fn counts(&self) -> &'static str {
         "made"
     }
-
-    fn as_meant(&self, finish: &Finish) -> bool {
-        self.worth(finish) >= 0.5
-    }
 }
 
 /// Where a finish comes to the pins; None from a gutter or where the ball passes every pin's place.
@@ -119,26 +114,26 @@ pub struct SpareGame<'a> {
     ball: &'a Ball,
     hand: Hand,
     search: Search,
-    bench: Bench<'static>,
+    conditions: Conditions,
+    bowler: Bowler,
     releases: Vec<Release>,
     /// Arrivals of a cell's throws, cell after cell.
     arrivals: Vec<Option<Arrival>>,
 }
 
 impl<'a> SpareGame<'a> {
-    /// Throws the map. The lane is seen from the bowling-hand side. Takes about 40,000 throws; `progress` as in
-    /// [`crate::find_lines`].
+    /// Throws the map, with the hand the bowler has for spares ([`Bowler::at_spares`]). Takes about 40,000 throws;
+    /// `progress` is told when it is done.
     pub fn new(
         table: &'a Spares,
-        lane: &Lane,
+        conditions: Conditions,
         ball: &'a Ball,
         bowler: &Bowler,
         search: &Search,
         progress: &(dyn Fn(f64) + Sync),
     ) -> Self {
+        let bowler = bowler.at_spares();
         let own = bowler.release;
-        let range = Range { speed: (own.speed, own.speed), rotation: (own.rotation, own.rotation) };
-        let bench = Bench::new(lane, ball, &Bowler { range, ..bowler.clone() }, search, 1.0, &|_| ());
         let releases: Vec<Release> = steps(LAUNCH_DEG)
             .into_iter()
             .flat_map(|launch| {
@@ -149,16 +144,15 @@ impl<'a> SpareGame<'a> {
                 })
             })
             .collect();
-        let done = AtomicUsize::new(0);
-        let thrown: Vec<Vec<Option<Arrival>>> = releases
-            .par_iter()
-            .map(|release| {
-                progress(done.fetch_add(1, Ordering::Relaxed) as f64 / releases.len() as f64);
-                bench.finishes(release, MAP_THROWS).iter().map(arrival).collect()
-            })
-            .collect();
-        let arrivals = thrown.concat();
-        Self { table, ball, hand: bowler.hand, search: search.clone(), bench, releases, arrivals }
+        let arrivals =
+            conditions.throw_each(&bowler, &releases, MAP_THROWS, search.seed, |throw| arrival(&throw.finish));
+        let arrivals = arrivals.into_iter().flat_map(|of_cell| of_cell.into_iter().take(MAP_THROWS as usize)).collect();
+        progress(1.0);
+        Self { table, ball, hand: bowler.hand, search: search.clone(), conditions, bowler, releases, arrivals }
+    }
+
+    fn bench(&self) -> Bench<'_> {
+        Bench::new(&self.conditions, &self.bowler, self.search.seed, 1.0, &|_| ())
     }
 
     /// The ball it is about.
@@ -198,10 +192,11 @@ impl<'a> SpareGame<'a> {
     fn thrown(&self, leave: Leave, release: &Release, throws: u32) -> Second {
         let making = self.making(leave);
         let mut sum = Second::default();
-        for finish in self.bench.finishes(release, throws) {
-            let second = making.second(&finish);
-            sum.make += second.make / f64::from(throws);
-            sum.down += second.down / f64::from(throws);
+        let thrown = self.bench().throws(release, throws);
+        for throw in &thrown {
+            let second = making.second(&throw.finish);
+            sum.make += second.make / thrown.len() as f64;
+            sum.down += second.down / thrown.len() as f64;
         }
         sum
     }
@@ -247,12 +242,13 @@ impl<'a> SpareGame<'a> {
         let making = self.making(leave);
         let worths = self.promising(leave).into_iter().map(|(cell, make)| (self.releases[cell], make));
         let starts = best_apart(worths, STARTS.max(count), DISTINCT_BOARDS);
-        let moved: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(&making, *start)).collect();
+        let bench = self.bench();
+        let moved: Vec<Candidate> = starts.par_iter().map(|start| bench.climb(&making, *start)).collect();
         let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count, DISTINCT_BOARDS);
         let mut lines: Vec<SpareLine> = best
             .par_iter()
             .map(|c| {
-                let line = self.bench.describe(&making, &c.release, self.search.throws_a_line);
+                let line = bench.describe(&making, &c.release, self.search.throws_a_line);
                 SpareLine { line, down: self.thrown(leave, &c.release, CLOSE_THROWS).down }
             })
             .collect();
@@ -271,11 +267,11 @@ impl<'a> SpareGame<'a> {
         // The rack stands in the hand's frame: a left-hander's is the mirror image.
         let seen = |pins: u16| if left_hand { mirrored(pins) } else { pins };
         let stands: Vec<u16> = self
-            .bench
-            .finishes(release, racks.clamp(1, self.bench.points.len() as u32))
+            .bench()
+            .throws(release, racks.clamp(1, self.search.throws_a_line))
             .par_iter()
             .enumerate()
-            .map(|(k, finish)| {
+            .map(|(k, Throw { finish, .. })| {
                 let Some(touch) = finish.touch.filter(|_| finish.gutter.is_none()) else { return bits };
                 let mut stream = Stream::keyed(self.search.seed, "spare racks", k as u64);
                 let thrown = rack.throw_at(seen(bits), &touch.entry, &body, &mut stream);

@@ -4,7 +4,7 @@
 mod typical;
 
 use boardwise_lane::Lane;
-use boardwise_search::{Block, BlockError, BlockPlan, Bowler, Pocket, Seat, forecast_block};
+use boardwise_search::{Block, BlockError, BlockPlan, Bowler, Pocket, Seat, Unknowns, forecast_block};
 use boardwise_units::Hand;
 use core::ops::ControlFlow;
 use core::sync::atomic::{AtomicUsize, Ordering};
@@ -28,6 +28,7 @@ fn plan(hand: Hand) -> BlockPlan {
         runs: 2,
         seed: 7,
         pocket: Pocket::default(),
+        unknowns: Unknowns::default(),
     }
 }
 

@@ -4,8 +4,8 @@
 mod typical;
 
 use boardwise_ball::{Ball, CoverKind, Surface};
-use boardwise_lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw_to};
-use boardwise_search::{Lines, Payoff, Pocket, Search, find_lines};
+use boardwise_lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw};
+use boardwise_search::{Conditions, Lines, Payoff, Pocket, Search, Unknowns, find_lines};
 use boardwise_units::{Board, Degrees, Mph, Rpm};
 use typical::rules::{
     exit_board, half_turn_feet, lines_by_seed, mean, mean_as_good, miss_by_way_of_three, sharpness, turned,
@@ -14,12 +14,13 @@ use typical::{ball, dull, pattern, rev_dominant, right_hander, shiny, urethane};
 
 fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
     let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
-    throw_to(lane, lane.pattern_end(), ball, release, &ContactLaw::default(), fineness).unwrap()
+    throw(lane, ball, release, &ContactLaw::default(), fineness).unwrap()
 }
 
 fn lines(lane: &Lane, ball: &Ball, payoff: &impl Payoff) -> Lines {
     let search = Search { lines: 3, ..Search::default() };
-    find_lines(lane, ball, &right_hander(Release::default()), payoff, &search, &|_| ())
+    let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), 1);
+    find_lines(&conditions, &right_hander(Release::default()), payoff, &search, &|_| ())
 }
 
 /// Share of strikes on the best line, of urethane, dull strong and shiny weak.

@@ -9,8 +9,8 @@ use boardwise_pins::carry::Approach;
 use boardwise_pins::spare::Second;
 use boardwise_score::{Leave, PinSet};
 use boardwise_search::{
-    Bowler, FirstBall, GameScore, Lines, Payoff, Pocket, Search, Strikes, find_lines, looked_up, rank_by_game,
-    throw_racks,
+    Bowler, Conditions, FirstBall, GameScore, Lines, Payoff, Pocket, Search, Strikes, Throw, Unknowns, find_lines,
+    looked_up, rank_by_game, throw_racks,
 };
 use boardwise_units::{Board, Degrees, Feet, Hand};
 use typical::{CARRY, dull, pattern, right_hander, shiny};
@@ -26,7 +26,8 @@ fn search() -> Search {
 fn lines(hand: Hand) -> Lines {
     let (lane, ball) = (pattern(40.0, 0.2), dull());
     let strikes = Strikes::new(&CARRY, &ball, hand, Pocket::default());
-    find_lines(&lane, &ball, &bowler(hand), &strikes, &search(), &|_| ())
+    let conditions = Conditions::fresh(&lane, &ball, &Unknowns::default(), 1);
+    find_lines(&conditions, &bowler(hand), &strikes, &search(), &|_| ())
 }
 
 #[test]
@@ -99,7 +100,7 @@ fn law_gutter_balls_leave_ten_and_strike_never() {
     let finishes = runway.throw_many(&[into_the_gutter]);
     assert!(finishes[0].gutter.is_some());
     assert_eq!(strikes.worth(&finishes[0]), 0.0);
-    let first = strikes.first_ball(&finishes).expect("the table knows");
+    let first = strikes.first_ball(&[thrown(finishes[0])]).expect("the table knows");
     assert_eq!(first.leaves.len(), 1);
     assert_eq!(first.leaves[0].leave.pins(), PinSet::ALL);
     // So does a ball that passes every pin without a gutter, if there is such a thing.
@@ -109,7 +110,11 @@ fn law_gutter_balls_leave_ten_and_strike_never() {
         breakpoint: Place { board: Board(1.0), feet: Feet(50.0) },
         ..finishes[0]
     };
-    assert_eq!(strikes.first_ball(&[past]).expect("the table knows").leaves[0].leave.pins(), PinSet::ALL);
+    assert_eq!(strikes.first_ball(&[thrown(past)]).expect("the table knows").leaves[0].leave.pins(), PinSet::ALL);
+}
+
+fn thrown(finish: boardwise_lane::Finish) -> Throw {
+    Throw { finish, world: 0, pins: None }
 }
 
 fn first(strike: f64, leaves: &[(&str, f64)]) -> FirstBall {

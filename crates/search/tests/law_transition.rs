@@ -5,7 +5,7 @@ mod typical;
 
 use boardwise_ball::{Ball, Surface};
 use boardwise_lane::{ContactLaw, Fineness, Lane, Release, throw};
-use boardwise_search::{Line, Search, Wear, find_lines};
+use boardwise_search::{Conditions, Line, Search, Unknowns, Wear, find_lines};
 use boardwise_units::{Board, Feet};
 use rayon::prelude::*;
 use typical::rules::{self, SEEDS, after, best_parallel, mean};
@@ -14,7 +14,8 @@ use typical::{dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 /// The lines worth playing, with enough throws to tell a point of pocket hits apart.
 fn lines(lane: &Lane, ball: &Ball, seed: u64) -> Vec<Line> {
     let search = Search { lines: 3, throws_a_line: 8192, seed, ..Search::default() };
-    find_lines(lane, ball, &right_hander(Release::default()), &strikes(ball), &search, &|_| ()).lines
+    let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), 1);
+    find_lines(&conditions, &right_hander(Release::default()), &strikes(ball), &search, &|_| ()).lines
 }
 
 fn best(lane: &Lane, ball: &Ball, seed: u64) -> Line {

@@ -73,7 +73,7 @@ impl Question {
             .into());
         }
         let surfaces = tried.iter().map(|one| one.surface).collect();
-        let plan = BagPlan { block, surfaces, worlds: self.worlds };
+        let plan = BagPlan { block, surfaces, turnouts: self.worlds };
         let start = Instant::now();
         let weighed = weigh_bag(&plan, boardwise_files::carry()?, boardwise_files::spares()?, follow)?;
         let seconds = start.elapsed().as_secs_f64();
@@ -264,14 +264,14 @@ impl Weighing {
             "set_score": self.choice.score,
             "whole_bag_score": self.choice.whole_bag,
             "balls": ranked,
-            "worlds": self.weighed.worlds.iter().map(|w| json!({ "oil": w.oil, "friction": w.friction, "lane": self.pair().numbers[w.lane] })).collect::<Vec<_>>(),
+            "worlds": self.weighed.turnouts.iter().map(|w| json!({ "oil": w.oil(), "friction": w.friction(), "lane": self.pair().numbers[w.lane] })).collect::<Vec<_>>(),
             "seconds": self.seconds,
         })
     }
 
     /// How much was weighed.
     pub fn work(&self) -> String {
-        let (balls, worlds) = (self.weighed.prepared.len(), self.weighed.worlds.len());
+        let (balls, worlds) = (self.weighed.prepared.len(), self.weighed.turnouts.len());
         format!("{balls} balls with their surfaces in {worlds} worlds, {:.1} s", self.seconds)
     }
 

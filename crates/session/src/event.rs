@@ -2,7 +2,7 @@
 
 use boardwise_ball::{Ball, CoverKind};
 use boardwise_lane::Release;
-use boardwise_search::{BlockPlan, Pocket, Seat, spare_ball};
+use boardwise_search::{BlockPlan, Pocket, Seat, Unknowns, spare_ball};
 use boardwise_units::{Feet, Hand};
 
 use super::{ARROWS_FT, gutter};
@@ -21,6 +21,7 @@ pub fn plan(event: &KitEvent, pair: &KitPair, frames_a_look: u32, runs: u32, see
         runs,
         seed,
         pocket: Pocket::default(),
+        unknowns: Unknowns::default(),
     }
 }
 

@@ -6,7 +6,9 @@ use std::time::Instant;
 use boardwise_ball::Ball;
 use boardwise_pins::spare::Second;
 use boardwise_score::Leave;
-use boardwise_search::{FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game};
+use boardwise_search::{
+    Conditions, FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game,
+};
 use serde_json::{Value, json};
 
 use super::leaves::leave_json;
@@ -38,7 +40,8 @@ impl Found {
     pub fn search(scene: &Scene, ball: &Ball, pocket: Pocket, search: &Search, told: Told) -> Result<Self, Failure> {
         let strikes = Strikes::new(boardwise_files::carry()?, ball, scene.bowler.hand, pocket);
         let start = Instant::now();
-        let lines = find_lines(&scene.lane, ball, &scene.bowler, &strikes, search, told);
+        let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+        let lines = find_lines(&conditions, &scene.bowler, &strikes, search, told);
         Ok(Self { lines, pocket, seconds: start.elapsed().as_secs_f64(), makes: BTreeMap::new() })
     }
 
@@ -55,7 +58,7 @@ impl Found {
 
     /// As JSON.
     pub fn json(&self, scene: &Scene, one: &KitBall) -> Value {
-        let lines = self.lines.lines.iter().map(|line| line_json(line, &self.makes, &self.pocket));
+        let json = |lines: &[Line]| lines.iter().map(|line| line_json(scene, line, &self.makes)).collect::<Vec<_>>();
         json!({
             "schema": 1,
             "lane": scene.lane_name,
@@ -63,7 +66,8 @@ impl Found {
             "ball": one.ball.id,
             "finish": one.finish,
             "boards_from": scene.side(),
-            "lines": lines.collect::<Vec<_>>(),
+            "lines": json(&self.lines.lines),
+            "other_hands": json(&self.lines.other_hands),
             "spare_ball": scene.spare_ball().map(|ball| &ball.id),
             "throws": self.lines.throws,
             "seconds": self.seconds,
@@ -80,7 +84,8 @@ fn makes(scene: &Scene, found: &Lines, search: &Search, told: Told) -> Result<BT
         let share = shares.entry(one.leave).or_default();
         *share = share.max(one.share);
     }
-    let game = SpareGame::new(boardwise_files::spares()?, &scene.lane, ball, &scene.bowler, search, told);
+    let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+    let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &scene.bowler, search, told);
     let (often, rare): (Vec<_>, Vec<_>) = shares.into_iter().partition(|(_, share)| *share >= WORTH_A_LOOK);
     let often: Vec<Leave> = often.into_iter().map(|(leave, _)| leave).collect();
     let seconds = game.seconds(&often);
@@ -93,43 +98,7 @@ pub fn title(scene: &Scene, ball: &Ball) -> String {
     format!("{} on {}", ball.id, scene.lane_name)
 }
 
-/// Where the throw as meant comes in. The best line is not always aimed at the middle of the pocket: where misses to one
-/// side lose less, it is aimed off on purpose.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Aim {
-    /// In the pocket.
-    Pocket,
-    /// Short of it.
-    Light,
-    /// Past it on the head pin.
-    High,
-    /// Past every pin.
-    NoPin,
-}
-
-impl Aim {
-    /// Of a line.
-    pub fn of(line: &Line, pocket: &Pocket) -> Self {
-        match line.entry_board {
-            None => Self::NoPin,
-            Some(board) if board.0 < pocket.light.0 => Self::Light,
-            Some(board) if board.0 > pocket.high.0 => Self::High,
-            Some(_) => Self::Pocket,
-        }
-    }
-
-    /// In a word.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Pocket => "pocket",
-            Self::Light => "light",
-            Self::High => "high",
-            Self::NoPin => "no pin",
-        }
-    }
-}
-
-fn line_json(line: &Line, makes: &BTreeMap<Leave, Second>, pocket: &Pocket) -> Value {
+fn line_json(scene: &Scene, line: &Line, makes: &BTreeMap<Leave, Second>) -> Value {
     let entry = line.entry_board.map(|board| {
         json!({
             "board": board.0,
@@ -147,19 +116,20 @@ fn line_json(line: &Line, makes: &BTreeMap<Leave, Second>, pocket: &Pocket) -> V
     };
     json!({
         "rank": line.rank,
+        "slide_board": scene.bowler.slide_board(line.release.laydown).0,
         "laydown": line.release.laydown.0,
         "launch_deg": line.release.launch.0,
         "arrows_board": line.arrows.0,
         "breakpoint": place_json(&line.breakpoint),
         "exit": line.exit.as_ref().map(place_json),
         "entry": entry,
-        "aim": Aim::of(line, pocket).word(),
         "speed_mph": line.release.speed.0,
         "rotation_deg": line.release.rotation.0,
         "pocket_pct": 100.0 * line.pocket,
         "pocket_error_pct": 100.0 * line.pocket_error,
         "strike_pct": first.map(|first| 100.0 * first.strike),
         "strike_se_pct": first.map(|first| 100.0 * first.strike_error),
+        "strike_sd_over_worlds_pct": 100.0 * line.worth_over_worlds,
         "leaves": first.map(leaves),
         "split_pct": first.map(|first| 100.0 * first.split()),
         "mean_pins": first.map(FirstBall::pins),

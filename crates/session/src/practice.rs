@@ -3,8 +3,8 @@
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use boardwise_belief::{Belief, PracticeShot, Prior, plan_practice, verb_of_move};
-use boardwise_search::{Follow, Line, tell};
+use boardwise_belief::{Belief, PracticeShot, plan_practice, move_in_words};
+use boardwise_search::{Follow, Line, Unknowns, tell};
 use serde_json::{Value, json};
 
 use super::Failure;
@@ -53,7 +53,7 @@ impl Question {
         let carry = boardwise_files::carry()?;
         let start = Instant::now();
         let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
-        let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Prior::default(), self.seed);
+        let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), self.seed);
         let mut lines: Vec<(usize, Line)> = Vec::new();
         for ball in 0..seat.balls.len() {
             tell(follow, LOOKING * ball as f64 / seat.balls.len() as f64)?;
@@ -113,7 +113,7 @@ impl Plan {
         let head = ["", "lane", "ball", "laydown", "target", "comes in", "teaches", "if higher", "if lighter"];
         let mut table = Rows::under(head, 0);
         let most = self.shots.first().map_or(1.0, |shot| shot.nats.max(1e-9));
-        let meaning = |moved: Option<boardwise_search::Move>| moved.map_or_else(|| "-".to_owned(), verb_of_move);
+        let meaning = |moved: Option<boardwise_search::Move>| moved.map_or_else(|| "-".to_owned(), move_in_words);
         for (k, shot) in self.shots.iter().enumerate() {
             table.cells.push(vec![
                 (k + 1).to_string(),

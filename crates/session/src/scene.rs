@@ -2,7 +2,7 @@
 
 use boardwise_ball::Ball;
 use boardwise_lane::{Lane, Place};
-use boardwise_search::{Bowler, spare_ball};
+use boardwise_search::{Bowler, Unknowns, spare_ball};
 use boardwise_units::Hand;
 use serde_json::{Value, json};
 
@@ -21,6 +21,8 @@ pub struct Scene {
     bag: KitBag,
     /// The bowler.
     pub bowler: Bowler,
+    /// What is not known of lane, cover and the bowler's day.
+    pub unknowns: Unknowns,
 }
 
 /// The ball to take when none is named and the bag has it.
@@ -32,7 +34,14 @@ impl Scene {
         if balls.is_empty() {
             balls.extend(bag.get(USUAL_BALL).or(bag.balls().next()));
         }
-        Self { lane: lane.seen_by(bowler.hand), lane_name: lane.name, balls, bag, bowler }
+        Self {
+            lane: lane.seen_by(bowler.hand),
+            lane_name: lane.name,
+            balls,
+            bag,
+            bowler,
+            unknowns: Unknowns::default(),
+        }
     }
 
     /// The one ball of a command that takes no more.

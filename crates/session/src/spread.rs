@@ -1,7 +1,7 @@
 //! Many shots meant alike, foot by foot: what the band of a lane picture is drawn from.
 
 use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, Release, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, Release, TrackForm, throw};
 
 use super::Scene;
 
@@ -19,7 +19,7 @@ const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// # Errors
 /// If the release is not possible.
 pub fn path(scene: &Scene, ball: &Ball, meant: &Release) -> Result<Path, LaneError> {
-    throw_to(&scene.lane, scene.lane.pattern_end(), ball, meant, &ContactLaw::default(), FINENESS)
+    throw(&scene.lane, ball, meant, &ContactLaw::default(), FINENESS)
 }
 
 /// The bowler's shots around a release, spread evenly over the six ways to be off (scrambled Sobol points, repeatable
@@ -30,9 +30,8 @@ pub fn shots(scene: &Scene, ball: &Ball, meant: &Release, seed: u64) -> Vec<Path
 
 fn sample(scene: &Scene, ball: &Ball, meant: &Release, seed: u64, count: u32, fineness: Fineness) -> Vec<Path> {
     let releases = scene.bowler.spread.releases(meant, count, seed);
-    let end = scene.lane.pattern_end();
     let law = ContactLaw::default();
-    releases.into_iter().filter_map(|release| throw_to(&scene.lane, end, ball, &release, &law, fineness).ok()).collect()
+    releases.into_iter().filter_map(|release| throw(&scene.lane, ball, &release, &law, fineness).ok()).collect()
 }
 
 #[cfg(test)]

@@ -1,9 +1,9 @@
 //! One throw: followed to the pins, what it leaves, and both told in JSON.
 
 use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw};
 use boardwise_search::{FirstBall, Pocket, Strikes};
-use boardwise_units::{Feet, Mph};
+use boardwise_units::{Mph, court};
 use serde_json::{Value, json};
 
 use super::leaves::leaves_json;
@@ -15,7 +15,7 @@ use boardwise_files::KitBall;
 /// # Errors
 /// If the release is not possible.
 pub fn path(scene: &Scene, ball: &Ball, release: &Release) -> Result<Path, LaneError> {
-    throw_to(&scene.lane, scene.lane.pattern_end(), ball, release, &ContactLaw::default(), Fineness::default())
+    throw(&scene.lane, ball, release, &ContactLaw::default(), Fineness::default())
 }
 
 /// What the throw as meant leaves, by the carry table.
@@ -92,7 +92,7 @@ fn entry_json(touch: &PinTouch) -> Value {
         "board": touch.board().0,
         "angle_deg": touch.angle().0,
         "speed_mph": speed(touch).0,
-        "feet": Feet::from_metres(touch.entry.y_m).0,
+        "feet": court::HEAD_PIN_FT,
         "first_pin": touch.pin,
     })
 }

@@ -1,9 +1,8 @@
 //! What a bowler measures in, and what the rest of boardwise computes in.
 //!
-//! People read boards, feet, miles per hour and units of oil; everything inside is SI. This crate is the only
-//! place where one turns into the other. It also holds the published dimensions of a lane ([`court`]), math that
-//! gives the same bits on every machine ([`math`]) and random numbers that do not depend on the order in which
-//! they are asked for ([`stream`]).
+//! People read boards, feet, miles per hour and units of oil; everything inside is SI. Only this crate converts between the
+//! two. It also holds the published dimensions of a lane ([`court`]), math that gives the same bits on every machine
+//! ([`math`]), and random numbers that do not depend on the order of the calls ([`stream`]).
 //!
 //! ```
 //! use boardwise_units::{Board, Feet};

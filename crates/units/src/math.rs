@@ -1,7 +1,7 @@
 //! Elementary functions that give the same bits on every machine.
 //!
-//! Add, multiply, divide and square root are exact by IEEE 754. The rest comes from `libm`, a fixed piece of Rust, and
-//! never from the platform's C library, whose last digits differ.
+//! IEEE 754 rounds addition, multiplication, division and square root correctly, so these agree everywhere. The rest comes
+//! from `libm`, which is plain Rust, and never from the platform's C library, whose last digits differ.
 
 /// Square root, correctly rounded.
 #[inline]
@@ -21,8 +21,8 @@ pub fn sqrt_f32(x: f32) -> f32 {
     libm::sqrtf(x)
 }
 
-/// `a · b + c`, rounded once: exact by IEEE 754 as the others are. One operation where the processor has it (every x86-64 with
-/// AVX2 here, every 64-bit Arm), slow elsewhere.
+/// `a · b + c`, rounded once, as IEEE 754 defines it. One instruction where the code is compiled for a processor that has it
+/// (x86-64 with FMA, 64-bit Arm); slow elsewhere.
 #[inline]
 pub fn fused_f32(a: f32, b: f32, c: f32) -> f32 {
     #[cfg(feature = "std")]

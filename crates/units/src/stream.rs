@@ -1,7 +1,7 @@
 //! Random numbers keyed by seed, purpose and index.
 //!
-//! The thousandth throw of a search gets the same numbers whether one thread or seven made the first 999, because its
-//! stream depends on what it is for and which one it is, never on what was drawn before.
+//! A stream depends on its purpose and its index, never on what was drawn before. So the thousandth throw of a search gets
+//! the same numbers whether one thread or seven made the first 999.
 
 use rand_chacha::ChaCha8Rng;
 use rand_core::{Rng, SeedableRng};
@@ -22,7 +22,7 @@ impl Stream {
     pub fn keyed(seed: u64, purpose: &str, index: u64) -> Self {
         let mut key = [0u8; 32];
         key[..8].copy_from_slice(&seed.to_le_bytes());
-        // FNV-1a over the purpose's bytes, twice with different bases, fills the rest of the key.
+        // FNV-1a over the purpose's bytes, twice with different bases, fills the next 16 bytes; the last eight stay zero.
         for (slot, basis) in [(8, 0xcbf2_9ce4_8422_2325_u64), (16, 0x9ae1_6a3b_2f90_404f)] {
             let hash = purpose.bytes().fold(basis, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
             key[slot..slot + 8].copy_from_slice(&hash.to_le_bytes());

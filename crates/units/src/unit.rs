@@ -111,7 +111,7 @@ mod tests {
     #[test]
     fn law_board_twenty_is_the_centre_and_edges_are_half_boards() {
         assert_eq!(Board(20.0).to_metres(), 0.0);
-        // 41.5 in wide over 39 boards: facts.md, lane.
+        // 41.5 in wide over 39 boards, as in `court`.
         assert!((Board(0.5).to_metres() - Inches(41.5 / 2.0).to_metres()).abs() < 1e-15);
         assert!(Board(0.5).on_lane() && !Board(0.49).on_lane() && !Board(f64::NAN).on_lane());
     }

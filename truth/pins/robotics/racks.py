@@ -1,7 +1,7 @@
 """Racks in a general robotics engine (MuJoCo), and how long they take beside the rack engine's, in one run.
 
-    python3 -m venv venv && venv/bin/pip install mujoco numpy
-    cargo build --release -p pins --example racks
+    python3 -m venv venv && venv/bin/pip install mujoco==4.0.0 numpy
+    cargo build --release -p boardwise-pins --example racks
     venv/bin/python truth/pins/robotics/racks.py target/release/examples/racks [racks] [step_ms] [spheres|hulls]
 
 The scene is that of the rack: ball, ten pins, deck, gutters, kickbacks, cushion; masses and moments of inertia, entries

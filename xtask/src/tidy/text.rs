@@ -1,4 +1,4 @@
-//! The words of every text file, the names and lengths of modules, and the names of tests.
+//! The words of every text file, merges left open, the names and lengths of modules, and the names of tests.
 
 use super::Finding;
 
@@ -16,6 +16,9 @@ const FORBIDDEN: [&str; 4] =
 /// Marks of unfinished work, which need a reason beside them.
 const MARKS: [&str; 3] = [concat!("TO", "DO"), concat!("FIX", "ME"), concat!("XX", "X")];
 
+/// How the lines begin that git leaves around a conflict. Kept in halves so that this file passes.
+const CONFLICT: [&str; 2] = [concat!("<<<<", "<<< "), concat!(">>>>", ">>> ")];
+
 /// Everything in one file that breaks a rule of text.
 pub fn check(path: &str, content: &str) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -23,6 +26,9 @@ pub fn check(path: &str, content: &str) -> Vec<Finding> {
         let place = || format!("{path}:{}", index + 1);
         for word in FORBIDDEN.iter().filter(|word| line.contains(**word)) {
             findings.push(Finding::error(place(), format!("\"{word}\" is a folder of one machine")));
+        }
+        if CONFLICT.iter().any(|mark| line.starts_with(mark)) {
+            findings.push(Finding::error(place(), "this merge was not finished: keep one side and take the marks out"));
         }
         if unreasoned(line) {
             findings.push(Finding::error(place(), "say what is missing and why, in three words or more"));
@@ -113,6 +119,14 @@ mod tests {
             assert_eq!(errors("a.md", &format!("// {mark}: later\n")), 1);
             assert_eq!(errors("a.md", &format!("// {mark}: pins fall too late without this\n")), 0);
             assert_eq!(errors("a.md", &format!("M{mark}S\n")), 0);
+        }
+    }
+
+    #[test]
+    fn law_an_unfinished_merge_is_found() {
+        for mark in CONFLICT {
+            assert_eq!(errors("README.md", &format!("one\n{mark}main\ntwo\n")), 1, "{mark}");
+            assert_eq!(errors("README.md", &format!("one {mark}main\n")), 0, "{mark}");
         }
     }
 

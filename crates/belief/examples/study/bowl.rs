@@ -2,8 +2,8 @@
 
 use crate::policy::{Player, Policy};
 use crate::typical::CARRY;
-use crate::world::World;
-use boardwise_belief::Seen;
+use crate::world::Hidden;
+use boardwise_belief::{Noticed, Seen};
 use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_score::{Game, Leave, PinSet, Roll, Scoring};
 use boardwise_search::{Hit, Payoff, Pocket, Strikes};
@@ -16,7 +16,7 @@ const PRACTICE: u64 = 6;
 
 /// What came of a block by one policy.
 #[derive(Clone, Debug, Deserialize, Serialize)]
-pub struct Told {
+pub struct Tally {
     scores: Vec<f64>,
     struck: (u32, u32),
     /// True chance of a strike of each shot as meant, over the bowler's spread.
@@ -27,7 +27,7 @@ pub struct Told {
     pub off: Vec<(String, f64)>,
 }
 
-impl Told {
+impl Tally {
     pub fn mean_score(&self) -> f64 {
         self.scores.iter().sum::<f64>() / self.scores.len() as f64
     }
@@ -40,12 +40,12 @@ impl Told {
     }
 }
 
-pub fn bowl(world: &World, policy: Policy) -> Told {
+pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
     let mut block = Bowled {
         world,
         player: Player::new(world, policy),
         lanes: world.lanes.clone(),
-        told: Told { scores: Vec::new(), struck: (0, 0), chances: Vec::new(), predicted: Vec::new(), off: Vec::new() },
+        told: Tally { scores: Vec::new(), struck: (0, 0), chances: Vec::new(), predicted: Vec::new(), off: Vec::new() },
         shot: 0,
     };
     for k in 0..PRACTICE {
@@ -81,10 +81,10 @@ pub fn bowl(world: &World, policy: Policy) -> Told {
 }
 
 struct Bowled<'a> {
-    world: &'a World,
+    world: &'a Hidden,
     player: Player<'a>,
     lanes: [Lane; 2],
-    told: Told,
+    told: Tally,
     shot: u64,
 }
 
@@ -121,10 +121,7 @@ impl Bowled<'_> {
             ball,
             meant,
             standing,
-            hit: Some(hit),
-            arrows: None,
-            breakpoint: None,
-            feel: None,
+            noticed: Noticed { hit: Some(hit), ..Noticed::default() },
         });
         standing
     }
@@ -144,8 +141,8 @@ impl Bowled<'_> {
 
     /// Today's throw when this is meant.
     fn strayed(&self, meant: &Release, off: &[f64; 6]) -> Release {
-        let wider = self.world.guess.spread();
-        let release = self.world.bowler.spread.apply(&self.world.guess.today(meant), &off.map(|z| wider * z));
+        let wider = self.world.truth.spread();
+        let release = self.world.bowler.spread.apply(&self.world.truth.today(meant), &off.map(|z| wider * z));
         Release { laydown: Board(release.laydown.0.clamp(0.5, 39.5)), ..release }
     }
 
@@ -179,14 +176,14 @@ impl Bowled<'_> {
     /// The belief at the end against the truth.
     fn compare(&mut self) {
         let Some(belief) = &self.player.belief else { return };
-        let truth = &self.world.guess;
-        let mut off = |name: &str, told: boardwise_belief::Told, is: f64| {
+        let truth = &self.world.truth;
+        let mut off = |name: &str, told: boardwise_belief::Estimate, is: f64| {
             if told.sd > 0.0 {
                 self.told.off.push((name.to_owned(), (is - told.mean) / told.sd));
             }
         };
         for lane in 0..2 {
-            off("friction", belief.told(|guess| guess.friction(lane).ln()), truth.friction(lane).ln());
+            off("friction", belief.estimate(|guess| guess.friction(lane).ln()), truth.friction(lane).ln());
             // Fresh oil over what the pattern says, as it really lies there: its length and its walls are off too.
             let (board, down_lane) = (Board(8.0), Feet(0.6 * self.world.told.pattern_end().map_or(40.0, |end| end.0)));
             let film = |lane: &Lane, board: Board, feet: Feet| {
@@ -194,16 +191,16 @@ impl Bowled<'_> {
             };
             let (heads, at) = (Feet(8.0), Board(12.0));
             let fresh = |board, feet| film(&self.world.lanes[lane], board, feet) / film(&self.world.told, board, feet);
-            off("oil in the heads", belief.told(|g| g.oil(lane, at.0, heads.0).ln()), fresh(at, heads).ln());
-            off("oil down lane", belief.told(|g| g.oil(lane, board.0, down_lane.0).ln()), fresh(board, down_lane).ln());
+            off("oil in the heads", belief.estimate(|g| g.oil(lane, at.0, heads.0).ln()), fresh(at, heads).ln());
+            off("oil down lane", belief.estimate(|g| g.oil(lane, board.0, down_lane.0).ln()), fresh(board, down_lane).ln());
             // What the card speaks of: oil that is left.
             let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
             off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);
-            off("tilt", belief.told(|guess| guess.tilt(lane)), truth.tilt(lane));
+            off("tilt", belief.estimate(|guess| guess.tilt(lane)), truth.tilt(lane));
         }
         let meant = Release::default();
-        off("speed", belief.told(|guess| guess.today(&meant).speed.0), truth.today(&meant).speed.0);
-        off("launch", belief.told(|guess| guess.today(&meant).launch.0), truth.today(&meant).launch.0);
-        off("spread", belief.told(|guess| guess.spread().ln()), truth.spread().ln());
+        off("speed", belief.estimate(|guess| guess.today(&meant).speed.0), truth.today(&meant).speed.0);
+        off("launch", belief.estimate(|guess| guess.today(&meant).launch.0), truth.today(&meant).launch.0);
+        off("spread", belief.estimate(|guess| guess.spread().ln()), truth.spread().ln());
     }
 }

@@ -17,14 +17,14 @@ mod policy;
 mod report;
 mod world;
 
-use bowl::{Told, bowl};
+use bowl::{Tally, bowl};
 use policy::Policy;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use std::fs::{File, OpenOptions};
 use std::io::Write;
 use std::sync::Mutex;
-use world::World;
+use world::Hidden;
 
 /// A block by one policy: a line of a raw file.
 #[derive(Debug, Deserialize, Serialize)]
@@ -33,7 +33,7 @@ struct Row {
     skill: String,
     pattern: String,
     policy: Policy,
-    told: Told,
+    told: Tally,
 }
 
 const USAGE: &str = "study FIRST LAST RAW [never|usual|ours|known]... or study --merge RAW...";
@@ -65,7 +65,7 @@ fn study(first: &str, last: &str, raw: &str, policies: &[String]) -> Result<(), 
     let file = OpenOptions::new().append(true).create(true).open(raw).map_err(|why| format!("{raw}: {why}"))?;
     let file = Mutex::new(file);
     (first..last).into_par_iter().try_for_each(|index| {
-        let world = World::hidden(index);
+        let world = Hidden::hidden(index);
         policies.par_iter().try_for_each(|&policy| {
             let (skill, pattern) = (world.skill.to_owned(), world.pattern.to_owned());
             write(&file, &Row { block: index, skill, pattern, policy, told: bowl(&world, policy) })

@@ -1,10 +1,10 @@
 //! What to do between shots.
 
 use crate::typical::CARRY;
-use crate::world::World;
-use boardwise_belief::{Belief, Prior, Seen, Situation, Verdict, advise};
+use crate::world::Hidden;
+use boardwise_belief::{Belief, Choice, Patience, Seen, Situation, Terms, Verdict, advise_on};
 use boardwise_lane::{Lane, Release};
-use boardwise_search::{Bowler, Hit, Move, Spread};
+use boardwise_search::{Bowler, Hit, Move, Spread, Unknowns};
 use serde::{Deserialize, Serialize};
 
 #[derive(Clone, Copy, Debug, Deserialize, Eq, Ord, PartialEq, PartialOrd, Serialize)]
@@ -16,18 +16,21 @@ pub enum Policy {
     Usual,
     /// The belief and its advice.
     Ours,
+    /// The same without patience: a change whenever its gain is clear.
+    Hasty,
     /// The lane known.
     Known,
 }
 
 impl Policy {
-    pub const ALL: [Self; 4] = [Self::Never, Self::Usual, Self::Ours, Self::Known];
+    pub const ALL: [Self; 5] = [Self::Never, Self::Usual, Self::Ours, Self::Hasty, Self::Known];
 
     pub fn name(self) -> &'static str {
         match self {
             Self::Never => "never move",
             Self::Usual => "usual 2 and 1",
             Self::Ours => "ours",
+            Self::Hasty => "ours, no patience",
             Self::Known => "lane known",
         }
     }
@@ -35,49 +38,56 @@ impl Policy {
 
 /// A policy at work on a pair.
 pub struct Player<'a> {
-    world: &'a World,
+    world: &'a Hidden,
     policy: Policy,
     /// What is meant on each lane.
     pub playing: [(usize, Release); 2],
     pub belief: Option<Belief>,
+    /// First balls so far.
+    seen: Vec<Seen>,
+    /// What was advised last on each lane.
+    given: [Option<Choice>; 2],
 }
 
 impl<'a> Player<'a> {
-    pub fn new(world: &'a World, policy: Policy) -> Self {
+    pub fn new(world: &'a Hidden, policy: Policy) -> Self {
         let pair = [world.told.clone(), world.told.clone()];
-        let belief = (policy == Policy::Ours)
-            .then(|| Belief::new(pair, world.bowler.clone(), world.balls.clone(), &Prior::default(), world.index));
-        Self { world, policy, playing: world.start, belief }
+        let belief = matches!(policy, Policy::Ours | Policy::Hasty)
+            .then(|| Belief::new(pair, world.bowler.clone(), world.balls.clone(), &Unknowns::default(), world.index));
+        Self { world, policy, playing: world.start, belief, seen: Vec::new(), given: [None; 2] }
     }
 
     /// Before a shot. `fresh_look` is where a game begins: other balls are looked at too.
     pub fn before(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
         match self.policy {
-            Policy::Ours => self.follow_advice(lane, fresh_look),
+            Policy::Ours => self.follow_advice(lane, fresh_look, Patience::default()),
+            Policy::Hasty => self.follow_advice(lane, fresh_look, Patience::NONE),
             Policy::Known => self.follow_truth(lane, fresh_look, truth),
             Policy::Never | Policy::Usual => {}
         }
     }
 
-    fn follow_advice(&mut self, lane: usize, fresh_look: bool) {
+    fn follow_advice(&mut self, lane: usize, fresh_look: bool, patience: Patience) {
         let Some(belief) = &self.belief else { return };
         let (ball, release) = self.playing[lane];
         let known: Vec<(usize, Release)> = (0..belief.balls().len())
             .filter(|&other| fresh_look && other != ball)
             .map(|other| (other, release))
             .collect();
-        let advice = advise(belief, &Situation::of(belief, (lane, ball, release), &known, &CARRY), &CARRY);
-        if advice.verdict == Verdict::Change {
-            let best = &advice.choices[0];
-            self.playing[lane] = (best.ball, best.release);
+        let at = Situation { given: self.given[lane], ..Situation::new((lane, ball, release), self.seen.clone()) };
+        let at = at.with_lines(belief, &known, &CARRY);
+        let advice = advise_on(belief, &at, &Terms { patience, ..Terms::default() }, &CARRY);
+        if let Some(best) = advice.choices.first().filter(|_| advice.verdict == Verdict::Change) {
+            self.playing[lane] = (best.choice.ball, best.choice.release);
         }
+        self.given[lane] = advice.advised().map(|one| one.choice);
     }
 
     fn follow_truth(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
         let world = self.world;
-        let today = |meant: &Release| world.guess.today(meant);
+        let today = |meant: &Release| world.truth.today(meant);
         let spread = world.bowler.spread;
-        let wider = world.guess.spread();
+        let wider = world.truth.spread();
         let bowler = Bowler {
             release: today(&world.bowler.release),
             spread: Spread {
@@ -117,11 +127,12 @@ impl<'a> Player<'a> {
     pub fn after(&mut self, seen: &Seen) {
         match self.policy {
             Policy::Usual => {
-                if let Some(hit) = seen.hit.filter(|hit| *hit != Hit::Pocket) {
+                if let Some(hit) = seen.noticed.hit.filter(|hit| *hit != Hit::Pocket) {
                     self.playing[seen.lane].1 = Move::usual(hit).of(&seen.meant);
                 }
             }
-            Policy::Ours => {
+            Policy::Ours | Policy::Hasty => {
+                self.seen.push(*seen);
                 if let Some(belief) = &mut self.belief {
                     belief.saw(seen, &CARRY).expect("what was thrown is possible");
                 }

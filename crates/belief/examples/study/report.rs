@@ -1,7 +1,7 @@
 //! What the raw lines come to.
 
 use crate::Row;
-use crate::bowl::Told;
+use crate::bowl::Tally;
 use crate::plot;
 use crate::policy::Policy;
 use std::collections::BTreeMap;
@@ -20,7 +20,7 @@ pub fn report(files: &[String]) -> Result<(), String> {
         }
     }
     for (policy, rows) in &blocks {
-        let (pins, error) = mean_and_error(&each(rows, &Told::mean_score));
+        let (pins, error) = mean_and_error(&each(rows, &Tally::mean_score));
         let (chance, chance_error) = mean_and_error(&each(rows, &|told| 100.0 * told.chance()));
         let (strikes, _) = mean_and_error(&each(rows, &|told| 100.0 * told.strikes()));
         println!(
@@ -44,7 +44,7 @@ pub fn report(files: &[String]) -> Result<(), String> {
     let bars: Vec<plot::Bar> = blocks
         .iter()
         .map(|(policy, rows)| {
-            let (mean, error) = mean_and_error(&each(rows, &Told::mean_score));
+            let (mean, error) = mean_and_error(&each(rows, &Tally::mean_score));
             (policy.name(), mean, SURE * error)
         })
         .collect();
@@ -55,7 +55,7 @@ pub fn report(files: &[String]) -> Result<(), String> {
 /// Standard errors of a 95% interval.
 const SURE: f64 = 1.96;
 
-fn each(rows: &BTreeMap<u64, Row>, value: &dyn Fn(&Told) -> f64) -> Vec<f64> {
+fn each(rows: &BTreeMap<u64, Row>, value: &dyn Fn(&Tally) -> f64) -> Vec<f64> {
     rows.values().map(|row| value(&row.told)).collect()
 }
 
@@ -64,10 +64,10 @@ fn compare(blocks: &Blocks, a: Policy, b: Policy) {
     let (Some(ours), Some(theirs)) = (blocks.get(&a), blocks.get(&b)) else { return };
     let pairs: Vec<(&Row, &Row)> = ours.iter().filter_map(|(block, row)| Some((row, theirs.get(block)?))).collect();
     let tell = |of: &str, pairs: &[&(&Row, &Row)]| {
-        let differ = |value: &dyn Fn(&Told) -> f64| {
+        let differ = |value: &dyn Fn(&Tally) -> f64| {
             mean_and_error(&pairs.iter().map(|(a, b)| value(&a.told) - value(&b.told)).collect::<Vec<_>>())
         };
-        let (pins, error) = differ(&Told::mean_score);
+        let (pins, error) = differ(&Tally::mean_score);
         let (points, points_error) = differ(&|told| 100.0 * told.chance());
         println!(
             "{of}: {pins:.2} ± {:.2} (95%) pins a game, {points:.2} ± {:.2} points of strikes, {} blocks",
@@ -92,14 +92,14 @@ fn compare(blocks: &Blocks, a: Policy, b: Policy) {
 fn closed(blocks: &Blocks) {
     let three = [Policy::Usual, Policy::Ours, Policy::Known].map(|policy| blocks.get(&policy));
     let [Some(usual), Some(ours), Some(known)] = three else { return };
-    let share = |value: &dyn Fn(&Told) -> f64| {
+    let share = |value: &dyn Fn(&Tally) -> f64| {
         let of = |rows: &BTreeMap<u64, Row>, block: &u64| rows.get(block).map(|row| value(&row.told));
         let all = usual.keys().filter_map(|block| Some((of(usual, block)?, of(ours, block)?, of(known, block)?)));
         let (gained, gap) =
             all.fold((0.0, 0.0), |sum, (usual, ours, known)| (sum.0 + ours - usual, sum.1 + known - usual));
         100.0 * gained / gap
     };
-    let (pins, chance) = (share(&Told::mean_score), share(&Told::chance));
+    let (pins, chance) = (share(&Tally::mean_score), share(&Tally::chance));
     println!("Of the gap between the usual rule and the lane known: {pins:.0}% in pins, {chance:.0}% in true strikes");
 }
 

@@ -2,11 +2,13 @@
 
 use crate::typical::{CARRY, OF_160, OF_200, OF_220, dull, pattern, plastic, shiny, urethane};
 use boardwise_ball::Ball;
-use boardwise_belief::{Belief, Guess, Prior};
+use boardwise_belief::Belief;
 use boardwise_lane::{ContactLaw, Lane, Release};
 use boardwise_pins::spare::{Second, Spares};
 use boardwise_score::Leave;
-use boardwise_search::{Bowler, Range, Search, SpareGame, Spread};
+use boardwise_search::{
+    Bowler, Conditions, Range, Search, SpareGame, Spread, USUAL_SLIDE_OFFSET_BOARDS, Unknowns, World,
+};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Hand, Mph, Rpm};
 use std::collections::BTreeMap;
@@ -16,7 +18,7 @@ static SPARES: LazyLock<Spares> = LazyLock::new(|| {
     Spares::parse(include_bytes!("../../../../data/spares/spares.bin")).expect("the table of the data folder")
 });
 
-pub struct World {
+pub struct Hidden {
     pub index: u64,
     pub skill: &'static str,
     pub pattern: &'static str,
@@ -25,7 +27,7 @@ pub struct World {
     pub bowler: Bowler,
     pub balls: Vec<Ball>,
     /// As it is.
-    pub guess: Guess,
+    pub truth: World,
     pub lanes: [Lane; 2],
     pub law: ContactLaw,
     pub true_balls: Vec<Ball>,
@@ -36,7 +38,7 @@ pub struct World {
     pub start: [(usize, Release); 2],
 }
 
-impl World {
+impl Hidden {
     pub fn hidden(index: u64) -> Self {
         let mut draw = Stream::keyed(11, "study world", index);
         let (skill, share) = [("220", OF_220), ("200", OF_200), ("160", OF_160)][(index % 3) as usize];
@@ -59,39 +61,50 @@ impl World {
             speed: (Mph(release.speed.0 - 1.0), Mph(release.speed.0 + 1.0)),
             rotation: (Degrees(release.rotation.0 - 10.0), Degrees(release.rotation.0 + 10.0)),
         };
-        let bowler = Bowler { name: skill.into(), hand: Hand::Right, release, spread, range };
+        let bowler = Bowler {
+            name: skill.into(),
+            hand: Hand::Right,
+            release,
+            spread,
+            range,
+            slide_offset_boards: USUAL_SLIDE_OFFSET_BOARDS,
+            spare_release: None,
+        };
         let balls = vec![urethane(), dull(), shiny()];
         let told = pattern(length, outside);
         // The line everybody starts on and the hidden lanes do not move with the belief's prior.
-        let usual_prior = Prior {
+        let usual = Unknowns {
             oil_log: 0.08,
             place_log: 0.10,
             friction_log: 0.06,
             wear_log: 0.3,
             tilt: 2.5e-4,
             common: 0.5,
+            // Balls differ below, by their reach too.
+            cover_log: 0.0,
+            pins: true,
             speed: Mph(0.2),
             launch: Degrees(0.10),
             rev_rate: Rpm(10.0),
             spread_log: 0.15,
         };
         // As it is: another length, more or less of everything, and constants of the model's own that are off.
-        let wider = Prior { oil_log: 1.2 * usual_prior.oil_log, place_log: 1.2 * usual_prior.place_log, ..usual_prior };
-        let guess = Guess::drawn(&wider, &mut draw);
+        let wider = Unknowns { oil_log: 1.2 * usual.oil_log, place_log: 1.2 * usual.place_log, ..usual };
+        let truth = World::drawn(&wider, (1024.0 * draw.uniform()) as u32, index);
         let built = pattern(length + 0.7 * draw.normal(), (outside * (0.1 * draw.normal()).exp()).min(1.0));
-        let lanes = [0, 1].map(|lane| guess.lane(lane, &built, &built));
-        let usual = ContactLaw::default();
+        let lanes = [0, 1].map(|lane| truth.lane(lane, &built, &built));
+        let law = ContactLaw::default();
         let law = ContactLaw {
-            take: usual.take * (0.25 * draw.normal()).exp(),
-            give: usual.give * (0.25 * draw.normal()).exp(),
-            film_cap: usual.film_cap * (0.1 * draw.normal()).exp(),
-            ..usual
+            split_film_m: law.split_film_m * (0.25 * draw.normal()).exp(),
+            swath_m: law.swath_m * (0.25 * draw.normal()).exp(),
+            film_cap: law.film_cap * (0.1 * draw.normal()).exp(),
+            ..law
         };
         let true_balls = balls
             .iter()
             .map(|ball| {
                 let mut ball = ball.clone();
-                ball.cover.film_reach *= (0.08 * draw.normal()).exp();
+                ball.cover.film_reach_m *= (0.08 * draw.normal()).exp();
                 ball.cover.dry_friction *= (0.03 * draw.normal()).exp();
                 ball
             })
@@ -106,9 +119,16 @@ impl World {
             .collect();
         let spare = plastic();
         let search = Search::default();
-        let game = SpareGame::new(&SPARES, &told, &spare, &bowler, &search, &|_| ());
+        let game = SpareGame::new(
+            &SPARES,
+            Conditions::known(&told, &spare, &ContactLaw::default()),
+            &spare,
+            &bowler,
+            &search,
+            &|_| (),
+        );
         let seconds = Leave::all().map(|leave| (leave, game.glance(leave))).collect();
-        let belief = Belief::new([told.clone(), told.clone()], bowler.clone(), balls.clone(), &usual_prior, 1);
+        let belief = Belief::new([told.clone(), told.clone()], bowler.clone(), balls.clone(), &usual, 1);
         let best = (0..balls.len())
             .filter_map(|ball| Some((ball, belief.line(0, ball, &[], &CARRY)?)))
             .max_by(|a, b| a.1.worth.total_cmp(&b.1.worth))
@@ -120,7 +140,7 @@ impl World {
             told,
             bowler,
             balls,
-            guess,
+            truth,
             lanes,
             law,
             true_balls,
@@ -133,7 +153,7 @@ impl World {
     /// A ball as it grips a lane in truth.
     pub fn true_ball(&self, ball: usize, lane: usize) -> Ball {
         let mut ball = self.true_balls[ball].clone();
-        ball.cover.dry_friction *= self.guess.friction(lane);
+        ball.cover.dry_friction *= self.truth.friction(lane);
         ball
     }
 }

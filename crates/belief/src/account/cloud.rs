@@ -1,36 +1,37 @@
-//! The throws a shot may have been: every guess of lanes and bowler throws the line meant, with the same deviations.
+//! The throws a shot may have been: every world of lanes and bowler throws the line meant, with the same deviations.
 
-use crate::Told;
-use crate::belief::{Belief, Guess};
+use crate::Estimate;
+use crate::belief::Belief;
 use boardwise_lane::{Finish, Release, Runway};
 use boardwise_pins::carry::Carry;
 use boardwise_search::Spread;
+use boardwise_search::World;
 use boardwise_search::{FirstBall, Hit, Payoff};
 use boardwise_units::Board;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// How many guesses and throws a guess stand for the belief. Every shot takes others: what so few get wrong must not add up over a block.
+/// How many worlds and throws a world stand for the belief. Every shot takes others: what so few get wrong must not add up over a block.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sample {
-    guesses: usize,
+    worlds: usize,
     throws: u32,
     number: u64,
 }
 
 impl Sample {
-    /// For the shot of this number. A batch throws 32 as fast as one; it is the guesses that cost time.
+    /// For the shot of this number. A batch throws 32 as fast as one; it is the worlds that cost time.
     pub const fn of_shot(number: usize) -> Self {
-        Self { guesses: 12, throws: 32, number: number as u64 }
+        Self { worlds: 12, throws: 32, number: number as u64 }
     }
 
     /// For the par, on which everything rests.
-    pub const PAR: Self = Self { guesses: 48, throws: 64, number: 0 };
+    pub const PAR: Self = Self { worlds: 48, throws: 64, number: 0 };
 
-    /// Spread over all guesses, beginning with another one each time.
-    fn guesses(self, belief: &Belief) -> Vec<Guess> {
-        let all = belief.guesses();
-        (0..self.guesses).map(|k| all[(k * all.len() / self.guesses + self.number as usize) % all.len()]).collect()
+    /// Spread over all worlds, beginning with another one each time.
+    fn worlds(self, belief: &Belief) -> Vec<World> {
+        let all = belief.worlds();
+        (0..self.worlds).map(|k| all[(k * all.len() / self.worlds + self.number as usize) % all.len()]).collect()
     }
 
     /// The deviations throws are weighed by.
@@ -46,7 +47,7 @@ impl Sample {
 
 /// A throw that a shot may have been.
 pub(super) struct Might {
-    pub guess: usize,
+    pub world: usize,
     pub off: [f64; 6],
     pub hit: Hit,
     pub arrows: Board,
@@ -54,36 +55,36 @@ pub(super) struct Might {
     pub leaves: FirstBall,
 }
 
-/// All that a shot may have been, guess by guess.
+/// All that a shot may have been, world by world.
 pub(super) struct Cloud(pub Vec<Might>);
 
 impl Cloud {
-    /// The board at which the line passes the arrows, and how far throws of it stray there, mean over the guesses.
+    /// The board at which the line passes the arrows, and how far throws of it stray there, mean over the worlds.
     pub fn arrows(&self) -> (Board, f64) {
         let all: Vec<f64> = self.0.iter().map(|one| one.arrows.0).collect();
         let strays: Vec<f64> = self
             .0
-            .chunk_by(|a, b| a.guess == b.guess)
-            .map(|own| Told::of(&own.iter().map(|one| one.arrows.0).collect::<Vec<_>>()).sd)
+            .chunk_by(|a, b| a.world == b.world)
+            .map(|own| Estimate::of(&own.iter().map(|one| one.arrows.0).collect::<Vec<_>>()).sd)
             .collect();
-        (Board(Told::of(&all).mean), Told::of(&strays).mean)
+        (Board(Estimate::of(&all).mean), Estimate::of(&strays).mean)
     }
 }
 
-/// A lane as a shot finds it, by the guesses, cut once for each ball that is thrown on it: cutting takes longer than the throws.
+/// A lane as a shot finds it, by the worlds, cut once for each ball that is thrown on it: cutting takes longer than the throws.
 pub(super) struct Ground<'a> {
     belief: &'a Belief,
     lane: usize,
     carry: &'a Carry,
     sample: Sample,
-    guesses: Vec<Guess>,
+    worlds: Vec<World>,
     /// By ball.
     runways: BTreeMap<usize, Vec<Runway>>,
 }
 
 impl<'a> Ground<'a> {
     pub fn new(belief: &'a Belief, lane: usize, carry: &'a Carry, sample: Sample) -> Self {
-        Self { belief, lane, carry, sample, guesses: sample.guesses(belief), runways: BTreeMap::new() }
+        Self { belief, lane, carry, sample, worlds: sample.worlds(belief), runways: BTreeMap::new() }
     }
 
     /// The throws that a shot meant so may have been.
@@ -91,9 +92,9 @@ impl<'a> Ground<'a> {
         let offs = self.sample.offs();
         let thrown = self.thrown(ball, meant, &offs);
         let strikes = self.belief.strikes(self.carry, ball);
-        let throws = thrown.par_iter().enumerate().flat_map_iter(|(guess, finishes)| {
+        let throws = thrown.par_iter().enumerate().flat_map_iter(|(world, finishes)| {
             finishes.iter().zip(&offs).map(move |(finish, off)| Might {
-                guess,
+                world,
                 off: *off,
                 hit: strikes.hit(finish),
                 arrows: finish.arrows,
@@ -104,7 +105,7 @@ impl<'a> Ground<'a> {
         Cloud(throws.collect())
     }
 
-    /// What throws of a line leave, guess by guess, with the deviations of [`Ground::cloud`].
+    /// What throws of a line leave, world by world, with the deviations of [`Ground::cloud`].
     pub fn strays(&mut self, ball: usize, line: &Release) -> Vec<FirstBall> {
         self.leaves(ball, line, &self.sample.offs())
     }
@@ -121,11 +122,11 @@ impl<'a> Ground<'a> {
     }
 
     fn thrown(&mut self, ball: usize, line: &Release, offs: &[[f64; 6]]) -> Vec<Vec<Finish>> {
-        let (belief, lane, guesses) = (self.belief, self.lane, &self.guesses);
-        let cut = || guesses.par_iter().map(|guess| belief.runway(lane, ball, guess)).collect();
+        let (belief, lane, worlds) = (self.belief, self.lane, &self.worlds);
+        let cut = || worlds.par_iter().map(|world| belief.runway(lane, ball, world)).collect();
         let runways = self.runways.entry(ball).or_insert_with(cut);
-        let throw = |(runway, guess): (&Runway, &Guess)| runway.throw_many(&belief.releases(guess, line, offs));
-        runways.par_iter().zip(guesses).map(throw).collect()
+        let throw = |(runway, world): (&Runway, &World)| runway.throw_many(&belief.releases(world, line, offs));
+        runways.par_iter().zip(worlds).map(throw).collect()
     }
 }
 

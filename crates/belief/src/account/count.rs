@@ -1,12 +1,11 @@
 //! The account: ball by ball, game by game.
 
 use super::cloud::{Ground, Sample};
-use super::noticed::Noticed;
 use super::parts::Parts;
-use super::split::{Split, Worthy, by_guess};
+use super::split::{Split, Worthy, by_world};
 use super::stray::{Passed, Stray};
 use super::worth::{Ahead, Par, Worth, first_at_rack, leave};
-use crate::belief::{Belief, Told};
+use crate::belief::{Belief, Estimate, Noticed};
 use boardwise_lane::{LaneError, Release};
 use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::Second;
@@ -113,7 +112,7 @@ pub struct Delivered {
 
 /// A game's account, or several together.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct GameTold {
+pub struct GameAccount {
     /// The score to expect before the first ball.
     pub par: f64,
     /// The score; of a game not over, the one to expect.
@@ -149,15 +148,15 @@ pub struct Account {
     /// Every delivery, in order.
     pub deliveries: Vec<Delivered>,
     /// Every game.
-    pub games: Vec<GameTold>,
+    pub games: Vec<GameAccount>,
     /// All of it.
-    pub whole: GameTold,
+    pub whole: GameAccount,
     /// Spares by kind, those that cost most first.
     pub spares: Vec<SparesOf>,
     /// How far throws strayed at the arrows: all first, then by lane and ball; empty of too few boards logged.
     pub strays: Vec<Stray>,
     /// The bowler's spread over the one told, as the belief has it before the last shot, from leaves and all else.
-    pub spread: Option<Told>,
+    pub spread: Option<Estimate>,
 }
 
 impl Account {
@@ -181,12 +180,12 @@ impl Account {
         account.spares = SparesOf::all(&account.deliveries, &mut counting.worth);
         account.strays = Stray::all(&counting.passed);
         let mut shots = games.iter().flat_map(|played| &played.deliveries).filter_map(|one| one.shot.as_ref());
-        account.spread = shots.next_back().map(|shot| shot.belief.told(crate::Guess::spread));
+        account.spread = shots.next_back().map(|shot| shot.belief.estimate(boardwise_search::World::spread));
         Ok(account)
     }
 }
 
-impl GameTold {
+impl GameAccount {
     fn and(self, other: Self) -> Self {
         Self {
             par: self.par + other.par,
@@ -211,11 +210,11 @@ struct Counting<'a> {
 type Part = (Parts, Parts, Parts);
 
 impl Counting<'_> {
-    fn game(&mut self, number: usize, played: &Played<'_>, all: &mut Vec<Delivered>) -> Result<GameTold, AccountError> {
+    fn game(&mut self, number: usize, played: &Played<'_>, all: &mut Vec<Delivered>) -> Result<GameAccount, AccountError> {
         self.worth.begin(lanes(played)?)?;
         let mut game = Game::new(played.scoring);
         let par = self.worth.of(&game);
-        let mut told = GameTold { par, score: par, ..GameTold::default() };
+        let mut told = GameAccount { par, score: par, ..GameAccount::default() };
         for (k, delivery) in played.deliveries.iter().enumerate() {
             check(delivery, number + 1, k + 1)?;
             let (before, first, at) = (game, first_at_rack(&game), leave(&game));
@@ -230,7 +229,7 @@ impl Counting<'_> {
             };
             let ball = delivery.shot.as_ref().filter(|_| first).map(|shot| shot.ball);
             all.push(Delivered { game: number, lane: delivery.lane, ball, thrown, expected, terms, doubts, chance });
-            told = told.and(GameTold { par: 0.0, score: expected.1 - expected.0, terms, doubts, chance });
+            told = told.and(GameAccount { par: 0.0, score: expected.1 - expected.0, terms, doubts, chance });
             told.score = expected.1;
         }
         Ok(told)
@@ -260,12 +259,12 @@ impl Counting<'_> {
             .0
             .iter()
             .map(|might| Worthy {
-                guess: might.guess,
+                world: might.world,
                 worth: self.worth.mean(&ahead, &might.leaves),
                 variance: self.worth.variance(&ahead, &might.leaves),
             })
             .collect();
-        let (best, of_ball) = self.best(&ahead, &mut ground, shot, &by_guess(&throws));
+        let (best, of_ball) = self.best(&ahead, &mut ground, shot, &by_world(&throws));
         if let Some(arrows) = shot.noticed.arrows {
             let (passes, sd_told) = cloud.arrows();
             self.passed.push(Passed { lane, ball: shot.ball, off_boards: arrows.0 - passes.0, sd_told });
@@ -281,9 +280,9 @@ impl Counting<'_> {
         let split = read.unwrap_or(alike);
         let known = matches!(thrown.after, Deck::Pins(_));
 
-        let offered = Told::of(&best);
-        let apart = |a: &[f64], b: &[f64]| Told::of(&a.iter().zip(b).map(|(a, b)| a - b).collect::<Vec<_>>());
-        let (by_ball, by_line) = (apart(&of_ball, &best), apart(&by_guess(&throws), &of_ball));
+        let offered = Estimate::of(&best);
+        let apart = |a: &[f64], b: &[f64]| Estimate::of(&a.iter().zip(b).map(|(a, b)| a - b).collect::<Vec<_>>());
+        let (by_ball, by_line) = (apart(&of_ball, &best), apart(&by_world(&throws), &of_ball));
         let rest = expected.1 - split.seemed;
         let (luck, untold) = if read.is_some() && known { (rest, 0.0) } else { (0.0, rest) };
         let terms = Parts {
@@ -311,7 +310,7 @@ impl Counting<'_> {
         Ok((terms, doubts, chance))
     }
 
-    /// What the best line known is worth, guess by guess, and what the best one for the ball thrown is.
+    /// What the best line known is worth, world by world, and what the best one for the ball thrown is.
     fn best(&mut self, ahead: &Ahead, ground: &mut Ground<'_>, shot: &Shot<'_>, meant: &[f64]) -> (Vec<f64>, Vec<f64>) {
         let own = (shot.ball, shot.meant);
         let mut lines: Vec<(usize, Release)> = vec![own];

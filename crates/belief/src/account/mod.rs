@@ -7,15 +7,13 @@
 
 mod cloud;
 mod count;
-mod noticed;
 mod parts;
 mod practise;
 mod split;
 mod stray;
 mod worth;
 
-pub use count::{Account, AccountError, Delivered, Delivery, GameTold, Played, Shot, SparesOf};
-pub use noticed::Noticed;
+pub use count::{Account, AccountError, Delivered, Delivery, GameAccount, Played, Shot, SparesOf};
 pub use parts::Parts;
 pub use practise::{Practise, ToPractise};
 pub use stray::Stray;

@@ -134,7 +134,7 @@ fn named(kind: LeaveKind) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::account::count::GameTold;
+    use crate::account::count::GameAccount;
 
     /// An account in which everything stands out.
     fn account() -> Account {
@@ -153,7 +153,7 @@ mod tests {
             sd_told: 0.9,
         };
         Account {
-            whole: GameTold { terms, doubts, chance, ..GameTold::default() },
+            whole: GameAccount { terms, doubts, chance, ..GameAccount::default() },
             spares: vec![spares(LeaveKind::Single, -14.0), spares(LeaveKind::Split, -2.0)],
             strays: vec![stray, Stray { lane: Some(0), ..stray }],
             ..Account::default()

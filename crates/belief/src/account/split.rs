@@ -1,6 +1,6 @@
 //! A first ball's throw split from what was believed before it and from what the pins did after it.
 //!
-//! Means over the throws that it may have been: before it was seen; with the guesses weighed by what was seen of it; with the throws themselves
+//! Means over the throws that it may have been: before it was seen; with the worlds weighed by what was seen of it; with the throws themselves
 //! weighed by it. All weights are of one posterior, so that each step averages to nothing over what could have been seen, and luck, which comes
 //! after all that was seen, has nothing to do with the steps before it.
 
@@ -9,8 +9,8 @@ use boardwise_units::math;
 /// A throw that the shot may have been, and what it is worth.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Worthy {
-    /// Which guess threw it; all guesses throw as often.
-    pub guess: usize,
+    /// Which world threw it; all worlds throw as often.
+    pub world: usize,
     /// The score to expect after it, over what it leaves.
     pub worth: f64,
     /// How far that strays over what it leaves, squared.
@@ -20,9 +20,9 @@ pub(super) struct Worthy {
 /// The steps.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Split {
-    /// How the guesses that the throw speaks for differ from all guesses.
+    /// How the worlds that the throw speaks for differ from all worlds.
     pub lanes: f64,
-    /// How the throw, as it seemed, differs from throws by those guesses.
+    /// How the throw, as it seemed, differs from throws by those worlds.
     pub execution: f64,
     /// The score to expect of the throw as it seemed: all of this together.
     pub seemed: f64,
@@ -45,15 +45,15 @@ impl Split {
         }
         let n = throws.len() as f64;
         let weights: Vec<f64> = likelihood.iter().map(|one| one / whole).collect();
-        let guesses = by_guess(throws);
+        let worlds = by_world(throws);
         let over = |weight: &dyn Fn(usize) -> f64, value: &dyn Fn(&Worthy) -> f64| -> f64 {
             throws.iter().enumerate().map(|(k, throw)| weight(k) * value(throw)).sum()
         };
         let (before, after) = (|_: usize| 1.0 / n, |k: usize| weights[k]);
-        let (worth, of_guess) = (|t: &Worthy| t.worth, |t: &Worthy| guesses[t.guess]);
+        let (worth, of_guess) = (|t: &Worthy| t.worth, |t: &Worthy| worlds[t.world]);
         let (meant, seemed) = (over(&before, &worth), over(&after, &worth));
         let believed = over(&after, &of_guess);
-        let stray = |t: &Worthy| t.worth - guesses[t.guess];
+        let stray = |t: &Worthy| t.worth - worlds[t.world];
         let scatter = over(&before, &|t| stray(t).powi(2));
         // Of few throws that could have been seen so, none may be quite the one.
         let few = scatter * weights.iter().map(|weight| weight * weight).sum::<f64>();
@@ -67,19 +67,19 @@ impl Split {
             seemed,
             execution_doubt: doubt(&stray),
             luck_doubt: doubt(&worth),
-            lanes_chance: math::sqrt(over(&before, &|t| (guesses[t.guess] - meant).powi(2))),
+            lanes_chance: math::sqrt(over(&before, &|t| (worlds[t.world] - meant).powi(2))),
             execution_chance: math::sqrt(scatter),
             luck_chance: math::sqrt(over(&before, &|t| t.variance)),
         })
     }
 }
 
-/// The mean worth of each guess's throws.
-pub(super) fn by_guess(throws: &[Worthy]) -> Vec<f64> {
-    let count = throws.iter().map(|throw| throw.guess + 1).max().unwrap_or_default();
+/// The mean worth of each world's throws.
+pub(super) fn by_world(throws: &[Worthy]) -> Vec<f64> {
+    let count = throws.iter().map(|throw| throw.world + 1).max().unwrap_or_default();
     let mut sums = vec![(0.0, 0.0); count];
     for throw in throws {
-        let (sum, many) = &mut sums[throw.guess];
+        let (sum, many) = &mut sums[throw.world];
         *sum += throw.worth;
         *many += 1.0;
     }
@@ -91,7 +91,7 @@ mod tests {
     use super::*;
     use boardwise_units::stream::Stream;
 
-    /// Two guesses, two throws each; a throw is seen as one of two hits with chances of its own, and then strikes or not.
+    /// Two worlds, two throws each; a throw is seen as one of two hits with chances of its own, and then strikes or not.
     struct Toy {
         strike: [f64; 4],
         called: [f64; 4],
@@ -102,7 +102,7 @@ mod tests {
         fn throws(&self) -> Vec<Worthy> {
             let (made, missed) = self.worth;
             let of = |(k, strike): (usize, &f64)| Worthy {
-                guess: k / 2,
+                world: k / 2,
                 worth: missed + strike * (made - missed),
                 variance: strike * (1.0 - strike) * (made - missed).powi(2),
             };
@@ -158,7 +158,7 @@ mod tests {
 
     #[test]
     fn truth_the_steps_of_two_guesses_by_hand() {
-        // Worths 198, 188; 192, 182. Called high: weights 1, 10, 6, 16 of 33. Guess means 193 and 187 [C by hand].
+        // Worths 198, 188; 192, 182. Called high: weights 1, 10, 6, 16 of 33. World means 193 and 187 [C by hand].
         let throws = TOY.throws();
         let split = Split::of(&throws, &TOY.called).expect("it can be seen");
         let seemed = (198.0 + 10.0 * 188.0 + 6.0 * 192.0 + 16.0 * 182.0) / 33.0;
@@ -166,7 +166,7 @@ mod tests {
         assert!((split.seemed - seemed).abs() < 1e-9);
         assert!((split.lanes - (believed - 190.0)).abs() < 1e-9 && (split.lanes + 1.0).abs() < 1e-9);
         assert!((split.execution - (seemed - believed)).abs() < 1e-9);
-        // Each throw lies 5 from the mean of its guess, each guess 3 from the mean of both.
+        // Each throw lies 5 from the mean of its world, each world 3 from the mean of both.
         assert!((split.execution_chance - 5.0).abs() < 1e-9 && (split.lanes_chance - 3.0).abs() < 1e-9);
         assert!(Split::of(&throws, &[0.0; 4]).is_none(), "what cannot be seen says nothing");
     }

@@ -1,6 +1,6 @@
 //! How far throws strayed at the arrows, measured from the boards logged.
 
-use super::noticed::ARROWS_BOARDS;
+use crate::belief::ARROWS_BOARDS;
 use boardwise_search::mean_and_sd;
 use boardwise_units::math;
 

@@ -1,26 +1,91 @@
 //! What is open before a shot, and the price of each change.
 
-use super::{Change, Situation, Terms};
+use super::{Situation, Terms};
 use crate::Belief;
-use boardwise_ball::Ball;
+use boardwise_ball::{Ball, Surface};
 use boardwise_lane::Release;
-use boardwise_search::Move;
-use boardwise_units::{Degrees, Mph};
+use boardwise_search::{Bowler, Move, aim};
+use boardwise_units::{Board, Degrees, Mph};
 
-/// Prices, in strikes: what a change costs beyond what the belief sees (our judgement).
-const MOVE_PRICE: f64 = 0.008;
-const WAY_PRICE: f64 = 0.015;
-const BALL_PRICE: f64 = 0.015;
+/// All that a bowler decides before a shot. With the bowler's own rev rate, tilt and loft it is the whole of what is meant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Choice {
+    /// The ball, by its place.
+    pub ball: usize,
+    /// The surface that is put on it first; none if it stays as it is.
+    pub surface: Option<Surface>,
+    /// Where to stand: the board to slide on, by the inner edge of the slide foot.
+    pub slide: Board,
+    /// Where to look: the board at the arrows.
+    pub look: Board,
+    /// Speed.
+    pub speed: Mph,
+    /// Hand: axis rotation.
+    pub rotation: Degrees,
+    /// The same as the release meant.
+    pub release: Release,
+}
 
-/// A choice: what to do, and what is thrown then.
+impl Choice {
+    /// Of what is thrown with a ball.
+    pub fn new(bowler: &Bowler, ball: usize, surface: Option<Surface>, release: Release) -> Self {
+        Self {
+            ball,
+            surface,
+            slide: bowler.slide_board(release.laydown),
+            look: aim(&release),
+            speed: release.speed,
+            rotation: release.rotation,
+            release,
+        }
+    }
+}
+
+/// What a choice changes. Another ball or surface comes with a line of its own. All but the last, and staying with another
+/// hand, are thrown with the bowler's usual speed and rotation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Change {
+    /// The same again.
+    Stay,
+    /// Feet and eyes.
+    Move(Move),
+    /// Back to the bowler's usual speed and hand, and perhaps a move with it.
+    OwnHand(Move),
+    /// Another ball.
+    Ball,
+    /// Another surface on the ball in hand. What it is shown with must carry the cautions ([`crate::Card`]).
+    Surface(Surface),
+    /// Another speed or rotation than the bowler's usual, by so much. It needs cautions, too.
+    Hand(Mph, Degrees),
+}
+
+/// Prices in pins a game: what a change costs beyond what the worlds show of it (our judgement). The first shots after a
+/// change are less sure, and a hand that is not one's own tires and strays in ways beyond a wider spread.
+const MOVE_PRICE: f64 = 0.8;
+const BALL_PRICE: f64 = 1.6;
+const SURFACE_PRICE: f64 = 2.0;
+const HAND_PRICE: f64 = 3.0;
+
+impl Change {
+    /// What it costs, pins a game.
+    pub fn price(&self) -> f64 {
+        match self {
+            Self::Stay => 0.0,
+            Self::Move(_) | Self::OwnHand(_) => MOVE_PRICE,
+            Self::Ball => BALL_PRICE,
+            Self::Surface(_) => SURFACE_PRICE,
+            Self::Hand(..) => HAND_PRICE,
+        }
+    }
+}
+
+/// Something open: a choice and what it changes.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Open {
     pub change: Change,
-    /// The ball, by its place in the belief.
-    pub ball: usize,
+    pub choice: Choice,
     /// The ball with the surface it would have; its place among [`Choices::grips`].
     pub grip: usize,
-    pub release: Release,
 }
 
 /// All that is open.
@@ -31,82 +96,140 @@ pub(super) struct Choices {
     pub grips: Vec<Ball>,
 }
 
+/// Moves as a coach says them, feet and eyes to one side: "2 and 1", a parallel move, or eyes alone (common practice, no
+/// source). Each goes both ways.
+const MOVES: [(f64, f64); 11] = [
+    (0.0, 1.0),
+    (1.0, 0.0),
+    (1.0, 1.0),
+    (2.0, 0.0),
+    (2.0, 1.0),
+    (2.0, 2.0),
+    (3.0, 1.0),
+    (3.0, 2.0),
+    (4.0, 2.0),
+    (4.0, 3.0),
+    (5.0, 3.0),
+];
+/// Steps of a change of speed and of rotation, for which a bowler's looseness is stated.
+const SPEED_STEP: f64 = 0.5;
+const ROTATION_STEP: f64 = 8.0;
+/// A bowler moves by whole boards; lines of other balls are given in halves.
+const WHOLE_BOARDS: f64 = 1.0;
+const HALF_BOARDS: f64 = 2.0;
+
+/// Something that may be open, if it is aimed in the pocket.
+struct Proposed {
+    change: Change,
+    place: usize,
+    grip: usize,
+    release: Release,
+    /// Of proposals for the same line only the first that is aimed is taken.
+    line: Option<usize>,
+}
+
 impl Choices {
-    /// Everything open: staying, feet and eyes, a little faster or slower, a little more or less hand, the best line, another ball on its own, and
-    /// other surfaces where the terms allow them.
-    pub fn of(belief: &Belief, at: &Situation, terms: &Terms) -> Self {
+    /// Everything open: staying; feet and eyes; the best line known; another ball on its own line; another surface where the
+    /// terms allow it; a little more or less speed or hand. But for staying, all are aimed in the pocket in the mean world.
+    pub fn new(belief: &Belief, at: &Situation, terms: &Terms) -> Self {
+        let usual = belief.bowler().release;
+        let here = Release { speed: usual.speed, rotation: usual.rotation, ..at.release };
         let mut all = Self { open: Vec::new(), grips: belief.balls().to_vec() };
-        all.push(Change::Stay, at.ball, at.release);
-        all.moves(at);
-        all.ways(belief, at);
-        for &(ball, line) in &at.others {
-            if ball != at.ball {
-                all.push(Change::Ball(ball), ball, line);
-            } else if line != at.release {
-                all.push(Change::Line(Move::between(&at.release, &line)), ball, line);
+        let of_ball = |change, release| Proposed { change, place: at.ball, grip: at.ball, release, line: None };
+        let mut proposed = vec![of_ball(Change::Stay, at.release)];
+        let usual_now = here == at.release;
+        let with_usual = |moved| if usual_now { Change::Move(moved) } else { Change::OwnHand(moved) };
+        if !usual_now {
+            proposed.push(of_ball(with_usual(Move::STAY), here));
+        }
+        proposed.extend(moves().map(|moved| of_ball(with_usual(moved), moved.of(&here))));
+        proposed.extend(other_hands(belief.bowler(), at).map(|(change, release)| of_ball(change, release)));
+        for (number, &(ball, line)) in at.others.iter().enumerate() {
+            let line = Release { speed: usual.speed, rotation: usual.rotation, ..line };
+            let of_line = |change, release| Proposed { change, place: ball, grip: ball, release, line: Some(number) };
+            if ball == at.ball {
+                let moves = around(Move::between(&here, &line), WHOLE_BOARDS);
+                proposed.extend(moves.map(|moved| of_line(with_usual(moved), moved.of(&here))));
+            } else {
+                // From the middle of the lane, so that stand and look come out in half boards.
+                let middle = Release { laydown: Board(20.0), launch: Degrees(0.0), ..line };
+                let moves = around(Move::between(&middle, &line), HALF_BOARDS);
+                proposed.extend(moves.map(|moved| of_line(Change::Ball, moved.of(&middle))));
             }
         }
-        all.surfaces(at, terms);
+        all.propose_surfaces(at, &here, terms, &mut proposed);
+        all.take(belief, at, &proposed);
         all
     }
 
-    fn push(&mut self, change: Change, ball: usize, release: Release) {
-        self.open.push(Open { change, ball, grip: ball, release });
-    }
-
-    fn moves(&mut self, at: &Situation) {
-        for feet in [-4.0, -3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0] {
-            for eyes in [-2.0, -1.0, 0.0, 1.0, 2.0] {
-                let moved = Move { feet_boards: feet, eyes_boards: eyes };
-                // Feet and eyes against each other, or far apart, point the ball elsewhere altogether.
-                if moved != Move::STAY && (feet - 2.0 * eyes).abs() <= 3.0 {
-                    self.push(Change::Move(moved), at.ball, moved.of(&at.release));
-                }
-            }
-        }
-    }
-
-    fn ways(&mut self, belief: &Belief, at: &Situation) {
-        let range = belief.bowler().range;
-        for mph in [-0.5, 0.5] {
-            let speed = Mph(at.release.speed.0 + mph);
-            if (range.speed.0.0..=range.speed.1.0).contains(&speed.0) {
-                self.push(Change::Speed(Mph(mph)), at.ball, Release { speed, ..at.release });
-            }
-        }
-        for degrees in [-8.0, 8.0] {
-            let rotation = Degrees(at.release.rotation.0 + degrees);
-            if (range.rotation.0.0..=range.rotation.1.0).contains(&rotation.0) {
-                self.push(Change::Hand(Degrees(degrees)), at.ball, Release { rotation, ..at.release });
-            }
-        }
-    }
-
-    /// The ball in hand with other surfaces, each where it is thrown now and moved to both sides: a rougher one hooks earlier.
-    fn surfaces(&mut self, at: &Situation, terms: &Terms) {
+    /// The ball in hand with other surfaces, each where it is thrown now and moved to both sides: a rougher one hooks
+    /// earlier.
+    fn propose_surfaces(&mut self, at: &Situation, here: &Release, terms: &Terms, proposed: &mut Vec<Proposed>) {
         const PARALLEL: [f64; 3] = [-2.0, 0.0, 2.0];
         let Some(in_hand) = self.grips.get(at.ball).cloned() else { return };
-        for &surface in &terms.surfaces {
-            if surface == in_hand.surface {
-                continue;
-            }
+        for &surface in terms.surfaces.iter().filter(|surface| **surface != in_hand.surface) {
             let grip = self.grips.len();
             self.grips.push(in_hand.resurfaced(surface));
-            for feet in PARALLEL {
-                let moved = Move { feet_boards: feet, eyes_boards: 0.5 * feet };
-                let change = Change::Surface(surface, moved);
-                self.open.push(Open { change, ball: at.ball, grip, release: moved.of(&at.release) });
+            proposed.extend(PARALLEL.map(|feet| {
+                let release = Move { feet_boards: feet, eyes_boards: 0.5 * feet }.of(here);
+                Proposed { change: Change::Surface(surface), place: at.ball, grip, release, line: None }
+            }));
+        }
+    }
+
+    /// Takes what is aimed in the pocket in the mean world. Staying is always open: it is what all else is measured by.
+    fn take(&mut self, belief: &Belief, at: &Situation, proposed: &[Proposed]) {
+        let mut lines = Vec::new();
+        for (grip, ball) in self.grips.iter().enumerate() {
+            let of_grip: Vec<&Proposed> = proposed.iter().filter(|one| one.grip == grip).collect();
+            let Some(first) = of_grip.first() else { continue };
+            let meant: Vec<Release> = of_grip.iter().map(|one| one.release).collect();
+            let aimed = belief.aimed(at.lane, (first.place, ball), &meant);
+            for (one, aimed) in of_grip.into_iter().zip(aimed) {
+                let stays = one.change == Change::Stay;
+                if !(aimed || stays) || one.line.is_some_and(|line| lines.contains(&line)) {
+                    continue;
+                }
+                lines.extend(one.line);
+                let surface = match one.change {
+                    Change::Surface(surface) => Some(surface),
+                    _ => None,
+                };
+                let choice = Choice::new(belief.bowler(), one.place, surface, one.release);
+                if !self.open.iter().any(|known| known.choice == choice) {
+                    self.open.push(Open { change: one.change, choice, grip });
+                }
             }
         }
     }
 }
 
-/// What a change costs, in strikes.
-pub(super) fn price(change: Change) -> f64 {
-    match change {
-        Change::Stay => 0.0,
-        Change::Move(_) => MOVE_PRICE,
-        Change::Speed(_) | Change::Hand(_) | Change::Line(_) => WAY_PRICE,
-        Change::Ball(_) | Change::Surface(..) => BALL_PRICE,
-    }
+/// A little slower or faster, and a little less or more hand, than the bowler's usual, as far as the bowler can; not the way
+/// that is in use.
+fn other_hands(bowler: &Bowler, at: &Situation) -> impl Iterator<Item = (Change, Release)> {
+    let (usual, range, now) = (bowler.release, bowler.range, at.release);
+    let others = [(-SPEED_STEP, 0.0), (SPEED_STEP, 0.0), (0.0, -ROTATION_STEP), (0.0, ROTATION_STEP)];
+    others.into_iter().filter_map(move |(mph, degrees)| {
+        let (speed, rotation) = (Mph(usual.speed.0 + mph), Degrees(usual.rotation.0 + degrees));
+        let other = Release { speed, rotation, ..now };
+        let can = (range.speed.0.0..=range.speed.1.0).contains(&speed.0)
+            && (range.rotation.0.0..=range.rotation.1.0).contains(&rotation.0);
+        (can && other != now).then_some((Change::Hand(Mph(mph), Degrees(degrees)), other))
+    })
+}
+
+fn moves() -> impl Iterator<Item = Move> {
+    MOVES.into_iter().flat_map(|(feet, eyes)| {
+        [1.0, -1.0].map(|way| Move { feet_boards: way * feet, eyes_boards: way * eyes })
+    })
+}
+
+/// The four moves around one, in boards divided into so many parts, the nearest first.
+fn around(to: Move, parts: f64) -> [Move; 4] {
+    let part = |boards: f64, up: f64| ((boards * parts).floor() + up) / parts;
+    let mut all = [(0.0, 0.0), (0.0, 1.0), (1.0, 0.0), (1.0, 1.0)]
+        .map(|(a, b)| Move { feet_boards: part(to.feet_boards, a), eyes_boards: part(to.eyes_boards, b) });
+    let far = |one: &Move| (one.feet_boards - to.feet_boards).powi(2) + (one.eyes_boards - to.eyes_boards).powi(2);
+    all.sort_by(|a, b| far(a).total_cmp(&far(b)));
+    all
 }

@@ -88,10 +88,6 @@ impl Frames {
     }
 }
 
-/// What a strike is worth over another first ball, pins, where four in ten strike and eight in ten of the rest are made: the slope of
-/// [`Frames::pins`] there.
-pub(super) const STRIKE_PINS: f64 = 10.4;
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -121,12 +117,12 @@ mod tests {
     }
 
     #[test]
-    fn law_a_strike_is_worth_what_is_said_and_a_split_costs() {
+    fn law_a_strike_is_worth_ten_pins_and_a_split_costs() {
         let makes = Makes::new(|leave| if leave.is_split() { 0.1 } else { 0.8 });
         let pins =
             |strike: f64, split: f64| Frames::of(&balls(strike, &[("10", 1.0 - split), ("4-6", split)]), &makes).pins();
         let slope = (pins(0.41, 0.0) - pins(0.39, 0.0)) / 0.02;
-        assert!((slope - STRIKE_PINS).abs() < 0.5, "{slope}");
+        assert!((slope - 10.4).abs() < 0.5, "{slope}");
         assert!(pins(0.4, 0.1) < pins(0.4, 0.0) - 0.3);
     }
 }

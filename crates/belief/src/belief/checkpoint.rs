@@ -1,8 +1,8 @@
 //! A belief put aside: only what the shots changed, to be kept beside a record so that they need not be thrown anew.
 
 use super::ensemble::Belief;
-use super::guess::{Guess, SIZE};
 use boardwise_lane::{Coating, Lane};
+use boardwise_search::World;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -15,15 +15,15 @@ pub struct Checkpoint {
     version: u32,
     seed: u64,
     shots: u64,
-    guesses: Vec<Vec<f64>>,
+    worlds: Vec<Vec<f64>>,
     /// By lane: nodes of the film that wear has changed and their film in metres.
     worn: [Vec<(u32, f64)>; 2],
     /// Balls that wore them.
     balls: u32,
 }
 
-/// The form written now; another too where the same shots make another belief of the same guesses.
-const VERSION: u32 = 3;
+/// The form written now; another too where the same shots make another belief of the same worlds.
+const VERSION: u32 = 5;
 
 /// Why a checkpoint does not fit a belief.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
@@ -43,7 +43,7 @@ impl Belief {
             version: VERSION,
             seed: self.seed,
             shots: self.shots,
-            guesses: self.guesses.iter().map(|guess| guess.numbers.to_vec()).collect(),
+            worlds: self.worlds.iter().map(|world| world.numbers().to_vec()).collect(),
             worn: [0, 1].map(|lane| worn(&self.fresh[lane], &self.now[lane])),
             balls: self.worn,
         }
@@ -60,21 +60,21 @@ impl Belief {
         if from.seed != self.seed {
             return Err(CheckpointError::Other("the seed"));
         }
-        if from.guesses.len() != self.guesses.len() {
-            return Err(CheckpointError::Other("the number of guesses"));
+        if from.worlds.len() != self.worlds.len() {
+            return Err(CheckpointError::Other("the number of worlds"));
         }
-        let guess = |numbers: &Vec<f64>| {
-            let numbers: [f64; SIZE] = numbers.as_slice().try_into().ok()?;
-            numbers.iter().all(|number| number.is_finite()).then_some(Guess { numbers })
+        let world = |(was, numbers): (&World, &Vec<f64>)| {
+            let numbers: [f64; World::SIZE] = numbers.as_slice().try_into().ok()?;
+            numbers.iter().all(|number| number.is_finite()).then(|| was.with_numbers(numbers))
         };
-        let guesses: Option<Vec<Guess>> = from.guesses.iter().map(guess).collect();
-        let guesses = guesses.ok_or(CheckpointError::Other("what a guess holds"))?;
+        let worlds: Option<Vec<World>> = self.worlds.iter().zip(&from.worlds).map(world).collect();
+        let worlds = worlds.ok_or(CheckpointError::Other("what a world holds"))?;
         let mut now = self.fresh.clone();
         for (lane, worn) in now.iter_mut().zip(&from.worn) {
             wear(lane, worn).ok_or(CheckpointError::Other("the film"))?;
         }
         let mut resumed = self.clone();
-        (resumed.guesses, resumed.now, resumed.foreseen) = (guesses, now, None);
+        (resumed.worlds, resumed.now, resumed.foreseen) = (worlds, now, None);
         (resumed.shots, resumed.worn) = (from.shots, from.balls);
         Ok(resumed)
     }

@@ -1,54 +1,43 @@
-//! The guesses, and what they come to.
+//! The worlds, and what they come to.
 
-use super::evidence::{Seen, arrows_likelihood, with_surprise};
+use super::evidence::Seen;
+use super::shown::Shown;
 use super::foresight::Foreseen;
-use super::guess::{Guess, Prior, SIZE};
 use super::moving::move_by;
 use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway, Side};
+use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway};
 use boardwise_pins::carry::Carry;
-use boardwise_search::Look;
-use boardwise_search::Spread;
-use boardwise_search::with_friction;
-use boardwise_search::{Bowler, Line, Payoff, Pocket, Search, Strikes};
-use boardwise_units::stream::Stream;
+use boardwise_search::{
+    Bowler, Conditions, Line, Look, Payoff, Pocket, Search, Site, Spread, Strikes, Unknowns, World, came_in,
+    spread_over,
+};
 use boardwise_units::{Board, Feet, math};
 use rayon::prelude::*;
 
-/// How many guesses.
-const GUESSES: usize = 96;
-/// Throws of a guess behind the likelihood of a shot.
+/// Throws of a world behind the likelihood of a shot.
 pub(super) const THROWS: u32 = 32;
-/// Throws behind a line found.
+/// Throws behind a line found, and the worlds they are spread over.
 const LINE_THROWS: u32 = 256;
+const LINE_WORLDS: usize = 16;
 /// Keeps the deviations of balls that wear the lanes apart from those behind likelihoods.
 const STRAYS: u64 = 0x5eed;
 
-/// A mean with its spread over the guesses.
+/// A mean with its spread over the worlds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Told {
+pub struct Estimate {
     /// Mean.
     pub mean: f64,
     /// Standard deviation.
     pub sd: f64,
 }
 
-impl Told {
+impl Estimate {
     /// Of these values.
     pub fn of(values: &[f64]) -> Self {
         let n = values.len().max(1) as f64;
         let mean = values.iter().sum::<f64>() / n;
         let square = values.iter().map(|value| (value - mean).powi(2)).sum::<f64>();
         Self { mean, sd: math::sqrt(square / n) }
-    }
-}
-
-/// The board a ball comes in on; beyond the edge for one that was lost in a gutter, the lane's edge.
-pub(crate) fn came_in(finish: &Finish) -> f64 {
-    match (finish.touch, finish.gutter) {
-        (Some(touch), _) => touch.board().0,
-        (None, Some((_, Side::Away))) => 39.5,
-        (None, _) => 0.5,
     }
 }
 
@@ -81,7 +70,7 @@ pub struct Belief {
     /// Both lanes from the hand's side, fresh and as worn if everything is as told.
     pub(super) fresh: [Lane; 2],
     pub(super) now: [Lane; 2],
-    pub(super) guesses: Vec<Guess>,
+    pub(super) worlds: Vec<World>,
     pub(super) seed: u64,
     pub(super) shots: u64,
     /// Balls that have worn the lanes, anybody's.
@@ -92,8 +81,7 @@ pub struct Belief {
 
 impl Belief {
     /// Before any shot. The lanes are seen from the bowling-hand side.
-    pub fn new(fresh: [Lane; 2], bowler: Bowler, balls: Vec<Ball>, prior: &Prior, seed: u64) -> Self {
-        let guess = |k: usize| Guess::drawn(prior, &mut Stream::keyed(seed, "guesses", k as u64));
+    pub fn new(fresh: [Lane; 2], bowler: Bowler, balls: Vec<Ball>, unknowns: &Unknowns, seed: u64) -> Self {
         Self {
             bowler,
             balls,
@@ -101,7 +89,7 @@ impl Belief {
             law: ContactLaw::default(),
             now: fresh.clone(),
             fresh,
-            guesses: (0..GUESSES).map(guess).collect(),
+            worlds: unknowns.worlds(seed),
             seed,
             shots: 0,
             worn: 0,
@@ -118,7 +106,7 @@ impl Belief {
             law,
             fresh: now.clone(),
             now,
-            guesses: vec![Guess::AS_TOLD],
+            worlds: vec![World::AS_SAID],
             seed,
             shots: 0,
             worn: 0,
@@ -126,9 +114,9 @@ impl Belief {
         }
     }
 
-    /// The guesses, all alike in weight.
-    pub fn guesses(&self) -> &[Guess] {
-        &self.guesses
+    /// The worlds, all alike in weight.
+    pub fn worlds(&self) -> &[World] {
+        &self.worlds
     }
 
     /// The bowler it is about.
@@ -141,46 +129,53 @@ impl Belief {
         &self.balls
     }
 
-    /// The mean of a quantity over the guesses, with its spread.
-    pub fn told(&self, value: impl Fn(&Guess) -> f64) -> Told {
-        Told::of(&self.guesses.iter().map(value).collect::<Vec<_>>())
+    /// The mean of a quantity over the worlds, with its spread.
+    pub fn estimate(&self, value: impl Fn(&World) -> f64) -> Estimate {
+        Estimate::of(&self.worlds.iter().map(value).collect::<Vec<_>>())
     }
 
-    /// The mean guess.
-    pub fn mean_guess(&self) -> Guess {
-        let mut numbers = [0.0; SIZE];
-        for guess in &self.guesses {
-            for (sum, number) in numbers.iter_mut().zip(guess.numbers) {
-                *sum += number / self.guesses.len() as f64;
-            }
-        }
-        Guess { numbers }
+    /// The mean world.
+    pub fn mean_world(&self) -> World {
+        World::mean(&self.worlds)
     }
 
-    /// A lane as a guess has it now.
-    pub fn lane(&self, lane: usize, guess: &Guess) -> Lane {
-        guess.lane(lane, &self.fresh[lane], &self.now[lane])
+    /// A lane as a world has it now.
+    pub fn lane(&self, lane: usize, world: &World) -> Lane {
+        world.lane(lane, &self.fresh[lane], &self.now[lane])
     }
 
-    /// A ball as it grips a lane by a guess.
-    pub fn ball(&self, ball: usize, lane: usize, guess: &Guess) -> Ball {
-        with_friction(&self.balls[ball], guess.friction(lane))
+    /// A ball on a lane, as is said of them.
+    fn site(&self, lane: usize, ball: usize) -> Site<'_> {
+        Site { lane, fresh: &self.fresh[lane], now: &self.now[lane], ball: &self.balls[ball], place: ball }
     }
 
-    /// The lane by a guess, cut for a ball.
-    pub fn runway(&self, lane: usize, ball: usize, guess: &Guess) -> Runway {
-        self.runway_on(&self.lane(lane, guess), &self.ball(ball, lane, guess))
+    /// The lane in a world, cut for a ball.
+    pub fn runway(&self, lane: usize, ball: usize, world: &World) -> Runway {
+        self.site(lane, ball).runway(world, &self.law)
     }
 
-    /// A lane as it is guessed, cut for a ball as it grips there.
+    /// A lane as it is believed, cut for a ball as it grips there.
     pub(crate) fn runway_on(&self, ground: &Lane, gripping: &Ball) -> Runway {
         Runway::new(ground, gripping, &self.law)
     }
 
-    /// Releases a bowler makes today when meaning this, by a guess, at these deviations.
-    pub(crate) fn releases(&self, guess: &Guess, meant: &Release, offs: &[[f64; 6]]) -> Vec<Release> {
-        let (today, spread) = (guess.today(meant), guess.spread());
-        offs.iter().map(|off| self.bowler.spread.apply(&today, &off.map(|z| z * spread))).collect()
+    /// Whether shots of a ball, just as meant, come in at the pocket in the mean world. The ball is given by its place and
+    /// as it would be thrown.
+    pub(crate) fn aimed(&self, lane: usize, (place, thrown): (usize, &Ball), meant: &[Release]) -> Vec<bool> {
+        let world = self.mean_world();
+        let runway = self.runway_on(&self.lane(lane, &world), &world.ball(place, lane, thrown));
+        let today: Vec<Release> = meant.iter().map(|one| world.today(one)).collect();
+        runway.throw_many(&today).iter().map(|finish| self.pocket.off_boards(finish) <= 0.0).collect()
+    }
+
+    /// A ball on a lane in so many of the worlds, spread over all.
+    pub fn conditions(&self, lane: usize, ball: usize, worlds: usize) -> Conditions {
+        Conditions::new(&self.site(lane, ball), &self.sample(worlds), &self.law)
+    }
+
+    /// Releases a bowler makes in a world when meaning this, at these deviations.
+    pub(crate) fn releases(&self, world: &World, meant: &Release, offs: &[[f64; 6]]) -> Vec<Release> {
+        self.bowler.thrown(meant, world, offs).collect()
     }
 
     /// Strikes of one of the balls.
@@ -196,37 +191,24 @@ impl Belief {
         seen.meant.check()?;
         let (offs, finishes) = (self.deviations(), self.finishes_of(seen.lane, seen.ball, &seen.meant));
         let strikes = self.strikes(carry, seen.ball);
-        // By guess: where the throws come in and pass the arrows in the mean, and how likely they show what was seen.
-        let looked: Vec<(f64, f64, f64)> = finishes
-            .par_iter()
-            .map(|finishes| {
-                let n = finishes.len() as f64;
-                let likely = finishes.iter().zip(&offs).map(|(finish, off)| seen.likelihood(&strikes, finish, off));
-                let likely = likely.sum::<f64>() / n;
-                (
-                    finishes.iter().map(came_in).sum::<f64>() / n,
-                    finishes.iter().map(|f| f.arrows.0).sum::<f64>() / n,
-                    likely,
-                )
-            })
-            .collect();
-        let came_in: Vec<f64> = looked.iter().map(|one| one.0).collect();
-        let likely: Vec<f64> = looked.iter().map(|one| one.2).collect();
-        let typical = likely.iter().sum::<f64>() / likely.len() as f64;
-        let likely: Vec<f64> = likely.iter().map(|one| with_surprise(*one, typical)).collect();
-        let mut numbers: Vec<[f64; SIZE]> = self.guesses.iter().map(|guess| guess.numbers).collect();
-        move_by(&mut numbers, &came_in, &likely);
-        if let Some(arrows) = seen.arrows {
-            let passed: Vec<f64> = looked.iter().map(|one| one.1).collect();
-            let likely: Vec<f64> =
-                passed.iter().map(|is| arrows_likelihood(arrows, *is, &self.bowler.spread)).collect();
-            move_by(&mut numbers, &passed, &likely);
+        let shown: Vec<Shown> =
+            finishes.par_iter().map(|finishes| Shown::by_world(seen, &strikes, finishes, &offs)).collect();
+        let noticed = &seen.noticed;
+        // Where the shot comes in is carried along, so that the second look begins where the first ends.
+        let mut members: Vec<[f64; World::SIZE + 1]> = self.worlds.iter().zip(&shown).map(Shown::member).collect();
+        if noticed.arrows.is_some() {
+            let passed: Vec<f64> = shown.iter().map(|one| one.passed).collect();
+            let likely: Vec<f64> = shown.iter().map(|one| one.arrows).collect();
+            move_by(&mut members, &passed, &noticed.held_back(&likely));
         }
-        for (guess, numbers) in self.guesses.iter_mut().zip(numbers) {
-            guess.numbers = numbers;
+        let came_in: Vec<f64> = members.iter().map(|member| member[World::SIZE]).collect();
+        let likely: Vec<f64> = shown.iter().map(|one| one.rest).collect();
+        move_by(&mut members, &came_in, &noticed.held_back(&likely));
+        for (world, member) in self.worlds.iter_mut().zip(members) {
+            *world = world.with_numbers(core::array::from_fn(|k| member[k]));
         }
         (self.shots, self.foreseen) = (self.shots + 1, None);
-        let (ball, today) = (self.balls[seen.ball].clone(), self.mean_guess().today(&seen.meant));
+        let (ball, today) = (self.balls[seen.ball].clone(), self.mean_world().today(&seen.meant));
         let release = strayed(&self.bowler.spread, &today, self.worn, self.seed);
         self.worn += 1;
         self.now[seen.lane].wear(&ball, &release, &self.law).map(|_| ())
@@ -269,21 +251,20 @@ impl Belief {
         Ok(())
     }
 
-    /// So many of the guesses, spread over all.
-    pub fn sample(&self, count: usize) -> Vec<Guess> {
-        self.spread_over(count).into_iter().map(|place| self.guesses[place]).collect()
+    /// So many of the worlds, spread over all.
+    pub fn sample(&self, count: usize) -> Vec<World> {
+        self.spread_over(count).into_iter().map(|place| self.worlds[place]).collect()
     }
 
     /// Their places.
     pub(crate) fn spread_over(&self, count: usize) -> Vec<usize> {
-        let all = self.guesses.len();
-        (0..count).map(|k| (2 * k + 1) * all / (2 * count) % all).collect()
+        spread_over(count.min(self.worlds.len()), self.worlds.len()).collect()
     }
 
-    /// The best line for a ball on a lane as the mean guess has it, near lines known, or anywhere if none is.
+    /// The best line for a ball on a lane over what is believed, near lines known, or anywhere if none is.
     pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
-        let (guess, strikes) = (self.mean_guess(), self.strikes(carry, ball));
-        let look = self.look(&guess, &self.lane(lane, &guess), (lane, ball), &strikes);
+        let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
+        let look = self.look(&conditions, &strikes);
         if known.is_empty() { look.anywhere() } else { look.near(known) }
     }
 
@@ -294,13 +275,14 @@ impl Belief {
 
     /// Lines of the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in earnest.
     pub fn promising(&self, lane: usize, known: &[(usize, Release)], most: usize, carry: &Carry) -> Vec<(usize, Line)> {
-        let (guess, strikes) = (self.mean_guess(), known.iter().map(|(ball, _)| self.strikes(carry, *ball)));
-        let (ground, strikes) = (self.lane(lane, &guess), strikes.collect::<Vec<_>>());
-        let glimpse = |(&(ball, line), strikes)| {
-            let look = self.look(&guess, &ground, (lane, ball), strikes);
+        let conditions = |(ball, _): &(usize, Release)| self.conditions(lane, *ball, LINE_WORLDS);
+        let conditions: Vec<Conditions> = known.par_iter().map(conditions).collect();
+        let strikes: Vec<Strikes<'_>> = known.iter().map(|(ball, _)| self.strikes(carry, *ball)).collect();
+        let glimpse = |((&(ball, line), conditions), strikes)| {
+            let look = self.look(conditions, strikes);
             Some((ball, look.glimpse(&[line])?, look))
         };
-        let mut starts: Vec<_> = known.par_iter().zip(&strikes).filter_map(glimpse).collect();
+        let mut starts: Vec<_> = known.par_iter().zip(&conditions).zip(&strikes).filter_map(glimpse).collect();
         starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         starts.truncate(most);
         let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb(&[start])?));
@@ -309,77 +291,69 @@ impl Belief {
         lines
     }
 
-    /// Looks for lines of a ball on a lane as the mean guess has it.
-    fn look<'a>(
-        &self,
-        guess: &Guess,
-        ground: &Lane,
-        (lane, ball): (usize, usize),
-        strikes: &'a Strikes<'a>,
-    ) -> Look<'a, Strikes<'a>> {
-        let today = guess.today(&self.bowler.release);
-        let bowler = Bowler { release: today, spread: self.bowler.spread, ..self.bowler.clone() };
-        let search = Search { seed: self.seed, throws_a_line: LINE_THROWS, law: self.law, ..Search::default() };
-        Look::new(ground, &self.ball(ball, lane, guess), &bowler, strikes, &search)
+    /// Looks for lines of a ball in its conditions.
+    fn look<'a>(&'a self, conditions: &'a Conditions, strikes: &'a Strikes<'a>) -> Look<'a, Strikes<'a>> {
+        let search = Search { seed: self.seed, throws_a_line: LINE_THROWS, ..Search::default() };
+        Look::new(conditions, &self.bowler, strikes, &search)
     }
 
-    /// The chance of a strike for a line now, over the guesses.
-    pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Told {
+    /// The chance of a strike for a line now, over the worlds.
+    pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Estimate {
         let strikes = self.strikes(carry, ball);
-        Told::of(&self.of_each(lane, ball, meant, |finish| strikes.worth(finish)))
+        Estimate::of(&self.of_each(lane, ball, meant, |finish, world| strikes.worth_in(finish, world.pins())))
     }
 
-    /// The board a line comes in on now, mean over the bowler's shots, over the guesses.
-    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Told {
-        Told::of(&self.boards(lane, ball, meant))
+    /// The board a line comes in on now, mean over the bowler's shots, over the worlds.
+    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Estimate {
+        Estimate::of(&self.boards(lane, ball, meant))
     }
 
-    /// The board a line comes in on now, mean over the bowler's shots, guess by guess.
+    /// The board a line comes in on now, mean over the bowler's shots, world by world.
     pub(crate) fn boards(&self, lane: usize, ball: usize, meant: &Release) -> Vec<f64> {
-        self.of_each(lane, ball, meant, came_in)
+        self.of_each(lane, ball, meant, |finish, _| came_in(finish))
     }
 
-    /// How far one shot strays about that, boards, by the mean guess.
+    /// How far one shot strays about that, boards, by the mean world.
     pub(crate) fn stray(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
-        let guess = self.mean_guess();
-        let releases = self.releases(&guess, meant, &Spread::points(THROWS, self.seed));
-        let finishes = self.runway(lane, ball, &guess).throw_many(&releases);
-        Told::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
+        let world = self.mean_world();
+        let releases = self.releases(&world, meant, &Spread::points(THROWS, self.seed));
+        let finishes = self.runway(lane, ball, &world).throw_many(&releases);
+        Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
     }
 
-    /// The belief left if only those guesses are kept whose value is; None if none is.
+    /// The belief left if only those worlds are kept whose value is; None if none is.
     pub(crate) fn part(&self, values: &[f64], keep: impl Fn(f64) -> bool) -> Option<Self> {
-        let kept = self.guesses.iter().zip(values).filter(|(_, value)| keep(**value));
-        let guesses: Vec<Guess> = kept.map(|(guess, _)| *guess).collect();
-        (!guesses.is_empty()).then(|| Self { guesses, foreseen: None, ..self.clone() })
+        let kept = self.worlds.iter().zip(values).filter(|(_, value)| keep(**value));
+        let worlds: Vec<World> = kept.map(|(world, _)| *world).collect();
+        (!worlds.is_empty()).then(|| Self { worlds, foreseen: None, ..self.clone() })
     }
 
-    /// Mean over a guess's throws of a line, guess by guess.
+    /// Mean over a world's throws of a line, world by world.
     pub(crate) fn of_each(
         &self,
         lane: usize,
         ball: usize,
         meant: &Release,
-        value: impl Fn(&Finish) -> f64 + Sync,
+        value: impl Fn(&Finish, &World) -> f64 + Sync,
     ) -> Vec<f64> {
         let offs = Spread::points(THROWS, self.seed);
-        self.guesses
+        self.worlds
             .par_iter()
-            .map(|guess| {
-                let finishes = self.runway(lane, ball, guess).throw_many(&self.releases(guess, meant, &offs));
-                finishes.iter().map(&value).sum::<f64>() / f64::from(THROWS)
+            .map(|world| {
+                let finishes = self.runway(lane, ball, world).throw_many(&self.releases(world, meant, &offs));
+                finishes.iter().map(|finish| value(finish, world)).sum::<f64>() / f64::from(THROWS)
             })
             .collect()
     }
 
-    /// Oil left at a place of what the pattern says, over the guesses: wear, and how the lane differs from what was told. None where
+    /// Oil left at a place of what the pattern says, over the worlds: wear, and how the lane differs from what was told. None where
     /// friction is given or there was no oil.
-    pub fn oil_left(&self, lane: usize, board: Board, feet: Feet) -> Option<Told> {
+    pub fn oil_left(&self, lane: usize, board: Board, feet: Feet) -> Option<Estimate> {
         let (x_m, y_m) = (board.to_metres(), feet.to_metres());
         let fresh = self.fresh[lane].film()?.thickness_m.at(x_m, y_m);
         let now = self.now[lane].film()?.thickness_m.at(x_m, y_m);
         (fresh > 1e-9).then(|| {
-            self.told(|guess| math::pow((now / fresh).min(1.0), guess.wear(lane)) * guess.oil(lane, board.0, feet.0))
+            self.estimate(|world| math::pow((now / fresh).min(1.0), world.wear(lane)) * world.oil(lane, board.0, feet.0))
         })
     }
 }

@@ -1,4 +1,4 @@
-//! A first ball thrown by every guess before anybody knows what comes of it.
+//! A first ball thrown by every world before anybody knows what comes of it.
 //!
 //! What a shot teaches rests on throws that depend on the line meant alone, not on what then stood. They are the greater part of learning from it, and
 //! there is time for them while the bowler walks up.
@@ -9,7 +9,7 @@ use boardwise_search::Spread;
 use rayon::prelude::*;
 use std::sync::Arc;
 
-/// A first ball thrown by every guess, in the state of the belief it is kept with.
+/// A first ball thrown by every world, in the state of the belief it is kept with.
 #[derive(Clone, Debug)]
 pub(super) struct Foreseen {
     lane: usize,
@@ -26,7 +26,7 @@ impl Foreseen {
 }
 
 impl Belief {
-    /// Throws by every guess what may be seen next: [`Belief::saw`] then takes less than a tenth of its time if it is told of just this. What is
+    /// Throws by every world what may be seen next: [`Belief::saw`] then takes less than a tenth of its time if it is told of just this. What is
     /// believed is the same with and without.
     ///
     /// # Errors
@@ -38,7 +38,7 @@ impl Belief {
         Ok(())
     }
 
-    /// The throws of every guess behind what the next shot teaches, made already or now.
+    /// The throws of every world behind what the next shot teaches, made already or now.
     pub(super) fn finishes_of(&self, lane: usize, ball: usize, meant: &Release) -> Arc<[Vec<Finish>]> {
         let known =
             self.foreseen.as_ref().filter(|known| (known.lane, known.ball, known.meant) == (lane, ball, *meant));
@@ -47,8 +47,8 @@ impl Belief {
 
     fn thrown_by_each(&self, lane: usize, ball: usize, meant: &Release) -> Arc<[Vec<Finish>]> {
         let offs = self.deviations();
-        let throw = |guess| self.runway(lane, ball, guess).throw_many(&self.releases(guess, meant, &offs));
-        self.guesses.par_iter().map(throw).collect()
+        let throw = |world| self.runway(lane, ball, world).throw_many(&self.releases(world, meant, &offs));
+        self.worlds.par_iter().map(throw).collect()
     }
 
     /// Deviations of the throws behind what the next shot teaches.

@@ -6,7 +6,7 @@
 //! its spread. For a linear quantity and normal numbers this is the exact posterior, but for sampling.
 
 /// Moves members by a quantity they predict and the likelihood of what was seen given each. A member whose quantity is not a number is left.
-pub fn move_by<const N: usize>(members: &mut [[f64; N]], predicted: &[f64], likelihood: &[f64]) {
+pub(super) fn move_by<const N: usize>(members: &mut [[f64; N]], predicted: &[f64], likelihood: &[f64]) {
     let count = members.len();
     let whole: f64 = likelihood.iter().sum();
     if count < 4 || predicted.len() != count || likelihood.len() != count || !whole.is_finite() || whole <= 0.0 {
@@ -69,17 +69,17 @@ fn at_rank(values: &[f64], weights: &[f64]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Told;
+    use crate::Estimate;
     use boardwise_units::stream::normal_quantile;
 
-    fn told<const N: usize>(members: &[[f64; N]], value: impl Fn(&[f64; N]) -> f64) -> (f64, f64) {
-        let told = Told::of(&members.iter().map(value).collect::<Vec<_>>());
-        (told.mean, told.sd)
+    fn estimate<const N: usize>(members: &[[f64; N]], value: impl Fn(&[f64; N]) -> f64) -> (f64, f64) {
+        let estimate = Estimate::of(&members.iter().map(value).collect::<Vec<_>>());
+        (estimate.mean, estimate.sd)
     }
 
     #[test]
     fn truth_a_linear_normal_case_has_the_exact_posterior() {
-        // Prior N(1, 4), G = 2 th, noise 1, seen 3: mean 25/17, variance 4/17 [C from textbook formulas]. A second number that depends on th by a
+        // Unknowns N(1, 4), G = 2 th, noise 1, seen 3: mean 25/17, variance 4/17 [C from textbook formulas]. A second number that depends on th by a
         // half of it and noise of variance 1 goes to mean 5 + 0.5 (25/17 - 1), variance 1 + 0.25 * 4/17.
         let count = 4000;
         let mut members: Vec<[f64; 2]> = (0..count)
@@ -93,9 +93,9 @@ mod tests {
         let predicted: Vec<f64> = members.iter().map(|m| 2.0 * m[0]).collect();
         let likelihood: Vec<f64> = predicted.iter().map(|g| (-0.5 * (3.0 - g).powi(2)).exp()).collect();
         move_by(&mut members, &predicted, &likelihood);
-        let (mean, sd) = told(&members, |m| m[0]);
+        let (mean, sd) = estimate(&members, |m| m[0]);
         assert!((mean - 25.0 / 17.0).abs() < 0.002 && (sd * sd - 4.0 / 17.0).abs() < 0.003, "{mean} {}", sd * sd);
-        let (mean, sd) = told(&members, |m| m[1]);
+        let (mean, sd) = estimate(&members, |m| m[1]);
         assert!(
             (mean - (5.0 + 0.5 * 8.0 / 17.0)).abs() < 0.02 && (sd * sd - (1.0 + 1.0 / 17.0)).abs() < 0.03,
             "{mean}"
@@ -106,14 +106,14 @@ mod tests {
     fn law_what_has_nothing_to_do_with_it_keeps_its_spread() {
         let count = 96;
         let mut members: Vec<[f64; 2]> = (0..count).map(|k| [f64::from(k), f64::from(k * 37 % count) / 10.0]).collect();
-        let before = told(&members, |m| m[1]).1;
+        let before = estimate(&members, |m| m[1]).1;
         for _ in 0..50 {
             let predicted: Vec<f64> = members.iter().map(|m| m[0]).collect();
             let likelihood: Vec<f64> = predicted.iter().map(|g| (-0.5 * ((g - 50.0) / 30.0).powi(2)).exp()).collect();
             move_by(&mut members, &predicted, &likelihood);
         }
-        assert!(told(&members, |m| m[0]).1 < 8.0);
-        assert!((told(&members, |m| m[1]).1 / before - 1.0).abs() < 0.1);
+        assert!(estimate(&members, |m| m[0]).1 < 8.0);
+        assert!((estimate(&members, |m| m[1]).1 / before - 1.0).abs() < 0.1);
         let untouched = members.clone();
         move_by(&mut members, &[1.0; 96], &[0.0; 96]);
         assert_eq!(members, untouched, "what says nothing changes nothing");

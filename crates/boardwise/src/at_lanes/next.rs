@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::time::Instant;
 
-use boardwise_belief::{Change, Told};
+use boardwise_belief::{Change, Estimate};
 use serde_json::{Value, json};
 
 use super::arguments;
@@ -39,7 +39,11 @@ pub(crate) fn run(asked: &arguments::Next) -> Result<(), Failure> {
 
 fn full_rack(said: &FullRack, question: &Question<'_>) -> String {
     let FullRack { card, at, balls, read, unread, .. } = said;
-    let mut text = format!("{}\n{}\n{}\n", card.say, card.reason, card.worth);
+    let mut text = format!("{} ({})\n{}\n{}\n", card.say, card.detail, card.reason, card.worth);
+    if let Some(caution) = card.caution {
+        // Writing to a string cannot fail.
+        let _ = writeln!(text, "{caution}");
+    }
     let lane = question.number();
     // Writing to a string cannot fail.
     let _ = writeln!(text, "\nlane {lane}, {}: {}", balls[at.ball], Meant::of(&at.release).words());
@@ -84,8 +88,8 @@ fn spare(said: &SpareAnswer, question: &Question<'_>) -> String {
 /// Half of an interval that holds eight in ten, in standard deviations.
 const EIGHT_IN_TEN: f64 = 1.2816;
 
-fn interval(told: Told, signed: bool) -> String {
-    let (mean, half) = (100.0 * told.mean, EIGHT_IN_TEN * 100.0 * told.sd);
+fn interval(estimate: Estimate, signed: bool) -> String {
+    let (mean, half) = (100.0 * estimate.mean, EIGHT_IN_TEN * 100.0 * estimate.sd);
     if signed {
         format!("{mean:+.0} ({:+.0} to {:+.0})", mean - half, mean + half)
     } else {

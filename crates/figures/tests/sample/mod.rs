@@ -3,7 +3,7 @@
 
 use boardwise_ball::{Ball, BallSpec, CoverKind};
 use boardwise_figures::SeenShot;
-use boardwise_lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Place, Release, Stroke, throw_to};
+use boardwise_lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Place, Release, Stroke, throw};
 use boardwise_search::{Hit, Line, MissRoom, Misses, WorthMap};
 use boardwise_units::{Board, Degrees, Feet, Microlitres};
 
@@ -23,8 +23,7 @@ pub fn path(lane: &Lane, laydown: f64, arrows: f64, rev_rate: f64) -> Path {
     let (ball, _) = Ball::new(BallSpec::new("sample", CoverKind::Reactive)).expect("a legal ball");
     let release = Release { laydown: Board(laydown), rev_rate: boardwise_units::Rpm(rev_rate), ..Release::default() }
         .aimed_at(Board(arrows), Feet(15.0));
-    throw_to(lane, lane.pattern_end(), &ball, &release, &ContactLaw::default(), Fineness::default())
-        .expect("a release a person can make")
+    throw(lane, &ball, &release, &ContactLaw::default(), Fineness::default()).expect("a release a person can make")
 }
 
 /// A path of our own, so that a picture of it is kept and not the physics: its place every ten feet.
@@ -92,6 +91,7 @@ pub fn line(laydown: f64, launch: f64, pocket: f64) -> Line {
         angle_spread: (Degrees(5.4), 0.4),
         worth: pocket,
         worth_error: 0.008,
+        worth_over_worlds: 0.05,
         pocket,
         pocket_error: 0.008,
         throws: 4096,
@@ -196,18 +196,22 @@ pub fn weighed(games: u32, worlds: u32) -> boardwise_search::Weighed {
         }
     };
     let moments: Vec<boardwise_search::Moment> = (0..worlds)
-        .flat_map(|world| (0..=games).map(move |games| boardwise_search::Moment { games, world: world as usize }))
+        .flat_map(|world| (0..=games).map(move |games| boardwise_search::Moment { games, turnout: world as usize }))
         .collect();
     let form = |one: usize, moment: &boardwise_search::Moment| {
-        let mean = mean(one, moment.games, moment.world as u32)?;
+        let mean = mean(one, moment.games, moment.turnout as u32)?;
         Some(boardwise_search::Form {
             line: line(15.0, 1.5, 0.5),
             game: boardwise_search::GameScore { mean, error: 0.7, sd: 26.0, conversion: 0.9 },
         })
     };
     let forms = (0..prepared.len()).map(|one| moments.iter().map(|moment| form(one, moment)).collect()).collect();
-    let world = |k: u32| boardwise_search::World { oil: 1.0, friction: 1.0, lane: k as usize % 2, run: k };
-    boardwise_search::Weighed { prepared, worlds: (0..worlds).map(world).collect(), moments, forms }
+    let turnout = |k: u32| boardwise_search::Turnout {
+        worlds: vec![boardwise_search::World::AS_SAID],
+        lane: k as usize % 2,
+        run: k,
+    };
+    boardwise_search::Weighed { prepared, turnouts: (0..worlds).map(turnout).collect(), moments, forms }
 }
 
 const LABELS: [&str; 28] = [

@@ -1,6 +1,6 @@
 //! From row to row: free motion between the rows, the impulse of the lane at the middle of each.
 
-use super::arithmetic::{free_turn, into_core, one_minus_exp, out_of_core, per_root, spin, turn_matrix};
+use super::arithmetic::{dot, free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
 use super::floor::sample;
 use super::glide::{begin, glide};
 use super::pack::{Constants, Pack};
@@ -142,11 +142,25 @@ fn friction<const OILED: bool>(coat: Pair, before: Pair, slip: Pair, k: &Constan
     if !OILED {
         return coat;
     }
-    // A μ_b + (1−A) min(S/h, cap) with A = 1/(1 + λ^1.5), over one denominator; h in units of the film's scale, so that it is λ.
-    let lambda = k.lane_share * coat + k.track_share * before;
-    let wet = (lambda * sqrt(lambda)).rounded();
+    // A μ_b + (1−A) μ_f with A = 1/(1 + w λ + (1−w) λ²), over one denominator; h in units of the film's scale, so that it is λ.
+    let lambda = k.per_scale * coat + k.track_per_scale * before;
+    let wet = (lambda * (k.thin + k.thick * lambda)).rounded();
     let film = lambda + k.least_film;
-    (k.dry * film + wet * least(k.shear * slip, k.film_cap * film)) / (film + wet * film)
+    let sheared = most(least(k.shear * slip, k.film_cap * film), k.film_friction * film);
+    (k.dry * film + wet * sheared) / (film + wet * film)
+}
+
+/// Film gained by the track in a pass, as [`crate::Contact::gain_m`]: both halves over one denominator.
+#[inline(always)]
+fn gained<const BARE: bool>(lane: Pair, track: Pair, sweep: Pair, k: &Constants) -> Pair {
+    let held = |film: Pair| ((1.0 + k.per_kept * film) * (1.0 + k.per_split * film)).rounded();
+    let split = if BARE {
+        -(track * track * k.per_kept / held(track))
+    } else {
+        let free = lane + track + lane * track * k.per_either;
+        (lane - track) * free * k.per_kept / (held(lane) * held(track)).rounded()
+    };
+    most(0.5 * sweep * split, -track)
 }
 
 /// No more than half, either way: so far the series for the slip's direction holds.
@@ -171,12 +185,13 @@ fn yielding(a: &[Pair; 9], arm: Pair, k: &Constants) -> [Pair; 3] {
 /// The blow of the lane on those that land in this row, on the oil where they land, seen from the middle of the row.
 #[inline(always)]
 fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
-    let (start, middle) = (row as f32 * ROW_M, (row as f32 + 0.5) * ROW_M);
+    // Lines by their number, so that a ball which lands on one lands in one row.
+    let (start, middle, end) = (row as f32 * ROW_M, (row as f32 + 0.5) * ROW_M, (row + 1) as f32 * ROW_M);
     for i in 0..PAIRS {
         let loft = pack.loft.of(i);
-        let lands = less(0.0, loft) & !less(loft, start) & less(loft, start + ROW_M);
+        let lands = less(0.0, loft) & !less(loft, start) & less(loft, end);
         let a = turn_matrix(pack.q.of(i));
-        let [wx, wy, _] = out_of_core(&a, spin(into_core(&a, pack.l.of(i)), k));
+        let [wx, wy, wz] = out_of_core(&a, spin(into_core(&a, pack.l.of(i)), k));
         let (vx, vy) = (pack.vx.of(i), pack.vy.of(i));
         let (sx, sy) = (vx - wy * k.radius, vy + wx * k.radius);
         let slip = sqrt(sx * sx + sy * sy) + 1e-9;
@@ -191,9 +206,32 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
         let [lx, ly, lz] = pack.l.of(i);
         let l = [lx + k.radius * jy, ly - k.radius * jx, lz];
         pack.l.set(i, l);
+        // It has been under way, and turning, since the landing.
+        let under_way = ((middle - loft) / vy).rounded();
+        let moved = jx * k.per_mass * under_way;
+        let turn = out_of_core(&a, spin(into_core(&a, [(k.radius * jy).rounded(), -(k.radius * jx).rounded(), Pair::ZERO]), k));
+        let half = (0.5 * under_way).rounded();
+        let [hx, hy, hz] = turn.map(|rate| (half * rate).rounded());
+        let [qw, qx, qy, qz] = pack.q.of(i);
+        let q = [
+            qw - qx * hx - qy * hy - qz * hz,
+            qx + qw * hx + qz * hy - qy * hz,
+            qy + qw * hy + qx * hz - qz * hx,
+            qz + qw * hz + qy * hx - qx * hy,
+        ];
+        let per_length = per_root(q[0] * q[0] + q[1] * q[1] + q[2] * q[2] + q[3] * q[3]);
+        let was = pack.q.of(i);
+        let q = core::array::from_fn(|part| lands.pick(q[part] * per_length, was[part]));
+        pack.q.set(i, q);
+        let a = turn_matrix(q);
         pack.core_l.set(i, into_core(&a, l));
-        // It has been under way since the landing.
-        let moved = jx * k.per_mass * (middle - loft) / vy;
+        if OILED {
+            pack.contact.set(i, [-a[6], -a[7], -a[8]]);
+            let along = dot([wx, wy, wz], turn) * per_root(wx * wx + wy * wy + wz * wz);
+            pack.turned.set(i, pack.turned.of(i) + along * under_way);
+            let (now, was) = (spin(pack.core_l.of(i), k), pack.spin.of(i));
+            pack.spin.set(i, core::array::from_fn(|axis| lands.pick(now[axis], was[axis])));
+        }
         pack.x.set(i, pack.x.of(i) + moved);
         pack.place.set(i, pack.place.of(i) + moved);
     }
@@ -311,13 +349,7 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
             pack.sweep.set(i, sweep);
             let sweep = 1.5 * sweep - 0.5 * last;
             for part in 0..PARTS {
-                let given = k.give * before[part];
-                let gain = if BARE {
-                    -given.rounded()
-                } else {
-                    k.take * one_minus_exp(coat[part] * k.per_take_film) * coat[part] - given
-                };
-                let laid = most(before[part] + gain * sweep, 0.0);
+                let laid = before[part] + gained::<BARE>(coat[part], before[part], sweep, k);
                 pack.laid[part].set(i, if LANDED { laid } else { (shares[part] * laid).rounded() });
             }
         }

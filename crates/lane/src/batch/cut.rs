@@ -32,12 +32,7 @@ fn of_middles(value: impl Fn(usize, usize) -> f64) -> Vec<Column> {
     (0..NODES).map(|node| core::array::from_fn(|row| core::array::from_fn(|p| part(node, row * PARTS + p)))).collect()
 }
 
-/// The even film of each part. Along a column the film runs straight from node to node. With the widest vectors this processor
-/// has, as packs are rolled; the bits are the same with any.
-#[multiversion::multiversion(targets(
-    "x86_64+avx512f+avx512bw+avx512cd+avx512dq+avx512vl+avx2+fma",
-    "x86_64+avx2+fma"
-))]
+/// The even film of each part. Along a column the film runs straight from node to node.
 fn of_film(film_m: &Field, contact: &Contact) -> Vec<Column> {
     let mut columns = alloc::vec![[[0.0; PARTS]; ROWS]; NODES];
     for cell in 0..ALONG - 1 {

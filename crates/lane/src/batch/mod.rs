@@ -141,7 +141,7 @@ impl Runway {
         let mut finishes = Vec::with_capacity(releases.len());
         let mut pack = Pack::new();
         for chunk in releases.chunks(WIDTH) {
-            pack.load(chunk, &self.ball, &self.lane);
+            pack.load(chunk, self);
             advance::roll_pack(&mut pack, self);
             finishes.extend((0..chunk.len()).map(|i| self.finish(&pack, i)));
         }
@@ -155,7 +155,7 @@ impl Runway {
         let mut pack = Pack::new();
         pack.followed = true;
         for chunk in releases.chunks(WIDTH) {
-            pack.load(chunk, &self.ball, &self.lane);
+            pack.load(chunk, self);
             advance::roll_pack(&mut pack, self);
             seen.extend(chunk.iter().enumerate().map(|(i, release)| {
                 let finish = self.finish(&pack, i);

@@ -4,8 +4,7 @@ use super::floor::Floor;
 use super::track::Track;
 use super::{Each, FEET, PARTS, ROW_FT, ROW_M, Runway, WIDTH};
 use crate::release::Release;
-use crate::surface::{Coat, Ground, Lane};
-use boardwise_ball::Ball;
+use crate::surface::{Coat, Ground};
 use boardwise_units::{court, math};
 use core::ops::Range;
 use glam::{DQuat, DVec3};
@@ -122,14 +121,15 @@ impl Pack {
     }
 
     /// Puts these throws at the foul line; spare places repeat the last.
-    pub fn load(&mut self, releases: &[Release], ball: &Ball, lane: &Lane) {
+    pub fn load(&mut self, releases: &[Release], runway: &Runway) {
+        let (ball, lane) = (&runway.ball, &runway.lane);
         self.landing_rows = 0..0;
         for i in 0..WIDTH {
             let release = &releases[i.min(releases.len() - 1)];
             let (hand, direction) = (release.velocity_m_s(), release.spin_direction());
             let core = Release::core_about(direction, ball);
             let q = DQuat::from_mat3(&core);
-            let spin = direction * release.rev_rate.to_radians_per_second();
+            let spin = direction * (release.rev_rate.to_radians_per_second() * runway.contact.rev_share);
             let momentum = core * (ball.inertia_kg_m2 * (core.transpose() * spin));
             let offset = core * ball.cg_offset_m;
             // The centre of gravity is what moves freely; the hand carries the centre at the release's velocity.
@@ -189,15 +189,21 @@ pub(super) struct Constants {
     pub free: [f32; 3],
     pub offset: [f32; 3],
     pub dry: f32,
-    pub lane_share: f32,
-    pub track_share: f32,
+    /// One over the film's scale, for the lane's film and for the track's.
+    pub per_scale: f32,
+    pub track_per_scale: f32,
+    /// Weights of the thickness ratio and of its square.
+    pub thin: f32,
+    pub thick: f32,
     /// The least film and what a slip shears, in units of the film's scale.
     pub least_film: f32,
     pub shear: f32,
+    pub film_friction: f32,
     pub film_cap: f32,
-    pub take: f32,
-    pub per_take_film: f32,
-    pub give: f32,
+    /// One over the film that stays in the roughness, over the most that splits, and both together.
+    pub per_kept: f32,
+    pub per_split: f32,
+    pub per_either: f32,
     pub per_stripe: f32,
     pub per_absorption: f32,
     pub pivot_arm: f32,
@@ -220,14 +226,17 @@ impl Constants {
             free: [(per.z - per.y) * per.x, (per.x - per.z) * per.y, (per.y - per.x) * per.z].map(|v| v as f32),
             offset: [d.x as f32, d.y as f32, d.z as f32],
             dry: c.dry_friction as f32,
-            lane_share: c.lane_share_per_m as f32,
-            track_share: c.track_share_per_m as f32,
+            per_scale: (1.0 / c.film_scale_m) as f32,
+            track_per_scale: (c.track_share / c.film_scale_m) as f32,
+            thin: c.thin_weight as f32,
+            thick: (1.0 - c.thin_weight) as f32,
             least_film: (1e-9 / c.film_scale_m) as f32,
             shear: (c.shear_s / c.film_scale_m) as f32,
+            film_friction: c.film_friction as f32,
             film_cap: c.film_cap as f32,
-            take: c.take as f32,
-            per_take_film: (1.0 / c.take_film_m) as f32,
-            give: c.give as f32,
+            per_kept: (1.0 / c.kept_film_m) as f32,
+            per_split: (1.0 / c.split_film_m) as f32,
+            per_either: (1.0 / c.kept_film_m + 1.0 / c.split_film_m) as f32,
             per_stripe: (1.0 / c.stripe_m) as f32,
             per_absorption: (1.0 / c.absorption_s) as f32,
             pivot_arm: c.pivot_arm_m as f32,

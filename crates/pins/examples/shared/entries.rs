@@ -3,26 +3,19 @@
 
 use boardwise_ball::Entry;
 use boardwise_pins::BallBody;
+use boardwise_pins::carry::Approach;
+use boardwise_units::Pounds;
 use boardwise_units::stream::Stream;
-use boardwise_units::{Board, Degrees, court, math};
-use glam::DVec3;
 
 /// The stream of the rack with this number.
 pub fn stream(index: u64) -> Stream {
     Stream::keyed(20, "example racks", index)
 }
 
-/// A ball that rolls without slip, its centre on `board` where it would touch the head pin's neighbourhood: on the line
-/// through the board at the distance of first contact for that offset (or at the head pin's row for a miss).
-pub fn rolling(board: f64, degrees: f64, speed_m_s: f64, ball: &BallBody) -> Entry {
-    let x_m = Board(board).to_metres();
-    // Centres of ball and upright pin when they touch, 0.1690 m (physics.md section 6).
-    let apart = ball.radius_m + boardwise_pins::profile::Profile::published().radius_m(ball.radius_m);
-    let back = apart * apart - x_m * x_m;
-    let y_m = court::HEAD_PIN_M - math::sqrt(back.max(0.0));
-    let angle = Degrees(degrees).to_radians();
-    let (vx, vy) = (-speed_m_s * math::sin(angle), speed_m_s * math::cos(angle));
-    Entry { x_m, y_m, velocity_m_s: DVec3::new(vx, vy, 0.0), spin_rad_s: DVec3::new(-vy, vx, 0.0) / ball.radius_m }
+/// A ball that rolls without slip and comes in on `board` of the head pin's row.
+pub fn rolling(board: f64, angle_deg: f64, speed_m_s: f64, ball: &BallBody) -> Entry {
+    let weight_lb = Pounds::from_kilograms(ball.mass_kg).0;
+    Approach { board, angle_deg, speed_m_s, weight_lb, roll: 1.0 }.entry().0
 }
 
 /// A leave by its pin numbers, "3-10".
@@ -35,7 +28,7 @@ pub fn name(mask: u16) -> String {
 /// (examples/calibrate.rs).
 #[derive(Clone, Copy, Debug)]
 pub struct Spread {
-    /// Entry board and its deviation.
+    /// Entry board at the head pin's row and its deviation.
     pub board: (f64, f64),
     /// Entry angle and its deviation, degrees.
     pub degrees: (f64, f64),
@@ -48,7 +41,7 @@ pub struct Spread {
 
 impl Default for Spread {
     fn default() -> Self {
-        Self { board: (17.34, 1.40), degrees: (5.23, 0.69), speed_m_s: (7.11, 0.30), upright_spin_rad_s: (10.0, 4.0) }
+        Self { board: (18.0, 1.40), degrees: (5.23, 0.69), speed_m_s: (7.11, 0.30), upright_spin_rad_s: (10.0, 4.0) }
     }
 }
 

@@ -4,13 +4,13 @@ use super::CarryError;
 use super::bytes::{Cursor, checksum};
 use crate::constants::Constants;
 use crate::impulse::Surface;
-use crate::profile::Profile;
+use crate::outcome::FULL_RACK;
 use crate::rack::BallBody;
+use crate::spare::Arrival;
 use alloc::vec::Vec;
 use boardwise_ball::Entry;
-use boardwise_units::{Board, Degrees, court, math};
+use boardwise_units::{Pounds, court, math};
 use core::ops::Range;
-use glam::DVec3;
 
 /// Changes when the rack's physics does, so that old shards are not mixed with new ones.
 const PHYSICS: u32 = 4;
@@ -20,7 +20,7 @@ pub(super) const AXES: usize = 5;
 /// An entry as the table knows it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Approach {
-    /// Board of the ball's centre where it first touches the head pin, or at the head pin's row if it passes it by.
+    /// Entry board: where the ball's line of entry crosses the head pin's row, 60 ft.
     pub board: f64,
     /// Entry angle in degrees, positive from the bowling-hand side toward the pocket.
     pub angle_deg: f64,
@@ -33,54 +33,30 @@ pub struct Approach {
 }
 
 impl Approach {
-    /// The approach of an entry: the ball's line is followed to where it meets the head pin or its row.
+    /// The approach of an entry, wherever on its way it is given.
     pub fn of(entry: &Entry, ball: &BallBody) -> Self {
+        let Arrival { board, angle_deg } = Arrival::of(entry);
         let v = entry.velocity_m_s;
         let speed = math::hypot(v.x, v.y);
-        let (ux, uy) = (v.x / speed, v.y / speed);
-        // From the head pin's spot: the foot of the perpendicular, then back to first contact.
-        let (x, y) = (entry.x_m, entry.y_m - court::HEAD_PIN_M);
-        let ahead = -(x * ux + y * uy);
-        let miss = x * uy - y * ux;
-        let apart = contact_m(ball.radius_m);
-        let x_m = if miss.abs() < apart {
-            x + ux * (ahead - math::sqrt(apart * apart - miss * miss))
-        } else {
-            x - y * ux / uy
-        };
         Self {
-            board: Board::from_metres(x_m).0,
-            angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0,
+            board,
+            angle_deg,
             speed_m_s: speed,
-            weight_lb: boardwise_units::Pounds::from_kilograms(ball.mass_kg).0,
-            roll: (entry.spin_rad_s.y * ux - entry.spin_rad_s.x * uy) * ball.radius_m / speed,
+            weight_lb: Pounds::from_kilograms(ball.mass_kg).0,
+            roll: (entry.spin_rad_s.y * v.x - entry.spin_rad_s.x * v.y) * ball.radius_m / (speed * speed),
         }
     }
 
-    /// A ball and an entry that approach so, with no spin but roll.
+    /// A ball and an entry that approach so, with no spin but roll: at first contact with the head pin, or at its row.
     pub fn entry(&self) -> (Entry, BallBody) {
         let ball = BallBody::of_pounds(self.weight_lb);
-        let angle = Degrees(self.angle_deg).to_radians();
-        let (ux, uy) = (-math::sin(angle), math::cos(angle));
-        let x_m = Board(self.board).to_metres();
-        let apart = contact_m(ball.radius_m);
-        let entry = Entry {
-            x_m,
-            y_m: court::HEAD_PIN_M - math::sqrt((apart * apart - x_m * x_m).max(0.0)),
-            velocity_m_s: DVec3::new(ux, uy, 0.0) * self.speed_m_s,
-            spin_rad_s: DVec3::new(-uy, ux, 0.0) * (self.roll * self.speed_m_s / ball.radius_m),
-        };
-        (entry, ball)
+        let arrival = Arrival { board: self.board, angle_deg: self.angle_deg };
+        (arrival.entry(FULL_RACK, &ball, self.speed_m_s, self.roll), ball)
     }
 
     pub(super) fn coordinates(&self) -> [f64; AXES] {
         [self.board, self.angle_deg, self.speed_m_s, self.weight_lb, self.roll]
     }
-}
-
-/// Distance of the centres of a ball and an upright pin that touch.
-pub(crate) fn contact_m(radius_m: f64) -> f64 {
-    radius_m + Profile::published().radius_m(radius_m)
 }
 
 /// What to throw: the grid, how often at each cell, and the seed.

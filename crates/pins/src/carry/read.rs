@@ -3,17 +3,19 @@
 use super::bytes::{Cursor, checked};
 use super::plan::{AXES, Approach, Plan};
 use super::shard::read_cell;
-use super::table::{CarryError, MAGIC};
+use super::table::{CONTACT_MAGIC, CarryError, MAGIC};
 use crate::outcome::{Mask, mirrored};
 use alloc::vec;
 use alloc::vec::Vec;
-use boardwise_units::{Hand, court, math};
+use boardwise_units::{Board, Hand, court, math};
 
 /// A carry table in memory.
 #[derive(Clone, Debug)]
 pub struct Carry {
     plan: Plan,
     fingerprint: u64,
+    /// Whether the boards of the plan were read at first contact with the head pin.
+    at_contact: bool,
     /// Where each cell's leaves begin; one more than there are cells.
     starts: Vec<u32>,
     racks: Vec<u32>,
@@ -92,7 +94,9 @@ impl Carry {
     /// If they are not a table of this version, cut short or damaged.
     pub fn parse(bytes: &[u8]) -> Result<Self, CarryError> {
         let mut from = Cursor(checked(bytes)?);
-        if from.array::<8>()? != *MAGIC {
+        let magic = from.array::<8>()?;
+        let at_contact = magic == *CONTACT_MAGIC;
+        if magic != *MAGIC && !at_contact {
             return Err(CarryError::NotATable);
         }
         let fingerprint = from.u64()?;
@@ -117,7 +121,7 @@ impl Carry {
         if !from.0.is_empty() {
             return Err(CarryError::Damaged);
         }
-        Ok(Self { plan, fingerprint, starts, racks, masks, shares })
+        Ok(Self { plan, fingerprint, at_contact, starts, racks, masks, shares })
     }
 
     /// What it was made from.
@@ -172,6 +176,10 @@ impl Carry {
     /// jump, where a box would take thirty-two.
     fn corners(&self, approach: &Approach) -> Corners {
         let mut at = approach.coordinates();
+        if self.at_contact {
+            let x_m = approach.entry().0.x_m;
+            at[0] = Board::from_metres(x_m).0;
+        }
         let flipped = at[1] < 0.0;
         if flipped {
             // Coming from the other side is the mirror image.

@@ -7,7 +7,9 @@ use crate::constants::Constants;
 use alloc::vec::Vec;
 use core::ops::Range;
 
-pub(super) const MAGIC: &[u8; 8] = b"bwcarry1";
+pub(super) const MAGIC: &[u8; 8] = b"bwcarry2";
+/// A table of before, whose boards were read at first contact with the head pin.
+pub(super) const CONTACT_MAGIC: &[u8; 8] = b"bwcarry1";
 
 /// Why a table could not be made or read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]

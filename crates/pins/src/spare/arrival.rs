@@ -1,7 +1,7 @@
 //! Where a ball comes to the pins of a spare.
 
-use crate::carry::plan::contact_m;
 use crate::outcome::Mask;
+use crate::profile::Profile;
 use crate::rack::BallBody;
 use boardwise_ball::Entry;
 use boardwise_units::{Board, Degrees, court, math};
@@ -32,8 +32,8 @@ impl Arrival {
     /// ```
     pub fn of(entry: &Entry) -> Self {
         let v = entry.velocity_m_s;
-        let x_m = entry.x_m - (entry.y_m - court::HEAD_PIN_M) * v.x / v.y;
-        Self { board: Board::from_metres(x_m).0, angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0 }
+        let board = Board::from_metres(entry.at_head_pin_row().x_m).0;
+        Self { board, angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0 }
     }
 
     /// The same line seen in a mirror.
@@ -50,7 +50,7 @@ impl Arrival {
 
     /// A ball at this line with some roll and no other spin, placed clear of the pins that stand: at the head pin's
     /// row, or at its first touch of the head pin.
-    pub(super) fn entry(&self, pins: Mask, ball: &BallBody, speed_m_s: f64, roll: f64) -> Entry {
+    pub(crate) fn entry(&self, pins: Mask, ball: &BallBody, speed_m_s: f64, roll: f64) -> Entry {
         let x_m = Board(self.board).to_metres();
         let angle = Degrees(self.angle_deg).to_radians();
         let (ux, uy) = (-math::sin(angle), math::cos(angle));
@@ -77,4 +77,9 @@ impl Arrival {
             pins >> i & 1 == 1 && (x_in * 0.0254 - x_m - lean * behind_in * 0.0254).abs() < reach_m
         })
     }
+}
+
+/// Distance of the centres of a ball and an upright pin that touch.
+fn contact_m(radius_m: f64) -> f64 {
+    radius_m + Profile::published().radius_m(radius_m)
 }

@@ -27,9 +27,9 @@ pub struct Chosen {
     pub ball: usize,
     /// Pins a game that the set would lose without it, mean over the moments.
     pub adds: f64,
-    /// Standard error of that over the worlds; none with one world.
+    /// Standard error of that over the turnouts; none with one.
     pub adds_error: Option<f64>,
-    /// By stage (games bowled), the share of worlds in which it is the set's best.
+    /// By stage (games bowled), the share of turnouts in which it is the set's best.
     pub best_at: Vec<f64>,
 }
 
@@ -167,13 +167,13 @@ fn chosen(weighed: &Weighed, scores: &[Vec<f64>], set: &[usize], one: usize) -> 
     let without: Vec<usize> = set.iter().copied().filter(|&other| other != one).collect();
     let loss = |moment: usize| best_at(scores, set, moment) - best_at(scores, &without, moment);
     let moments = &weighed.moments;
-    let of_world = |world: usize| {
-        let here: Vec<f64> = (0..moments.len()).filter(|&m| moments[m].world == world).map(loss).collect();
+    let of_turnout = |turnout: usize| {
+        let here: Vec<f64> = (0..moments.len()).filter(|&m| moments[m].turnout == turnout).map(loss).collect();
         here.iter().sum::<f64>() / here.len().max(1) as f64
     };
-    let by_world: Vec<f64> = (0..weighed.worlds.len()).map(of_world).collect();
-    let (adds, sd) = mean_and_sd(&by_world);
-    let adds_error = (by_world.len() > 1).then(|| sd / (by_world.len() as f64).sqrt());
+    let by_turnout: Vec<f64> = (0..weighed.turnouts.len()).map(of_turnout).collect();
+    let (adds, sd) = mean_and_sd(&by_turnout);
+    let adds_error = (by_turnout.len() > 1).then(|| sd / (by_turnout.len() as f64).sqrt());
     let stages = moments.iter().map(|moment| moment.games + 1).max().unwrap_or(0);
     let is_best = |moment: usize| scores[one][moment] > 0.0 && scores[one][moment] >= best_at(scores, set, moment);
     let best_at = (0..stages)

@@ -1,14 +1,14 @@
-//! Every ball with every surface at its best line, at every stage, in every world.
+//! Every ball with every surface at its best line, at every stage, however the lane turns out.
 
 use crate::block::{BlockError, BlockPlan, Follow, Still, tell, traffic};
 use crate::near::Look;
-use crate::{GameScore, Line, Search, SpareGame, Strikes};
+use crate::unknowns::spread_over;
+use crate::{Bowler, Conditions, GameScore, Line, Search, Site, SpareGame, Strikes, World, came_in};
 use boardwise_ball::{Ball, CoverKind, Surface};
-use boardwise_lane::{Coating, Film, Lane, Release};
+use boardwise_lane::{ContactLaw, Lane, Release};
 use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::{Second, Spares};
 use boardwise_score::Leave;
-use boardwise_units::stream::normal_quantile;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -20,8 +20,8 @@ pub struct BagPlan {
     pub block: BlockPlan,
     /// Surfaces to try on every ball but plastic ones, beside the one it has.
     pub surfaces: Vec<Surface>,
-    /// Worlds to weigh in; the first is the lane as given.
-    pub worlds: u32,
+    /// Ways in which the lane may turn out; the first is all that it may be.
+    pub turnouts: u32,
 }
 
 /// A ball with a surface.
@@ -35,26 +35,40 @@ pub struct Prepared {
     pub ball: Ball,
 }
 
-/// A lane as it may turn out.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct World {
-    /// Oil over what the pattern says.
-    pub oil: f64,
-    /// Dry friction of this lane over the usual.
-    pub friction: f64,
+/// A way in which a lane may turn out: all that it may be, or a part of that which practice could tell from the rest.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turnout {
+    /// The worlds in which it turns out so.
+    pub worlds: Vec<World>,
     /// Which lane of the pair, 0 or 1.
     pub lane: usize,
     /// Which run of the block wears it.
     pub run: u32,
 }
 
+impl Turnout {
+    /// Oil over what the pattern says, in the middle of what it may be.
+    pub fn oil(&self) -> f64 {
+        World::mean(&self.worlds).oil(self.lane, MIDDLE_BOARD, MIDDLE_FT)
+    }
+
+    /// Dry friction of the lane over the usual, in the middle of what it may be.
+    pub fn friction(&self) -> f64 {
+        World::mean(&self.worlds).friction(self.lane)
+    }
+}
+
+/// Where the oil of a turnout is told.
+const MIDDLE_BOARD: f64 = 12.0;
+const MIDDLE_FT: f64 = 22.0;
+
 /// A stage of the block in a world.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Moment {
     /// Games that everybody has bowled.
     pub games: u32,
-    /// The world's place.
-    pub world: usize,
+    /// The turnout's place.
+    pub turnout: usize,
 }
 
 /// What a ball can do at a moment.
@@ -71,20 +85,17 @@ pub struct Form {
 pub struct Weighed {
     /// Every ball with every surface, in the bag's order, its own surface first.
     pub prepared: Vec<Prepared>,
-    /// The worlds.
-    pub worlds: Vec<World>,
-    /// The moments: stage after stage of a world, world after world.
+    /// The ways in which the lane may turn out.
+    pub turnouts: Vec<Turnout>,
+    /// The moments: stage after stage of a turnout, turnout after turnout.
     pub moments: Vec<Moment>,
     /// By ball, then by moment; None where the ball strikes nowhere.
     pub forms: Vec<Vec<Option<Form>>>,
 }
 
-/// Standard deviation of the logarithm of a lane's oil over what its sheet says, and of its dry friction (our judgement; no
-/// published spread was found).
-const OIL_LOG_SD: f64 = 0.08;
-const FRICTION_LOG_SD: f64 = 0.06;
-/// Throws behind a form.
-const THROWS: u32 = 512;
+/// Throws behind a form, and the worlds they are spread over where the lane may be anything.
+const THROWS: u32 = 768;
+const WORLDS: usize = 24;
 
 /// Weighs every ball with every surface, followed by `follow`.
 ///
@@ -94,20 +105,24 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
     plan.block.check()?;
     let seat = plan.block.our_seat();
     let prepared = prepared(&seat.balls, &plan.surfaces);
-    let worlds = worlds(plan.worlds.max(1), plan.block.seed);
-    let moments = (plan.block.games + 1) as usize;
-    let whole = (prepared.len() * worlds.len() * moments) as f64;
+    let games = plan.block.games;
+    let search = Search { seed: plan.block.seed, throws_a_line: THROWS, ..Search::default() };
+    let weighing = Weighing { plan, carry, search: &search };
+    let turnouts = weighing.turnouts(&prepared);
+    let whole = (prepared.len() * turnouts.len() * (games + 1) as usize) as f64;
     let done = AtomicUsize::new(0);
     let still = || tell(follow, done.load(Ordering::Relaxed) as f64 / whole);
-    let lanes = stages(plan, &worlds, carry, &still)?;
+    let lanes = weighing.stages(&turnouts, &still)?;
     let moments: Vec<Moment> =
-        (0..worlds.len()).flat_map(|world| (0..=plan.block.games).map(move |games| Moment { games, world })).collect();
-    let search = Search { seed: plan.block.seed, throws_a_line: THROWS, ..Search::default() };
+        (0..turnouts.len()).flat_map(|turnout| (0..=games).map(move |games| Moment { games, turnout })).collect();
     let seconds: Vec<BTreeMap<Leave, Second>> = match &seat.spare_ball {
-        // Spares hardly change from world to world: they are taken from the first.
+        // Spares hardly change with the turnout: they are taken from the first.
         Some(ball) => lanes[0]
             .iter()
-            .map(|lane| glances(&SpareGame::new(spares, lane, ball, &seat.bowler, &search, &|_| ()), &still))
+            .map(|lane| {
+                let conditions = weighing.conditions(ball, prepared.len(), &turnouts[0], lane);
+                glances(&SpareGame::new(spares, conditions, ball, &seat.bowler, &search, &|_| ()), &still)
+            })
             .collect::<Result<_, BlockError>>()?,
         None => vec![BTreeMap::new(); lanes[0].len()],
     };
@@ -115,11 +130,11 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
         let mut forms: Vec<Option<Form>> = Vec::with_capacity(moments.len());
         // The fresh lane as given is searched as a whole; from there on the line is followed.
         let mut known: Vec<Release> = Vec::new();
-        for (world, lanes) in worlds.iter().zip(&lanes) {
+        for (turnout, lanes) in turnouts.iter().zip(&lanes) {
             let mut followed = known.clone();
             for (lane, seconds) in lanes.iter().zip(&seconds) {
                 still()?;
-                let line = best_line(plan, carry, &ball.ball, world, lane, &followed, &search);
+                let line = weighing.best_line(ball, turnout, lane, &followed);
                 if let Some(line) = &line {
                     followed = vec![line.release];
                     if known.is_empty() {
@@ -134,7 +149,7 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
     });
     let forms = forms.collect::<Result<_, BlockError>>()?;
     still()?;
-    Ok(Weighed { prepared, worlds, moments, forms })
+    Ok(Weighed { prepared, turnouts, moments, forms })
 }
 
 /// Every ball with every surface it may carry; plastic stays as it is.
@@ -151,51 +166,6 @@ fn prepared(balls: &[Ball], surfaces: &[Surface]) -> Vec<Prepared> {
         .collect()
 }
 
-/// The worlds: the lane as given, then others spread evenly over oil and friction. They take the two lanes of the pair in turn.
-fn worlds(count: u32, seed: u64) -> Vec<World> {
-    let seed = seed as u32 ^ (seed >> 32) as u32;
-    (0..count)
-        .map(|k| {
-            let normal = |dimension: u32| {
-                if k == 0 {
-                    0.0
-                } else {
-                    normal_quantile(f64::from(sobol_burley::sample(k, dimension, seed)).clamp(1e-6, 1.0 - 1e-6))
-                }
-            };
-            World {
-                oil: (OIL_LOG_SD * normal(0)).exp(),
-                friction: (FRICTION_LOG_SD * normal(1)).exp(),
-                lane: k as usize % 2,
-                run: k,
-            }
-        })
-        .collect()
-}
-
-/// Each world's lane from our hand's side, fresh and after each game.
-fn stages(plan: &BagPlan, worlds: &[World], carry: &Carry, still: Still<'_>) -> Result<Vec<Vec<Lane>>, BlockError> {
-    let hand = plan.block.our_seat().bowler.hand;
-    let of_world = |world: &World| {
-        let pair = plan.block.pair.each_ref().map(|lane| with_oil(lane, world.oil));
-        let block = BlockPlan { pair, ..plan.block.clone() };
-        let left = traffic(&block, carry, world.run, still)?;
-        Ok(left.into_iter().map(|pair| pair[world.lane].seen_by(hand)).collect())
-    };
-    worlds.par_iter().map(of_world).collect()
-}
-
-/// The lane with more or less oil everywhere.
-pub(crate) fn with_oil(lane: &Lane, factor: f64) -> Lane {
-    let coating = match &lane.coating {
-        Coating::Oil(film) => {
-            Coating::Oil(Film { thickness_m: film.thickness_m.map(|film| film * factor), length: film.length })
-        }
-        given => given.clone(),
-    };
-    Lane { coating, ..lane.clone() }
-}
-
 /// The ball on a lane that grips more or less.
 pub fn with_friction(ball: &Ball, factor: f64) -> Ball {
     let mut ball = ball.clone();
@@ -203,20 +173,74 @@ pub fn with_friction(ball: &Ball, factor: f64) -> Ball {
     ball
 }
 
-fn best_line(
-    plan: &BagPlan,
-    carry: &Carry,
-    ball: &Ball,
-    world: &World,
-    lane: &Lane,
-    known: &[Release],
-    search: &Search,
-) -> Option<Line> {
-    let bowler = &plan.block.our_seat().bowler;
-    let ball = with_friction(ball, world.friction);
-    let strikes = Strikes::new(carry, &ball, bowler.hand, plan.block.pocket);
-    let look = Look::new(lane, &ball, bowler, &strikes, search);
-    if known.is_empty() { look.anywhere() } else { look.near(known) }
+/// What a bag is weighed with.
+struct Weighing<'a> {
+    plan: &'a BagPlan,
+    carry: &'a Carry,
+    search: &'a Search,
+}
+
+impl Weighing<'_> {
+    fn bowler(&self) -> &Bowler {
+        &self.plan.block.our_seat().bowler
+    }
+
+    /// First all that the lane may be. Then parts of it, by how far a usual shot hooks: what a few practice shots could tell
+    /// apart. They take the two lanes of the pair in turn.
+    fn turnouts(&self, prepared: &[Prepared]) -> Vec<Turnout> {
+        let block = &self.plan.block;
+        let all = block.unknowns.worlds(block.seed);
+        let some = spread_over(WORLDS.min(all.len()), all.len()).map(|place| all[place]).collect();
+        let mut turnouts = vec![Turnout { worlds: some, lane: 0, run: 0 }];
+        let parts = (self.plan.turnouts.max(1) as usize - 1).min(all.len());
+        for (nth, run) in (0..parts).zip(1..) {
+            let lane = run as usize % 2;
+            let order = self.by_hook(&all, lane, &prepared[0], &turnouts[0]);
+            let (from, to) = (nth * order.len() / parts, (nth + 1) * order.len() / parts);
+            let part = &order[from..to];
+            let worlds = spread_over(WORLDS.min(part.len()), part.len()).map(|place| all[part[place]]).collect();
+            turnouts.push(Turnout { worlds, lane, run });
+        }
+        turnouts
+    }
+
+    /// Places of the worlds, those in which a usual shot comes in lightest first.
+    fn by_hook(&self, all: &[World], lane: usize, usual: &Prepared, whole: &Turnout) -> Vec<usize> {
+        let fresh = self.plan.block.pair[lane].seen_by(self.bowler().hand);
+        let line = self.best_line(usual, &Turnout { lane, ..whole.clone() }, &fresh, &[]);
+        let meant = line.map_or(self.bowler().release, |line| line.release);
+        let site = Site { lane, fresh: &fresh, now: &fresh, ball: &usual.ball, place: usual.place };
+        let boards: Vec<f64> = all
+            .par_iter()
+            .map(|world| came_in(&site.runway(world, &ContactLaw::default()).throw_many(&[world.today(&meant)])[0]))
+            .collect();
+        let mut order: Vec<usize> = (0..all.len()).collect();
+        order.sort_by(|&a, &b| boards[a].total_cmp(&boards[b]));
+        order
+    }
+
+    /// Each turnout's lane from our hand's side, fresh and after each game.
+    fn stages(&self, turnouts: &[Turnout], still: Still<'_>) -> Result<Vec<Vec<Lane>>, BlockError> {
+        let of_turnout = |turnout: &Turnout| {
+            let left = traffic(&self.plan.block, self.carry, turnout.run, still)?;
+            Ok(left.into_iter().map(|pair| pair[turnout.lane].seen_by(self.bowler().hand)).collect())
+        };
+        turnouts.par_iter().map(of_turnout).collect()
+    }
+
+    /// A ball on a turnout's lane as it is now.
+    fn conditions(&self, ball: &Ball, place: usize, turnout: &Turnout, now: &Lane) -> Conditions {
+        let fresh = self.plan.block.pair[turnout.lane].seen_by(self.bowler().hand);
+        let site = Site { lane: turnout.lane, fresh: &fresh, now, ball, place };
+        Conditions::new(&site, &turnout.worlds, &ContactLaw::default())
+    }
+
+    fn best_line(&self, ball: &Prepared, turnout: &Turnout, lane: &Lane, known: &[Release]) -> Option<Line> {
+        let conditions = self.conditions(&ball.ball, ball.place, turnout, lane);
+        let strikes = Strikes::new(self.carry, &ball.ball, self.bowler().hand, self.plan.block.pocket);
+        let look = Look::new(&conditions, self.bowler(), &strikes, self.search);
+        if known.is_empty() { look.anywhere() } else { look.near(known) }
+    }
 }
 
 /// How often every leave is made, looked at quickly.

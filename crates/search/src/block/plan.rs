@@ -1,6 +1,6 @@
 //! Who bowls on which pair, for how long.
 
-use crate::{Bowler, Pocket};
+use crate::{Bowler, Pocket, Unknowns};
 use boardwise_ball::Ball;
 use boardwise_lane::{Lane, LaneError, Release};
 use core::ops::ControlFlow;
@@ -58,6 +58,8 @@ pub struct BlockPlan {
     pub seed: u64,
     /// Names the misses.
     pub pocket: Pocket,
+    /// What is not known of lanes, covers and our bowler's day.
+    pub unknowns: Unknowns,
 }
 
 /// Why a block cannot be forecast.

@@ -3,7 +3,8 @@
 use super::plan::{BlockError, BlockPlan, Follow, Seat, tell};
 use crate::moves::pointed;
 use crate::near::Look;
-use crate::{Bowler, Hit, Line, Move, Payoff, Search, Strikes};
+use crate::unknowns::spread_over;
+use crate::{Bowler, Conditions, Hit, Line, Move, Payoff, Search, Site, Strikes, World};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, Path, Release};
 use boardwise_pins::carry::Carry;
@@ -17,8 +18,9 @@ use std::sync::atomic::{AtomicU32, Ordering};
 const WORTH_A_MOVE: f64 = 0.02;
 /// A change of ball that gains less is not worth making.
 const WORTH_A_BALL: f64 = 0.03;
-/// Throws behind what a stage states.
-const STATED_THROWS: u32 = 512;
+/// Throws behind what a stage states, and the worlds they are spread over.
+const STATED_THROWS: u32 = 768;
+const STATED_WORLDS: usize = 24;
 /// Frames of a game.
 pub(super) const FRAMES: u32 = 10;
 
@@ -138,6 +140,13 @@ pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32, still: Still<'_>) -> R
 /// Asked between two pieces of work whether to go on.
 pub type Still<'a> = &'a (dyn Fn() -> Result<(), BlockError> + Sync);
 
+/// The worlds in which our lines are looked for: some of those that every answer is given over.
+fn worlds(plan: &BlockPlan) -> Vec<World> {
+    let all = plan.unknowns.worlds(plan.seed);
+    let count = STATED_WORLDS.min(all.len());
+    spread_over(count, all.len()).map(|place| all[place]).collect()
+}
+
 /// How hard a block looks for a line.
 fn search(plan: &BlockPlan) -> Search {
     Search { seed: plan.seed, throws_a_line: STATED_THROWS, ..Search::default() }
@@ -157,14 +166,18 @@ struct Start {
 
 /// What everybody starts with, in the order of the seats.
 fn starts(plan: &BlockPlan, carry: &Carry, still: Still<'_>) -> Result<Vec<Start>, BlockError> {
+    let worlds = worlds(plan);
     let all = plan
         .seats
         .par_iter()
         .enumerate()
         .map(|(index, seat)| {
-            let on = |lane: &Lane| start(plan, carry, seat, index == plan.ours, lane, still);
-            let left = on(&plan.pair[0])?;
-            let right = if plan.pair[0] == plan.pair[1] { left.clone() } else { on(&plan.pair[1])? };
+            // The others find their line as the lane is said to be, and adapt.
+            let (ours, known) = (index == plan.ours, [World::AS_SAID]);
+            let worlds = if ours { &worlds[..] } else { &known };
+            let left = start(plan, carry, seat, ours, (0, worlds), still)?;
+            let alike = plan.pair[0] == plan.pair[1] && !ours;
+            let right = if alike { left.clone() } else { start(plan, carry, seat, ours, (1, worlds), still)? };
             Ok(Start { playing: [left.0, right.0], forms: [left.1, right.1] })
         })
         .collect::<Result<Vec<Start>, BlockError>>()?;
@@ -180,13 +193,15 @@ fn start(
     carry: &Carry,
     seat: &Seat,
     ours: bool,
-    lane: &Lane,
+    (number, worlds): (usize, &[World]),
     still: Still<'_>,
 ) -> Result<((usize, Release), Forms), BlockError> {
-    let lane = lane.seen_by(seat.bowler.hand);
+    let lane = plan.pair[number].seen_by(seat.bowler.hand);
     let look_at = |ball: usize| {
         let payoff = Strikes::new(carry, &seat.balls[ball], seat.bowler.hand, plan.pocket);
-        let look = Look::new(&lane, &seat.balls[ball], &seat.bowler, &payoff, &search(plan));
+        let site = Site { lane: number, fresh: &lane, now: &lane, ball: &seat.balls[ball], place: ball };
+        let conditions = Conditions::new(&site, worlds, &ContactLaw::default());
+        let look = Look::new(&conditions, &seat.bowler, &payoff, &search(plan));
         match seat.line {
             Some(line) if seat.starts_with.unwrap_or(0) == ball => Some(look.at(&line)),
             _ => look.anywhere(),
@@ -222,6 +237,7 @@ struct OnPair<'a> {
     /// Each of our balls' best line as last known, by lane.
     forms: [Forms; 2],
     ours_adapts: bool,
+    worlds: Vec<World>,
     throws: u64,
     taken: Microlitres,
 }
@@ -239,6 +255,7 @@ impl<'a> OnPair<'a> {
             last_hit: vec![[None; 2]; plan.seats.len()],
             forms: started[plan.ours].forms.clone(),
             ours_adapts: false,
+            worlds: worlds(plan),
             throws: 0,
             taken: Microlitres(0.0),
         }
@@ -322,14 +339,14 @@ impl<'a> OnPair<'a> {
         let target = boards.iter().sum::<f64>() / boards.len() as f64;
         // From the other side: as far from the middle as half the pins are.
         let laydown = Board(20.0 - 0.5 * (target - 20.0));
-        let own = Release { rotation: who.bowler.range.rotation.0, ..who.bowler.release };
+        let own = who.bowler.at_spares().release;
         let meant = pointed(&own, laydown, Board(target), Feet(60.0));
         self.throw(&who.bowler, ball, &meant, lane).map(|_| ())
     }
 
     /// Throws and wears; the stream goes on to what the pins do.
     fn throw(&mut self, who: &Bowler, ball: &Ball, meant: &Release, lane: usize) -> Result<(Path, Stream), BlockError> {
-        let mut stream = Stream::keyed(self.plan.seed + u64::from(self.run), "block throws", self.throws);
+        let mut stream = Stream::keyed(self.plan.seed, "block throws", u64::from(self.run) << 32 | self.throws);
         self.throws += 1;
         let off: [f64; 6] = core::array::from_fn(|_| stream.normal());
         let release = kept_possible(who.spread.apply(meant, &off));
@@ -356,14 +373,21 @@ impl<'a> OnPair<'a> {
         let seat = self.plan.our_seat();
         let now = self.lanes[lane].seen_by(seat.bowler.hand);
         let search = search(self.plan);
+        let fresh = self.plan.pair[lane].seen_by(seat.bowler.hand);
         let strikes = |ball: usize| Strikes::new(self.carry, &seat.balls[ball], seat.bowler.hand, self.plan.pocket);
-        let line_at = |ball: usize, release: &Release| {
-            Look::new(&now, &seat.balls[ball], &seat.bowler, &strikes(ball), &search).at(release)
+        let conditions = |ball: usize| {
+            let site = Site { lane, fresh: &fresh, now: &now, ball: &seat.balls[ball], place: ball };
+            Conditions::new(&site, &self.worlds, &ContactLaw::default())
         };
         let (ball, release) = self.playing[self.plan.ours][lane];
-        let stay = line_at(ball, &release);
+        let in_hand = conditions(ball);
+        let stay = Look::new(&in_hand, &seat.bowler, &strikes(ball), &search).at(&release);
         let (first_ball, first_release) = self.first[lane];
-        let first = line_at(first_ball, &first_release).worth;
+        let first = if first_ball == ball {
+            Look::new(&in_hand, &seat.bowler, &strikes(ball), &search).at(&first_release).worth
+        } else {
+            Look::new(&conditions(first_ball), &seat.bowler, &strikes(first_ball), &search).at(&first_release).worth
+        };
         // Every look finds the present ball's line anew; the other balls' only where a game ends.
         let asked: Vec<usize> = (0..seat.balls.len()).filter(|&one| one == ball || all_balls).collect();
         let known = |one: usize| {
@@ -375,7 +399,8 @@ impl<'a> OnPair<'a> {
         };
         let look = |one: usize| {
             let payoff = strikes(one);
-            let look = Look::new(&now, &seat.balls[one], &seat.bowler, &payoff, &search);
+            let other = (one != ball).then(|| conditions(one));
+            let look = Look::new(other.as_ref().unwrap_or(&in_hand), &seat.bowler, &payoff, &search);
             let known = known(one);
             let line = if known.is_empty() { look.anywhere() } else { look.near(&known) };
             line.map(|line| BallForm { ball: one, line })

@@ -5,7 +5,7 @@ pub mod rules;
 use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
 use boardwise_lane::{Coating, Direction, Film, Lane, Release, Stroke};
 use boardwise_pins::carry::Carry;
-use boardwise_search::{Bowler, Pocket, Range, Spread, Strikes};
+use boardwise_search::{Bowler, Pocket, Range, Spread, Strikes, USUAL_SLIDE_OFFSET_BOARDS};
 use boardwise_units::{Degrees, Hand, Inches, Microlitres, Mph, Rpm};
 use std::sync::LazyLock;
 
@@ -61,7 +61,15 @@ pub const OF_160: f64 = 1.46 / 0.88;
 /// A right-hander with a usual spread who throws in this one way.
 pub fn right_hander(release: Release) -> Bowler {
     let range = Range { speed: (release.speed, release.speed), rotation: (release.rotation, release.rotation) };
-    Bowler { name: "typical".into(), hand: Hand::Right, release, spread: Spread::default(), range }
+    Bowler {
+        name: "typical".into(),
+        hand: Hand::Right,
+        release,
+        spread: Spread::default(),
+        range,
+        slide_offset_boards: USUAL_SLIDE_OFFSET_BOARDS,
+        spare_release: None,
+    }
 }
 
 /// How a rev-dominant bowler throws: slower, with more hand.

@@ -3,7 +3,7 @@
 use super::{right_hander, strikes};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, Path, Release, Runway, Side};
-use boardwise_search::{Line, Move, Payoff, Search, Spread, find_lines};
+use boardwise_search::{Conditions, Line, Move, Payoff, Search, Site, Spread, Unknowns, find_lines};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Feet};
 use rayon::prelude::*;
@@ -16,8 +16,10 @@ const AS_GOOD: f64 = 0.01;
 
 /// The four lines that strike most, best first, of a right-hander who throws so.
 pub fn lines(lane: &Lane, ball: &Ball, release: &Release, law: ContactLaw, seed: u64) -> Vec<Line> {
-    let search = Search { lines: 4, law, seed, ..Search::default() };
-    find_lines(lane, ball, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines
+    let search = Search { lines: 4, seed, ..Search::default() };
+    let site = Site::fresh(lane, ball);
+    let conditions = Conditions::new(&site, &Unknowns::default().worlds(seed), &law);
+    find_lines(&conditions, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines
 }
 
 /// The same once for each seed.

@@ -1,11 +1,11 @@
 //! What is thought of the lanes after the shots logged: the belief, built again from the first shot on.
 
-use boardwise_belief::{Belief, Checkpoint, Feel, Noticed, Prior, Seen, Thrown};
+use boardwise_belief::{Belief, Checkpoint, Feel, Noticed, Seen, Thrown};
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_record::{Delivery, Felt, Sheet};
 use boardwise_score::Roll;
-use boardwise_search::Hit;
+use boardwise_search::{Hit, Unknowns};
 
 use super::desk::{Desk, Setting};
 use super::lines::Lines;
@@ -100,7 +100,7 @@ impl Believed {
     /// Before anything was thrown.
     fn begun(so_far: &BlockSoFar, seed: u64) -> Self {
         let Setting { seat, fresh, .. } = &so_far.setting;
-        let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Prior::default(), seed);
+        let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), seed);
         let opening = Opening::of(so_far);
         Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
     }
@@ -246,8 +246,7 @@ impl Ball {
     fn seen(&self, so_far: &BlockSoFar) -> Option<Seen> {
         let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(so_far)?);
         let Roll::Standing(standing) = self.shot.roll else { return None };
-        let Noticed { hit, arrows, breakpoint, feel } = noticed(&self.shot);
-        Some(Seen { lane, ball, meant, standing, hit, arrows, breakpoint, feel })
+        Some(Seen { lane, ball, meant, standing, noticed: noticed(&self.shot) })
     }
 
     /// The ball as the bag has it.

@@ -2,7 +2,7 @@
 
 use boardwise_ball::{CoverKind, Surface};
 use boardwise_belief::{
-    Advice, Belief, Card, Change, Facts, NextShot, Situation, Terms, Told, Verdict, advise_on, verb,
+    Advice, Belief, Card, Change, Choice, Estimate, Facts, NextShot, Seen, Situation, Terms, Verdict, advise_on, headline,
 };
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
@@ -89,21 +89,21 @@ impl<'a> Question<'a> {
     fn full_rack(&self, believed: &Believed, next: &Upcoming) -> Result<FullRack, Failure> {
         let carry = boardwise_files::carry()?;
         let Believed { belief, seen, unread, .. } = believed;
-        let at = self.situation(belief, carry);
+        let at = self.situation(belief, seen, carry);
         let surfaces = match belief.balls()[at.ball].cover.kind {
             CoverKind::Plastic => Vec::new(),
             CoverKind::Reactive | CoverKind::Urethane => surfaces(self.so_far.setting.event.surface_changes, next),
         };
         let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
         let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
-        let facts = Facts::of(belief, &at, seen, &advice);
+        let facts = Facts::new(belief, &at, &advice);
         let card = Card::from_facts(&facts, &advice, &balls);
         let balls = balls.iter().map(|&ball| ball.to_owned()).collect();
         Ok(FullRack { card, facts, advice, at, balls, read: seen.len(), unread: *unread })
     }
 
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.
-    fn situation(&self, belief: &Belief, carry: &Carry) -> Situation {
+    fn situation(&self, belief: &Belief, seen: &[Seen], carry: &Carry) -> Situation {
         let BlockSoFar { desk, setting, lines, .. } = self.so_far;
         let own = &setting.seat.bowler.release;
         let ball = in_hand(self.so_far, belief);
@@ -111,7 +111,7 @@ impl<'a> Question<'a> {
         let fresh = |other: usize| Some(desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
         let others = (0..belief.balls().len()).filter(|&other| other != ball);
         let known: Vec<(usize, Release)> = others.filter_map(|other| Some((other, fresh(other)?))).collect();
-        Situation::of(belief, (self.lane, ball, release), &known, carry)
+        Situation::new((self.lane, ball, release), seen.to_vec()).with_lines(belief, &known, carry)
     }
 }
 
@@ -143,14 +143,7 @@ impl FullRack {
     /// The second and third choice in words, with what each is worth: those the card does not say.
     pub fn rest(&self) -> impl Iterator<Item = (String, &NextShot)> {
         let balls = self.names();
-        let advice = &self.advice;
-        let said = match advice.verdict {
-            Verdict::Change => advice.choices.first(),
-            _ => advice.choices.iter().find(|one| one.change == Change::Stay),
-        };
-        let said = said.map(|one| one.change);
-        let rest = advice.choices.iter().filter(move |one| Some(one.change) != said).take(2);
-        rest.map(move |one| (verb(one, &balls), one))
+        self.advice.further().map(move |one| (headline(one, &balls), one))
     }
 
     /// As JSON.
@@ -164,6 +157,8 @@ impl FullRack {
             "ball": balls[self.at.ball],
             "line": Meant::of(&self.at.release),
             "say": self.card.say,
+            "detail": self.card.detail,
+            "caution": self.card.caution,
             "reason": self.card.reason,
             "worth": self.card.worth,
             "comes_in_board": { "mean": self.facts.comes_in.mean, "sd": self.facts.comes_in.sd },
@@ -184,16 +179,37 @@ fn verdict(verdict: Verdict) -> &'static str {
 }
 
 fn choice_json(one: &NextShot, balls: &[&str]) -> Value {
-    let told = |told: Told| json!({ "mean": 100.0 * told.mean, "sd": 100.0 * told.sd });
+    let of = |estimate: Estimate, times: f64| json!({ "mean": times * estimate.mean, "sd": times * estimate.sd });
+    let Choice { ball, surface, slide, look, speed, rotation, release } = one.choice;
     json!({
-        "say": verb(one, balls),
-        "ball": balls[one.ball],
-        "line": Meant::of(&one.release),
-        "strike_pct": told(one.strike),
-        "gain_pct": told(one.gain),
+        "kind": kind(one.change),
+        "say": headline(one, balls),
+        "ball": balls[ball],
+        "surface_ra_um": surface.map(|surface| 1e6 * surface.ra_m),
+        "slide_board": slide.0,
+        "look_board": look.0,
+        "speed_mph": speed.0,
+        "rotation_deg": rotation.0,
+        "line": Meant::of(&release),
+        "caution": one.caution(),
+        "strike_pct": of(one.strike, 100.0),
+        "gain_pct": of(one.gain, 100.0),
+        "gain_pins": of(one.pins_gain, 1.0),
+        "gain_pins_at_least": one.pins_gain_at_least,
         "better_pct": 100.0 * one.better,
-        "net_pct": 100.0 * one.net,
+        "net_pins": one.net,
     })
+}
+
+fn kind(change: Change) -> &'static str {
+    match change {
+        Change::Stay => "stay",
+        Change::Move(_) => "move",
+        Change::OwnHand(_) => "usual-hand",
+        Change::Ball => "ball",
+        Change::Surface(_) => "surface",
+        Change::Hand(..) => "hand",
+    }
 }
 
 #[cfg(test)]

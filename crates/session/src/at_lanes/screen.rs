@@ -1,7 +1,7 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
-use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
 use boardwise_units::{Hand, court};
 use serde_json::{Value, json};
 
@@ -14,8 +14,8 @@ use super::standing::Certain;
 use crate::Failure;
 
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
-const GUESSES: usize = 16;
-/// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::spread`]).
+const WORLDS: usize = 16;
+/// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::job::spread`]).
 const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// Shots that fade on the lane.
 const SHOTS: usize = 3;
@@ -66,21 +66,21 @@ pub fn picture(
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);
-    let guesses = belief.sample(GUESSES);
-    let paths: Vec<Path> = guesses
+    let worlds = belief.sample(WORLDS);
+    let paths: Vec<Path> = worlds
         .iter()
-        .filter_map(|guess| {
-            let ground = belief.lane(lane, guess);
+        .filter_map(|world| {
+            let ground = belief.lane(lane, world);
             let law = ContactLaw::default();
-            throw_to(&ground, None, &belief.ball(ball, lane, guess), &guess.today(&meant), &law, FINENESS).ok()
+            throw(&ground, &world.ball(ball, lane, &belief.balls()[ball]), &world.today(&meant), &law, FINENESS).ok()
         })
         .collect();
     let line = ribbon(&paths);
     let on_lane: Vec<_> = believed.seen.iter().filter(|seen| seen.lane == lane).collect();
-    let mean = belief.lane(lane, &belief.mean_guess());
+    let mean = belief.lane(lane, &belief.mean_world());
     let thrown = |seen: &boardwise_belief::Seen| {
-        let ball = belief.ball(seen.ball, lane, &belief.mean_guess());
-        let path = throw_to(&mean, None, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
+        let ball = belief.mean_world().ball(seen.ball, lane, &belief.balls()[seen.ball]);
+        let path = throw(&mean, &ball, &seen.meant, &ContactLaw::default(), FINENESS).ok()?;
         Some(path.rows.iter().map(|row| (row.board, row.feet)).collect::<Vec<_>>())
     };
     let shots: Vec<Vec<(f64, f64)>> = on_lane.iter().rev().take(SHOTS).filter_map(|seen| thrown(seen)).collect();

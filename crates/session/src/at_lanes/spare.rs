@@ -1,7 +1,7 @@
 //! The spare, where something stands: where to stand, what to look at, which ball, how often it is made.
 
 use boardwise_score::Leave;
-use boardwise_search::{Search, SpareGame, SpareLine};
+use boardwise_search::{Conditions, Search, SpareGame, SpareLine, Unknowns};
 use serde_json::{Value, json};
 
 use super::meant::{AsRelease, Meant};
@@ -31,7 +31,8 @@ impl SpareAnswer {
         let search = Search { seed: question.seed, ..Search::default() };
         // A ball for spares hardly feels what has been worn off: the lane is taken fresh.
         let lane = &setting.fresh[question.lane];
-        let game = SpareGame::new(boardwise_files::spares()?, lane, ball, &seat.bowler, &search, &|_| ());
+        let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), question.seed);
+        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search, &|_| ());
         Ok(Self { leave, ball: ball.id.clone(), lines: game.lines(leave, 3) })
     }
 

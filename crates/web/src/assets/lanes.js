@@ -283,7 +283,7 @@ function say(said) {
   card(said.say, said.reason, said.worth);
   const { line } = said;
   the("now").textContent = `${said.ball}, ${line.laydown.toFixed(0)} to ${line.arrows.toFixed(0)} at the arrows, ${line.speed_mph.toFixed(1)} mph`;
-  const buttons = said.choices.filter((/** @type {any} */ one) => one.say !== "Stay").slice(0, 3).map((/** @type {any} */ one) => {
+  const buttons = said.choices.filter((/** @type {any} */ one) => one.kind !== "stay").slice(0, 3).map((/** @type {any} */ one) => {
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = one.say.replace(/ target (\S+)$/, " target\u00a0$1");

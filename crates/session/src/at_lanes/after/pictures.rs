@@ -2,7 +2,7 @@
 
 use boardwise_belief::Account;
 use boardwise_figures::{Drawing, SeenShot, Share, Theme};
-use boardwise_lane::{ContactLaw, Fineness, Place, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Place, TrackForm, throw};
 use boardwise_record::{BallId, LaneId};
 use boardwise_score::Roll;
 use boardwise_units::Feet;
@@ -50,7 +50,7 @@ pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
     let ball =
         in_hand.filter(|one| setting.seat.balls.iter().any(|ball| ball.id == one.id)).unwrap_or(&setting.seat.balls[0]);
     let ground = &setting.fresh[lane];
-    let path = throw_to(ground, ground.pattern_end(), ball, &meant, &ContactLaw::default(), FINENESS)?;
+    let path = throw(ground, ball, &meant, &ContactLaw::default(), FINENESS)?;
     Ok(Some(path.breakpoint.feet))
 }
 

@@ -9,7 +9,7 @@ use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::Second;
 use boardwise_record::Sheet;
 use boardwise_score::{Leave, LeaveKind};
-use boardwise_search::{Search, SpareGame};
+use boardwise_search::{Conditions, Search, SpareGame, Unknowns};
 use serde_json::{Value, json};
 
 use super::super::believed::{AboutToThrow, Believed, first_balls};
@@ -190,7 +190,7 @@ impl Reckoned {
     }
 }
 
-fn terms_json(told: &boardwise_belief::GameTold) -> Value {
+fn terms_json(told: &boardwise_belief::GameAccount) -> Value {
     let term = |term: super::Term| {
         let told = json!({ "pins": term.pins, "doubt": term.doubt, "chance": term.chance });
         (term.name.to_owned(), told)
@@ -230,7 +230,8 @@ impl<'a> Rates<'a> {
         let ball = seat.spare_ball.as_ref().unwrap_or(&seat.balls[0]);
         let search = Search { seed: SEED, ..Search::default() };
         // A ball for spares hardly feels the oil, still less what was worn off: one lane stands for both.
-        let game = SpareGame::new(boardwise_files::spares()?, &setting.fresh[0], ball, &seat.bowler, &search, &|_| ());
+        let conditions = Conditions::fresh(&setting.fresh[0], ball, &Unknowns::default(), SEED);
+        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search, &|_| ());
         let left = sheet.deliveries.iter().filter_map(|one| one.thrown?.leave()).collect();
         Ok(Self { game, left, known: RefCell::default() })
     }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use boardwise_belief::{Account, GameTold, Stray};
+use boardwise_belief::{Account, GameAccount, Stray};
 
 /// How far to trust it, for the foot of every paper.
 pub const CAUTION: &str = "Estimates with their doubt, no promises: how far to trust them is told beside them. Build practice up slowly, stop at pain, \
@@ -22,7 +22,7 @@ pub struct Term {
 }
 
 /// The terms of a game or a block.
-pub fn terms(told: &GameTold) -> Vec<Term> {
+pub fn terms(told: &GameAccount) -> Vec<Term> {
     let all = told.terms.named().into_iter().zip(told.doubts.named()).zip(told.chance.named());
     all.map(|(((name, pins), (_, doubt)), (_, chance))| Term { name, pins, doubt, chance }).collect()
 }
@@ -104,7 +104,7 @@ pub fn signed(pins: f64) -> String {
 }
 
 /// The whole in one sentence.
-pub fn verdict(told: &GameTold) -> String {
+pub fn verdict(told: &GameAccount) -> String {
     let (won, par) = (told.terms.sum(), told.par);
     let way = if won < 0.0 { "under" } else { "over" };
     format!("{:.1} pins {way} the {par:.1} that could be expected before the first ball", won.abs())

@@ -1,7 +1,9 @@
-//! A guess of what the lanes and the bowler are like today, and the spread of guesses before any shot.
+//! One world: what the lanes, the covers and the bowler's day may be like, as departures from what is said of them.
 
+use crate::Unknowns;
+use boardwise_ball::Ball;
 use boardwise_lane::{Coating, Field, Film, Lane, Release, Shape};
-use boardwise_units::stream::Stream;
+use boardwise_units::stream::normal_quantile;
 use boardwise_units::{Degrees, Mph, Rpm, math};
 
 /// Boards and feet of the coarse grid on which oil is guessed.
@@ -10,81 +12,82 @@ const FEET: [f64; 3] = [6.0, 22.0, 38.0];
 const NODES: usize = BOARDS.len() * FEET.len();
 /// Numbers that describe one lane: oil at the nodes, friction, wear, tilt.
 const LANE: usize = NODES + 3;
-/// Numbers that describe the bowler today: speed, launch, rev rate, spread.
-const BOWLER: usize = 4;
-/// Numbers of a guess.
-pub(super) const SIZE: usize = 2 * LANE + BOWLER;
+/// Numbers that describe the bowler's day: speed, launch, rev rate, spread.
+const DAY: usize = 4;
+/// Covers with a number of their own; balls beyond share them.
+const COVERS: usize = 8;
 
-/// How far lanes and bowlers differ from what is told of them, as standard deviations (our judgement; no published values were found).
+/// One possible truth about a pair of lanes, the covers and the bowler's day. Every number is a departure from what the
+/// pattern, the bag and the bowler's file say.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Prior {
-    /// Logarithm of the oil everywhere over the pattern's.
-    pub oil_log: f64,
-    /// Logarithm of the oil at a place over that, alike within about ten boards and fifteen feet.
-    pub place_log: f64,
-    /// Logarithm of the dry friction.
-    pub friction_log: f64,
-    /// Logarithm of how fast the lane wears.
-    pub wear_log: f64,
-    /// Slope across the lane; the steepest legal one is 9.6e-4 \[C from S\].
-    pub tilt: f64,
-    /// Share of all that which the two lanes of a pair have in common.
-    pub common: f64,
-    /// Today's speed over the usual.
-    pub speed: Mph,
-    /// Today's launch over what is meant.
-    pub launch: Degrees,
-    /// Today's rev rate over the usual.
-    pub rev_rate: Rpm,
-    /// Logarithm of today's spread over the usual.
-    pub spread_log: f64,
+pub struct World {
+    numbers: [f64; World::SIZE],
+    /// Which set of the pins' constants holds in it; the mean over all sets where it is none in particular.
+    pins: Option<u32>,
 }
 
-impl Default for Prior {
-    /// Wider than we take lanes and bowlers to be, by as much as made 80% intervals hold in simulated blocks whose lanes are off in ways that no guess
-    /// has words for (docs/belief.md).
-    fn default() -> Self {
-        Self {
-            oil_log: 0.10,
-            place_log: 0.15,
-            friction_log: 0.075,
-            wear_log: 0.4,
-            tilt: 2.5e-4,
-            common: 0.5,
-            speed: Mph(0.25),
-            launch: Degrees(0.12),
-            rev_rate: Rpm(10.0),
-            spread_log: 0.19,
+impl World {
+    /// How many numbers describe a world.
+    pub const SIZE: usize = 2 * LANE + DAY + COVERS;
+    /// Everything is as said.
+    pub const AS_SAID: Self = Self { numbers: [0.0; Self::SIZE], pins: None };
+
+    /// World number `index` of an even spread over what is not known (a scrambled Sobol sequence): the same for the same
+    /// seed, and a few of them stand for all.
+    pub fn drawn(unknowns: &Unknowns, index: u32, seed: u64) -> Self {
+        let mut draws = Draws { index, seed: seed as u32 ^ (seed >> 32) as u32, next: 0 };
+        let mut numbers = [0.0; Self::SIZE];
+        // What matters most is drawn first: the first dimensions of the sequence are the evenest.
+        let day: [f64; DAY] = core::array::from_fn(|_| draws.normal());
+        let sds = [unknowns.speed.0, unknowns.launch.0, unknowns.rev_rate.0, unknowns.spread_log];
+        for k in 0..DAY {
+            numbers[2 * LANE + k] = sds[k] * day[k];
         }
-    }
-}
-
-/// One guess. Everything is told as a departure from what the pattern and the bowler's file say.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Guess {
-    pub(super) numbers: [f64; SIZE],
-}
-
-impl Guess {
-    /// No departure at all.
-    pub const AS_TOLD: Self = Self { numbers: [0.0; SIZE] };
-
-    /// A guess drawn from the prior.
-    pub fn drawn(prior: &Prior, stream: &mut Stream) -> Self {
-        let mut numbers = [0.0; SIZE];
-        let common = lane_numbers(prior, stream);
-        for lane in 0..2 {
-            let own = lane_numbers(prior, stream);
-            let shares = (math::sqrt(prior.common), math::sqrt(1.0 - prior.common));
+        let lanes: [[f64; LANE]; 3] = core::array::from_fn(|_| lane_numbers(unknowns, &mut draws));
+        let shares = (math::sqrt(unknowns.common), math::sqrt(1.0 - unknowns.common));
+        for (lane, own) in lanes[1..].iter().enumerate() {
             for k in 0..LANE {
-                numbers[lane * LANE + k] = shares.0 * common[k] + shares.1 * own[k];
+                numbers[lane * LANE + k] = shares.0 * lanes[0][k] + shares.1 * own[k];
             }
         }
-        let sds = [prior.speed.0, prior.launch.0, prior.rev_rate.0, prior.spread_log];
-        for (number, sd) in numbers[2 * LANE..].iter_mut().zip(sds) {
-            *number = sd * stream.normal();
+        for number in &mut numbers[2 * LANE + DAY..] {
+            *number = unknowns.cover_log * draws.normal();
         }
-        Self { numbers }
+        Self { numbers, pins: unknowns.pins.then_some(index) }
+    }
+
+    /// The numbers themselves, for what moves many worlds at once.
+    pub const fn numbers(&self) -> &[f64; Self::SIZE] {
+        &self.numbers
+    }
+
+    /// This world with other numbers.
+    #[must_use]
+    pub const fn with_numbers(self, numbers: [f64; Self::SIZE]) -> Self {
+        Self { numbers, ..self }
+    }
+
+    /// Which set of the pins' constants holds in it, to be taken modulo how many there are; none in particular for a mean.
+    pub const fn pins(&self) -> Option<u32> {
+        self.pins
+    }
+
+    /// The mean of several worlds; [`World::AS_SAID`] for none.
+    pub fn mean(worlds: &[Self]) -> Self {
+        let mut numbers = [0.0; Self::SIZE];
+        for world in worlds {
+            for (sum, number) in numbers.iter_mut().zip(world.numbers) {
+                *sum += number / worlds.len() as f64;
+            }
+        }
+        Self { numbers, pins: None }
+    }
+
+    /// A ball as it grips a lane; `place` is its place in the bag.
+    pub fn ball(&self, place: usize, lane: usize, ball: &Ball) -> Ball {
+        let mut ball = ball.clone();
+        ball.cover.dry_friction *= self.friction(lane) * math::exp(self.numbers[2 * LANE + DAY + place % COVERS]);
+        ball
     }
 
     /// Oil at a place over what the pattern and the wear so far say.
@@ -127,7 +130,7 @@ impl Guess {
         math::exp(self.numbers[2 * LANE + 3])
     }
 
-    /// The lane as guessed, given it fresh and as it is worn if everything is as told.
+    /// The lane in this world, given it fresh and as it is worn if everything is as said.
     pub fn lane(&self, lane: usize, fresh: &Lane, now: &Lane) -> Lane {
         let coating = match (&fresh.coating, &now.coating) {
             (Coating::Oil(before), Coating::Oil(after)) => {
@@ -141,7 +144,7 @@ impl Guess {
                     } else {
                         was + (is - was) * wear
                     };
-                    // Most of a lane has no oil that there could be more or less of.
+                    // Most of a lane has no oil to have more or less of.
                     if worn == 0.0 { worn } else { worn * self.oil(lane, Field::board(column).0, Field::feet(row).0) }
                 });
                 Coating::Oil(Film { thickness_m, length: after.length })
@@ -160,12 +163,31 @@ impl Guess {
     }
 }
 
+/// Normal numbers of one world, dimension after dimension.
+struct Draws {
+    index: u32,
+    seed: u32,
+    next: u32,
+}
+
+impl Draws {
+    fn normal(&mut self) -> f64 {
+        // Half a step of the sequence's 24 bits keeps 0 out.
+        let even = f64::from(sobol_burley::sample(self.index, self.next, self.seed)) + 0.5 / f64::from(1 << 24);
+        self.next += 1;
+        normal_quantile(even)
+    }
+}
+
 /// One lane's numbers: places alike where they lie close.
-fn lane_numbers(prior: &Prior, stream: &mut Stream) -> [f64; LANE] {
+fn lane_numbers(prior: &Unknowns, draws: &mut Draws) -> [f64; LANE] {
     let mut numbers = [0.0; LANE];
-    let whole = prior.oil_log * stream.normal();
+    let whole = prior.oil_log * draws.normal();
+    numbers[NODES] = prior.friction_log * draws.normal();
+    numbers[NODES + 1] = prior.wear_log * draws.normal();
+    numbers[NODES + 2] = prior.tilt * draws.normal();
     // Independent draws smoothed over their neighbours and scaled back to the deviation meant.
-    let draws: [f64; NODES] = core::array::from_fn(|_| stream.normal());
+    let draws: [f64; NODES] = core::array::from_fn(|_| draws.normal());
     for (k, number) in numbers[..NODES].iter_mut().enumerate() {
         let (mut sum, mut square) = (0.0, 0.0);
         for (other, draw) in draws.iter().enumerate() {
@@ -176,9 +198,6 @@ fn lane_numbers(prior: &Prior, stream: &mut Stream) -> [f64; LANE] {
         }
         *number = whole + prior.place_log * sum / math::sqrt(square);
     }
-    numbers[NODES] = prior.friction_log * stream.normal();
-    numbers[NODES + 1] = prior.wear_log * stream.normal();
-    numbers[NODES + 2] = prior.tilt * stream.normal();
     numbers
 }
 

@@ -1,0 +1,135 @@
+//! What is not known of lanes, covers and the bowler's day: stated once, and used by every answer.
+//!
+//! A sheet says where the oil is, a bag how a cover grips, a file how somebody bowls. None of it is exact. [`Unknowns`] says
+//! how far each may be off, [`World`] is one way in which it may really be, and [`Unknowns::worlds`] draws many. Lines, bags,
+//! blocks, spares, practice and the first shot of a block all answer over the same worlds, so that they agree; a belief is
+//! those worlds after shots. The constants of
+//! the pins are not known either: each world takes one of the sets that the carry table holds.
+
+use crate::World;
+use boardwise_units::{Degrees, Mph, Rpm};
+
+/// How many worlds stand for all. Every answer uses these, or evenly chosen ones of them.
+pub const WORLDS: u32 = 96;
+
+/// How far lanes, covers and bowlers differ from what is said of them, as standard deviations (our judgement; no published
+/// values were found).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unknowns {
+    /// Logarithm of the oil everywhere over the pattern's.
+    pub oil_log: f64,
+    /// Logarithm of the oil at a place over that, alike within about ten boards and fifteen feet.
+    pub place_log: f64,
+    /// Logarithm of the lane's dry friction over the usual.
+    pub friction_log: f64,
+    /// Logarithm of how fast the lane wears.
+    pub wear_log: f64,
+    /// Slope across the lane; the steepest legal one is 9.6e-4 \[C from S\].
+    pub tilt: f64,
+    /// Share of all that which the two lanes of a pair have in common.
+    pub common: f64,
+    /// Logarithm of a cover's dry friction over what its kind and surface say.
+    pub cover_log: f64,
+    /// Whether worlds differ in the constants of the pins too, each with one of the sets that fit what is published.
+    pub pins: bool,
+    /// Today's speed over the usual.
+    pub speed: Mph,
+    /// Today's launch over what is meant.
+    pub launch: Degrees,
+    /// Today's rev rate over the usual.
+    pub rev_rate: Rpm,
+    /// Logarithm of today's spread over the usual.
+    pub spread_log: f64,
+}
+
+impl Default for Unknowns {
+    /// Wider than we take lanes and bowlers to be, by as much as made 80% intervals hold in simulated blocks whose lanes are
+    /// off in ways that no world has numbers for (docs/belief.md).
+    fn default() -> Self {
+        Self {
+            oil_log: 0.10,
+            place_log: 0.15,
+            friction_log: 0.06,
+            wear_log: 0.4,
+            tilt: 2.5e-4,
+            common: 0.5,
+            cover_log: 0.05,
+            pins: true,
+            speed: Mph(0.25),
+            launch: Degrees(0.12),
+            rev_rate: Rpm(10.0),
+            spread_log: 0.19,
+        }
+    }
+}
+
+impl Unknowns {
+    /// Nothing is unknown: lanes, covers and the bowler are as said.
+    pub const NONE: Self = Self {
+        oil_log: 0.0,
+        place_log: 0.0,
+        friction_log: 0.0,
+        wear_log: 0.0,
+        tilt: 0.0,
+        common: 0.5,
+        cover_log: 0.0,
+        pins: false,
+        speed: Mph(0.0),
+        launch: Degrees(0.0),
+        rev_rate: Rpm(0.0),
+        spread_log: 0.0,
+    };
+
+    /// The lanes are declared as known, for teaching; covers and the bowler's day are as unknown as before.
+    #[must_use]
+    pub const fn with_known_lanes(self) -> Self {
+        let Self { cover_log, pins, speed, launch, rev_rate, spread_log, .. } = self;
+        Self { cover_log, pins, speed, launch, rev_rate, spread_log, ..Self::NONE }
+    }
+
+    /// The worlds that stand for all, alike in weight: the same for the same seed. Their mean is what is said. One where
+    /// nothing is unknown.
+    pub fn worlds(&self, seed: u64) -> Vec<World> {
+        if *self == Self::NONE {
+            return vec![World::AS_SAID];
+        }
+        let drawn: Vec<World> = (0..WORLDS).map(|index| World::drawn(self, index, seed)).collect();
+        let mean = *World::mean(&drawn).numbers();
+        let centred = |world: World| world.with_numbers(core::array::from_fn(|k| world.numbers()[k] - mean[k]));
+        drawn.into_iter().map(centred).collect()
+    }
+}
+
+/// Places of `count` members of `all`, spread evenly over them.
+pub fn spread_over(count: usize, all: usize) -> impl Iterator<Item = usize> {
+    (0..count).map(move |k| (2 * k + 1) * all / (2 * count) % all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_worlds_are_spread_as_stated_and_a_few_stand_for_all() {
+        let unknowns = Unknowns::default();
+        let worlds = unknowns.worlds(7);
+        let sd = |values: &[f64]| crate::mean_and_sd(values).1;
+        let speeds: Vec<f64> = worlds.iter().map(|world| world.today(&Default::default()).speed.0).collect();
+        assert!((sd(&speeds) - unknowns.speed.0).abs() < 0.02, "{}", sd(&speeds));
+        let wear: Vec<f64> = worlds.iter().map(|world| world.wear(0).ln()).collect();
+        assert!((sd(&wear) - unknowns.wear_log).abs() < 0.08, "{}", sd(&wear));
+        // Sixteen chosen evenly have nearly the mean of all.
+        let some: Vec<f64> = spread_over(16, worlds.len()).map(|place| worlds[place].oil(0, 12.0, 22.0).ln()).collect();
+        assert!(crate::mean_and_sd(&some).0.abs() < 0.08, "{:?}", crate::mean_and_sd(&some));
+        assert_eq!(worlds, unknowns.worlds(7));
+        assert_ne!(worlds, unknowns.worlds(8));
+    }
+
+    #[test]
+    fn law_a_known_lane_is_the_same_in_every_world() {
+        let worlds = Unknowns::default().with_known_lanes().worlds(1);
+        assert!(worlds.iter().all(|world| world.oil(0, 10.0, 20.0) == 1.0 && world.tilt(1) == 0.0));
+        assert!(worlds[0].today(&Default::default()) != worlds[1].today(&Default::default()));
+        assert_eq!(Unknowns::NONE.worlds(1), [World::AS_SAID]);
+    }
+}
