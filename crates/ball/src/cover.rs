@@ -59,10 +59,10 @@ impl Cover {
                     Blend::Hybrid => 0.5,
                     Blend::Pearl => 1.0,
                 };
-                let dry = 0.21 - 0.0425 * (surface.dullness() - 0.5) + 0.01 * mica;
-                (dry, 0.53e-6 * (1.0 - 0.2 * mica), 0.0085, 2.4)
+                let dry = 0.21 - 0.043 * (surface.dullness() - 0.5) + 0.015 * mica;
+                (dry, 0.49e-6 * (1.0 - 0.3 * mica), 0.0088, 1.8)
             }
-            CoverKind::Urethane => (0.09, 0.2e-6, 0.042, 40.0),
+            CoverKind::Urethane => (0.09, 0.145e-6, 0.0425, 40.0),
             CoverKind::Plastic => (0.085, 0.05e-6, 0.0085, 400.0),
         };
         Self { kind, blend, dry_friction, film_reach_m, film_friction, absorption_s }

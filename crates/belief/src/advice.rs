@@ -183,7 +183,11 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
     let waits = terms.patience.asks_to_stay(at);
     let verdict = match judged.first() {
         Some(best) if best.change != Change::Stay && !waits => {
-            if best.pins_gain_at_least > 0.0 { Verdict::Change } else { Verdict::TooClose }
+            if best.pins_gain_at_least > 0.0 {
+                Verdict::Change
+            } else {
+                Verdict::TooClose
+            }
         }
         _ => Verdict::Stay,
     };

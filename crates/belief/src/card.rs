@@ -175,7 +175,8 @@ mod tests {
         assert_eq!(card.reason, "One hit high is no reason to move: good throws come in at 17.4.");
         assert_eq!(card.worth, "About 43 strikes in 100 on this line.");
         // No more strikes, but what is left is made.
-        let leaves = Facts { gain: Estimate { mean: -0.001, sd: 0.01 }, shots: vec![seen("5", Hit::Pocket); 2], ..facts() };
+        let leaves =
+            Facts { gain: Estimate { mean: -0.001, sd: 0.01 }, shots: vec![seen("5", Hit::Pocket); 2], ..facts() };
         let card = Card::from_facts(&leaves, &advice(Change::Ball, Verdict::Change), &["dull strong solid"]);
         assert_eq!(card.say, "Dull strong solid: slide 33, look at 10");
         assert_eq!(card.reason, "Your last two left the 5 pin: this leaves easier spares.");

@@ -13,9 +13,7 @@ pub use account::{
     Account, AccountError, Delivered, Delivery, GameAccount, Par, Parts, Played, Practise, Shot, SparesOf, Stray,
     ToPractise,
 };
-pub use advice::{
-    Advice, Change, Choice, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on,
-};
+pub use advice::{Advice, Change, Choice, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on};
 pub use belief::{Belief, Checkpoint, CheckpointError, Estimate, Feel, Noticed, Seen, Thrown};
 pub use card::{Card, Facts, Reason, headline, move_in_words};
 pub use practice::{PracticeShot, plan_practice};

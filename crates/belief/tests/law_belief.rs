@@ -111,7 +111,13 @@ fn law_a_command_is_given_only_where_eight_in_ten_worlds_gain() {
         let told = advice(&belief, from, &[]);
         let best = &told.choices[0];
         let (clear, stays) = (best.pins_gain_at_least > 0.0, best.change == Change::Stay);
-        let should = if stays { Verdict::Stay } else if clear { Verdict::Change } else { Verdict::TooClose };
+        let should = if stays {
+            Verdict::Stay
+        } else if clear {
+            Verdict::Change
+        } else {
+            Verdict::TooClose
+        };
         assert_eq!(told.verdict, should, "{boards}: {best:?}");
         assert!(!clear || best.better >= 0.79, "{boards}: {best:?}");
     }

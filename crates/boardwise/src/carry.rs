@@ -103,7 +103,7 @@ fn json(
             "weight_lb": approach.weight_lb,
         },
         "strike_pct": 100.0 * first.strike,
-        "strike_se_pct": 100.0 * first.strike_error,
+        "strike_se_pct": 100.0 * first.whole_error(),
         "leaves": leaves_json(first),
         "split_pct": 100.0 * first.split(),
         "mean_pins": first.pins(),
@@ -132,7 +132,7 @@ fn words(asked: &arguments::Carry, scene: &Scene, one: &KitBall, first: &FirstBa
         text,
         "strikes  {:.1}% ± {:.1}\nsplits   {:.1}%\npins     {:.2} with the first ball\n",
         100.0 * first.strike,
-        100.0 * first.strike_error,
+        100.0 * first.whole_error(),
         100.0 * first.split(),
         first.pins()
     );

@@ -46,14 +46,14 @@ impl Default for ContactLaw {
     fn default() -> Self {
         Self {
             track_share: 1.0,
-            thin_weight: 0.6,
-            roughness_power: 1.3,
+            thin_weight: 0.7,
+            roughness_power: 1.2,
             film_cap: 0.04,
             viscosity_pa_s: 0.035,
-            kept_film_m: 0.024e-6,
-            split_film_m: 2.7e-6,
-            stripe_m: 10.0e-3,
-            swath_m: 5.7e-3,
+            kept_film_m: 0.013e-6,
+            split_film_m: 2.9e-6,
+            stripe_m: 12.0e-3,
+            swath_m: 5.0e-3,
             patch_radius_m: 1.4e-3,
             pivot: true,
             rolling_resistance: 0.001,
@@ -136,7 +136,6 @@ pub struct Contact {
 
 impl Contact {
     /// How far a film of thickness ratio λ outweighs dry contact: (1 − A)/A.
-    #[inline(always)]
     fn wet(&self, lambda: f64) -> f64 {
         lambda * (self.thin_weight + (1.0 - self.thin_weight) * lambda)
     }
@@ -197,7 +196,7 @@ mod tests {
 
     fn contact() -> Contact {
         let ball = Ball::new(BallSpec::new("t", CoverKind::Reactive)).unwrap().0;
-        ContactLaw::default().between(&ball, 0.3e-6)
+        ContactLaw::default().between(&ball, crate::Lane::SURFACE_RA_M)
     }
 
     #[test]
@@ -215,9 +214,33 @@ mod tests {
     }
 
     #[test]
+    fn law_what_one_spot_gains_the_other_gives_and_none_gives_more_than_it_holds() {
+        let c = contact();
+        for (lane, track) in [(4e-6, 0.0), (1e-6, 3e-7), (2e-7, 5e-6), (0.0, 1e-7)] {
+            assert!((c.gain_m(lane, track, 1.0) + c.gain_m(track, lane, 1.0)).abs() < 1e-20, "symmetric");
+            for sweep in [0.5, 1.0, 2.0, 9.0] {
+                let gain = c.gain_m(lane, track, sweep);
+                assert!(gain >= -track && gain <= lane * sweep, "{lane} {track} {sweep}: {gain}");
+            }
+        }
+    }
+
+    #[test]
+    fn law_the_even_film_stands_as_much_through_as_the_sloping_one() {
+        let c = contact();
+        for (from, to) in [(0.0, 1e-6), (2e-6, 0.0), (3e-7, 5e-6), (0.0, 1e-9)] {
+            let dry = |film: f64| 1.0 / (1.0 + c.wet(film / c.film_scale_m));
+            let steps = 20_000;
+            let sum: f64 = (0..steps).map(|k| dry(from + (to - from) * (f64::from(k) + 0.5) / f64::from(steps))).sum();
+            let (mean, found) = (sum / f64::from(steps), dry(c.mean_film_m(from, to)));
+            assert!((mean - found).abs() < 1e-8, "{from} {to}: {mean} {found}");
+        }
+    }
+
+    #[test]
     fn law_dry_on_dry_exchanges_nothing() {
         let c = contact();
-        assert_eq!(c.gain_m(0.0, 0.0, 1.5), 0.0);
+        assert!(c.gain_m(0.0, 0.0, 1.5).abs() < 1e-30);
         assert!(c.gain_m(5e-6, 0.0, 1.5) > 0.0);
         assert!(c.gain_m(0.0, 5e-6, 1.5) < 0.0, "a wet ball lays oil on a dry lane");
         assert!(c.gain_m(0.0, 5e-6, 100.0) > -5e-6, "but never more than it carries");

@@ -1,9 +1,14 @@
 //! Oil is moved and never made: what throws do to a lane, and the published anchors of how fast.
 
+#[allow(dead_code, reason = "the checks of covers use the rest")]
+mod covers;
+
 use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
 use boardwise_lane::{Coating, ContactLaw, Direction, Field, Film, Lane, Release, Stroke, TakenOil};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres};
+use covers::Constants;
+use covers::measures::{after_urethane, back_half, cold_oil, followers};
 
 fn flat(length: f64) -> Lane {
     let stroke = |end: f64, ul: f64| Stroke {
@@ -147,4 +152,29 @@ fn truth_oil_gone_after_games_on_one_line() {
     let heads = gone(&lane, 3.0, 12.0);
     assert!(played > 0.40, "after 4.5 games {played}");
     assert!((0.40..0.60).contains(&heads), "after 13.5 games {heads}");
+}
+
+#[test]
+fn law_after_urethane_a_reactive_skids_longer_and_hooks_no_more() {
+    // Rule of thumb of the trade (common practice, no source). A urethane ball with almost no flare, 18 shots; then a reactive ball over the parallel line
+    // that turns where the urethane did. docs/calibration.md says how far it holds for more flare and over the very same line.
+    for reactive in followers() {
+        let carried = after_urethane(&Constants::default(), 0.008, &reactive, false);
+        assert!((1.0..=3.0).contains(&carried.longer_ft) && carried.more <= 0.0, "{carried:?}");
+    }
+}
+
+#[test]
+fn truth_rough_covers_without_flare_raise_the_oil_in_the_back_half() {
+    // [S] (SIGN, strong); kept out of the fit.
+    let c = Constants::default();
+    let (little, much) = (back_half(&c, 0.008), back_half(&c, 0.054));
+    assert!(little > 0.0 && much < 0.0, "{little} {much}");
+}
+
+#[test]
+fn truth_cold_oil_hooks_less() {
+    // [S] 80 to 60 F is some boards tighter (SIGN). The sign is built in: the film that stays grows with viscosity.
+    let more = cold_oil(&Constants::default());
+    assert!(more < 0.0, "{more}");
 }

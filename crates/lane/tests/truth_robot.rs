@@ -6,7 +6,8 @@ mod robot;
 use robot::{Setting, Throw, misfit};
 
 /// Printed by `cargo run --release -p boardwise-lane --example fit_robot 20000`: the fit of the values the source does not state.
-const FITTED: Setting = Setting([39.675, 27.583, 0.3487, 10.317, 0.8009, 319.318, 73.260, 20.000, 0.15, 0.2809, 2.460]);
+const FITTED: Setting =
+    Setting([39.675, 27.583, 0.3487, 10.317, 0.8009, 319.318, 73.260, 20.000, 0.15, 0.2809, 2.460, 0.5]);
 
 #[test]
 fn truth_robot_throws_fit_within_their_own_scatter() {

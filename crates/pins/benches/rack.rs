@@ -3,6 +3,7 @@
 //! `cargo bench -p boardwise-pins`
 
 use boardwise_pins::carry::{Approach, Carry, Leaves, Plan, Shard, merge, throw_shard};
+use boardwise_pins::ensemble::ENSEMBLE;
 use boardwise_pins::{BallBody, Constants, Rack};
 use boardwise_units::Hand;
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
@@ -18,7 +19,7 @@ mod general;
 fn racks(c: &mut Criterion) {
     let constants = Constants::default();
     let ball = BallBody::of_pounds(15.0);
-    let spread = entries::Spread::default();
+    let spread = ENSEMBLE[0].professionals;
     let mut group = c.benchmark_group("rack");
     group.sample_size(20).measurement_time(Duration::from_secs(8));
     let rack = Rack::new(constants);
@@ -67,8 +68,8 @@ fn lookup(c: &mut Criterion) {
         seed: 1,
     };
     let rack = Rack::new(Constants::default());
-    let shard = throw_shard(&rack, &plan, 0..plan.cells()).expect("a shard");
-    let bytes = merge(&plan, rack.constants(), &[Shard::parse(&shard).expect("whole")]).expect("a table");
+    let shard = throw_shard(std::slice::from_ref(&rack), &plan, 0..plan.cells()).expect("a shard");
+    let bytes = merge(&plan, [rack.constants()], &[Shard::parse(&shard).expect("whole")]).expect("a table");
     let carry = Carry::parse(&bytes).expect("readable");
     let mut at = Approach { board: 15.0, angle_deg: 5.3, speed_m_s: 7.1, weight_lb: 15.0, roll: 0.93 };
     let mut leaves = Leaves::default();

@@ -19,8 +19,8 @@ fn main() {
     let start = std::time::Instant::now();
     for degrees in [2.0, 4.0, 6.0, 8.0] {
         println!("\n{degrees} degrees");
-        for half in 28..=42 {
-            let board = f64::from(half) / 2.0;
+        for half in 54..=78 {
+            let board = f64::from(half) / 4.0;
             let mut leaves: BTreeMap<u16, u64> = BTreeMap::new();
             let (mut strikes, mut exits) = (0, 0.0);
             for i in 0..racks {

@@ -1,13 +1,19 @@
 //! What the rack's physics takes as given.
 
+use crate::ensemble::{CENTRAL, ENSEMBLE};
 use crate::impulse::Surface;
 
-/// Constants of a rack. The defaults are those of docs/pins.md: masses are published, coefficients were fitted to
-/// published shares of leaves, and nothing here has been measured on pins.
+/// The time step in use, seconds (docs/pins.md: halving it changes no share by more than its error).
+pub(crate) const STEP_S: f64 = 0.0015;
+
+/// Constants of a rack. Masses are published; coefficients were fitted to published shares of leaves, and nothing here has
+/// been measured on pins. The default is one of the [`ENSEMBLE`](crate::ensemble::ENSEMBLE), to throw single racks with.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Constants {
-    /// Mass of a pin, kg; fitted within the published band.
+    /// Mean mass of a pin, kg.
     pub pin_mass_kg: f64,
+    /// Each pin's own mass lies evenly within this of the mean, kg. Mean and spread stay within the published band.
+    pub pin_mass_spread_kg: f64,
     /// Ball against pin.
     pub ball_pin: Surface,
     /// Pin against pin.
@@ -32,18 +38,6 @@ pub struct Constants {
 
 impl Default for Constants {
     fn default() -> Self {
-        Self {
-            pin_mass_kg: 1.602,
-            ball_pin: Surface { restitution: 0.695, friction: 0.229 },
-            pin_pin: Surface { restitution: 0.625, friction: 0.194 },
-            pin_deck: Surface { restitution: 0.584, friction: 0.347 },
-            kickback: Surface { restitution: 0.458, friction: 0.3 },
-            cushion: Surface { restitution: 0.10, friction: 0.50 },
-            ball_deck: Surface { restitution: 0.30, friction: 0.191 },
-            spot_jitter_m: 0.0011,
-            restitution_jitter: 0.05,
-            friction_jitter: 0.10,
-            step_s: 0.0015,
-        }
+        ENSEMBLE[CENTRAL].constants
     }
 }

@@ -13,6 +13,7 @@ pub mod body;
 pub mod carry;
 mod constants;
 mod deck;
+pub mod ensemble;
 mod fate;
 mod impulse;
 mod outcome;

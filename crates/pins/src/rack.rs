@@ -123,7 +123,7 @@ impl Rack {
         &self.constants
     }
 
-    /// Throws a ball at ten pins. The stream places the pins and varies their restitution and friction.
+    /// Throws a ball at ten pins. The stream places the pins and varies their masses, restitution and friction.
     ///
     /// # Errors
     /// If the ball is off the lane, does not come toward the pins, or some number is not finite.
@@ -205,9 +205,13 @@ impl Rack {
 
     /// A pin standing on its spot, or anywhere else: for [`Rack::release`].
     pub fn upright(&self, x_m: f64, y_m: f64) -> PinBody {
+        self.pin_of(self.constants.pin_mass_kg, x_m, y_m)
+    }
+
+    fn pin_of(&self, mass_kg: f64, x_m: f64, y_m: f64) -> PinBody {
         let solid = &self.shape.solid;
         let centre = DVec3::new(x_m, y_m, solid.cg_height_m);
-        PinBody::at_rest(centre, self.constants.pin_mass_kg, solid.transverse_gyration_m, solid.axial_gyration_m)
+        PinBody::at_rest(centre, mass_kg, solid.transverse_gyration_m, solid.axial_gyration_m)
     }
 
     fn scene(&self, pins: Mask, stream: &mut Stream) -> Scene<'_> {
@@ -216,8 +220,9 @@ impl Rack {
         let mut pin_share = [1.0; 10];
         for (i, (x_in, y_in)) in court::PIN_SPOTS_IN.into_iter().enumerate() {
             let (dx, dy) = (stream.normal() * c.spot_jitter_m, stream.normal() * c.spot_jitter_m);
-            upright[i] = self.upright(x_in * 0.0254 + dx, y_in * 0.0254 + dy);
             pin_share[i] = (1.0 + c.restitution_jitter * stream.normal()).max(0.0);
+            let mass_kg = c.pin_mass_kg + c.pin_mass_spread_kg * (2.0 * stream.uniform() - 1.0);
+            upright[i] = self.pin_of(mass_kg, x_in * 0.0254 + dx, y_in * 0.0254 + dy);
         }
         let mut rough = |surface: Surface| Surface {
             friction: surface.friction * (1.0 + c.friction_jitter * stream.normal()).max(0.0),

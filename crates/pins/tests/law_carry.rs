@@ -1,6 +1,7 @@
 //! The carry table: shards, the file, the reader.
 
 use boardwise_pins::carry::{Approach, Carry, CarryError, Leaves, Plan, Shard, merge, throw_shard};
+use boardwise_pins::ensemble::ENSEMBLE;
 use boardwise_pins::{Constants, Rack, mirrored};
 use boardwise_units::Hand;
 use boardwise_units::stream::Stream;
@@ -19,15 +20,24 @@ fn plan() -> Plan {
     }
 }
 
+/// Racks of two sets of constants.
+fn racks() -> [Rack; 2] {
+    [0, 1].map(|set: usize| Rack::new(ENSEMBLE[set].constants))
+}
+
+fn sets(racks: &[Rack]) -> impl Iterator<Item = &Constants> {
+    racks.iter().map(Rack::constants)
+}
+
 fn table() -> &'static (Vec<u8>, Carry) {
     static TABLE: OnceLock<(Vec<u8>, Carry)> = OnceLock::new();
     TABLE.get_or_init(|| {
-        let rack = Rack::new(Constants::default());
+        let racks = racks();
         let plan = plan();
         let shards: Vec<Vec<u8>> =
-            [2, 0, 1].map(|k| throw_shard(&rack, &plan, plan.shard(k, 3)).expect("a shard")).to_vec();
+            [2, 0, 1].map(|k| throw_shard(&racks, &plan, plan.shard(k, 3)).expect("a shard")).to_vec();
         let parsed: Vec<Shard> = shards.iter().map(|bytes| Shard::parse(bytes).expect("whole")).collect();
-        let bytes = merge(&plan, rack.constants(), &parsed).expect("a table");
+        let bytes = merge(&plan, sets(&racks), &parsed).expect("a table");
         let carry = Carry::parse(&bytes).expect("readable");
         (bytes, carry)
     })
@@ -45,31 +55,33 @@ fn approach(draw: &mut Stream) -> Approach {
 
 #[test]
 fn law_shards_do_not_depend_on_how_the_table_is_cut() {
-    let rack = Rack::new(Constants::default());
+    let racks = racks();
     let plan = plan();
-    let whole = throw_shard(&rack, &plan, 0..plan.cells()).expect("one shard");
-    let bytes = merge(&plan, rack.constants(), &[Shard::parse(&whole).expect("whole")]).expect("a table");
+    let whole = throw_shard(&racks, &plan, 0..plan.cells()).expect("one shard");
+    let bytes = merge(&plan, sets(&racks), &[Shard::parse(&whole).expect("whole")]).expect("a table");
     assert!(bytes == table().0, "one shard and three give the same file");
     assert_eq!(table().1.plan(), &plan);
-    assert_eq!(table().1.fingerprint(), plan.fingerprint(rack.constants()));
+    assert_eq!(table().1.fingerprint(), plan.fingerprint(sets(&racks)));
 }
 
 #[test]
 fn law_merging_refuses_gaps_doubles_and_strangers() {
-    let rack = Rack::new(Constants::default());
-    let plan = Plan { racks_at_home: 1, racks_elsewhere: 1, ..plan() };
-    let parts: Vec<Vec<u8>> = (0..3).map(|k| throw_shard(&rack, &plan, plan.shard(k, 3)).expect("a shard")).collect();
+    let racks = racks();
+    let plan = Plan { racks_at_home: 2, racks_elsewhere: 2, ..plan() };
+    let parts: Vec<Vec<u8>> = (0..3).map(|k| throw_shard(&racks, &plan, plan.shard(k, 3)).expect("a shard")).collect();
     let shard = |k: usize| Shard::parse(&parts[k]).expect("whole");
-    let merged = |shards: &[Shard]| merge(&plan, rack.constants(), shards).err();
+    let merged = |shards: &[Shard]| merge(&plan, sets(&racks), shards).err();
     assert_eq!(merged(&[shard(0), shard(1), shard(2)]), None);
     assert_eq!(merged(&[shard(0), shard(2)]), Some(CarryError::Cell(28)));
     assert_eq!(merged(&[shard(0), shard(1)]), Some(CarryError::Cell(56)));
     assert!(matches!(merged(&[shard(0), shard(1), shard(1), shard(2)]), Some(CarryError::Cell(_))));
     let other = Constants { spot_jitter_m: 0.002, ..Constants::default() };
-    assert_eq!(merge(&plan, &other, &[shard(0), shard(1), shard(2)]).err(), Some(CarryError::OtherPlan));
-    assert_eq!(throw_shard(&rack, &plan, 80..90).err(), Some(CarryError::BadPlan));
+    assert_eq!(merge(&plan, &[other], &[shard(0), shard(1), shard(2)]).err(), Some(CarryError::OtherPlan));
+    assert_eq!(throw_shard(&racks, &plan, 80..90).err(), Some(CarryError::BadPlan));
+    let odd = Plan { racks_elsewhere: 3, ..plan.clone() };
+    assert_eq!(throw_shard(&racks, &odd, 0..1).err(), Some(CarryError::BadPlan), "three racks for two sets");
     let unsorted = Plan { boards: vec![17.0, 16.0], ..plan.clone() };
-    assert_eq!(throw_shard(&rack, &unsorted, 0..1).err(), Some(CarryError::BadPlan));
+    assert_eq!(throw_shard(&racks, &unsorted, 0..1).err(), Some(CarryError::BadPlan));
 }
 
 #[test]
@@ -97,7 +109,16 @@ fn law_distributions_sum_to_one_and_strike_agrees() {
         assert!((sum - 1.0).abs() < 1e-12, "{sum} at {at:?}");
         assert!(leaves.iter().all(|(_, p)| p > 0.0));
         assert!((carry.strike(&at) - leaves.strike()).abs() < 1e-12);
-        assert!(leaves.strike_standard_error() > 0.0);
+        assert!(leaves.count_error() > 0.0);
+        let whole = leaves.count_error().hypot(leaves.sets_error());
+        assert!((leaves.strike_standard_error() - whole).abs() < 1e-12, "two parts make the error");
+        // The table is the mean over the sets.
+        let of_sets: f64 =
+            (0..carry.sets()).map(|set| carry.strike_of_set(&at, set)).sum::<f64>() / carry.sets() as f64;
+        assert!((of_sets - leaves.strike()).abs() < 1e-6, "{of_sets} {}", leaves.strike());
+        let mut sums = vec![0.0; carry.sets()];
+        carry.add_strike_of_sets(&at, 1.0, &mut sums);
+        assert!((0..carry.sets()).all(|set| (sums[set] - carry.strike_of_set(&at, set)).abs() < 1e-12));
     }
 }
 

@@ -1,12 +1,16 @@
 //! What ten pins do, against what is published about carry.
 
 use boardwise_ball::Entry;
-use boardwise_pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, ThrowError, mirrored};
+use boardwise_pins::carry::Approach;
+use boardwise_pins::ensemble::{self, ENSEMBLE, Fitted, Professionals};
+use boardwise_pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, Surface, ThrowError, mirrored};
 use boardwise_units::stream::Stream;
 use glam::DVec3;
 
 #[path = "../examples/shared/entries.rs"]
 mod entries;
+#[path = "../examples/shared/knobs.rs"]
+mod knobs;
 
 /// Many racks at one board (spread over a quarter of a board, since single lines are nearly deterministic) and angle.
 fn throw(rack: &Rack, board: f64, degrees: f64, racks: u64) -> Vec<Outcome> {
@@ -64,34 +68,46 @@ fn truth_the_best_offset_is_on_boards_seventeen_to_eighteen() {
     }
 }
 
-#[test]
-fn truth_the_perfect_hit_touches_one_three_five_nine() {
-    // facts.md "Carry" [P]: a flush hit enters at 17, touches 1, 3, 5 and clips 9, and leaves the deck near board 19; [S]:
-    // the ideal ball touches only those. The source does not say at which plane it reads the entry board; the two in use
-    // differ by 0.6 board (trade.md), which is the tolerance. That 1-3-5-9 is ahead of 1-3-5 was fitted (docs/pins.md).
-    let rack = Rack::new(Constants::default());
-    let thrown: Vec<Outcome> =
-        (0..25).flat_map(|k| throw(&rack, 17.0 + 0.05 * f64::from(k), 5.5, 60)).filter(Outcome::is_strike).collect();
-    let near_19 = |o: &Outcome| o.exit.is_some_and(|exit| (18.0..20.0).contains(&exit.board().0));
-    let flush: Vec<Outcome> = thrown.iter().copied().filter(near_19).collect();
-    assert!(flush.len() * 20 > thrown.len(), "{} of {} strikes leave near board 19", flush.len(), thrown.len());
-    let ideal = share(&flush, |o| o.touched == set(&[1, 3, 5, 9]));
-    for rival in (1..=FULL_RACK).filter(|&rival| rival != set(&[1, 3, 5, 9])) {
-        let found = share(&flush, |o| o.touched == rival);
-        assert!(ideal > found, "1-3-5-9 {ideal}, {} {found}", entries::name(rival));
-    }
+/// Throws of all sets, in turn, at boards and angles spread evenly.
+fn over_the_ensemble(boards: (f64, f64), degrees: (f64, f64), racks: u64) -> Vec<Outcome> {
+    let ball = BallBody::of_pounds(15.0);
+    let one = |(fitted, rack): (&Fitted, &Rack), index: u64| {
+        let mut stream = Stream::keyed(73, "ensemble racks", u64::from(fitted.search) << 32 | index);
+        let board = boards.0 + (boards.1 - boards.0) * stream.uniform();
+        let angle = degrees.0 + (degrees.1 - degrees.0) * stream.uniform();
+        rack.throw(&entries::rolling(board, angle, 7.3, &ball), &ball, &mut stream).expect("a legal throw")
+    };
+    let racks_of = ensemble::racks();
+    ENSEMBLE.iter().zip(&racks_of).flat_map(|set| (0..racks).map(move |index| one(set, index))).collect()
+}
+
+/// Mean board on which the ball leaves the deck.
+fn mean_exit(outcomes: &[Outcome]) -> f64 {
+    let exits: Vec<f64> = outcomes.iter().filter_map(|o| o.exit).map(|e| e.board().0).collect();
+    exits.iter().sum::<f64>() / exits.len() as f64
 }
 
 #[test]
-fn truth_a_steep_light_ball_rings_the_ten() {
-    // facts.md "Carry" [P]: in at about 16.5, steep: the 10 stands, the ball leaves near board 14; [S] above 7 degrees.
-    let rack = Rack::new(Constants::default());
-    let outcomes: Vec<Outcome> = (0..9).flat_map(|k| throw(&rack, 16.1 + 0.125 * f64::from(k), 7.5, 150)).collect();
-    let misses: Vec<Outcome> = outcomes.into_iter().filter(|o| !o.is_strike()).collect();
-    let tens: Vec<Outcome> = misses.iter().copied().filter(|o| o.standing == set(&[10])).collect();
-    assert!(tens.len() > misses.len() / 4, "{} solid tens of {} misses", tens.len(), misses.len());
-    let exit = tens.iter().filter_map(|o| o.exit).map(|e| e.board().0).sum::<f64>() / tens.len() as f64;
-    assert!((exit - 14.0).abs() < 2.5, "leaves the deck on board {exit}");
+fn truth_the_perfect_hit_touches_one_three_five_nine_and_leaves_near_nineteen() {
+    // facts.md "Carry" [P]: a flush hit touches 1, 3, 5 and clips 9, and leaves the deck near board 19. Not fitted. It comes
+    // in at 17 there and at 17.9 here (docs/pins.md, "Where it falls short").
+    let thrown = over_the_ensemble((16.0, 19.0), (4.0, 6.0), 400);
+    let ideal: Vec<Outcome> =
+        thrown.iter().copied().filter(|o| o.is_strike() && o.touched == set(&[1, 3, 5, 9])).collect();
+    assert!(ideal.len() > 500, "{} of {}", ideal.len(), thrown.len());
+    let exit = mean_exit(&ideal);
+    assert!((exit - 19.0).abs() <= 1.0, "leaves the deck on board {exit}");
+}
+
+#[test]
+fn truth_a_steep_ball_at_sixteen_and_a_half_rings_the_ten_and_leaves_near_fourteen() {
+    // facts.md "Carry" [P]: in at about 16.5, steep ([S] above 7 degrees rings it): the ball leaves near board 14. Not fitted.
+    let thrown = over_the_ensemble((16.25, 16.75), (6.5, 7.5), 150);
+    let misses = thrown.iter().filter(|o| !o.is_strike()).count();
+    let tens: Vec<Outcome> = thrown.iter().copied().filter(|o| o.standing == set(&[10])).collect();
+    assert!(tens.len() > misses / 2, "{} tens of {misses} misses", tens.len());
+    let exit = mean_exit(&tens);
+    assert!((exit - 14.0).abs() <= 1.0, "leaves the deck on board {exit}");
 }
 
 #[test]
@@ -138,22 +154,72 @@ fn truth_high_hits_leave_fours_and_splits() {
 
 #[test]
 fn truth_a_pin_weighs_what_the_rules_allow() {
-    // facts.md "Pin" [P]: 3 lb 6 oz to 3 lb 10 oz. The mass is fitted and must not leave the band.
+    // facts.md "Pin" [P]: 3 lb 6 oz to 3 lb 10 oz.
     let (least, most) = boardwise_pins::profile::MASS_KG;
-    assert!((least..=most).contains(&Constants::default().pin_mass_kg));
+    for fitted in &ENSEMBLE {
+        let (mean, spread) = (fitted.constants.pin_mass_kg, fitted.constants.pin_mass_spread_kg);
+        assert!(mean - spread > least - 1e-9 && mean + spread < most + 1e-9 && spread > 0.0);
+    }
+}
+
+/// Shares over the ensemble, each set at the entries of its own professionals: what calibrate prints, with fewer racks.
+fn ensemble_shares() -> knobs::Shares {
+    let shares = ENSEMBLE.iter().map(|fitted| {
+        let setting = knobs::Setting { constants: fitted.constants, professionals: fitted.professionals };
+        knobs::Shares::thrown(&setting, (1 << 22) + u64::from(fitted.search), 800)
+    });
+    knobs::Shares::mean(&shares.collect::<Vec<_>>())
 }
 
 #[test]
-fn truth_professionals_leave_a_ten_one_time_in_four() {
-    // facts.md "Carry" [S]: of 2,781 televised non-strikes the 10 pin is 25.5%, 7-10 1.9%. issue B's band: 20-30%.
-    let rack = Rack::new(Constants::default());
+fn truth_the_ensemble_gives_the_published_shares_fitted_and_kept_out() {
+    // facts.md "Carry" [S]: 7,155 televised first balls, 2,781 leaves. Strikes, 7 and 10, 9, 7-10 were fitted (calibrate);
+    // 3-10 was kept out of every fit, and so were the 5, 8-10 and 5-7, which are not among the twenty commonest.
+    // 4-6-7-10 was kept out too and is missed: docs/pins.md, "Where it falls short".
+    let shares = ensemble_shares();
+    let percent = |pins: &[u32]| 100.0 * shares.leave(pins);
+    assert!((60.1..=62.1).contains(&(100.0 * shares.strikes)), "strikes {}", shares.strikes);
+    let corners = percent(&[7]) + percent(&[10]);
+    assert!((35.7..=39.3).contains(&corners), "7 and 10: {corners}");
+    assert!(percent(&[9]) <= 5.0, "9: {}", percent(&[9]));
+    assert!((1.3..=2.5).contains(&percent(&[7, 10])), "7-10: {}", percent(&[7, 10]));
+    assert!((0.9..=1.7).contains(&percent(&[3, 10])), "3-10: {}", percent(&[3, 10]));
+    let twentieth = 100.0 * shares.order()[19].1;
+    for pins in [&[5][..], &[8, 10], &[5, 7]] {
+        assert!(percent(pins) < twentieth, "{pins:?}: {}, twentieth {twentieth}", percent(pins));
+    }
+}
+
+/// Strikes and balls of light hits and of the rest.
+fn light_and_rest(tame: impl Fn(Constants) -> Constants) -> [(f64, f64); 2] {
     let ball = BallBody::of_pounds(15.0);
-    let counts = entries::leaves(&rack, &entries::Spread::default(), &ball, 0, 4000);
-    let misses = f64::from(4000 - counts[0]);
-    let of_misses = |pins: &[u32]| f64::from(counts[usize::from(set(pins))]) / misses;
-    let ten = of_misses(&[10]);
-    assert!((0.20..0.30).contains(&ten), "10 pin: {ten}");
-    assert!(of_misses(&[7, 10]) < 0.04, "7-10: {}", of_misses(&[7, 10]));
+    let mut sums = [(0.0, 0.0); 2];
+    for fitted in &ENSEMBLE {
+        let rack = Rack::new(tame(fitted.constants));
+        for index in 0..600 {
+            let mut stream = Stream::keyed(72, "tethered", u64::from(fitted.search) << 32 | index);
+            let entry = fitted.professionals.draw(&ball, &mut stream);
+            let sum = &mut sums[usize::from(Approach::of(&entry, &ball).board >= 16.5)];
+            let strike = rack.throw(&entry, &ball, &mut stream).expect("a legal throw").is_strike();
+            *sum = (sum.0 + f64::from(u8::from(strike)), sum.1 + 1.0);
+        }
+    }
+    sums
+}
+
+#[test]
+fn truth_pins_that_rebound_less_strike_less_and_light_hits_suffer_most() {
+    // USBC news 2021-23 [P]: pins on strings lose 7 points of strikes, most on light hits. How lively such pins are is not
+    // published, so only the sign and the least loss are tested; docs/pins.md has the figures.
+    let half = |c: Constants| {
+        let kickback = Surface { restitution: 0.5 * c.kickback.restitution, ..c.kickback };
+        Constants { kickback, ..c }
+    };
+    let (free, tame) = (light_and_rest(|c| c), light_and_rest(half));
+    let all = |sums: [(f64, f64); 2]| (sums[0].0 + sums[1].0) / (sums[0].1 + sums[1].1);
+    assert!(all(free) - all(tame) > 0.04, "{free:?} {tame:?}");
+    let [light, rest] = [0, 1].map(|k| 1.0 - (tame[k].0 / tame[k].1) / (free[k].0 / free[k].1));
+    assert!(light > rest, "light hits lose {light} of their strikes, the rest {rest}");
 }
 
 #[test]
@@ -164,7 +230,7 @@ fn law_halving_the_step_moves_strikes_by_less_than_their_error() {
     let racks = 12_000;
     let strikes = |step_s: f64| {
         let rack = Rack::new(Constants { step_s, ..Constants::default() });
-        let counts = entries::leaves(&rack, &entries::Spread::default(), &ball, 0, racks);
+        let counts = entries::leaves(&rack, &ENSEMBLE[0].professionals, &ball, 0, racks);
         f64::from(counts[0]) / racks as f64
     };
     let step_s = Constants::default().step_s;
@@ -176,14 +242,20 @@ fn law_halving_the_step_moves_strikes_by_less_than_their_error() {
 fn law_the_mirror_image_of_a_throw_falls_like_it() {
     // Without jitter the mirrored entry must give the mirrored leave. Pins are numbered from one side, so two blows in
     // one step come in another order; chaos may then part the two, but rarely.
-    let still = Constants { spot_jitter_m: 0.0, restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
+    let still = Constants {
+        spot_jitter_m: 0.0,
+        pin_mass_spread_kg: 0.0,
+        restitution_jitter: 0.0,
+        friction_jitter: 0.0,
+        ..Constants::default()
+    };
     let rack = Rack::new(still);
     let ball = BallBody::of_pounds(15.0);
     let (mut same, mut strikes, mut image_strikes) = (0, 0, 0);
     let racks = 1500;
     for index in 0..racks {
         let mut draw = Stream::keyed(71, "mirror", index);
-        let entry = entries::Spread { board: (17.5, 1.5), ..Default::default() }.draw(&ball, &mut draw);
+        let entry = Professionals { board: (17.5, 1.5), ..ENSEMBLE[0].professionals }.draw(&ball, &mut draw);
         let image = Entry {
             x_m: -entry.x_m,
             velocity_m_s: entry.velocity_m_s * DVec3::new(-1.0, 1.0, 1.0),

@@ -25,9 +25,11 @@ pub struct LeaveShare {
 pub struct FirstBall {
     /// Share of strikes, 0 to 1.
     pub strike: f64,
-    /// Standard error of the strikes, from the number of throws and from the racks behind the table. What the pins'
-    /// constants do not know comes on top.
+    /// Standard error of the strikes, from the number of throws and from the racks behind the table.
     pub strike_error: f64,
+    /// What comes on top because the pins' constants are not known: the standard deviation over the sets that all give what
+    /// is published. Lines share most of it, so it says how sure a chance is, not how two lines compare.
+    pub sets_error: f64,
     /// Everything else, commonest first; with the strikes the shares sum to 1.
     pub leaves: Vec<LeaveShare>,
     /// Share of throws beyond what the table spans, answered from its edge.
@@ -52,7 +54,7 @@ impl FirstBall {
                 leave.share /= whole;
             }
         }
-        Self { strike, strike_error, leaves, beyond_table }
+        Self { strike, strike_error, sets_error: 0.0, leaves, beyond_table }
     }
 
     /// What one first ball leaves, by a number drawn evenly from 0 to 1.
@@ -67,6 +69,11 @@ impl FirstBall {
             standing = one.leave.pins();
         }
         standing
+    }
+
+    /// Standard error of the strikes as a chance by itself: throws, racks and the pins' constants together.
+    pub fn whole_error(&self) -> f64 {
+        self.strike_error.hypot(self.sets_error)
     }
 
     /// Share of first balls that leave a split.
@@ -129,6 +136,7 @@ impl<'a> Strikes<'a> {
         let n = touches.len().max(1) as f64;
         let (mut shares, mut leaves) = (vec![0.0; 1024], Leaves::default());
         let (mut strikes, mut beyond) = (Vec::with_capacity(touches.len()), 0.0);
+        let mut of_sets = vec![0.0; self.carry.sets()];
         // The table's error is shared by throws that read the same racks: those of one quarter board and degree.
         let mut cells: BTreeMap<(i32, i32), (f64, f64)> = BTreeMap::new();
         for touch in touches {
@@ -142,18 +150,23 @@ impl<'a> Strikes<'a> {
                 shares[usize::from(mask)] += share / n;
             }
             strikes.push(leaves.strike());
+            self.carry.add_strike_of_sets(&approach, 1.0 / n, &mut of_sets);
             beyond += f64::from(u8::from(leaves.beyond_table)) / n;
             let cell = ((4.0 * approach.board).floor() as i32, approach.angle_deg.floor() as i32);
             let (weight, variance) = cells.entry(cell).or_default();
             *weight += 1.0 / n;
-            *variance += leaves.strike_standard_error().powi(2) / n;
+            *variance += leaves.count_error().powi(2) / n;
         }
         // A cell's mean variance times its weight squared.
         let table: f64 = cells.values().map(|(weight, variance)| weight * variance).sum();
         let (_, sd) = crate::bench::mean_and_sd(&strikes);
+        let (_, over_sets) = crate::bench::mean_and_sd(&of_sets);
+        // Each set has its share of the racks, whose chance is not the constants'.
+        let by_chance = of_sets.len() as f64 * table;
         let pins =
             shares.iter().enumerate().filter_map(|(bits, &share)| Some((PinSet::from_bits(bits as u16)?, share)));
-        FirstBall::new(pins, (sd * sd / n + table).sqrt(), beyond)
+        let sets_error = (over_sets * over_sets - by_chance).max(0.0).sqrt();
+        FirstBall { sets_error, ..FirstBall::new(pins, (sd * sd / n + table).sqrt(), beyond) }
     }
 }
 
@@ -189,7 +202,8 @@ pub fn looked_up(carry: &Carry, approach: &Approach, hand: Hand) -> FirstBall {
     let mut leaves = Leaves::default();
     carry.leaves(approach, hand, &mut leaves);
     let shares = leaves.iter().filter_map(|(mask, share)| Some((PinSet::from_bits(mask)?, share)));
-    FirstBall::new(shares, leaves.strike_standard_error(), f64::from(u8::from(leaves.beyond_table)))
+    let beyond = f64::from(u8::from(leaves.beyond_table));
+    FirstBall { sets_error: leaves.sets_error(), ..FirstBall::new(shares, leaves.count_error(), beyond) }
 }
 
 /// Throws `racks` times at ten pins, each time with the pins a little off their spots in another way.

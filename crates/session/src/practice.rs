@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 use std::time::Instant;
 
-use boardwise_belief::{Belief, PracticeShot, plan_practice, move_in_words};
+use boardwise_belief::{Belief, PracticeShot, move_in_words, plan_practice};
 use boardwise_search::{Follow, Line, Unknowns, tell};
 use serde_json::{Value, json};
 

@@ -29,12 +29,13 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("ball", &["units"]),
     ("score", &["units"]),
     ("units", &[]),
+    ("tools", &["belief"]),
     ("xtask", &[]),
 ];
 
 /// Libraries that only some crates may be built on, and why. Tests and benches are free to use them.
 const KEPT: &[(&str, &[&str], &str)] = &[
-    ("rayon", &["search", "belief"], "threads are a feature of search and belief"),
+    ("rayon", &["search", "belief", "tools"], "threads are a feature of search and belief"),
     ("rusqlite", &["record"], "only record opens the record"),
     ("jiff", &["record", "session", "web", "boardwise"], "instants belong to the record and to what stands on it"),
     ("axum", &["web"], "only the app knows the network"),

@@ -6,7 +6,7 @@ use crate::world::Hidden;
 use boardwise_belief::{Noticed, Seen};
 use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_score::{Game, Leave, PinSet, Roll, Scoring};
-use boardwise_search::{Hit, Payoff, Pocket, Strikes};
+use boardwise_search::{Hit, Payoff, Pocket, Strikes, Throw};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Feet};
 use serde::{Deserialize, Serialize};
@@ -19,6 +19,9 @@ const PRACTICE: u64 = 6;
 pub struct Tally {
     scores: Vec<f64>,
     struck: (u32, u32),
+    /// How often something was changed before a first ball.
+    #[serde(default)]
+    pub changed: u32,
     /// True chance of a strike of each shot as meant, over the bowler's spread.
     chances: Vec<f64>,
     /// What the belief said of a strike, and whether it was one.
@@ -35,6 +38,10 @@ impl Tally {
     pub fn chance(&self) -> f64 {
         self.chances.iter().sum::<f64>() / self.chances.len() as f64
     }
+    /// First balls that counted.
+    pub fn shots(&self) -> u32 {
+        self.struck.1
+    }
     pub fn strikes(&self) -> f64 {
         f64::from(self.struck.0) / f64::from(self.struck.1)
     }
@@ -45,7 +52,14 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
         world,
         player: Player::new(world, policy),
         lanes: world.lanes.clone(),
-        told: Tally { scores: Vec::new(), struck: (0, 0), chances: Vec::new(), predicted: Vec::new(), off: Vec::new() },
+        told: Tally {
+            scores: Vec::new(),
+            struck: (0, 0),
+            changed: 0,
+            chances: Vec::new(),
+            predicted: Vec::new(),
+            off: Vec::new(),
+        },
         shot: 0,
     };
     for k in 0..PRACTICE {
@@ -90,7 +104,11 @@ struct Bowled<'a> {
 
 impl Bowled<'_> {
     fn first_ball(&mut self, lane: usize, fresh_look: bool, counts: bool) -> PinSet {
+        let before = self.player.playing[lane];
         self.player.before(lane, fresh_look, &self.lanes);
+        if counts {
+            self.told.changed += u32::from(self.player.playing[lane] != before);
+        }
         let (ball, meant) = self.player.playing[lane];
         if let Some(belief) = self.player.belief.as_ref().filter(|_| counts) {
             let chance = belief.strike(lane, ball, &meant, &CARRY).mean;
@@ -108,7 +126,9 @@ impl Bowled<'_> {
         let finish = Finish::from(&path);
         let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
         let mut hit = strikes.hit(&finish);
-        let left = strikes.leaves_of(&[finish.touch.filter(|_| finish.gutter.is_none())]);
+        // The pins are those of one set of constants, unknown to the policies.
+        let thrown = Throw { finish, world: 0, pins: self.world.truth.pins() };
+        let left = strikes.first_ball(&[thrown]).expect("strikes know what is left");
         let standing = left.drawn(draw.uniform());
         if draw.uniform() < 0.1 {
             hit = [Hit::Pocket, Hit::High, Hit::Light][(draw.uniform() * 3.0) as usize % 3];
@@ -136,7 +156,8 @@ impl Bowled<'_> {
             .collect();
         let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
         let finishes = Runway::new(&self.lanes[lane], &thrown, &self.world.law).throw_many(&releases);
-        finishes.iter().map(|finish| strikes.worth(finish)).sum::<f64>() / releases.len() as f64
+        finishes.iter().map(|finish| strikes.worth_in(finish, self.world.truth.pins())).sum::<f64>()
+            / releases.len() as f64
     }
 
     /// Today's throw when this is meant.
@@ -192,7 +213,11 @@ impl Bowled<'_> {
             let (heads, at) = (Feet(8.0), Board(12.0));
             let fresh = |board, feet| film(&self.world.lanes[lane], board, feet) / film(&self.world.told, board, feet);
             off("oil in the heads", belief.estimate(|g| g.oil(lane, at.0, heads.0).ln()), fresh(at, heads).ln());
-            off("oil down lane", belief.estimate(|g| g.oil(lane, board.0, down_lane.0).ln()), fresh(board, down_lane).ln());
+            off(
+                "oil down lane",
+                belief.estimate(|g| g.oil(lane, board.0, down_lane.0).ln()),
+                fresh(board, down_lane).ln(),
+            );
             // What the card speaks of: oil that is left.
             let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
             off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);

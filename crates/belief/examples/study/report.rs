@@ -33,12 +33,14 @@ pub fn report(files: &[String]) -> Result<(), String> {
     for (a, b) in [
         (Policy::Ours, Policy::Never),
         (Policy::Ours, Policy::Usual),
+        (Policy::Hasty, Policy::Ours),
         (Policy::Known, Policy::Ours),
         (Policy::Known, Policy::Usual),
     ] {
         compare(&blocks, a, b);
     }
     closed(&blocks);
+    changes(&blocks);
     let ours = blocks.get(&Policy::Ours);
     let bins = ours.map_or_else(Vec::new, calibration);
     let bars: Vec<plot::Bar> = blocks
@@ -101,6 +103,18 @@ fn closed(blocks: &Blocks) {
     };
     let (pins, chance) = (share(&Tally::mean_score), share(&Tally::chance));
     println!("Of the gap between the usual rule and the lane known: {pins:.0}% in pins, {chance:.0}% in true strikes");
+}
+
+/// How often each policy of ours changed something before a first ball.
+fn changes(blocks: &Blocks) {
+    for (policy, rows) in blocks.iter().filter(|(policy, _)| matches!(policy, Policy::Ours | Policy::Hasty)) {
+        let (changed, shots) =
+            rows.values().fold((0, 0), |sum, row| (sum.0 + row.told.changed, sum.1 + row.told.shots()));
+        println!(
+            "{policy:?} changed something before {:.1}% of first balls",
+            100.0 * f64::from(changed) / f64::from(shots.max(1))
+        );
+    }
 }
 
 fn mean_and_error(values: &[f64]) -> (f64, f64) {

@@ -210,7 +210,12 @@ struct Counting<'a> {
 type Part = (Parts, Parts, Parts);
 
 impl Counting<'_> {
-    fn game(&mut self, number: usize, played: &Played<'_>, all: &mut Vec<Delivered>) -> Result<GameAccount, AccountError> {
+    fn game(
+        &mut self,
+        number: usize,
+        played: &Played<'_>,
+        all: &mut Vec<Delivered>,
+    ) -> Result<GameAccount, AccountError> {
         self.worth.begin(lanes(played)?)?;
         let mut game = Game::new(played.scoring);
         let par = self.worth.of(&game);

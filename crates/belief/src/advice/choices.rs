@@ -149,7 +149,9 @@ impl Choices {
             let of_line = |change, release| Proposed { change, place: ball, grip: ball, release, line: Some(number) };
             if ball == at.ball {
                 let moves = around(Move::between(&here, &line), WHOLE_BOARDS);
-                proposed.extend(moves.map(|moved| of_line(with_usual(moved), moved.of(&here))));
+                // Feet and eyes go to one side.
+                let said = moves.into_iter().filter(|moved| moved.feet_boards * moved.eyes_boards >= 0.0);
+                proposed.extend(said.map(|moved| of_line(with_usual(moved), moved.of(&here))));
             } else {
                 // From the middle of the lane, so that stand and look come out in half boards.
                 let middle = Release { laydown: Board(20.0), launch: Degrees(0.0), ..line };
@@ -219,9 +221,9 @@ fn other_hands(bowler: &Bowler, at: &Situation) -> impl Iterator<Item = (Change,
 }
 
 fn moves() -> impl Iterator<Item = Move> {
-    MOVES.into_iter().flat_map(|(feet, eyes)| {
-        [1.0, -1.0].map(|way| Move { feet_boards: way * feet, eyes_boards: way * eyes })
-    })
+    MOVES
+        .into_iter()
+        .flat_map(|(feet, eyes)| [1.0, -1.0].map(|way| Move { feet_boards: way * feet, eyes_boards: way * eyes }))
 }
 
 /// The four moves around one, in boards divided into so many parts, the nearest first.

@@ -70,8 +70,9 @@ impl Weighing<'_> {
         *grounds = used.into_iter().filter_map(|(place, ground)| Some((place, ground?))).collect();
         let open = self.open;
         let stay = open.iter().position(|one| one.change == Change::Stay).unwrap_or_default();
-        let estimate =
-            |value: &dyn Fn(&[Outcome]) -> f64| Estimate::of(&outcomes.iter().map(|all| value(all)).collect::<Vec<_>>());
+        let estimate = |value: &dyn Fn(&[Outcome]) -> f64| {
+            Estimate::of(&outcomes.iter().map(|all| value(all)).collect::<Vec<_>>())
+        };
         open.iter()
             .enumerate()
             .map(|(k, one)| {

@@ -1,9 +1,9 @@
 //! The worlds, and what they come to.
 
 use super::evidence::Seen;
-use super::shown::Shown;
 use super::foresight::Foreseen;
 use super::moving::move_by;
+use super::shown::Shown;
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway};
 use boardwise_pins::carry::Carry;
@@ -353,7 +353,9 @@ impl Belief {
         let fresh = self.fresh[lane].film()?.thickness_m.at(x_m, y_m);
         let now = self.now[lane].film()?.thickness_m.at(x_m, y_m);
         (fresh > 1e-9).then(|| {
-            self.estimate(|world| math::pow((now / fresh).min(1.0), world.wear(lane)) * world.oil(lane, board.0, feet.0))
+            self.estimate(|world| {
+                math::pow((now / fresh).min(1.0), world.wear(lane)) * world.oil(lane, board.0, feet.0)
+            })
         })
     }
 }

@@ -118,9 +118,7 @@ impl Noticed {
             Some(called) if called == hit => 1.0 - MISCALLED,
             Some(_) => MISCALLED / OTHER_HITS,
         };
-        called
-            * near(self.breakpoint, breakpoint, BREAKPOINT_BOARDS)
-            * self.feel.map_or(1.0, |feel| feel.chance(off))
+        called * near(self.breakpoint, breakpoint, BREAKPOINT_BOARDS) * self.feel.map_or(1.0, |feel| feel.chance(off))
     }
 
     /// Likelihoods of worlds, so flattened that the shot leaves the share of the worlds that it must leave.

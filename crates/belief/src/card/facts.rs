@@ -155,7 +155,8 @@ impl Reason {
         let changes = facts.verdict == Verdict::Change;
         let shots = &facts.shots;
         let hit_so = |shot: &Seen, hit: Hit| shot.noticed.hit == Some(hit) && !shot.standing.is_empty();
-        let first = |count: usize, same: &dyn Fn(&Seen) -> bool| shots.len() >= count && shots[..count].iter().all(same);
+        let first =
+            |count: usize, same: &dyn Fn(&Seen) -> bool| shots.len() >= count && shots[..count].iter().all(same);
         match self {
             Self::InARow(hit, count) => {
                 count >= 2 && wrong(hit) && !Self::OwnedUp.holds(facts) && first(count, &|shot| hit_so(shot, hit))
@@ -163,9 +164,9 @@ impl Reason {
             Self::LeftAgain(left, count) => {
                 count >= 2 && !left.is_empty() && first(count, &|shot| shot.standing == left)
             }
-            Self::OwnedUp => {
-                shots.first().is_some_and(|shot| shot.noticed.feel.is_some_and(Feel::is_bad) && !shot.standing.is_empty())
-            }
+            Self::OwnedUp => shots
+                .first()
+                .is_some_and(|shot| shot.noticed.feel.is_some_and(Feel::is_bad) && !shot.standing.is_empty()),
             Self::Struck(count) => count >= 1 && first(count, &|shot| shot.standing.is_empty()),
             Self::OneIsNoReason(hit) => {
                 !changes
@@ -174,12 +175,12 @@ impl Reason {
                     && shots.get(1).is_none_or(|shot| !hit_so(shot, hit))
             }
             // By more than the doubt about it.
-            Self::HeadsGoing(gone) => facts
-                .heads
-                .is_some_and(|heads| gone >= WORTH_A_WORD && same(gone, 1.0 - heads.mean) && gone > heads.sd),
-            Self::MoreOil(more) => facts
-                .heads
-                .is_some_and(|heads| more >= WORTH_A_WORD && same(more, heads.mean - 1.0) && more > heads.sd),
+            Self::HeadsGoing(gone) => {
+                facts.heads.is_some_and(|heads| gone >= WORTH_A_WORD && same(gone, 1.0 - heads.mean) && gone > heads.sd)
+            }
+            Self::MoreOil(more) => {
+                facts.heads.is_some_and(|heads| more >= WORTH_A_WORD && same(more, heads.mean - 1.0) && more > heads.sd)
+            }
             Self::ComesInHigh(board) => same(board, facts.comes_in.mean) && board > facts.pocket.high.0,
             Self::ComesInLight(board) => same(board, facts.comes_in.mean) && board < facts.pocket.light.0,
             Self::StillThere(board) => {

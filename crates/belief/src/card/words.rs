@@ -42,11 +42,8 @@ fn work(surface: Surface) -> String {
 
 /// A change of speed or of hand.
 fn hand(speed: Mph, rotation: Degrees) -> String {
-    let size = if (speed.0.abs() - 0.5).abs() < 0.01 {
-        "Half a mile".to_owned()
-    } else {
-        format!("{:.1} mph", speed.0.abs())
-    };
+    let size =
+        if (speed.0.abs() - 0.5).abs() < 0.01 { "Half a mile".to_owned() } else { format!("{:.1} mph", speed.0.abs()) };
     let way = if rotation.0 < 0.0 { "less" } else { "more" };
     match (speed.0 == 0.0, speed.0 < 0.0) {
         (true, _) => format!("A little {way} side rotation"),

@@ -209,7 +209,10 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
         // It has been under way, and turning, since the landing.
         let under_way = ((middle - loft) / vy).rounded();
         let moved = jx * k.per_mass * under_way;
-        let turn = out_of_core(&a, spin(into_core(&a, [(k.radius * jy).rounded(), -(k.radius * jx).rounded(), Pair::ZERO]), k));
+        let turn = out_of_core(
+            &a,
+            spin(into_core(&a, [(k.radius * jy).rounded(), -(k.radius * jx).rounded(), Pair::ZERO]), k),
+        );
         let half = (0.5 * under_way).rounded();
         let [hx, hy, hz] = turn.map(|rate| (half * rate).rounded());
         let [qw, qx, qy, qz] = pack.q.of(i);

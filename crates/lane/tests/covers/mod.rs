@@ -1,5 +1,7 @@
 //! The lanes, balls and measures in which the trade speaks of covers: shared by the checks, the fit and its table.
 
+pub mod measures;
+
 use boardwise_ball::{Ball, BallSpec, Blend, Cover, CoverKind, Layout, Surface};
 use boardwise_lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path, Release, Stroke, TrackForm, throw};
 use boardwise_units::stream::Stream;
@@ -102,18 +104,12 @@ pub fn over(laydown: f64, arrows: f64) -> Release {
 pub struct Seen {
     /// Board at 60 ft.
     pub end: f64,
-    /// Direction there, degrees.
-    pub angle: f64,
     /// Heading turned from the foul line, degrees.
     pub turned: f64,
     /// Feet at which it was nearest the gutter.
     pub breakpoint: f64,
-    /// Board there.
-    pub breakpoint_board: f64,
     /// Feet from which it rolled; 61 if it never did.
     pub roll: f64,
-    /// Speed lost on the way, mph.
-    pub lost_mph: f64,
 }
 
 /// The judged constants by name, so that others than those in use can be tried.
@@ -215,12 +211,9 @@ impl Constants {
         let (first, last) = (path.rows[0], path.rows[path.rows.len() - 1]);
         Seen {
             end: last.board,
-            angle: last.angle.0,
             turned: last.angle.0 - first.angle.0,
             breakpoint: path.breakpoint.feet.0,
-            breakpoint_board: path.breakpoint.board.0,
             roll: path.roll.map_or(61.0, |feet| feet.0),
-            lost_mph: first.speed.0 - last.speed.0,
         }
     }
 
@@ -237,10 +230,7 @@ impl Constants {
     }
 }
 
-/// Feet past `from` in which the ball turns so many degrees.
-pub fn turns_within(path: &Path, from: usize, degrees: f64) -> f64 {
-    let turned = |k: usize| path.rows[k].angle.0 - path.rows[from].angle.0;
-    let Some(after) = (from + 1..path.rows.len()).find(|&k| turned(k) >= degrees) else { return f64::NAN };
-    let (low, high) = (turned(after - 1), turned(after));
-    after as f64 - (high - degrees) / (high - low) - from as f64
+/// Heading gained between two distances, feet; degrees.
+pub fn turned(path: &Path, from: usize, to: usize) -> f64 {
+    path.rows[to].angle.0 - path.rows[from].angle.0
 }

@@ -29,7 +29,7 @@ impl Throw {
 }
 
 /// What the source does not state, each with the range searched.
-pub const LIMITS: [(&str, f64, f64); 11] = [
+pub const LIMITS: [(&str, f64, f64); 12] = [
     ("length_ft", 34.0, 48.0),
     ("middle_ml", 6.0, 30.0),
     ("outside_share", 0.02, 0.8),
@@ -41,6 +41,8 @@ pub const LIMITS: [(&str, f64, f64); 11] = [
     ("ra_um", 0.15, 1.5),
     ("dry_friction", 0.14, 0.30),
     ("rg_in", 2.46, 2.60),
+    // How the machine's rev rate rises with its speed: power, 0 not at all, 1 in proportion.
+    ("rev_power", 0.0, 1.0),
 ];
 
 /// A value for each of [`LIMITS`].
@@ -72,7 +74,7 @@ impl Setting {
 
     /// Throws the robot's throws with this ball on this oil.
     pub fn throw_all(&self, throws: &[Throw]) -> Vec<Finish> {
-        let [length, middle_ml, outside, edge, taper, revs, rotation, tilt, ra_um, dry, rg] = self.0;
+        let [length, middle_ml, outside, edge, taper, revs, rotation, tilt, ra_um, dry, rg, rev_power] = self.0;
         let stroke = |boards, end: f64, ml: f64| Stroke {
             boards,
             feet: (0.0, end),
@@ -98,13 +100,15 @@ impl Setting {
                 laydown: Board(t.laydown),
                 launch: Degrees(t.launch_deg),
                 speed: Mph(t.speed_mph),
-                rev_rate: Rpm(revs),
+                rev_rate: Rpm(revs * (t.speed_mph / 18.0).powf(rev_power)),
                 rotation: Degrees(rotation),
                 tilt: Degrees(tilt),
                 loft: Feet(0.5),
             })
             .collect();
-        Runway::new(&Lane::new(Coating::Oil(film)), &ball, &ContactLaw::default()).throw_many(&releases)
+        // A machine turns every ball alike.
+        let law = ContactLaw { hand_power: 0.0, ..ContactLaw::default() };
+        Runway::new(&Lane::new(Coating::Oil(film)), &ball, &law).throw_many(&releases)
     }
 }
 

@@ -13,7 +13,7 @@ use boardwise_units::{Pounds, court, math};
 use core::ops::Range;
 
 /// Changes when the rack's physics does, so that old shards are not mixed with new ones.
-const PHYSICS: u32 = 4;
+const PHYSICS: u32 = 5;
 /// The five axes, in order.
 pub(super) const AXES: usize = 5;
 
@@ -51,7 +51,7 @@ impl Approach {
     pub fn entry(&self) -> (Entry, BallBody) {
         let ball = BallBody::of_pounds(self.weight_lb);
         let arrival = Arrival { board: self.board, angle_deg: self.angle_deg };
-        (arrival.entry(FULL_RACK, &ball, self.speed_m_s, self.roll), ball)
+        (arrival.entry(FULL_RACK, &ball, self.speed_m_s, (self.roll, 0.0)), ball)
     }
 
     pub(super) fn coordinates(&self) -> [f64; AXES] {
@@ -72,9 +72,9 @@ pub struct Plan {
     pub weights_lb: Vec<f64>,
     /// Rolls, rising.
     pub rolls: Vec<f64>,
-    /// Racks a cell on boards 15-20 (and their mirror image) at 2 degrees and more, where bowlers live.
+    /// Racks a cell on boards 14.5-25.5 at 2-8 degrees, where bowlers live. A multiple of the number of sets of constants.
     pub racks_at_home: u32,
-    /// Racks a cell elsewhere.
+    /// Racks a cell elsewhere, likewise.
     pub racks_elsewhere: u32,
     /// Seed of the whole table.
     pub seed: u64,
@@ -82,7 +82,7 @@ pub struct Plan {
 
 impl Plan {
     /// The plan of the embedded table: a quarter of a board near the pocket, coarser where only strays go.
-    /// 2500 racks give a standard error of one point at 50% strikes \[C: sqrt(p (1-p)/n)\].
+    /// 2000 racks give a standard error of 1.1 points at 50% strikes \[C: sqrt(p (1-p)/n)\], the 100 of one set 5.
     pub fn full() -> Self {
         let mut boards: Vec<f64> = (0..12).map(f64::from).collect();
         boards.extend((0..64).map(|k| 12.0 + 0.25 * f64::from(k)));
@@ -93,8 +93,8 @@ impl Plan {
             speeds_m_s: [6.2, 7.3, 8.6].to_vec(),
             weights_lb: [12.0, 14.0, 16.0].to_vec(),
             rolls: [0.7, 1.0].to_vec(),
-            racks_at_home: 2500,
-            racks_elsewhere: 600,
+            racks_at_home: 2000,
+            racks_elsewhere: 400,
             seed: 1,
         }
     }
@@ -183,16 +183,21 @@ impl Plan {
     }
 
     /// A number that tells plans, constants and physics apart.
-    pub fn fingerprint(&self, constants: &Constants) -> u64 {
-        fingerprint(constants, |bytes| self.write(bytes))
+    pub fn fingerprint<'a>(&self, sets: impl IntoIterator<Item = &'a Constants>) -> u64 {
+        fingerprint(sets, |bytes| self.write(bytes))
     }
 }
 
-/// A number that tells physics, constants and a written plan apart.
-pub(crate) fn fingerprint(constants: &Constants, write_plan: impl FnOnce(&mut Vec<u8>)) -> u64 {
+/// A number that tells physics, sets of constants and a written plan apart.
+pub(crate) fn fingerprint<'a>(
+    sets: impl IntoIterator<Item = &'a Constants>,
+    write_plan: impl FnOnce(&mut Vec<u8>),
+) -> u64 {
     let mut bytes = PHYSICS.to_le_bytes().to_vec();
     write_plan(&mut bytes);
-    write_constants(constants, &mut bytes);
+    for constants in sets {
+        write_constants(constants, &mut bytes);
+    }
     checksum(&bytes)
 }
 
@@ -200,7 +205,8 @@ pub(crate) fn fingerprint(constants: &Constants, write_plan: impl FnOnce(&mut Ve
 fn write_constants(c: &Constants, out: &mut Vec<u8>) {
     let pair = |s: Surface| [s.restitution, s.friction];
     let surfaces = [c.ball_pin, c.pin_pin, c.pin_deck, c.kickback, c.cushion, c.ball_deck].map(pair);
-    let rest = [c.pin_mass_kg, c.spot_jitter_m, c.restitution_jitter, c.friction_jitter, c.step_s];
+    let rest =
+        [c.pin_mass_kg, c.pin_mass_spread_kg, c.spot_jitter_m, c.restitution_jitter, c.friction_jitter, c.step_s];
     for value in surfaces.as_flattened().iter().chain(&rest) {
         out.extend_from_slice(&value.to_le_bytes());
     }

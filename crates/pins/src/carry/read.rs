@@ -2,20 +2,22 @@
 
 use super::bytes::{Cursor, checked};
 use super::plan::{AXES, Approach, Plan};
-use super::shard::read_cell;
-use super::table::{CONTACT_MAGIC, CarryError, MAGIC};
+use super::shard::{MOST_SETS, read_cell};
+use super::table::{CarryError, MAGIC};
 use crate::outcome::{Mask, mirrored};
 use alloc::vec;
 use alloc::vec::Vec;
-use boardwise_units::{Board, Hand, court, math};
+use boardwise_units::{Hand, court, math};
 
 /// A carry table in memory.
 #[derive(Clone, Debug)]
 pub struct Carry {
     plan: Plan,
     fingerprint: u64,
-    /// Whether the boards of the plan were read at first contact with the head pin.
-    at_contact: bool,
+    /// Sets of constants it was thrown with, equally often.
+    sets: usize,
+    /// Share of strikes of each set, cell after cell.
+    strikes_of_sets: Vec<f32>,
     /// Where each cell's leaves begin; one more than there are cells.
     starts: Vec<u32>,
     racks: Vec<u32>,
@@ -29,13 +31,20 @@ pub struct Leaves {
     shares: Vec<f64>,
     masks: Vec<Mask>,
     strike_variance: f64,
+    sets_variance: f64,
     /// Whether the approach lay beyond the table's speeds, weights, rolls, angles or boards, so that its edge was used.
     pub beyond_table: bool,
 }
 
 impl Default for Leaves {
     fn default() -> Self {
-        Self { shares: vec![0.0; 1024], masks: Vec::with_capacity(1024), strike_variance: 0.0, beyond_table: false }
+        Self {
+            shares: vec![0.0; 1024],
+            masks: Vec::with_capacity(1024),
+            strike_variance: 0.0,
+            sets_variance: 0.0,
+            beyond_table: false,
+        }
     }
 }
 
@@ -50,10 +59,21 @@ impl Leaves {
         self.shares[0]
     }
 
-    /// Standard error of the strike probability from the number of racks thrown; what the constants do not know comes
-    /// on top.
+    /// Standard error of the strike probability: [`Leaves::count_error`] and [`Leaves::sets_error`] together.
     pub fn strike_standard_error(&self) -> f64 {
+        math::sqrt(self.strike_variance + self.sets_variance)
+    }
+
+    /// The part of the standard error that comes from the number of racks thrown: more racks make it smaller.
+    pub fn count_error(&self) -> f64 {
         math::sqrt(self.strike_variance)
+    }
+
+    /// The part that comes from not knowing the constants: the standard deviation over the sets that all give what is
+    /// published, less what their counts alone would differ by. No number of racks removes it, and neighbouring entries
+    /// share it.
+    pub fn sets_error(&self) -> f64 {
+        math::sqrt(self.sets_variance)
     }
 
     /// The leaves that happen and their probabilities, in no particular order.
@@ -66,6 +86,7 @@ impl Leaves {
             self.shares[usize::from(mask)] = 0.0;
         }
         self.strike_variance = 0.0;
+        self.sets_variance = 0.0;
         self.beyond_table = false;
     }
 
@@ -94,23 +115,28 @@ impl Carry {
     /// If they are not a table of this version, cut short or damaged.
     pub fn parse(bytes: &[u8]) -> Result<Self, CarryError> {
         let mut from = Cursor(checked(bytes)?);
-        let magic = from.array::<8>()?;
-        let at_contact = magic == *CONTACT_MAGIC;
-        if magic != *MAGIC && !at_contact {
+        if from.array::<8>()? != *MAGIC {
             return Err(CarryError::NotATable);
         }
         let fingerprint = from.u64()?;
         let plan = Plan::read(&mut from)?;
+        let sets = from.u32()?;
+        if !(1..=MOST_SETS).contains(&sets) {
+            return Err(CarryError::Damaged);
+        }
+        let mut strikes_of_sets = Vec::new();
         let (mut starts, mut racks, mut masks, mut shares) = (vec![0], Vec::new(), Vec::new(), Vec::new());
         for _ in 0..plan.cells() {
             let (first, mut total) = (shares.len(), 0_u32);
-            read_cell(&mut from, |mask, n| {
+            let first_of_set = strikes_of_sets.len();
+            let each = |mask, n| {
                 masks.push(mask);
                 shares.push(f64::from(n));
                 total = total.saturating_add(n);
-            })?;
-            if total == 0 {
-                return Err(CarryError::Damaged);
+            };
+            read_cell(&mut from, sets, each, |strikes| strikes_of_sets.push(strikes as f32))?;
+            for share in &mut strikes_of_sets[first_of_set..] {
+                *share /= total as f32 / sets as f32;
             }
             for share in &mut shares[first..] {
                 *share /= f64::from(total);
@@ -121,7 +147,8 @@ impl Carry {
         if !from.0.is_empty() {
             return Err(CarryError::Damaged);
         }
-        Ok(Self { plan, fingerprint, at_contact, starts, racks, masks, shares })
+        let sets = sets as usize;
+        Ok(Self { plan, fingerprint, sets, strikes_of_sets, starts, racks, masks, shares })
     }
 
     /// What it was made from.
@@ -152,6 +179,53 @@ impl Carry {
             }
             out.strike_variance += weight * weight * self.strike_variance(cell);
         }
+        out.sets_variance = self.sets_variance(&corners, out.strike_variance);
+    }
+
+    /// Variance over the sets, less what their counts make: each set has its share of the racks.
+    fn sets_variance(&self, corners: &Corners, count_variance: f64) -> f64 {
+        if self.sets < 2 {
+            return 0.0;
+        }
+        let n = self.sets as f64;
+        let (mut sum, mut squares) = (0.0, 0.0);
+        for set in 0..self.sets {
+            let share = self.of_set(corners, set);
+            sum += share;
+            squares += share * share;
+        }
+        ((squares - sum * sum / n) / (n - 1.0) - n * count_variance).max(0.0)
+    }
+
+    fn of_set(&self, corners: &Corners, set: usize) -> f64 {
+        let share = |cell: usize| f64::from(self.strikes_of_sets[cell * self.sets + set]);
+        corners.cells.iter().filter(|(_, weight)| *weight > 0.0).map(|&(cell, weight)| weight * share(cell)).sum()
+    }
+
+    /// Number of sets of constants behind the table, all thrown equally often.
+    pub fn sets(&self) -> usize {
+        self.sets
+    }
+
+    /// Probability of a strike by one set of constants alone, counted from 0. Its racks are few: single entries are some
+    /// six points uncertain, so average it over a bowler's spread.
+    ///
+    /// # Panics
+    /// If there is no such set.
+    pub fn strike_of_set(&self, approach: &Approach, set: usize) -> f64 {
+        assert!(set < self.sets, "set {set} of {}", self.sets);
+        self.of_set(&self.corners(approach), set)
+    }
+
+    /// Adds `weight` times the probability of a strike by each set to `sums`, of which there are as many as sets: for means
+    /// over many entries.
+    pub fn add_strike_of_sets(&self, approach: &Approach, weight: f64, sums: &mut [f64]) {
+        for (cell, part) in self.corners(approach).cells {
+            let shares = &self.strikes_of_sets[cell * self.sets..][..self.sets];
+            for (sum, &share) in sums.iter_mut().zip(shares).filter(|_| part > 0.0) {
+                *sum += weight * part * f64::from(share);
+            }
+        }
     }
 
     /// Probability of a strike alone: faster than the leaves.
@@ -176,10 +250,6 @@ impl Carry {
     /// jump, where a box would take thirty-two.
     fn corners(&self, approach: &Approach) -> Corners {
         let mut at = approach.coordinates();
-        if self.at_contact {
-            let x_m = approach.entry().0.x_m;
-            at[0] = Board::from_metres(x_m).0;
-        }
         let flipped = at[1] < 0.0;
         if flipped {
             // Coming from the other side is the mirror image.

@@ -8,8 +8,6 @@ use alloc::vec::Vec;
 use core::ops::Range;
 
 pub(super) const MAGIC: &[u8; 8] = b"bwcarry2";
-/// A table of before, whose boards were read at first contact with the head pin.
-pub(super) const CONTACT_MAGIC: &[u8; 8] = b"bwcarry1";
 
 /// Why a table could not be made or read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -25,7 +23,7 @@ pub enum CarryError {
     Damaged,
     /// The plan has an empty or unsorted axis, a negative angle, no racks, or the cells asked for are not in it.
     #[error(
-        "the plan's axes must rise, angles be 0 or more (of spares: as many on either side), racks at least 1, and shards lie within its cells"
+        "the plan's axes must rise, angles be 0 or more (of spares: as many on either side), racks at least 1 and as many for each set of constants, and shards lie within its cells"
     )]
     BadPlan,
     /// A shard was made with another plan, other constants or other physics.
@@ -40,12 +38,17 @@ pub enum CarryError {
 ///
 /// # Errors
 /// If a shard does not belong to the plan, or some cell is missing or there twice.
-pub fn merge(plan: &Plan, constants: &Constants, shards: &[Shard]) -> Result<Vec<u8>, CarryError> {
+pub fn merge<'a>(
+    plan: &Plan,
+    sets: impl IntoIterator<Item = &'a Constants>,
+    shards: &[Shard],
+) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
-    let fingerprint = plan.fingerprint(constants);
+    let fingerprint = plan.fingerprint(sets);
     let mut head = MAGIC.to_vec();
     head.extend_from_slice(&fingerprint.to_le_bytes());
     plan.write(&mut head);
+    head.extend_from_slice(&shards.first().map_or(1, |shard| shard.sets).to_le_bytes());
     join(head, fingerprint, plan.cells(), shards.iter().map(|s| (s.fingerprint, s.cells.clone(), s.body)).collect())
 }
 

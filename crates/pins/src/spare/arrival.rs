@@ -36,21 +36,15 @@ impl Arrival {
         Self { board, angle_deg: Degrees::from_radians(math::atan2(-v.x, v.y)).0 }
     }
 
-    /// The same line seen in a mirror.
-    #[must_use]
-    pub fn mirrored(self) -> Self {
-        Self { board: Board(self.board).mirrored().0, angle_deg: -self.angle_deg }
-    }
-
     /// Drift toward the bowling hand for each metre down the lane (negative for a positive angle).
     pub(super) fn lean(&self) -> f64 {
         let angle = Degrees(self.angle_deg).to_radians();
         -math::sin(angle) / math::cos(angle)
     }
 
-    /// A ball at this line with some roll and no other spin, placed clear of the pins that stand: at the head pin's
+    /// A ball at this line with some forward roll and side roll and no other spin, placed clear of the pins that stand: at the head pin's
     /// row, or at its first touch of the head pin.
-    pub(crate) fn entry(&self, pins: Mask, ball: &BallBody, speed_m_s: f64, roll: f64) -> Entry {
+    pub(crate) fn entry(&self, pins: Mask, ball: &BallBody, speed_m_s: f64, (roll, side_roll): (f64, f64)) -> Entry {
         let x_m = Board(self.board).to_metres();
         let angle = Degrees(self.angle_deg).to_radians();
         let (ux, uy) = (-math::sin(angle), math::cos(angle));
@@ -65,7 +59,8 @@ impl Arrival {
             x_m: x_m - ux * back,
             y_m: court::HEAD_PIN_M - uy * back,
             velocity_m_s: DVec3::new(ux, uy, 0.0) * speed_m_s,
-            spin_rad_s: DVec3::new(-uy, ux, 0.0) * (roll * speed_m_s / ball.radius_m),
+            spin_rad_s: (DVec3::new(-uy, ux, 0.0) * roll - DVec3::new(ux, uy, 0.0) * side_roll)
+                * (speed_m_s / ball.radius_m),
         }
     }
 

@@ -5,7 +5,7 @@ use crate::carry::CarryError;
 use crate::carry::bytes::Cursor;
 use crate::carry::plan::fingerprint;
 use crate::constants::Constants;
-use crate::outcome::{FULL_RACK, Mask, mirrored};
+use crate::outcome::{FULL_RACK, Mask};
 use crate::rack::BallBody;
 use alloc::vec::Vec;
 use boardwise_units::court;
@@ -26,7 +26,9 @@ pub struct SparePlan {
     pub weight_lb: f64,
     /// Surface speed of the ball's forward roll over its speed.
     pub roll: f64,
-    /// Racks a cell.
+    /// Surface speed of its side roll over its speed, positive as a hook's: it still drives the ball away from the hand.
+    pub side_roll: f64,
+    /// Racks a cell, a multiple of the number of sets of constants.
     pub racks: u32,
     /// Seed of the whole table.
     pub seed: u64,
@@ -34,18 +36,29 @@ pub struct SparePlan {
 
 impl SparePlan {
     /// The plan of the embedded table: half boards, every 2 degrees. A plastic ball let go at 18 mph comes to the pins at
-    /// about 7.3 m/s with six tenths of its roll \[C: `boardwise_lane::throw` on the demo lanes\].
+    /// about 7.3 m/s with six tenths of its roll \[C: `boardwise_lane::throw` on the demo lanes\]; on oil it keeps nearly all of
+    /// its side roll, of 350 rpm at 35 degrees a quarter of its speed and more \[C\].
     pub fn full() -> Self {
-        Self { boards: 79, widest_deg: 6.0, angles: 7, speed_m_s: 7.3, weight_lb: 15.0, roll: 0.6, racks: 120, seed: 1 }
+        Self {
+            boards: 79,
+            widest_deg: 6.0,
+            angles: 7,
+            speed_m_s: 7.3,
+            weight_lb: 15.0,
+            roll: 0.6,
+            side_roll: 0.25,
+            racks: 120,
+            seed: 1,
+        }
     }
 
-    /// The leaves thrown at, in order: of each leave and its mirror image the one with the smaller bits.
+    /// The leaves thrown at, in order: all of them, since side roll tells a leave from its mirror image.
     ///
     /// ```
-    /// assert_eq!(boardwise_pins::spare::SparePlan::leaves().count(), 543);
+    /// assert_eq!(boardwise_pins::spare::SparePlan::leaves().count(), 1023);
     /// ```
     pub fn leaves() -> impl Iterator<Item = Mask> {
-        (1..=FULL_RACK).filter(|&leave| leave <= mirrored(leave))
+        1..=FULL_RACK
     }
 
     /// The leaves, by their place in [`SparePlan::leaves`], of one of `shards` nearly equal parts.
@@ -103,6 +116,7 @@ impl SparePlan {
             (self.speed_m_s, 1.0, 30.0),
             (self.weight_lb, 1.0, 50.0),
             (self.roll, 0.0, 5.0),
+            (self.side_roll, -5.0, 5.0),
         ];
         let inside = numbers.iter().all(|&(value, low, high)| (low..=high).contains(&value));
         if odd && inside && (1..=50_000).contains(&self.racks) { Ok(()) } else { Err(CarryError::BadPlan) }
@@ -111,7 +125,7 @@ impl SparePlan {
     pub(super) fn write(&self, out: &mut Vec<u8>) {
         out.extend_from_slice(&self.boards.to_le_bytes());
         out.extend_from_slice(&self.angles.to_le_bytes());
-        for value in [self.widest_deg, self.speed_m_s, self.weight_lb, self.roll] {
+        for value in [self.widest_deg, self.speed_m_s, self.weight_lb, self.roll, self.side_roll] {
             out.extend_from_slice(&value.to_le_bytes());
         }
         out.extend_from_slice(&self.racks.to_le_bytes());
@@ -120,15 +134,16 @@ impl SparePlan {
 
     pub(super) fn read(from: &mut Cursor) -> Result<Self, CarryError> {
         let (boards, angles) = (from.u16()?, from.u16()?);
-        let (widest_deg, speed_m_s, weight_lb, roll) = (from.f64()?, from.f64()?, from.f64()?, from.f64()?);
+        let (widest_deg, speed_m_s, weight_lb) = (from.f64()?, from.f64()?, from.f64()?);
+        let (roll, side_roll) = (from.f64()?, from.f64()?);
         let (racks, seed) = (from.u32()?, from.u64()?);
-        let plan = Self { boards, widest_deg, angles, speed_m_s, weight_lb, roll, racks, seed };
+        let plan = Self { boards, widest_deg, angles, speed_m_s, weight_lb, roll, side_roll, racks, seed };
         plan.check()?;
         Ok(plan)
     }
 
     /// A number that tells plans, constants and physics apart.
-    pub fn fingerprint(&self, constants: &Constants) -> u64 {
-        fingerprint(constants, |bytes| self.write(bytes))
+    pub fn fingerprint<'a>(&self, sets: impl IntoIterator<Item = &'a Constants>) -> u64 {
+        fingerprint(sets, |bytes| self.write(bytes))
     }
 }

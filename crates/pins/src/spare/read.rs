@@ -23,7 +23,7 @@ pub struct Second {
 pub struct Spares {
     plan: SparePlan,
     fingerprint: u64,
-    /// Where each leave's cells begin, by its bits; that of its mirror image where that is the one thrown at.
+    /// Where each leave's cells begin, by its bits.
     starts: Vec<u32>,
     cells: Vec<[f32; 2]>,
 }
@@ -46,7 +46,6 @@ impl Spares {
         for leave in SparePlan::leaves() {
             let start = cells.len();
             starts[usize::from(leave)] = start as u32;
-            starts[usize::from(mirrored(leave))] = start as u32;
             cells.resize(start + a_leave, [0.0; 2]);
             for row in cells[start..].chunks_mut(columns) {
                 let mut possible = true;
@@ -83,32 +82,29 @@ impl Spares {
         if seen == 0 {
             return Second { make: 1.0, down: 0.0 };
         }
-        // Of a leave and its mirror image only one was thrown at.
-        let flipped = seen > mirrored(seen);
-        let (thrown, at) = if flipped { (mirrored(seen), at.mirrored()) } else { (seen, *at) };
         let widest = self.plan.widest_deg;
         let row = (at.angle_deg.clamp(-widest, widest) + widest) / self.plan.angle_step();
         let low = (row as usize).min(usize::from(self.plan.angles) - 2);
         let part = row - low as f64;
         // Between two rows, what matters is where the ball comes to the leave's first pin: at another angle it does so
         // from another board of the head pin's row.
-        let first = (0..10).filter(|i| thrown >> i & 1 == 1).map(|i| court::PIN_SPOTS_IN[i].1 * 0.0254);
+        let first = (0..10).filter(|i| seen >> i & 1 == 1).map(|i| court::PIN_SPOTS_IN[i].1 * 0.0254);
         let depth_m = first.fold(f64::INFINITY, f64::min);
         let x_m = Board(at.board).to_metres() + depth_m * at.lean();
         let mut sum = Second::default();
         for (row, weight) in [(low, 1.0 - part), (low + 1, part)] {
             let angle = Degrees(self.plan.angle_step() * row as f64 - widest).to_radians();
             let board = Board::from_metres(x_m + depth_m * math::sin(angle) / math::cos(angle)).0;
-            let [make, down] = self.along_row(thrown, row, board);
+            let [make, down] = self.along_row(seen, row, board);
             sum.make += weight * make;
             sum.down += weight * down;
         }
         sum
     }
 
-    fn along_row(&self, thrown: Mask, row: usize, board: f64) -> [f64; 2] {
+    fn along_row(&self, leave: Mask, row: usize, board: f64) -> [f64; 2] {
         let columns = usize::from(self.plan.boards);
-        let start = self.starts[usize::from(thrown)] as usize + row * columns;
+        let start = self.starts[usize::from(leave)] as usize + row * columns;
         let cells = &self.cells[start..start + columns];
         let column = ((board - 0.5) / self.plan.board_step()).clamp(0.0, (columns - 1) as f64);
         let low = (column as usize).min(columns - 2);

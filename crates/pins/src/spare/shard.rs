@@ -11,24 +11,26 @@ use alloc::vec::Vec;
 use boardwise_units::stream::Stream;
 use core::ops::Range;
 
-const MAGIC: &[u8; 8] = b"bwspsh_1";
-pub(super) const TABLE_MAGIC: &[u8; 8] = b"bwspare1";
+const MAGIC: &[u8; 8] = b"bwspsh_2";
+pub(super) const TABLE_MAGIC: &[u8; 8] = b"bwspare2";
 
-/// Throws at some leaves, by their place in [`SparePlan::leaves`]. The same arguments give the same bytes anywhere.
+/// Throws at some leaves, by their place in [`SparePlan::leaves`], with the racks of all sets of constants alike. The same
+/// arguments give the same bytes anywhere.
 ///
 /// # Errors
-/// If the plan is impossible, or the range is not within its leaves.
-pub fn throw_shard(rack: &Rack, plan: &SparePlan, leaves: Range<u32>) -> Result<Vec<u8>, CarryError> {
+/// If the plan is impossible, a cell's racks cannot be shared out evenly, or the range is not within its leaves.
+pub fn throw_shard(racks: &[Rack], plan: &SparePlan, leaves: Range<u32>) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
-    if leaves.start > leaves.end || leaves.end as usize > SparePlan::leaves().count() {
+    let even = !racks.is_empty() && plan.racks % racks.len() as u32 == 0;
+    if leaves.start > leaves.end || leaves.end as usize > SparePlan::leaves().count() || !even {
         return Err(CarryError::BadPlan);
     }
     let mut out = MAGIC.to_vec();
-    out.extend_from_slice(&plan.fingerprint(rack.constants()).to_le_bytes());
+    out.extend_from_slice(&plan.fingerprint(racks.iter().map(Rack::constants)).to_le_bytes());
     out.extend_from_slice(&leaves.start.to_le_bytes());
     out.extend_from_slice(&leaves.end.to_le_bytes());
     for leave in SparePlan::leaves().skip(leaves.start as usize).take(leaves.len()) {
-        let counts = throw_at_leave(rack, plan, leave)?;
+        let counts = throw_at_leave(racks, plan, leave)?;
         for row in counts.chunks(plan.boards.into()) {
             write_row(&mut out, row);
         }
@@ -39,20 +41,23 @@ pub fn throw_shard(rack: &Rack, plan: &SparePlan, leaves: Range<u32>) -> Result<
 /// How often all pins fell in a cell, and how many fell when not all did.
 type Count = (u32, u32);
 
-fn throw_at_leave(rack: &Rack, plan: &SparePlan, leave: Mask) -> Result<Vec<Count>, CarryError> {
+fn throw_at_leave(racks: &[Rack], plan: &SparePlan, leave: Mask) -> Result<Vec<Count>, CarryError> {
     let (ball, step) = (plan.ball(), plan.board_step());
     let throw = |(cell, middle): (usize, super::Arrival)| {
         let (mut made, mut fell) = (0, 0);
         if !plan.reaches(leave, &middle) {
             return Ok((made, fell));
         }
+        let each = plan.racks / racks.len() as u32;
         for k in 0..plan.racks {
+            let (rack, nth) = (&racks[k as usize % racks.len()], k / racks.len() as u32);
             let index = u64::from(leave) << 40 | (cell as u64) << 20 | u64::from(k);
             let mut stream = Stream::keyed(plan.seed, "spare", index);
-            // A cell stands for the boards around it: single lines are nearly deterministic.
+            // A cell stands for the boards around it, and each set meets all of them.
             let mut at = middle;
-            at.board = (at.board + step * (stream.uniform() - 0.5)).clamp(0.5, 39.5);
-            let entry = at.entry(leave, &ball, plan.speed_m_s, plan.roll);
+            let across = (f64::from(nth) + stream.uniform()) / f64::from(each);
+            at.board = (at.board + step * (across - 0.5)).clamp(0.5, 39.5);
+            let entry = at.entry(leave, &ball, plan.speed_m_s, (plan.roll, plan.side_roll));
             let left = rack.throw_at(leave, &entry, &ball, &mut stream).map_err(|_| CarryError::BadPlan)?.standing;
             if left == 0 {
                 made += 1;
@@ -118,9 +123,13 @@ impl<'a> Shard<'a> {
 ///
 /// # Errors
 /// If a shard does not belong to the plan, or some leave is missing or there twice.
-pub fn merge(plan: &SparePlan, constants: &Constants, shards: &[Shard]) -> Result<Vec<u8>, CarryError> {
+pub fn merge<'a>(
+    plan: &SparePlan,
+    sets: impl IntoIterator<Item = &'a Constants>,
+    shards: &[Shard],
+) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
-    let fingerprint = plan.fingerprint(constants);
+    let fingerprint = plan.fingerprint(sets);
     let mut head = TABLE_MAGIC.to_vec();
     head.extend_from_slice(&fingerprint.to_le_bytes());
     plan.write(&mut head);

@@ -4,12 +4,11 @@ use std::path::Path;
 
 use boardwise_ball::CoverKind;
 use boardwise_belief::Belief;
-use boardwise_lane::ContactLaw;
 use boardwise_record::{
     Ball, BallId, Block, BlockId, Bowler, BowlerId, Counting, Event, EventId, EventKind, Fact, Key, Lane, LaneId,
     Newcomers, Record, Surface,
 };
-use boardwise_search::{Line, Seat};
+use boardwise_search::{Line, Seat, Unknowns};
 use boardwise_units::{Hand, Micrometres};
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -93,6 +92,9 @@ fn racks_ball(setting: &Setting, id: &str) -> Result<usize, Fault> {
     place.ok_or_else(|| wrong("ball", id, "it is the ball for spares; start with another".to_owned()))
 }
 
+/// Seed of the worlds behind lines to start on.
+const LINES_SEED: u64 = 1;
+
 /// With what everybody begins.
 struct Opening {
     /// Our ball, by its place among those for full racks.
@@ -108,8 +110,9 @@ impl Opening {
         let carry = boardwise_files::carry()?;
         let seat = &setting.seat;
         let on = |lane: usize, seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
-            let law = ContactLaw::default();
-            let belief = Belief::certain(pair.clone(), seat.bowler.clone(), seat.balls.clone(), law, 1);
+            // Over the worlds that the first card answers over, too.
+            let belief =
+                Belief::new(pair.clone(), seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), LINES_SEED);
             belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
         };
         let on_both = |seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| {

@@ -2,7 +2,8 @@
 
 use boardwise_ball::{CoverKind, Surface};
 use boardwise_belief::{
-    Advice, Belief, Card, Change, Choice, Estimate, Facts, NextShot, Seen, Situation, Terms, Verdict, advise_on, headline,
+    Advice, Belief, Card, Change, Choice, Estimate, Facts, NextShot, Seen, Situation, Terms, Verdict, advise_on,
+    headline,
 };
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;

@@ -1,25 +1,23 @@
 //! How the rules of thumb come out with some constants.
 
-use crate::constants::Constants;
 use crate::typical::rules::{
     after, best_parallel, entry_board, exit_board, half_turn_feet, lines, mean, mean_as_good, miss_by_way_of_three,
     oil_beyond, sharpness, turned,
 };
-use crate::typical::{ball, pattern, plastic, rev_dominant};
+use crate::typical::{ball, dull, pattern, plastic, rev_dominant, shiny, urethane};
 use boardwise_ball::{Ball, CoverKind, Surface};
-use boardwise_lane::{ContactLaw, Fineness, Lane, Release, TrackForm, throw_to};
+use boardwise_lane::{ContactLaw, Fineness, Lane, Release, TrackForm, throw};
 use boardwise_search::Line;
 use boardwise_units::{Board, Degrees, Feet};
 use std::fmt;
 use std::ops::RangeInclusive;
 
-/// One rule as a number: what it is, at least how much it should be, and how much counts as one misfit.
+/// One rule as a number: what it is, and at least how much it should be.
 #[derive(Clone, Debug)]
 struct Rule {
     name: String,
     is: f64,
     least: f64,
-    unit: f64,
 }
 
 /// All rules, with means over seeds, and the strikes behind the first of them.
@@ -37,9 +35,9 @@ type LinesOfAll = [Vec<Line>; 3];
 
 impl Told {
     /// The means over seeds.
-    pub fn of(constants: &Constants, seeds: RangeInclusive<u64>) -> Self {
+    pub fn of(seeds: RangeInclusive<u64>) -> Self {
         let count = seeds.clone().count() as f64;
-        let mut all = seeds.map(|seed| Self::once(constants, seed));
+        let mut all = seeds.map(|seed| Self::once(seed));
         let mut mean = all.next().expect("at least one seed");
         for other in all {
             for (sum, one) in mean.rules.iter_mut().zip(other.rules) {
@@ -54,27 +52,20 @@ impl Told {
         mean
     }
 
-    /// Squares of what the rules lack. A rule that could not be asked lacks much.
-    pub fn misfit(&self) -> f64 {
-        let lack =
-            |rule: &Rule| if rule.is.is_nan() { 5.0 } else { ((rule.least - rule.is) / rule.unit).clamp(0.0, 5.0) };
-        self.rules.iter().map(|rule| lack(rule).powi(2)).sum()
-    }
-
-    fn once(constants: &Constants, seed: u64) -> Self {
-        let ask = Asked { law: constants.law(), balls: constants.balls(), seed };
+    fn once(seed: u64) -> Self {
+        let ask = Asked { law: ContactLaw::default(), balls: [urethane(), dull(), shiny()], seed };
         let mut told = Self { rules: Vec::new(), strikes: Vec::new() };
         let usual = Release::default();
         let flat = FLAT_FT.map(|feet| ask.lines_of_all(&pattern(feet, 0.8), &usual));
         told.ranks(&ask, &flat);
         told.exits(&flat);
-        told.motion(&ask, constants);
-        told.transition(&ask, constants);
+        told.motion(&ask);
+        told.transition(&ask);
         told
     }
 
-    fn add(&mut self, name: impl Into<String>, is: f64, least: f64, unit: f64) {
-        self.rules.push(Rule { name: name.into(), is, least, unit });
+    fn add(&mut self, name: impl Into<String>, is: f64, least: f64) {
+        self.rules.push(Rule { name: name.into(), is, least });
     }
 
     /// Which ball strikes most, in points.
@@ -89,11 +80,11 @@ impl Told {
         let [short_u, short_d, short_s] = strikes("short, usual", &flat[0]);
         let [wall_u, wall_d, wall_s] = strikes("walled 40 ft", &ask.lines_of_all(&pattern(40.0, 0.2), &usual));
         let [long_u, long_d, long_s] = strikes("flat 45 ft", &flat[5]);
-        self.add("short, rev-dominant: urethane over dull", u - d, 1.0, 1.0);
-        self.add("short, rev-dominant: dull over shiny", d - s, 1.0, 1.0);
-        self.add("short, usual: urethane over the others", short_u - short_d.max(short_s), 1.0, 1.0);
-        self.add("walled 40 ft: shiny over the others", wall_s - wall_u.max(wall_d), 1.0, 1.0);
-        self.add("flat 45 ft: dull over the others", long_d - long_u.max(long_s), 1.0, 1.0);
+        self.add("short, rev-dominant: urethane over dull", u - d, 1.0);
+        self.add("short, rev-dominant: dull over shiny", d - s, 1.0);
+        self.add("short, usual: urethane over the others", short_u - short_d.max(short_s), 1.0);
+        self.add("walled 40 ft: shiny over the others", wall_s - wall_u.max(wall_d), 1.0);
+        self.add("flat 45 ft: dull over the others", long_d - long_u.max(long_s), 1.0);
     }
 
     /// The rule of 31 \[S\], and breakpoints on short oil, boards: means over the lines as good as the best.
@@ -104,70 +95,55 @@ impl Told {
             // A length without a line counts as missed.
             let farthest = |a: f64, b: f64| if a > b || a.is_nan() { a } else { b };
             let worst = (1..5).map(off).fold(0.0, farthest);
-            self.add(format!("{name}: rule of 31 from 35 to 42 ft, worst"), -worst, -3.0, 1.0);
-            self.add(format!("{name}: rule of 31 at 45 ft"), -off(5), -3.0, 3.0);
+            self.add(format!("{name}: rule of 31 from 35 to 42 ft, worst"), -worst, -3.0);
+            self.add(format!("{name}: rule of 31 at 45 ft"), -off(5), -3.0);
             if name != "shiny" {
-                self.add(
-                    format!("{name}: breakpoint on 32 ft"),
-                    -mean_of(0, |line| line.breakpoint.board.0),
-                    -5.0,
-                    1.0,
-                );
+                self.add(format!("{name}: breakpoint on 32 ft"), -mean_of(0, |line| line.breakpoint.board.0), -5.0);
             }
         }
     }
 
     /// What reads early and turns sharply; what a cover gone smooth does; nine to three.
-    fn motion(&mut self, ask: &Asked, constants: &Constants) {
+    fn motion(&mut self, ask: &Asked) {
         let lane = pattern(40.0, 0.8);
         let path = |ball: &Ball| {
             let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
             let release = Release { laydown: Board(14.0), launch: Degrees(1.0), ..Release::default() };
-            throw_to(&lane, lane.pattern_end(), ball, &release, &ask.law, fineness).expect("a possible release")
+            throw(&lane, ball, &release, &ask.law, fineness).expect("a possible release")
         };
         let paths = ask.balls.each_ref().map(path);
         let early = paths.each_ref().map(|path| 100.0 * turned(path, 0, 30) / turned(path, 0, 60));
         let half = paths.each_ref().map(half_turn_feet);
         let sharp = paths.each_ref().map(|path| sharpness(path, 40));
         for (k, pair) in ["urethane, dull", "dull, shiny"].into_iter().enumerate() {
-            self.add(format!("{pair}: turn by 30 ft, points earlier"), early[k] - early[k + 1], 0.5, 0.5);
-            self.add(format!("{pair}: feet to half the turn"), half[k + 1] - half[k], 0.25, 0.25);
-            self.add(format!("{pair}: sharpness"), sharp[k + 1] - sharp[k], 0.05, 0.05);
+            self.add(format!("{pair}: turn by 30 ft, points earlier"), early[k] - early[k + 1], 0.5);
+            self.add(format!("{pair}: feet to half the turn"), half[k + 1] - half[k], 0.25);
+            self.add(format!("{pair}: sharpness"), sharp[k + 1] - sharp[k], 0.05);
         }
-        let of_grit = |grit| path(&constants.on(ball(CoverKind::Reactive, Surface::sanded(grit), 2.50, 0.045)));
+        let of_grit = |grit| path(&ball(CoverKind::Reactive, Surface::sanded(grit), 2.50, 0.045));
         let (rough, smooth) = (of_grit(500.0), of_grit(3000.0));
-        self.add(
-            "rough over smooth: turn by 30 ft, degrees",
-            turned(&rough, 0, 30) - turned(&smooth, 0, 30),
-            0.05,
-            0.05,
-        );
-        self.add(
-            "smooth over rough: turn from 45 ft, degrees",
-            turned(&smooth, 45, 60) - turned(&rough, 45, 60),
-            0.05,
-            0.05,
-        );
+        self.add("rough over smooth: turn by 30 ft, degrees", turned(&rough, 0, 30) - turned(&smooth, 0, 30), 0.05);
+        self.add("smooth over rough: turn from 45 ft, degrees", turned(&smooth, 45, 60) - turned(&rough, 45, 60), 0.05);
 
         let flat = pattern(40.0, 0.85);
         let dull = &ask.balls[1];
-        let gone = constants.on(dull.resurfaced(Surface::polished()));
+        let gone = dull.resurfaced(Surface::polished());
         let entry = |ball: &Ball, line: &Line| entry_board(&flat, ball, &ask.law, &line.release).unwrap_or(f64::NAN);
         let lines = ask.lines(&flat, dull, &Release::default());
         let lighter = mean(lines.iter().map(|line| entry(dull, line) - entry(&gone, line)));
-        self.add("gone shiny: boards lighter", lighter, 1.0, 0.5);
+        self.add("gone shiny: boards lighter", lighter, 1.0);
 
         let short = pattern(32.0, 0.8);
         for (ball, name) in ask.balls.iter().zip(["urethane", "dull"]) {
             let miss = |arrows| miss_by_way_of_three(&short, ball, &ask.law, arrows).unwrap_or(f64::NAN);
             let (nine, twenty) = (miss(9.0), miss(20.0));
-            self.add(format!("{name}: nine to three comes within, boards"), -nine, -4.5, 1.0);
-            self.add(format!("{name}: twenty to three misses by more"), twenty - nine, 3.0, 1.0);
+            self.add(format!("{name}: nine to three comes within, boards"), -nine, -4.5);
+            self.add(format!("{name}: twenty to three misses by more"), twenty - nine, 3.0);
         }
     }
 
     /// What urethane leaves for reactive balls, and who carries oil down.
-    fn transition(&mut self, ask: &Asked, constants: &Constants) {
+    fn transition(&mut self, ask: &Asked) {
         let fresh = pattern(32.0, 0.85);
         let [urethane, dull, shiny] = &ask.balls;
         let best = |lane, ball| ask.lines(lane, ball, &Release::default()).into_iter().next();
@@ -178,14 +154,14 @@ impl Told {
                 let place = |lane| best_parallel(lane, ball, &ask.law, &before.release);
                 (place(worn) - place(&fresh), 100.0 * (now.pocket - before.pocket))
             });
-            self.add(format!("{name} after urethane: boards in"), moved, 0.25, 0.5);
-            self.add(format!("{name} after urethane: points of pocket"), found, 0.7, 0.5);
+            self.add(format!("{name} after urethane: boards in"), moved, 0.25);
+            self.add(format!("{name} after urethane: points of pocket"), found, 0.7);
         }
         let line = Release { laydown: Board(14.0), launch: Degrees(1.2), ..Release::default() };
         let carried = |ball: &Ball| oil_beyond(&after(20, &fresh, ball, &ask.law, &line), Feet(33.0));
         let reactive = carried(dull);
-        self.add("urethane's carrydown over reactive's", carried(urethane) / reactive, 1.2, 0.1);
-        self.add("plastic's carrydown over reactive's", carried(&constants.on(plastic())) / reactive, 1.2, 0.1);
+        self.add("urethane's carrydown over reactive's", carried(urethane) / reactive, 1.2);
+        self.add("plastic's carrydown over reactive's", carried(&plastic()) / reactive, 1.2);
     }
 }
 
@@ -215,6 +191,6 @@ impl fmt::Display for Told {
             let mark = if rule.is >= rule.least { "" } else { "  missed" };
             writeln!(f, "{:44} {:7.2}, at least {:.2}{mark}", rule.name, rule.is, rule.least)?;
         }
-        write!(f, "misfit {:.2}", self.misfit())
+        Ok(())
     }
 }
