@@ -1,12 +1,13 @@
 //! The rules of the house that no compiler checks.
 //!
-//! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`text`] every file's words, and
-//! [`prose`] the length of sentences. Each rule is a function from text or metadata to findings, so that its test can
+//! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`text`] every file's words,
+//! [`prose`] the length of sentences, and [`rows`] the table of dependencies. Each rule is a function from text or metadata to findings, so that its test can
 //! show it both quiet and loud.
 
 mod arrows;
 mod prose;
 mod pure;
+mod rows;
 mod text;
 
 use std::fmt;
@@ -51,7 +52,9 @@ pub fn check() -> Result<()> {
     let root = root();
     let metadata =
         MetadataCommand::new().current_dir(&root).no_deps().exec().context("cannot read the workspace's metadata")?;
-    let mut findings = arrows::check(&arrows::edges(&metadata));
+    let edges = arrows::edges(&metadata);
+    let mut findings = arrows::check(&edges);
+    findings.extend(rows::check(&edges, &fs::read_to_string(root.join("ARCHITECTURE.md"))?));
     findings.extend(crate_docs(&metadata)?);
     let mut files = 0;
     let mut count = prose::Count::default();
