@@ -6,7 +6,7 @@ use boardwise_tools::trust;
 
 fn main() {
     println!("| what | is | wanted | | source |\n|---|---|---|---|---|");
-    for row in trust::levels().into_iter().chain(trust::lines()) {
+    for row in trust::levels().into_iter().chain(trust::lines()).chain(trust::probability()) {
         println!("{row}");
     }
 }

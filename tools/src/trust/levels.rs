@@ -1,17 +1,11 @@
 //! Levels: what bowlers score on the best line, once lane and day are known as after some games on it.
 
-use super::Row;
+use super::{Row, SPARES};
 use crate::typical::{OF_200, OF_220, dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Lane, Release};
-use boardwise_pins::spare::Spares;
 use boardwise_search::{Bowler, Conditions, Search, SpareGame, Spread, find_lines, rank_by_game};
 use boardwise_units::{Degrees, Mph};
-use std::sync::LazyLock;
-
-static SPARES: LazyLock<Spares> = LazyLock::new(|| {
-    Spares::parse(include_bytes!("../../../data/spares/spares.bin")).expect("the table of the data folder")
-});
 
 /// A right-hander whose shots spread by `share` of a usual one's.
 fn bowler(share: f64) -> Bowler {

@@ -2,8 +2,16 @@
 
 mod levels;
 mod lines;
+mod probability;
 
+use boardwise_pins::spare::Spares;
 use std::fmt;
+use std::sync::LazyLock;
+
+/// The table of spares of the data folder.
+static SPARES: LazyLock<Spares> = LazyLock::new(|| {
+    Spares::parse(include_bytes!("../../../data/spares/spares.bin")).expect("the table of the data folder")
+});
 
 /// One thing measured.
 #[derive(Clone, Debug)]
@@ -51,4 +59,9 @@ pub fn lines() -> Vec<Row> {
 /// Rows about levels: what bowlers score, and what the right ball is worth.
 pub fn levels() -> Vec<Row> {
     levels::rows()
+}
+
+/// Rows about one probability: what every command says of the same line before the first shot.
+pub fn probability() -> Vec<Row> {
+    probability::rows()
 }
