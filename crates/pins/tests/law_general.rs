@@ -115,8 +115,13 @@ fn truth_pins_on_the_deck_bounce_slide_and_topple_as_in_a_general_engine() {
 
 #[test]
 fn truth_a_pin_that_the_ball_presses_into_the_deck_leaves_as_in_a_general_engine() {
-    let constants =
-        Constants { spot_jitter_m: 0.0, restitution_jitter: 0.0, friction_jitter: 0.0, ..Constants::default() };
+    let constants = Constants {
+        spot_jitter_m: 0.0,
+        restitution_jitter: 0.0,
+        friction_jitter: 0.0,
+        pin_mass_spread_kg: 0.0,
+        ..Constants::default()
+    };
     let (rack, ball) = (Rack::new(constants), BallBody::of_pounds(15.0));
     let springs = resolved::Springs { step_s: 1.0 / 128e3, bodies_hz: 4000.0, surroundings_hz: 4000.0 };
     let peer = resolved::Resolved::new(constants, springs);
