@@ -70,7 +70,7 @@ fn number<T: std::str::FromStr>(word: &str) -> Result<T, String> {
 
 /// The constants in use, without the jitter that the general engine does not have.
 fn constants(step_s: f64) -> Constants {
-    Constants { restitution_jitter: 0.0, friction_jitter: 0.0, step_s, ..Constants::default() }
+    Constants { restitution_jitter: 0.0, friction_jitter: 0.0, pin_mass_spread_kg: 0.0, step_s, ..Constants::default() }
 }
 
 /// Some of the racks of an entry, counted from one.

@@ -139,6 +139,7 @@ fn on_deck(c: &Constants, entry: &boardwise_ball::Entry, ball: &BallBody) {
             spot_jitter_m: 0.0,
             restitution_jitter: 0.0,
             friction_jitter: 0.0,
+            pin_mass_spread_kg: 0.0,
             step_s: step_ms / 1e3,
             ..*c
         };
