@@ -54,13 +54,17 @@ fn apart(differential: f64, one: TrackForm, other: TrackForm) -> (f64, f64) {
 #[test]
 fn keep_how_far_the_film_of_one_revolution_is_from_the_grid() {
     // Measured here and told in docs/path.md: boards, worst and mean. No source: it says what the batch leaves out.
-    for (differential, worst, mean) in [(0.0, 0.257, 0.113), (0.02, 0.421, 0.211), (0.05, 0.401, 0.189)] {
+    let mut moved = Vec::new();
+    for (differential, worst, mean) in [(0.0, 0.141, 0.092), (0.02, 0.421, 0.211), (0.05, 0.401, 0.189)] {
         let (found_worst, found_mean) = apart(differential, TrackForm::Ring, TrackForm::Grid);
-        assert!(
-            (found_worst - worst).abs() < 0.02 && (found_mean - mean).abs() < 0.01,
-            "differential {differential}: worst {found_worst}, mean {found_mean}"
-        );
         let (_, dry_mean) = apart(differential, TrackForm::Dry, TrackForm::Grid);
-        assert!(found_mean < dry_mean / 3.0, "no film at all is {dry_mean} off, this {found_mean}");
+        let found =
+            format!("differential {differential}: worst {found_worst}, mean {found_mean}, no film at all {dry_mean}");
+        println!("{found}");
+        let kept = (found_worst - worst).abs() < 0.02 && (found_mean - mean).abs() < 0.01;
+        if !kept || found_mean >= dry_mean / 3.0 {
+            moved.push(found);
+        }
     }
+    assert!(moved.is_empty(), "{moved:#?}");
 }
