@@ -179,6 +179,9 @@ impl std::error::Error for Shown<'_> {
 
 impl Diagnostic for Shown<'_> {
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        if let Fault::Empty { .. } = self.fault {
+            return Some(Box::new("`boardwise demo FOLDER` writes commented examples to start from"));
+        }
         self.fault.help().map(|help| Box::new(help) as Box<dyn fmt::Display>)
     }
 

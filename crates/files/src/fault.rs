@@ -47,7 +47,7 @@ pub enum Fault {
         at: usize,
     },
     /// A file with nothing in it.
-    #[error("{name}: the file is empty; `boardwise demo FOLDER` writes commented examples to start from")]
+    #[error("{name}: the file is empty")]
     Empty {
         /// The file.
         name: String,
@@ -136,6 +136,7 @@ impl Fault {
     pub fn help(&self) -> Option<String> {
         match self {
             Self::InFile(mistake) => mistake.help.clone(),
+            Self::Empty { .. } => Some("the demo kit has commented examples to start from".to_owned()),
             Self::Missing { name, known, .. } => {
                 let names = known.join(", ");
                 Some(match nearest(name, known.iter().map(String::as_str)) {

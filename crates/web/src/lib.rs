@@ -11,7 +11,6 @@ mod guard;
 mod kit;
 mod lab;
 mod live;
-mod memory;
 mod pages;
 mod pairing;
 mod runs;
@@ -75,7 +74,6 @@ const GRACE: Duration = Duration::from_secs(5);
 /// # Errors
 /// If the port is taken, or the record cannot be opened.
 pub fn serve(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), CannotServe> {
-    memory::keep();
     let threads = tokio::runtime::Builder::new_multi_thread().enable_all().build();
     let threads = threads.map_err(|source| CannotServe::Port { at: serving.port, source })?;
     let served = threads.block_on(run(serving, ready));
