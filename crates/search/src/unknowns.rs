@@ -100,9 +100,10 @@ impl Unknowns {
     }
 }
 
-/// Places of `count` members of `all`, spread evenly over them.
-pub fn spread_over(count: usize, all: usize) -> impl Iterator<Item = usize> {
-    (0..count).map(move |k| (2 * k + 1) * all / (2 * count) % all)
+/// Places of `count` worlds that stand for all: the first ones. The sequence that they are drawn from is even from its start,
+/// and most even where `count` is a power of two; every second one of it would leave half of what may be out.
+pub fn spread_over(count: usize, all: usize) -> core::ops::Range<usize> {
+    0..count.min(all)
 }
 
 #[cfg(test)]

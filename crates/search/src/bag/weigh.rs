@@ -95,7 +95,7 @@ pub struct Weighed {
 
 /// Throws behind a form, and the worlds they are spread over where the lane may be anything.
 const THROWS: u32 = 768;
-const WORLDS: usize = 24;
+const WORLDS: usize = 32;
 
 /// Weighs every ball with every surface, followed by `follow`.
 ///

@@ -20,7 +20,7 @@ const WORTH_A_MOVE: f64 = 0.02;
 const WORTH_A_BALL: f64 = 0.03;
 /// Throws behind what a stage states, and the worlds they are spread over.
 const STATED_THROWS: u32 = 768;
-const STATED_WORLDS: usize = 24;
+const STATED_WORLDS: usize = 32;
 /// Frames of a game.
 pub(super) const FRAMES: u32 = 10;
 
