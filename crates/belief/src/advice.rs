@@ -38,7 +38,7 @@ pub struct NextShot {
     pub strike: Estimate,
     /// Chance of a split over the worlds.
     pub split: Estimate,
-    /// The board it comes in on, mean over the bowler's shots, over the worlds.
+    /// The board a good throw of it comes in on, over the worlds.
     pub comes_in: Estimate,
     /// Pins a game over the worlds if all its frames are bowled so: strikes, spares as far as they are made, and what follows
     /// counted on.
@@ -118,7 +118,9 @@ impl Situation {
     /// most near the lines known of them.
     #[must_use]
     pub fn with_lines(self, belief: &Belief, known: &[(usize, Release)], carry: &Carry) -> Self {
-        let own = || belief.line(self.lane, self.ball, &[self.release], carry).map(|line| (self.ball, line.release));
+        let near = |known: &[Release]| belief.line(self.lane, self.ball, known, carry);
+        // Where nothing near is aimed in the pocket any more, the whole lane is looked at.
+        let own = || near(&[self.release]).or_else(|| near(&[])).map(|line| (self.ball, line.release));
         let promising = || belief.promising(self.lane, known, OTHER_BALLS, carry);
         let (own, promising) = rayon::join(own, promising);
         let others = own.into_iter().chain(promising.into_iter().map(|(other, line)| (other, line.release)));

@@ -181,26 +181,27 @@ impl Choices {
 
     /// Takes what is aimed in the pocket in the mean world. Staying is always open: it is what all else is measured by.
     fn take(&mut self, belief: &Belief, at: &Situation, proposed: &[Proposed]) {
+        let by_grip: Vec<Vec<&Proposed>> =
+            (0..self.grips.len()).map(|grip| proposed.iter().filter(|one| one.grip == grip).collect()).collect();
+        let meant = |(grip, all): (usize, &Vec<&Proposed>)| {
+            let place = all.first().map_or(grip, |first| first.place);
+            (place, &self.grips[grip], all.iter().map(|one| one.release).collect())
+        };
+        let aimed = belief.aimed(at.lane, &by_grip.iter().enumerate().map(meant).collect::<Vec<_>>());
         let mut lines = Vec::new();
-        for (grip, ball) in self.grips.iter().enumerate() {
-            let of_grip: Vec<&Proposed> = proposed.iter().filter(|one| one.grip == grip).collect();
-            let Some(first) = of_grip.first() else { continue };
-            let meant: Vec<Release> = of_grip.iter().map(|one| one.release).collect();
-            let aimed = belief.aimed(at.lane, (first.place, ball), &meant);
-            for (one, aimed) in of_grip.into_iter().zip(aimed) {
-                let stays = one.change == Change::Stay;
-                if !(aimed || stays) || one.line.is_some_and(|line| lines.contains(&line)) {
-                    continue;
-                }
-                lines.extend(one.line);
-                let surface = match one.change {
-                    Change::Surface(surface) => Some(surface),
-                    _ => None,
-                };
-                let choice = Choice::new(belief.bowler(), one.place, surface, one.release);
-                if !self.open.iter().any(|known| known.choice == choice) {
-                    self.open.push(Open { change: one.change, choice, grip });
-                }
+        for (one, aimed) in by_grip.into_iter().flatten().zip(aimed.into_iter().flatten()) {
+            let stays = one.change == Change::Stay;
+            if !(aimed || stays) || one.line.is_some_and(|line| lines.contains(&line)) {
+                continue;
+            }
+            lines.extend(one.line);
+            let surface = match one.change {
+                Change::Surface(surface) => Some(surface),
+                _ => None,
+            };
+            let choice = Choice::new(belief.bowler(), one.place, surface, one.release);
+            if !self.open.iter().any(|known| known.choice == choice) {
+                self.open.push(Open { change: one.change, choice, grip: one.grip });
             }
         }
     }

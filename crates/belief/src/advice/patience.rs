@@ -2,25 +2,30 @@
 
 use super::Situation;
 use crate::belief::{Feel, Seen};
+use boardwise_search::Hit;
 
-/// How many shots on a line must speak against it before a change is advised (common practice, no source: "one bad shot is no
-/// reason to move"; the numbers are our judgement).
+/// How much must speak against a line before a change is advised (common practice, no source: "one bad shot is no reason to
+/// move"; the numbers are our judgement).
 ///
-/// A shot speaks against its line if it did not strike and the bowler did not own up to it as a bad throw. One that missed
-/// although it felt good counts as two.
+/// A shot that missed the pocket speaks with three points against its line, one in the pocket that did not strike with two. A
+/// strike has none, nor a throw that the bowler owned up to as bad. A miss that felt good counts twice. So two misses are
+/// enough, or three tens on pocket hits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Patience {
-    /// After a strike.
+    /// Points after a strike.
     pub after_strike: u32,
-    /// After any other shot.
+    /// Points after any other shot.
     pub otherwise: u32,
     /// How many of the last shots on the line are counted.
     pub of_last: usize,
 }
 
+const MISSED: u32 = 3;
+const IN_POCKET: u32 = 2;
+
 impl Default for Patience {
     fn default() -> Self {
-        Self { after_strike: 3, otherwise: 2, of_last: 6 }
+        Self { after_strike: 3 * MISSED, otherwise: 2 * MISSED, of_last: 6 }
     }
 }
 
@@ -49,10 +54,13 @@ fn owned_up(shot: &Seen) -> bool {
 }
 
 fn against(shot: &Seen) -> u32 {
-    match shot.noticed.feel {
-        _ if shot.standing.is_empty() || owned_up(shot) => 0,
-        Some(Feel::Good) => 2,
-        _ => 1,
+    if shot.standing.is_empty() || owned_up(shot) {
+        return 0;
+    }
+    match (shot.noticed.hit, shot.noticed.feel) {
+        (Some(Hit::Pocket), _) => IN_POCKET,
+        (_, Some(Feel::Good)) => 2 * MISSED,
+        _ => MISSED,
     }
 }
 
@@ -80,6 +88,15 @@ mod tests {
         assert!(asks(&[("4", None), ("4-9", None), ("none", None)]), "a strike after two bad ones");
         assert!(!asks(&[("4", None), ("4-9", None)]), "two bad ones");
         assert!(!asks(&[("4", Some(Feel::Good))]), "a good throw that missed");
+        let ten = || {
+            let noticed = Noticed { hit: Some(Hit::Pocket), ..Noticed::default() };
+            Seen { noticed, ..shot("10", None) }
+        };
+        let tens = |count: usize| {
+            let at = Situation::new((0, 0, Release::default()), (0..count).map(|_| ten()).collect());
+            Patience::default().asks_to_stay(&at)
+        };
+        assert!(tens(2) && !tens(3), "three tens in a row");
         assert!(!asks(&[("4", None), ("10", None), ("4", None), ("none", None)]), "several, whatever came last");
         // What lies long ago is forgotten.
         let long_ago = [&[("4", None); 3][..], &[("none", None); 6]].concat();

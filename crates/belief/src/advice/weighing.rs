@@ -3,8 +3,8 @@
 use super::choices::{Choices, Open};
 use super::frames::{Frames, Makes};
 use super::{Change, NextShot, Situation};
-use crate::belief::{Belief, Estimate, information_nats};
-use boardwise_lane::{Lane, Release, Runway};
+use crate::belief::{Belief, Estimate, good_throw, information_nats};
+use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_pins::carry::Carry;
 use boardwise_search::{Move, Payoff, Spread, Throw, World, came_in};
 use rayon::prelude::*;
@@ -22,7 +22,7 @@ struct Outcome {
     split: f64,
     /// Pins a game.
     pins: f64,
-    /// Mean and variance of the board it comes in on.
+    /// The board a good throw comes in on, and the variance of all.
     board: f64,
     stray: f64,
 }
@@ -123,12 +123,13 @@ impl Weighing<'_> {
                 .collect();
             for (&k, throws) in thrown.iter().zip(throws.chunks(offs.len())) {
                 let frames = strikes.first_ball(throws).map_or_else(Frames::default, |first| Frames::of(&first, makes));
-                let boards = Estimate::of(&throws.iter().map(|one| came_in(&one.finish)).collect::<Vec<_>>());
+                let finishes: Vec<Finish> = throws.iter().map(|one| one.finish).collect();
+                let boards = Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>());
                 outcomes[k] = Outcome {
                     strike: frames.strike,
                     split: frames.split,
                     pins: FRAMES * frames.pins(),
-                    board: boards.mean,
+                    board: good_throw(&finishes),
                     stray: boards.sd * boards.sd,
                 };
             }

@@ -41,6 +41,18 @@ impl Estimate {
     }
 }
 
+/// The board a good throw comes in on: the median of throws meant alike, which a few lost in a gutter do not move.
+pub(crate) fn good_throw(finishes: &[Finish]) -> f64 {
+    let mut boards: Vec<f64> = finishes.iter().map(came_in).collect();
+    boards.sort_by(f64::total_cmp);
+    let middle = boards.len() / 2;
+    match boards.len() {
+        0 => 0.0,
+        even if even % 2 == 0 => f64::midpoint(boards[middle - 1], boards[middle]),
+        _ => boards[middle],
+    }
+}
+
 /// A throw as it may come of what was meant: the next of an even spread. One that strays beyond what is possible is thrown as meant.
 fn strayed(spread: &Spread, meant: &Release, index: u32, seed: u64) -> Release {
     let release = spread.apply(meant, &Spread::point(index, seed ^ STRAYS));
@@ -159,13 +171,17 @@ impl Belief {
         Runway::new(ground, gripping, &self.law)
     }
 
-    /// Whether shots of a ball, just as meant, come in at the pocket in the mean world. The ball is given by its place and
-    /// as it would be thrown.
-    pub(crate) fn aimed(&self, lane: usize, (place, thrown): (usize, &Ball), meant: &[Release]) -> Vec<bool> {
+    /// Whether shots of several balls, just as meant, come in at the pocket in the mean world. Each ball is given by its place
+    /// and as it would be thrown, with what is meant.
+    pub(crate) fn aimed(&self, lane: usize, shots: &[(usize, &Ball, Vec<Release>)]) -> Vec<Vec<bool>> {
         let world = self.mean_world();
-        let runway = self.runway_on(&self.lane(lane, &world), &world.ball(place, lane, thrown));
-        let today: Vec<Release> = meant.iter().map(|one| world.today(one)).collect();
-        runway.throw_many(&today).iter().map(|finish| self.pocket.off_boards(finish) <= 0.0).collect()
+        let ground = self.lane(lane, &world);
+        let of_ball = |(place, thrown, meant): &(usize, &Ball, Vec<Release>)| {
+            let runway = self.runway_on(&ground, &world.ball(*place, lane, thrown));
+            let today: Vec<Release> = meant.iter().map(|one| world.today(one)).collect();
+            runway.throw_many(&today).iter().map(|finish| self.pocket.off_boards(finish) <= 0.0).collect()
+        };
+        shots.par_iter().map(of_ball).collect()
     }
 
     /// A ball on a lane in so many of the worlds, spread over all.
@@ -302,17 +318,21 @@ impl Belief {
     /// The chance of a strike for a line now, over the worlds.
     pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Estimate {
         let strikes = self.strikes(carry, ball);
-        Estimate::of(&self.of_each(lane, ball, meant, |finish, world| strikes.worth_in(finish, world.pins())))
+        let strike = |finishes: &[Finish], world: &World| {
+            let worths = finishes.iter().map(|finish| strikes.worth_in(finish, world.pins()));
+            worths.sum::<f64>() / finishes.len().max(1) as f64
+        };
+        Estimate::of(&self.by_world(lane, ball, meant, strike))
     }
 
-    /// The board a line comes in on now, mean over the bowler's shots, over the worlds.
+    /// The board a good throw of a line comes in on now (the median over the bowler's shots), over the worlds.
     pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Estimate {
         Estimate::of(&self.boards(lane, ball, meant))
     }
 
-    /// The board a line comes in on now, mean over the bowler's shots, world by world.
+    /// The board a good throw of a line comes in on now, world by world.
     pub(crate) fn boards(&self, lane: usize, ball: usize, meant: &Release) -> Vec<f64> {
-        self.of_each(lane, ball, meant, |finish, _| came_in(finish))
+        self.by_world(lane, ball, meant, |finishes, _| good_throw(finishes))
     }
 
     /// How far one shot strays about that, boards, by the mean world.
@@ -330,22 +350,19 @@ impl Belief {
         (!worlds.is_empty()).then(|| Self { worlds, foreseen: None, ..self.clone() })
     }
 
-    /// Mean over a world's throws of a line, world by world.
-    pub(crate) fn of_each(
+    /// What throws of a line come to, world by world.
+    fn by_world(
         &self,
         lane: usize,
         ball: usize,
         meant: &Release,
-        value: impl Fn(&Finish, &World) -> f64 + Sync,
+        value: impl Fn(&[Finish], &World) -> f64 + Sync,
     ) -> Vec<f64> {
         let offs = Spread::points(THROWS, self.seed);
-        self.worlds
-            .par_iter()
-            .map(|world| {
-                let finishes = self.runway(lane, ball, world).throw_many(&self.releases(world, meant, &offs));
-                finishes.iter().map(|finish| value(finish, world)).sum::<f64>() / f64::from(THROWS)
-            })
-            .collect()
+        let of = |world: &World| {
+            value(&self.runway(lane, ball, world).throw_many(&self.releases(world, meant, &offs)), world)
+        };
+        self.worlds.par_iter().map(of).collect()
     }
 
     /// Oil left at a place of what the pattern says, over the worlds: wear, and how the lane differs from what was told. None where

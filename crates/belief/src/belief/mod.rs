@@ -15,6 +15,7 @@ mod moving;
 mod shown;
 
 pub use checkpoint::{Checkpoint, CheckpointError};
+pub(crate) use ensemble::good_throw;
 pub use ensemble::{Belief, Estimate, Thrown};
 pub(crate) use evidence::ARROWS_BOARDS;
 pub use evidence::{Feel, Noticed, Seen};

@@ -1,14 +1,15 @@
 //! What a world shows of a shot: where its throws pass and come in, and how likely they look like what was seen.
 
+use super::ensemble::good_throw;
 use super::evidence::Seen;
 use boardwise_lane::Finish;
-use boardwise_search::{Payoff, Strikes, World, came_in};
+use boardwise_search::{Payoff, Strikes, World};
 
 /// Throws of one world against what was seen of a shot.
 pub(super) struct Shown {
     /// Mean board at the arrows.
     pub passed: f64,
-    /// Mean board they come in on.
+    /// The board a good one comes in on.
     came_in: f64,
     /// How likely the board at the arrows is seen as it was.
     pub arrows: f64,
@@ -31,7 +32,7 @@ impl Shown {
         let any: f64 = throws.iter().map(|(_, rest)| rest).sum();
         Self {
             passed: finishes.iter().map(|finish| finish.arrows.0).sum::<f64>() / n,
-            came_in: finishes.iter().map(came_in).sum::<f64>() / n,
+            came_in: good_throw(finishes),
             arrows: passing / n,
             // Where no throw passes there at all, they count alike.
             rest: if passing > 1e-12 { both / passing } else { any / n },
