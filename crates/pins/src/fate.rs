@@ -100,7 +100,7 @@ impl Scene<'_> {
     /// Whether a fallen pin can no longer topple any that stands.
     fn is_harmless(&self, i: usize, fates: &[Fate; 10]) -> bool {
         let sweep_m_s = self.sweep_m_s[i];
-        if sweep_m_s < HARMLESS_M_S || sweep_m_s > HARMLESS_AFAR_M_S {
+        if !(HARMLESS_M_S..=HARMLESS_AFAR_M_S).contains(&sweep_m_s) {
             return sweep_m_s < HARMLESS_M_S;
         }
         let pin = &self.pins[i];

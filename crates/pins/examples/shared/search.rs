@@ -90,8 +90,8 @@ fn regress(seen: &[Seen], here: &Point) -> ([f64; FITTED.len()], Slopes) {
     let (mut levels, mut slopes) = ([0.0; FITTED.len()], [[0.0; K]; FITTED.len()]);
     for row in 0..FITTED.len() {
         let (mut matrix, mut right) = (vec![vec![0.0; K + 1]; K + 1], vec![0.0; K + 1]);
-        for k in 1..=K {
-            matrix[k][k] = RIDGE;
+        for (k, line) in matrix.iter_mut().enumerate().skip(1) {
+            line[k] = RIDGE;
         }
         for one in seen {
             let mut x = [1.0; K + 1];
@@ -138,8 +138,9 @@ fn solved(mut matrix: Vec<Vec<f64>>, mut right: Vec<f64>) -> Vec<f64> {
     for i in 0..n {
         for j in i + 1..n {
             let factor = matrix[j][i] / matrix[i][i];
-            for k in i..n {
-                matrix[j][k] -= factor * matrix[i][k];
+            let above = matrix[i].clone();
+            for (value, known) in matrix[j].iter_mut().zip(above).skip(i) {
+                *value -= factor * known;
             }
             right[j] -= factor * right[i];
         }

@@ -23,7 +23,9 @@ pub(super) const MOST_SETS: u32 = 256;
 pub fn throw_shard(racks: &[Rack], plan: &Plan, cells: Range<u32>) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
     let sets = racks.len() as u32;
-    let even = (1..=MOST_SETS).contains(&sets) && plan.racks_at_home % sets == 0 && plan.racks_elsewhere % sets == 0;
+    let even = (1..=MOST_SETS).contains(&sets)
+        && plan.racks_at_home.is_multiple_of(sets)
+        && plan.racks_elsewhere.is_multiple_of(sets);
     if cells.start > cells.end || cells.end > plan.cells() || !even {
         return Err(CarryError::BadPlan);
     }
@@ -106,7 +108,7 @@ pub(super) fn read_cell(
         total += u64::from(n);
         each(mask as u16, n);
     }
-    if total == 0 || total % u64::from(sets) != 0 {
+    if total == 0 || !total.is_multiple_of(u64::from(sets)) {
         return Err(CarryError::Damaged);
     }
     let mut left = u64::from(strikes);

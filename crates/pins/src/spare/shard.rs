@@ -21,7 +21,7 @@ pub(super) const TABLE_MAGIC: &[u8; 8] = b"bwspare2";
 /// If the plan is impossible, a cell's racks cannot be shared out evenly, or the range is not within its leaves.
 pub fn throw_shard(racks: &[Rack], plan: &SparePlan, leaves: Range<u32>) -> Result<Vec<u8>, CarryError> {
     plan.check()?;
-    let even = !racks.is_empty() && plan.racks % racks.len() as u32 == 0;
+    let even = !racks.is_empty() && plan.racks.is_multiple_of(racks.len() as u32);
     if leaves.start > leaves.end || leaves.end as usize > SparePlan::leaves().count() || !even {
         return Err(CarryError::BadPlan);
     }
