@@ -39,7 +39,8 @@ mod tests {
 
     fn whats(uses: &[&str], choices: &str) -> Vec<String> {
         let edge = |to: &&str| Edge { from: "web".to_owned(), to: (*to).to_owned(), ours: false, dev: false };
-        let page = format!("| a | `before` | |\n\n## Dependencies\n\n| need | choice | rejected |\n|---|---|---|\n{choices}");
+        let page =
+            format!("| a | `before` | |\n\n## Dependencies\n\n| need | choice | rejected |\n|---|---|---|\n{choices}");
         check(&uses.iter().map(edge).collect::<Vec<_>>(), &page).into_iter().map(|finding| finding.what).collect()
     }
 
