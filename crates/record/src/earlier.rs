@@ -110,8 +110,8 @@ fn beside(key: &Key, what: &str) -> Option<Key> {
 
 /// Carries everything of version 2 over into the log of version 3.
 pub(crate) fn carry_over(store: &Store) -> Result<(), Error> {
-    let columns: Vec<&str> =
-        COLUMNS.split(", ").map(|column| if NEW_COLUMNS.contains(&column) { "NULL" } else { column }).collect();
+    let column = |name: &str| if NEW_COLUMNS.contains(&name) { format!("NULL AS {name}") } else { name.to_owned() };
+    let columns: Vec<String> = COLUMNS.split(", ").map(column).collect();
     let sql = format!("SELECT {}, root FROM earlier_fact ORDER BY seq", columns.join(", "));
     let rows: Vec<(Row, Option<i64>)> = store.ask(|| {
         let mut query = store.db.prepare(&sql)?;

@@ -120,9 +120,9 @@ fn law_every_fault_of_a_json_file_is_told_and_nothing_imported() {
     for (text, why) in [
         ("{", "not the JSON"),
         ("[]", "not the JSON"),
-        ("{\"schema\":2}", "schema is 2, this program reads 1"),
-        ("{\"schema\":1,\"extra\":[]}", "extra"),
-        ("{\"schema\":1}", "bowlers"),
+        ("{\"schema\":3}", "schema is 3, this program reads 2"),
+        ("{\"schema\":2,\"extra\":[]}", "extra"),
+        ("{\"schema\":2}", "bowlers"),
     ] {
         let told = copy.import_json(text).unwrap_err().to_string();
         assert!(told.contains(why), "{told}");

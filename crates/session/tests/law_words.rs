@@ -10,7 +10,7 @@ use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 fn block(folder: &Path) -> BlockSoFar {
-    let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/earlier/v2.record");
+    let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("../record/tests/earlier/v2.record");
     let path = folder.join("a.record");
     fs::copy(kept, &path).unwrap();
     // The record of an earlier version knew its present block by a file beside it; without one it is the one begun last.
@@ -46,7 +46,8 @@ fn law_no_sentence_of_a_failure_holds_a_flag_or_a_command() {
         (Some("rotation"), Command::Move(Move { rotation: Some(200.0), ..Move::default() })),
     ];
     for (number, (field, command)) in commands.into_iter().enumerate() {
-        let stamp = Stamp { key: format!("bad-{number}").parse().unwrap(), at: "2027-01-01T12:00:00Z".parse().unwrap() };
+        let stamp =
+            Stamp { key: format!("bad-{number}").parse().unwrap(), at: "2027-01-01T12:00:00Z".parse().unwrap() };
         let failure = block.run(&command, &stamp).unwrap_err();
         assert!(failure.is_bad_input(), "{command:?}");
         is_plain(&failure);
