@@ -119,7 +119,7 @@ mod tests {
         assert!((sd(&speeds) - unknowns.speed.0).abs() < 0.02, "{}", sd(&speeds));
         let wear: Vec<f64> = worlds.iter().map(|world| world.wear(0).ln()).collect();
         assert!((sd(&wear) - unknowns.wear_log).abs() < 0.08, "{}", sd(&wear));
-        // Sixteen chosen evenly have nearly the mean of all.
+        // The first sixteen have nearly the mean of all.
         let some: Vec<f64> = spread_over(16, worlds.len()).map(|place| worlds[place].oil(0, 12.0, 22.0).ln()).collect();
         assert!(crate::mean_and_sd(&some).0.abs() < 0.08, "{:?}", crate::mean_and_sd(&some));
         assert_eq!(worlds, unknowns.worlds(7));
