@@ -91,7 +91,7 @@ impl World {
             .iter()
             .map(|ball| {
                 let mut ball = ball.clone();
-                ball.cover.film_reach *= (0.08 * draw.normal()).exp();
+                ball.cover.film_reach_m *= (0.08 * draw.normal()).exp();
                 ball.cover.dry_friction *= (0.03 * draw.normal()).exp();
                 ball
             })
