@@ -82,8 +82,8 @@ impl World {
         let lanes = [0, 1].map(|lane| guess.lane(lane, &built, &built));
         let usual = ContactLaw::default();
         let law = ContactLaw {
-            take: usual.take * (0.25 * draw.normal()).exp(),
-            give: usual.give * (0.25 * draw.normal()).exp(),
+            swath_m: usual.swath_m * (0.25 * draw.normal()).exp(),
+            split_film_m: usual.split_film_m * (0.25 * draw.normal()).exp(),
             film_cap: usual.film_cap * (0.1 * draw.normal()).exp(),
             ..usual
         };
