@@ -170,7 +170,7 @@ fn law_a_question_is_answered_as_the_command_answers_it_and_found_again() {
             break state["answer"].clone();
         }
         assert_ne!(state["state"], "failed", "{state}");
-        assert!(start.elapsed() < Duration::from_secs(300), "{state}");
+        assert!(start.elapsed() < Duration::from_mins(5), "{state}");
         std::thread::sleep(Duration::from_millis(100));
     };
     let event = app.folder.path().join("event.toml");
@@ -209,7 +209,7 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
     let until = |question: &str, wanted: &str| {
         let start = Instant::now();
         while state(question)["state"] != wanted {
-            assert!(start.elapsed() < Duration::from_secs(300), "{question}: {}", state(question));
+            assert!(start.elapsed() < Duration::from_mins(5), "{question}: {}", state(question));
             std::thread::sleep(Duration::from_millis(50));
         }
     };
@@ -227,7 +227,7 @@ fn law_a_question_that_is_stopped_leaves_the_processor_alone_and_the_next_one_ha
         assert_eq!(state(waiting)["state"], "stopped");
         let (busy, start) = (processor_s(&app.process), Instant::now());
         while processor_s(&app.process) - busy < 0.3 {
-            assert!(start.elapsed() < Duration::from_secs(60), "it works on {long}");
+            assert!(start.elapsed() < Duration::from_mins(1), "it works on {long}");
             std::thread::sleep(Duration::from_millis(50));
         }
         assert_eq!(stop(long), 200);
@@ -269,7 +269,7 @@ fn idle_s(process: &Child) -> f64 {
         if spent - before < 0.02 {
             return spent;
         }
-        assert!(start.elapsed() < Duration::from_secs(120), "the processor is left alone");
+        assert!(start.elapsed() < Duration::from_mins(2), "the processor is left alone");
     }
 }
 
@@ -292,7 +292,7 @@ fn law_a_search_of_the_lab_that_nobody_waits_for_ends_and_the_next_one_has_its_t
     });
     let start = Instant::now();
     while processor_s(&app.process) - before < 0.1 * whole_s {
-        assert!(start.elapsed() < Duration::from_secs(60), "it searches");
+        assert!(start.elapsed() < Duration::from_mins(1), "it searches");
         std::thread::sleep(Duration::from_millis(10));
     }
     drop(left);

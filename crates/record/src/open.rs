@@ -15,8 +15,11 @@ struct Step {
     /// What changes of the tables.
     sql: &'static str,
     /// What is then done with the rows.
-    rows: Option<fn(&Store) -> Result<(), Error>>,
+    rows: Option<Rows>,
 }
+
+/// What is done with the rows of a record.
+type Rows = fn(&Store) -> Result<(), Error>;
 
 impl Step {
     const fn of(sql: &'static str) -> Self {

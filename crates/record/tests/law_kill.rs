@@ -25,7 +25,7 @@ const KILLS: &str = "BOOK_TEST_KILLS";
 fn law_child() {
     let Ok(job) = std::env::var(JOB) else { return };
     let [path, name, bowler, count] = job.split('\n').collect::<Vec<_>>().try_into().unwrap();
-    let mut record = Record::open_waiting(path, Duration::from_secs(60)).unwrap();
+    let mut record = Record::open_waiting(path, Duration::from_mins(1)).unwrap();
     for number in 0..count.parse().unwrap() {
         let key = key(&format!("{name} {number}"));
         record.log(Shot::standing(&id("free"), &id(bowler), "none".parse().unwrap()), &key, scene::at(number)).unwrap();

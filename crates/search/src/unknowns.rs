@@ -109,13 +109,14 @@ pub fn spread_over(count: usize, all: usize) -> core::ops::Range<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use boardwise_lane::Release;
 
     #[test]
     fn law_worlds_are_spread_as_stated_and_a_few_stand_for_all() {
         let unknowns = Unknowns::default();
         let worlds = unknowns.worlds(7);
         let sd = |values: &[f64]| crate::mean_and_sd(values).1;
-        let speeds: Vec<f64> = worlds.iter().map(|world| world.today(&Default::default()).speed.0).collect();
+        let speeds: Vec<f64> = worlds.iter().map(|world| world.today(&Release::default()).speed.0).collect();
         assert!((sd(&speeds) - unknowns.speed.0).abs() < 0.02, "{}", sd(&speeds));
         let wear: Vec<f64> = worlds.iter().map(|world| world.wear(0).ln()).collect();
         assert!((sd(&wear) - unknowns.wear_log).abs() < 0.08, "{}", sd(&wear));
@@ -130,7 +131,7 @@ mod tests {
     fn law_a_known_lane_is_the_same_in_every_world() {
         let worlds = Unknowns::default().with_known_lanes().worlds(1);
         assert!(worlds.iter().all(|world| world.oil(0, 10.0, 20.0) == 1.0 && world.tilt(1) == 0.0));
-        assert!(worlds[0].today(&Default::default()) != worlds[1].today(&Default::default()));
+        assert!(worlds[0].today(&Release::default()) != worlds[1].today(&Release::default()));
         assert_eq!(Unknowns::NONE.worlds(1), [World::AS_SAID]);
     }
 }

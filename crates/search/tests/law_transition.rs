@@ -13,7 +13,7 @@ use typical::{dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 
 /// The lines worth playing, with enough throws to tell a point of pocket hits apart.
 fn lines(lane: &Lane, ball: &Ball, seed: u64) -> Vec<Line> {
-    let search = Search { lines: 3, throws_a_line: 8192, seed, ..Search::default() };
+    let search = Search { lines: 3, throws_a_line: 8192, seed };
     let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), 1);
     find_lines(&conditions, &right_hander(Release::default()), &strikes(ball), &search, &|_| ()).lines
 }

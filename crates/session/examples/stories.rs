@@ -2,6 +2,7 @@
 //!
 //! `cargo run --release -p boardwise-session --example stories [WORDS]` prints all of them, or those whose name holds WORDS.
 
+#[allow(dead_code, reason = "the tests use the rest")]
 #[path = "../tests/stories/mod.rs"]
 mod stories;
 

@@ -188,13 +188,11 @@ impl App {
                 *open = None;
             }
         }
-        match open {
-            Some(open) => Ok((open, another)),
-            None => {
-                let so_far = BlockSoFar::open(&self.record)?;
-                Ok((open.insert(OpenBlock { so_far, served: None }), true))
-            }
+        if let Some(open) = open {
+            return Ok((open, another));
         }
+        let so_far = BlockSoFar::open(&self.record)?;
+        Ok((open.insert(OpenBlock { so_far, served: None }), true))
     }
 
     /// Where pins were won and lost, kept as long as nothing it follows from changes. Whoever asks meanwhile waits for the same work.

@@ -65,7 +65,7 @@ fn study(first: &str, last: &str, raw: &str, policies: &[String]) -> Result<(), 
     let file = OpenOptions::new().append(true).create(true).open(raw).map_err(|why| format!("{raw}: {why}"))?;
     let file = Mutex::new(file);
     (first..last).into_par_iter().try_for_each(|index| {
-        let world = Hidden::hidden(index);
+        let world = Hidden::of(index);
         policies.par_iter().try_for_each(|&policy| {
             let (skill, pattern) = (world.skill.to_owned(), world.pattern.to_owned());
             write(&file, &Row { block: index, skill, pattern, policy, told: bowl(&world, policy) })

@@ -39,7 +39,8 @@ pub struct Hidden {
 }
 
 impl Hidden {
-    pub fn hidden(index: u64) -> Self {
+    #[allow(clippy::too_many_lines, reason = "one world, told from top to bottom")]
+    pub fn of(index: u64) -> Self {
         let mut draw = Stream::keyed(11, "study world", index);
         let (skill, share) = [("220", OF_220), ("200", OF_200), ("160", OF_160)][(index % 3) as usize];
         let (name, length, outside) =

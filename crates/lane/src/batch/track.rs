@@ -47,6 +47,7 @@ pub(super) fn off_middle(part: usize) -> f32 {
 }
 
 /// The same for each throw.
+#[expect(clippy::unnecessary_box_returns, reason = "what stands for each throw is too large for the stack")]
 fn for_each<T: Clone>(value: T) -> Box<[T; WIDTH]> {
     let all: Box<[T]> = vec![value; WIDTH].into_boxed_slice();
     all.try_into().unwrap_or_else(|_| unreachable!("as many as throws"))

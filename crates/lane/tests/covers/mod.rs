@@ -7,7 +7,10 @@ use boardwise_lane::{Coating, ContactLaw, Direction, Film, Fineness, Lane, Path,
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres};
 
-fn lane(smear_ft: f64, strokes: &[((f64, f64), (f64, f64), f64, Direction)]) -> Lane {
+/// Boards, feet, microlitres and direction of a stroke.
+type Laid = ((f64, f64), (f64, f64), f64, Direction);
+
+fn lane(smear_ft: f64, strokes: &[Laid]) -> Lane {
     let strokes: Vec<Stroke> = strokes
         .iter()
         .map(|&(boards, feet, ul, direction)| Stroke { boards, feet, oil: Microlitres(ul), direction })

@@ -37,7 +37,7 @@ impl Told {
     /// The means over seeds.
     pub fn of(seeds: RangeInclusive<u64>) -> Self {
         let count = seeds.clone().count() as f64;
-        let mut all = seeds.map(|seed| Self::once(seed));
+        let mut all = seeds.map(Self::once);
         let mut mean = all.next().expect("at least one seed");
         for other in all {
             for (sum, one) in mean.rules.iter_mut().zip(other.rules) {

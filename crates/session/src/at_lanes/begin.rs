@@ -67,7 +67,7 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning, stamp: &Stamp) -
     let opening = Opening::find(&setting, ball)?;
     let mut record = Record::open(place)?;
     let named = Named::of(&record, &setting, counting)?;
-    let New { people, facts, begun } = named.new(&record, &setting, &opening, from, (pair, &stamp.key))?;
+    let New { people, facts, begun } = named.beginnings(&record, &setting, &opening, from, (pair, &stamp.key))?;
     record.log_with(people, facts, stamp.at)?;
     let ball = setting.seat.balls[opening.ball].id.clone();
     let so_far = BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)?;
@@ -203,7 +203,7 @@ impl Named {
     }
 
     /// Everything that is new.
-    fn new(
+    fn beginnings(
         self,
         record: &Record,
         setting: &Setting,

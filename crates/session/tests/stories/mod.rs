@@ -55,7 +55,6 @@ pub struct Story {
 pub struct Said {
     pub lane: u32,
     pub card: boardwise_belief::Card,
-    pub verdict: Verdict,
     pub first: String,
     /// Whether the direction fits, the size, and whether it was said as a command or as staying.
     pub direction: bool,
@@ -184,7 +183,6 @@ fn judged(lane: u32, answer: FullRack, fits: &[Says]) -> Said {
     let found = first.and_then(way);
     Said {
         lane,
-        verdict: answer.advice.verdict,
         first: first.map_or_else(|| "-".to_owned(), |one| boardwise_belief::headline(one, &names)),
         direction: found.is_some() || stays && !commands,
         size: !commands || first.is_none_or(is_no_leap),
