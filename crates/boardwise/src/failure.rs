@@ -136,8 +136,12 @@ fn words(failure: &Unanswered) -> String {
         Unanswered::NothingToMove => {
             "say what: FEET EYES, --line LAYDOWN ARROWS, --speed, --rotation or --ball".to_owned()
         }
-        Unanswered::NoSuchShot { shots: 0, .. } => failure.to_string(),
-        Unanswered::NoSuchShot { .. } => format!("{failure}; `boardwise sheet` lists them"),
+        Unanswered::NoSuchShot { number, shots: 0 } => {
+            format!("N {number}: no shot has been logged in this block")
+        }
+        Unanswered::NoSuchShot { number, shots } => {
+            format!("N {number}: the block has shots 1 to {shots}; `boardwise sheet` lists them")
+        }
         Unanswered::WhoseSheet { block, bowlers } => {
             format!("--block {block}: say whose with --bowler: {}", bowlers.join(", "))
         }
