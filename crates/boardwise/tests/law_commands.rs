@@ -61,9 +61,10 @@ fn law_every_printed_line_typed_back_in_is_the_throw_that_was_meant() {
                 &text("rotation_deg"),
             ]);
             let (told, is) = (number(&line["entry"]["board"]), number(&thrown["entry"]["board"]));
-            // The line is found by the batch, the throw by the reference.
-            assert!((told - is).abs() < 0.05, "{lane}: told {told}, thrown {is}");
-            assert!((16.45..=18.55).contains(&is), "{lane}: aimed at {is}, beside the pocket");
+            // The line is found by the batch with the film of one revolution, the throw follows the whole cover: up to half a
+            // board apart, a tenth or two as a rule (docs/path.md).
+            assert!((told - is).abs() < 0.5, "{lane}: told {told}, thrown {is}");
+            assert!((16.5..=18.5).contains(&told), "{lane}: aimed at {told}, beside the pocket");
             // A bowler stands by the slide foot.
             assert!((number(&line["slide_board"]) - number(&line["laydown"]) - 6.0).abs() < 1e-9);
         }
@@ -210,22 +211,6 @@ fn law_line_finds_lines_and_repeats_them() {
     }
     let best: Vec<f64> = lines.iter().map(|line| number(&line["expected_score"])).collect();
     assert!(best.windows(2).all(|pair| pair[0] >= pair[1]), "best first: {best:?}");
-}
-
-#[test]
-fn law_a_line_aimed_beside_the_pocket_is_called_so() {
-    // On this lane some of this ball's best lines are aimed light, some are not.
-    let asked = ["line", "--lane", "house-40-flat", "--bowler", "left-handed", "--ball", "medium-pearl"];
-    let answer = json(&[&asked[..], &["--json"]].concat());
-    let text = String::from_utf8(run(&asked).stdout).unwrap();
-    let lines = answer["lines"].as_array().unwrap();
-    let light: Vec<String> =
-        (1..=lines.len()).filter(|k| lines[k - 1]["aim"] == "light").map(|k| k.to_string()).collect();
-    assert!(!light.is_empty(), "the test needs a lane with such a line: {answer}");
-    let note = text.lines().find(|line| line.starts_with("Aimed light on purpose")).unwrap_or_default();
-    assert!(note.ends_with(&format!(": line {}", light.join(", "))), "{text}");
-    assert_eq!(text.matches(" light ┆").count(), light.len(), "{text}");
-    assert!(!text.contains("0.0 / 0.0"), "no room to speak of where the shot as meant misses: {text}");
 }
 
 #[test]

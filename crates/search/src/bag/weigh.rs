@@ -108,7 +108,8 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
     let games = plan.block.games;
     let search = Search { seed: plan.block.seed, throws_a_line: THROWS, ..Search::default() };
     let weighing = Weighing { plan, carry, search: &search };
-    let turnouts = weighing.turnouts(&prepared);
+    let start = || tell(follow, 0.0);
+    let turnouts = weighing.turnouts(&prepared, &start)?;
     let whole = (prepared.len() * turnouts.len() * (games + 1) as usize) as f64;
     let done = AtomicUsize::new(0);
     let still = || tell(follow, done.load(Ordering::Relaxed) as f64 / whole);
@@ -187,21 +188,26 @@ impl Weighing<'_> {
 
     /// First all that the lane may be. Then parts of it, by how far a usual shot hooks: what a few practice shots could tell
     /// apart. They take the two lanes of the pair in turn.
-    fn turnouts(&self, prepared: &[Prepared]) -> Vec<Turnout> {
+    fn turnouts(&self, prepared: &[Prepared], still: Still<'_>) -> Result<Vec<Turnout>, BlockError> {
         let block = &self.plan.block;
         let all = block.unknowns.worlds(block.seed);
         let some = spread_over(WORLDS.min(all.len()), all.len()).map(|place| all[place]).collect();
         let mut turnouts = vec![Turnout { worlds: some, lane: 0, run: 0 }];
         let parts = (self.plan.turnouts.max(1) as usize - 1).min(all.len());
+        if parts == 0 {
+            return Ok(turnouts);
+        }
+        let by_hook = |lane| still().map(|()| self.by_hook(&all, lane, &prepared[0], &turnouts[0]));
+        let orders = [by_hook(0)?, by_hook(1)?];
         for (nth, run) in (0..parts).zip(1..) {
             let lane = run as usize % 2;
-            let order = self.by_hook(&all, lane, &prepared[0], &turnouts[0]);
+            let order = &orders[lane];
             let (from, to) = (nth * order.len() / parts, (nth + 1) * order.len() / parts);
             let part = &order[from..to];
             let worlds = spread_over(WORLDS.min(part.len()), part.len()).map(|place| all[part[place]]).collect();
             turnouts.push(Turnout { worlds, lane, run });
         }
-        turnouts
+        Ok(turnouts)
     }
 
     /// Places of the worlds, those in which a usual shot comes in lightest first.
