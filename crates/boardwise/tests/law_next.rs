@@ -63,7 +63,7 @@ fn law_the_card_is_short_and_its_choices_are_in_order() {
     assert_eq!(still(&next(&record, &[])), still(&answer));
     let text = String::from_utf8(run(&["next", "--record", &record]).stdout).unwrap();
     assert!(text.starts_with(answer["say"].as_str().unwrap()) && text.contains("no promise"), "{text}");
-    assert!(text.contains("\n2  ") && text.contains("\n3  "), "second and third choice in\n{text}");
+    assert!(text.contains("\n2  "), "a second choice in\n{text}");
 }
 
 #[test]

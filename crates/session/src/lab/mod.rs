@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Lane, Runway};
-use boardwise_search::{Bowler, Search};
+use boardwise_search::{Bowler, Search, Unknowns};
 use boardwise_units::Hand;
 use serde_json::{Value, json};
 
@@ -94,7 +94,9 @@ impl Lab {
         let Some(bag) = first else {
             return Err(Fault::Missing { what: "ball", name: String::new(), known: Vec::new() });
         };
-        Ok((Scene::new((*lane).clone(), (*bag).clone(), balls, (*bowler).clone()), bytes))
+        // The lab is for teaching: lane, covers and bowler are taken as they are drawn.
+        let scene = Scene::new((*lane).clone(), (*bag).clone(), balls, (*bowler).clone());
+        Ok((Scene { unknowns: Unknowns::NONE, ..scene }, bytes))
     }
 }
 
