@@ -93,7 +93,10 @@ fn law_practice_throws_teach_less_and_less() {
     let shots = answer["shots"].as_array().unwrap();
     assert_eq!(shots.len(), 3);
     let nats: Vec<f64> = shots.iter().map(|shot| number(&shot["teaches_nats"])).collect();
-    assert!(nats[0] > 0.0 && nats.is_sorted_by(|a, b| *a >= 0.9 * b), "less and less, but for what counts as level: {nats:?}");
+    assert!(
+        nats[0] > 0.0 && nats.is_sorted_by(|a, b| *a >= 0.9 * b),
+        "less and less, but for what counts as level: {nats:?}"
+    );
     assert!(shots.iter().all(|shot| shot["ball"] == "dull" && number(&shot["comes_in_board"]["sd"]) > 0.0));
     let words = run(&["practice", "--event", &event, "--shots", "1"]);
     let text = String::from_utf8(words.stdout).unwrap();

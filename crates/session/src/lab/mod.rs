@@ -95,8 +95,9 @@ impl Lab {
             return Err(Fault::Missing { what: "ball", name: String::new(), known: Vec::new() });
         };
         // The lab is for teaching: lane, covers and bowler are taken as they are drawn.
-        let scene = Scene::new((*lane).clone(), (*bag).clone(), balls, (*bowler).clone());
-        Ok((Scene { unknowns: Unknowns::NONE, ..scene }, bytes))
+        let mut scene = Scene::new((*lane).clone(), (*bag).clone(), balls, (*bowler).clone());
+        scene.unknowns = Unknowns::NONE;
+        Ok((scene, bytes))
     }
 }
 
