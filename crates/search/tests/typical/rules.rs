@@ -9,7 +9,7 @@ use boardwise_units::{Board, Degrees, Feet};
 use rayon::prelude::*;
 
 /// Searches over which a rule is asked: near the best of a flat pattern lines differ by less than one search can tell.
-pub const SEEDS: core::ops::RangeInclusive<u64> = 1..=6;
+pub const SEEDS: core::ops::RangeInclusive<u64> = 1..=2;
 
 /// Lines within this share of strikes of the best are as good as it.
 const AS_GOOD: f64 = 0.01;
