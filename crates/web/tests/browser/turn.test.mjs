@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, test } from "node:test";
-import { after as next, told } from "../../src/web/assets/turn.js";
+import { after as next, told } from "../../src/assets/turn.js";
 import { ask, begin, serve } from "./app.mjs";
 
 const app = await serve();
