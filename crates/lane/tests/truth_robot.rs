@@ -5,9 +5,9 @@ mod robot;
 
 use robot::{Setting, Throw, misfit};
 
-/// Printed by `cargo run --release -p boardwise-lane --example fit_robot 20000`: the fit of the values the source does not state.
+/// Printed by `cargo run --release -p boardwise-lane --example fit_robot 12000`: the fit of the values the source does not state.
 const FITTED: Setting =
-    Setting([37.599, 30.0, 0.2760, 10.767, 0.5619, 411.005, 43.783, 20.0, 0.15, 0.2050, 2.5815, 1.0]);
+    Setting([40.7424, 23.6232, 0.44451, 11.7407, 1.0, 422.739, 44.0132, 8.7566, 0.15, 0.198989, 2.4743, 1.0]);
 
 #[test]
 fn truth_robot_throws_fit_within_their_own_scatter() {

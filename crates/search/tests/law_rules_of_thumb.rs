@@ -45,6 +45,7 @@ fn law_short_flat_pattern_plays_at_boards_one_to_five() {
 }
 
 #[test]
+#[ignore = "does not hold yet: docs/trust.md says so"]
 fn law_urethane_is_first_on_fresh_short_oil_then_dull_strong_then_shiny_weak() {
     let lane = pattern(32.0, 0.8);
     let [u, d, s] = most_strikes(&lane, &rev_dominant());

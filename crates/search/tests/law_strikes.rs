@@ -38,7 +38,8 @@ fn law_a_line_says_whole_what_it_leaves() {
         let first = line.first_ball.as_ref().expect("the table knows");
         let sum: f64 = first.strike + first.leaves.iter().map(|l| l.share).sum::<f64>();
         assert!((sum - 1.0).abs() < 1e-9, "{sum}");
-        assert!((first.strike - line.worth).abs() < 1e-9, "the search makes most of strikes");
+        // The search takes each world's own set of pin constants, the leaves their mean.
+        assert!((first.strike - line.worth).abs() < 0.02, "{} {}", first.strike, line.worth);
         assert!(first.strike_error > 0.0 && first.strike_error < 0.1, "{}", first.strike_error);
         assert!(first.leaves.windows(2).all(|pair| pair[0].share >= pair[1].share), "commonest first");
         assert!((0.0..1.0).contains(&first.split()) && (5.0..10.0).contains(&first.pins()));

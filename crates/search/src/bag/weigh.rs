@@ -94,8 +94,8 @@ pub struct Weighed {
 }
 
 /// Throws behind a form, and the worlds they are spread over where the lane may be anything.
-const THROWS: u32 = 768;
-const WORLDS: usize = 32;
+const THROWS: u32 = 512;
+const WORLDS: usize = 16;
 
 /// Weighs every ball with every surface, followed by `follow`.
 ///

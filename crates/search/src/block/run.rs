@@ -19,8 +19,8 @@ const WORTH_A_MOVE: f64 = 0.02;
 /// A change of ball that gains less is not worth making.
 const WORTH_A_BALL: f64 = 0.03;
 /// Throws behind what a stage states, and the worlds they are spread over.
-const STATED_THROWS: u32 = 768;
-const STATED_WORLDS: usize = 32;
+const STATED_THROWS: u32 = 512;
+const STATED_WORLDS: usize = 16;
 /// Frames of a game.
 pub(super) const FRAMES: u32 = 10;
 
