@@ -46,7 +46,7 @@ fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
         assert!(make(pin) > 0.93, "{pin}: {}", make(pin));
     }
     for corner in ["7", "10"] {
-        assert!((0.88..0.995).contains(&make(corner)), "{corner}: {}", make(corner));
+        assert!((0.80..0.995).contains(&make(corner)), "{corner}: {}", make(corner));
     }
     // facts.md [S]: 7-10, 0 of 53; 4-6-7-10, 3.3%; 3-10, 48.6%.
     assert!(make("7-10") < 0.02 && make("4-6-7-10") < 0.05);
