@@ -57,7 +57,7 @@ pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
 /// First balls on a lane, or all of them, where they were seen.
 ///
 /// # Errors
-/// As [`turning`].
+/// As the picture of turning points.
 pub fn shots_picture(story: &Story, lane: Option<&LaneId>, theme: Theme) -> Result<Drawing, Failure> {
     let turns = lane.map(|lane| turning(story, lane)).transpose()?.flatten();
     let chosen: Vec<(String, &boardwise_record::Delivery)> = first_balls(&story.sheet)
