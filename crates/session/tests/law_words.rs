@@ -40,7 +40,7 @@ fn law_no_sentence_of_a_failure_holds_a_flag_or_a_command() {
         (Some("pins"), Command::Correct { number: 1, shot: shot("zz", none()) }),
         (None, Command::Move(Move::default())),
         (Some("eyes"), Command::Move(Move { feet: Some(2.0), eyes: Some(40.0), ..Move::default() })),
-        (Some("feet and eyes"), Command::Move(Move { feet: Some(20.0), eyes: Some(-9.0), ..Move::default() })),
+        (Some("feet and eyes"), Command::Move(Move { feet: Some(20.0), eyes: Some(-17.0), ..Move::default() })),
         (Some("line"), Command::Move(Move { line: Some([24.0, 41.0]), ..Move::default() })),
         (Some("speed"), Command::Move(Move { speed: Some(60.0), ..Move::default() })),
         (Some("rotation"), Command::Move(Move { rotation: Some(200.0), ..Move::default() })),
