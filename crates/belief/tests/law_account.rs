@@ -110,7 +110,7 @@ fn law_an_unfinished_game_is_told_as_far_as_it_went() {
 
 #[test]
 fn truth_the_par_of_nine_or_ten_is_known() {
-    // 166.370 for three strikes in ten and half of the spares [C, facts.md "Scoring"].
+    // 166.370 for three strikes in ten and half of the spares [C, from the published "Scoring"].
     let told = account(&[played(Scoring::Traditional, [])]);
     assert!((told.games[0].par - 166.370).abs() < 5e-4, "{}", told.games[0].par);
     // Ten frames that stand alone: 30 with chance 0.3, else 19 or 9 by halves [C].

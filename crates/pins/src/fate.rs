@@ -8,7 +8,7 @@ use crate::profile::{BASE_RADIUS_M, BELLY_RADIUS_M};
 use crate::scene::{Scene, State};
 use boardwise_units::{court, math};
 
-/// Tilt of 9.93 degrees: beyond it a pin falls (physics.md section 6).
+/// Tilt of 9.93 degrees: beyond it a pin falls.
 const STANDING_COSINE: f64 = 0.985;
 /// Tilt of 8.9 degrees: a pin that leans less and has too little energy to get over its edge is kept by it.
 const SETTLED_COSINE: f64 = 0.988;
@@ -21,7 +21,7 @@ const FALLING_COSINE: f64 = 0.96;
 const DOWN_COSINE: f64 = 0.6;
 /// A centre of gravity lower than a standing pin's by this much is in the gutter or lies.
 const SUNK_M: f64 = 0.022;
-/// A fallen pin slower than this topples nothing. Toppling takes 0.38 N s at the centre of gravity (physics.md section 6),
+/// A fallen pin slower than this topples nothing. Toppling takes 0.38 N s at the centre of gravity,
 /// 0.9 N s at the height of a lying pin's belly; a pin of 1.5 kg gives that at 0.7 m/s and more.
 const HARMLESS_M_S: f64 = 0.4;
 /// A fallen pin slower than this that is farther than `FAR_M` from every standing pin, or moves away from it, topples
@@ -90,7 +90,7 @@ impl Scene<'_> {
         let solid = &self.shape.solid;
         let weight_n = court::GRAVITY_M_S2 / pin.per_mass;
         let rise_m = pin.centre_m.z - solid.cg_height_m;
-        // Standing to balanced on its edge: 0.0336 J for a pin of 1.53 kg (physics.md section 6).
+        // Standing to balanced on its edge: 0.0336 J for a pin of 1.53 kg.
         let barrier_j = weight_n * (math::hypot(solid.cg_height_m, BASE_RADIUS_M) - solid.cg_height_m);
         pin.axis.z > SETTLED_COSINE
             && rise_m.abs() < 0.01

@@ -30,7 +30,7 @@ pub struct BallBody {
 }
 
 impl BallBody {
-    /// A ball of a given weight, 8.55 in across, RG 2.5 in: the middle of what is allowed (facts.md, "Ball" \[S\]).
+    /// A ball of a given weight, 8.55 in across, RG 2.5 in: the middle of what is allowed (the project's design, "Ball" \[S\]).
     pub fn of_pounds(pounds: f64) -> Self {
         let mass_kg = boardwise_units::Pounds(pounds).to_kilograms();
         Self { mass_kg, radius_m: 8.55 / 2.0 * 0.0254, gyration_m: 2.5 * 0.0254 }

@@ -27,7 +27,7 @@ fn close(found: f64, truth: f64, tolerance: f64) {
     assert!((found - truth).abs() <= tolerance, "{found} is not {truth} within {tolerance}");
 }
 
-/// physics.md section 6 [C], head-on and central.
+/// the design, section 6 [C], head-on and central.
 #[test]
 fn truth_head_on_blows() {
     for (restitution, ball_m_s, pin_m_s) in [(0.6, 4.943_844_492, 9.143_844_492), (0.7, 4.815_334_773, 9.715_334_773)] {
@@ -42,7 +42,7 @@ fn truth_head_on_blows() {
     }
 }
 
-/// physics.md section 6 [C]: frictionless, off centre by 2.5 boards, at 6 and at 4 degrees, both bodies as flat discs.
+/// the design, section 6 [C]: frictionless, off centre by 2.5 boards, at 6 and at 4 degrees, both bodies as flat discs.
 #[test]
 fn truth_deflection_at_six_and_four_degrees() {
     let offset: f64 = 2.5 * 41.5 / 39.0 * INCH_M;
@@ -68,7 +68,7 @@ fn truth_deflection_at_six_and_four_degrees() {
     close(after.x.atan2(after.y).to_degrees(), 3.757, 5e-4);
 }
 
-/// physics.md section 6 [C]: a pin free to turn, struck 4.2717 in up, takes 13% less; and the impulse that topples it.
+/// the design, section 6 [C]: a pin free to turn, struck 4.2717 in up, takes 13% less; and the impulse that topples it.
 #[test]
 fn truth_a_pin_struck_below_its_centre_takes_less() {
     let surface = Surface { restitution: 0.7, friction: 0.0 };

@@ -67,7 +67,7 @@ fn stays_up(rack: &Rack, tilt_degrees: f64, azimuth: f64) -> bool {
 
 #[test]
 fn truth_tip_angle_on_sixteen_azimuths() {
-    // atan(base radius / centre of gravity's height): 9.93 degrees [C: physics.md section 6].
+    // atan(base radius / centre of gravity's height): 9.93 degrees [C: the design, section 6].
     let rack = Rack::new(Constants::default());
     let truth = (BASE_RADIUS_M / Profile::published().solid().cg_height_m).atan().to_degrees();
     assert!((truth - 9.93).abs() < 0.005, "{truth}");

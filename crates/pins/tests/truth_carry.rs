@@ -71,7 +71,7 @@ impl Chances {
 
 #[test]
 fn truth_professionals_leave_what_is_published() {
-    // facts.md "Carry" [S]. The table smooths over a quarter board and a degree, which costs a point of strikes against
+    // Published [S]. The table smooths over a quarter board and a degree, which costs a point of strikes against
     // racks thrown at the entries themselves (truth_rack.rs tests those within a point).
     let shares = Chances::professionals();
     assert!((59.0..=62.1).contains(&(100.0 * shares.strike())), "strikes {}", shares.strike());
@@ -89,7 +89,7 @@ fn truth_professionals_leave_what_is_published() {
 
 #[test]
 fn truth_pocket_hits_carry_as_published() {
-    // facts.md "Carry" [S]: 74 +-12% of pocket hits strike. Named before any set was thrown, and kept out of the fit.
+    // Published [S]: 74 +-12% of pocket hits strike. Named before any set was thrown, and kept out of the fit.
     let (mut strikes, mut hits) = (0.0, 0.0);
     for fitted in &ENSEMBLE {
         for (board, weight) in normal(fitted.professionals.board, 140) {
@@ -129,7 +129,7 @@ fn best_aim(deviation: f64, angle_deg: f64) -> (f64, Chances) {
 
 #[test]
 fn truth_the_best_aim_is_board_seventeen_and_a_half() {
-    // APS Physics 18, 96 (2025) [P]: 17.8 +-.3 at 6 degrees; facts.md "Carry" [P]: boards 17-18, 4-6 degrees.
+    // APS Physics 18, 96 (2025) [P]: 17.8 +-.3 at 6 degrees; the project's design "Carry" [P]: boards 17-18, 4-6 degrees.
     let ((four, of_four), (six, of_six)) = (best_aim(1.4, 4.0), best_aim(1.4, 6.0));
     assert!((17.2..=17.8).contains(&four) && (17.2..=17.8).contains(&six), "{four} and {six}");
     let more = of_six.strike() - of_four.strike();

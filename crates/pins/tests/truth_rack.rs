@@ -50,7 +50,7 @@ fn around_the_pocket(rack: &Rack, degrees: f64, racks: u64) -> f64 {
 
 #[test]
 fn truth_six_degrees_carry_more_than_four_and_four_more_than_two() {
-    // facts.md "Carry" [P]: best entry angle near 6 degrees; a low angle deflects.
+    // the project's design "Carry" [P]: best entry angle near 6 degrees; a low angle deflects.
     let rack = Rack::new(Constants::default());
     let [two, four, six] = [2.0, 4.0, 6.0].map(|degrees| best(&rack, degrees, 200).1);
     assert!(six > four && four > two, "at the best board: {six} {four} {two}");
@@ -60,7 +60,7 @@ fn truth_six_degrees_carry_more_than_four_and_four_more_than_two() {
 
 #[test]
 fn truth_the_best_offset_is_on_boards_seventeen_to_eighteen() {
-    // facts.md "Carry" [P]: boards 17-18, 4-6 degrees.
+    // the project's design "Carry" [P]: boards 17-18, 4-6 degrees.
     let rack = Rack::new(Constants::default());
     for degrees in [4.0, 6.0] {
         let (board, strikes) = best(&rack, degrees, 200);
@@ -89,7 +89,7 @@ fn mean_exit(outcomes: &[Outcome]) -> f64 {
 
 #[test]
 fn truth_the_perfect_hit_touches_one_three_five_nine_and_leaves_near_nineteen() {
-    // facts.md "Carry" [P]: a flush hit touches 1, 3, 5 and clips 9, and leaves the deck near board 19. Not fitted. It comes
+    // the project's design "Carry" [P]: a flush hit touches 1, 3, 5 and clips 9, and leaves the deck near board 19. Not fitted. It comes
     // in at 17 there and at 17.9 here (docs/pins.md, "Where it falls short").
     let thrown = over_the_ensemble((16.0, 19.0), (4.0, 6.0), 400);
     let ideal: Vec<Outcome> =
@@ -101,7 +101,7 @@ fn truth_the_perfect_hit_touches_one_three_five_nine_and_leaves_near_nineteen() 
 
 #[test]
 fn truth_a_steep_ball_at_sixteen_and_a_half_rings_the_ten_and_leaves_near_fourteen() {
-    // facts.md "Carry" [P]: in at about 16.5, steep ([S] above 7 degrees rings it): the ball leaves near board 14. Not fitted.
+    // the project's design "Carry" [P]: in at about 16.5, steep ([S] above 7 degrees rings it): the ball leaves near board 14. Not fitted.
     let thrown = over_the_ensemble((16.25, 16.75), (6.5, 7.5), 150);
     let misses = thrown.iter().filter(|o| !o.is_strike()).count();
     let tens: Vec<Outcome> = thrown.iter().copied().filter(|o| o.standing == set(&[10])).collect();
@@ -112,7 +112,7 @@ fn truth_a_steep_ball_at_sixteen_and_a_half_rings_the_ten_and_leaves_near_fourte
 
 #[test]
 fn truth_light_hits_leave_twos_fives_eights_and_tens() {
-    // trade.md, rules of thumb: light hits leave the 2 (and 2-8), 5, 8 or a soft 10.
+    // the project's design, rules of thumb: light hits leave the 2 (and 2-8), 5, 8 or a soft 10.
     let rack = Rack::new(Constants::default());
     let light: Vec<Outcome> = [2.0, 4.0, 6.0, 8.0]
         .into_iter()
@@ -132,7 +132,7 @@ fn truth_light_hits_leave_twos_fives_eights_and_tens() {
 
 #[test]
 fn truth_high_hits_leave_fours_and_splits() {
-    // trade.md: high hits leave the 4 pin or a split; physics.md section 6: 4, 4-7 and 4-9.
+    // the project's design: high hits leave the 4 pin or a split; the design, section 6: 4, 4-7 and 4-9.
     let rack = Rack::new(Constants::default());
     let high: Vec<Outcome> = [2.0, 4.0, 6.0]
         .into_iter()
@@ -154,7 +154,7 @@ fn truth_high_hits_leave_fours_and_splits() {
 
 #[test]
 fn truth_a_pin_weighs_what_the_rules_allow() {
-    // facts.md "Pin" [P]: 3 lb 6 oz to 3 lb 10 oz.
+    // the project's design "Pin" [P]: 3 lb 6 oz to 3 lb 10 oz.
     let (least, most) = boardwise_pins::profile::MASS_KG;
     for fitted in &ENSEMBLE {
         let (mean, spread) = (fitted.constants.pin_mass_kg, fitted.constants.pin_mass_spread_kg);
@@ -173,7 +173,7 @@ fn ensemble_shares() -> knobs::Shares {
 
 #[test]
 fn truth_the_ensemble_gives_the_published_shares_fitted_and_kept_out() {
-    // facts.md "Carry" [S]: 7,155 televised first balls, 2,781 leaves. Strikes, 7 and 10, 9, 7-10 were fitted (calibrate);
+    // Published [S]: 7,155 televised first balls, 2,781 leaves. Strikes, 7 and 10, 9, 7-10 were fitted (calibrate);
     // 3-10 was kept out of every fit, and so were the 5, 8-10 and 5-7, which are not among the twenty commonest.
     // 4-6-7-10 was kept out too and is missed: docs/pins.md, "Where it falls short".
     let shares = ensemble_shares();

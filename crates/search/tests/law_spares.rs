@@ -40,7 +40,7 @@ fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
         &|_| (),
     );
     let make = |text: &str| spares.second(leave(text)).make;
-    // facts.md "Carry" [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%.
+    // Published [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%.
     for pin in ["1", "2", "3", "4", "5", "6", "8", "9"] {
         // Over worlds that hold what is not known of lane and day, too.
         assert!(make(pin) > 0.93, "{pin}: {}", make(pin));
@@ -48,7 +48,7 @@ fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
     for corner in ["7", "10"] {
         assert!((0.80..0.995).contains(&make(corner)), "{corner}: {}", make(corner));
     }
-    // facts.md [S]: 7-10, 0 of 53; 4-6-7-10, 3.3%; 3-10, 48.6%.
+    // Published [S]: 7-10, 0 of 53; 4-6-7-10, 3.3%; 3-10, 48.6%.
     assert!(make("7-10") < 0.02 && make("4-6-7-10") < 0.05);
     let split = make("3-10");
     assert!(split > 0.4 && split < 0.9, "{split}");

@@ -125,7 +125,7 @@ fn first(strike: f64, leaves: &[(&str, f64)]) -> FirstBall {
 
 #[test]
 fn truth_games_of_nine_or_ten_have_their_exact_means() {
-    // facts.md "Scoring" [C]: strike p, else nine, spare q, open = 9.
+    // the project's design "Scoring" [C]: strike p, else nine, spare q, open = 9.
     for (p, q, mean, sd) in [(0.3, 0.5, 166.370, 22.597), (0.45, 0.75, 201.123_75, 22.993)] {
         let game = GameScore::of(&first(p, &[("10", 1.0 - p)]), |_| Second { make: q, down: q }).unwrap();
         assert!((game.mean - mean).abs() < 5e-4 && (game.sd - sd).abs() < 5e-4, "{game:?}");

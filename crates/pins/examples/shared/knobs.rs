@@ -30,7 +30,7 @@ const fn knob(name: &'static str, middle: f64, width: f64, is_factor: bool, of: 
 }
 
 /// Middles are the corner that an earlier search of 1,900 sets ended in (docs/pins.md says what it had looked at); widths are
-/// our judgement. Speed: 18.61 mph less 2 to 2.5 \[S: facts.md "People"\].
+/// our judgement. Speed: 18.61 mph less 2 to 2.5 \[S\].
 pub const KNOBS: [Knob; 16] = [
     knob("ball on pin, restitution", 0.622, 0.03, false, |s| &mut s.constants.ball_pin.restitution),
     knob("ball on pin, friction", 0.061, 0.25, true, |s| &mut s.constants.ball_pin.friction),
@@ -122,7 +122,7 @@ pub struct Row {
     pub found: fn(&Shares) -> f64,
 }
 
-/// What is fitted: facts.md "Carry", rows marked CAL \[S: 7,155 televised first balls, 2,781 leaves\].
+/// What is fitted: the published shares that are sure enough \[S: 7,155 televised first balls, 2,781 leaves\].
 pub const FITTED: [Row; 4] = [
     Row { name: "strikes", published: 0.611, error: 0.006, found: |s| s.strikes },
     Row { name: "7 and 10", published: 0.375, error: 0.009, found: |s| s.leave(&[7]) + s.leave(&[10]) },
