@@ -80,11 +80,6 @@ impl Conditions {
         Self::new(&Site::fresh(lane, ball), &[], law)
     }
 
-    /// How many worlds.
-    pub fn worlds(&self) -> usize {
-        self.worlds.len()
-    }
-
     /// What a throw just as meant does in the mean world.
     pub fn as_meant(&self, meant: &[Release]) -> Vec<Finish> {
         let (world, runway) = &self.middle;

@@ -25,7 +25,6 @@ mod world;
 
 pub use bag::{
     BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Turnout, Weighed, choose, weigh_bag,
-    with_friction,
 };
 pub use bench::{Candidate, mean_and_sd};
 pub use block::{

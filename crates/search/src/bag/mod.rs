@@ -5,5 +5,4 @@ mod choose;
 mod weigh;
 
 pub use choose::{BagError, Choice, Chosen, StandIn, choose};
-pub use weigh::with_friction;
 pub use weigh::{BagPlan, Form, Moment, Prepared, Turnout, Weighed, weigh_bag};

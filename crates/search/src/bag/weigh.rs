@@ -167,13 +167,6 @@ fn prepared(balls: &[Ball], surfaces: &[Surface]) -> Vec<Prepared> {
         .collect()
 }
 
-/// The ball on a lane that grips more or less.
-pub fn with_friction(ball: &Ball, factor: f64) -> Ball {
-    let mut ball = ball.clone();
-    ball.cover.dry_friction *= factor;
-    ball
-}
-
 /// What a bag is weighed with.
 struct Weighing<'a> {
     plan: &'a BagPlan,
