@@ -32,14 +32,16 @@ fn truth_moving_in_lands_toward_the_hand_at_two_degrees_and_away_at_one() {
 }
 
 #[test]
-fn keep_the_robots_speed_effect_has_the_wrong_sign() {
-    // Measured: a mile an hour more enters 1.35 (2 degrees) and 0.35 (1 degree) boards higher. Even with the rev rate rising in proportion to
-    // speed the model says lower: a conflict that docs/calibration.md shows, kept here so that nobody takes it for solved.
+fn keep_the_robots_speed_effect_has_the_wrong_sign_at_two_degrees() {
+    // Measured: a mile an hour more enters 1.35 (2 degrees) and 0.35 (1 degree) boards higher. With the rev rate rising in proportion to
+    // speed the model says 2.2 lower and 0.04 higher: a conflict that docs/calibration.md shows, kept so that nobody takes it for solved.
     let throws = Throw::read();
     let finishes = FITTED.throw_all(&throws);
     let board = |launch: f64, speed: f64| {
         let k = throws.iter().position(|t| (t.laydown, t.launch_deg, t.speed_mph) == (15.0, launch, speed)).unwrap();
         finishes[k].touch.unwrap().board().0
     };
-    assert!(board(2.0, 19.0) < board(2.0, 18.0) && board(1.0, 19.0) < board(1.0, 18.0));
+    let rise = |launch: f64| board(launch, 19.0) - board(launch, 18.0);
+    assert!(rise(2.0) < -1.0, "{}", rise(2.0));
+    assert!(rise(1.0).abs() < 0.2, "{}", rise(1.0));
 }
