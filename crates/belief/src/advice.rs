@@ -64,7 +64,9 @@ pub enum Verdict {
     Stay,
     /// Change: the gain is worth its price, and eight in ten of the worlds see one.
     Change,
-    /// Something seems to gain more than its price, but what eight in ten of the worlds gain at least is nothing.
+    /// Try it: the gain is worth its price, but only six to eight in ten of the worlds see one. A suggestion, no command.
+    Try,
+    /// Something seems to gain more than its price, but the worlds do not agree.
     TooClose,
 }
 
@@ -85,9 +87,12 @@ impl Advice {
         self.choices.iter().find(|one| one.change == Change::Stay)
     }
 
-    /// What to do: the change where it is clear, else staying.
+    /// What to do: the change where it is clear or worth a try, else staying.
     pub fn advised(&self) -> Option<&NextShot> {
-        if self.verdict == Verdict::Change { self.choices.first() } else { self.stay() }
+        match self.verdict {
+            Verdict::Change | Verdict::Try => self.choices.first(),
+            Verdict::Stay | Verdict::TooClose => self.stay(),
+        }
     }
 }
 
@@ -154,8 +159,12 @@ pub struct Terms {
 
 /// Other balls that are weighed world by world. Each takes as long as the ball in hand.
 const OTHER_BALLS: usize = 2;
-/// Choices that differ by less than this, pins a game, are level: the surer one is taken. It is the price of a move.
+/// Choices that differ by less than this, pins a game, are level: the surer one is taken. It is the price of "2 and 1".
 const LEVEL: f64 = 0.8;
+/// A command is given where this share of the worlds gains: four to one.
+const SURE: f64 = 0.8;
+/// And a suggestion where this share does: three to two.
+const LIKELY: f64 = 0.6;
 /// Rounds: worlds, throws a world, and how many choices go on.
 const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 12), (16, 24, 6), (48, 32, 6)];
 /// So many choices of one kind go on at most: beside the best move the best other ball is shown, too.
@@ -175,7 +184,7 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
         let worlds = belief.spread_over(worlds);
         // A lane cut for a ball takes longer than the throws on it, and worlds come again.
         let again = ROUNDS.get(round + 1).map_or_else(Vec::new, |next| belief.spread_over(next.0));
-        let weighing = Weighing { belief, at, choices: &choices, open: &open, makes: &terms.makes, carry };
+        let weighing = Weighing { belief, at, choices: &choices, open: &open, terms, carry };
         let weighed = weighing.weigh((&worlds, throws), &mut grounds, &again);
         (judged, open) = going_on(weighed.into_iter().zip(open).collect(), kept, at.given).into_iter().unzip();
     }
@@ -185,8 +194,10 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
     let waits = terms.patience.asks_to_stay(at);
     let verdict = match judged.first() {
         Some(best) if best.change != Change::Stay && !waits => {
-            if best.pins_gain_at_least > 0.0 {
+            if best.better >= SURE {
                 Verdict::Change
+            } else if best.better >= LIKELY {
+                Verdict::Try
             } else {
                 Verdict::TooClose
             }

@@ -66,7 +66,7 @@ impl Card {
         };
         let further = advice.further().find_map(NextShot::caution);
         Self {
-            say: headline(shown, balls),
+            say: said(shown, advice.verdict, balls),
             detail: words::detail(shown),
             reason: facts.sentence(),
             worth: how_sure(shown, advice.verdict),
@@ -75,17 +75,32 @@ impl Card {
     }
 }
 
+/// What to do: a suggestion is worded as one.
+fn said(shown: &NextShot, verdict: Verdict, balls: &[&str]) -> String {
+    let headline = headline(shown, balls);
+    if verdict == Verdict::Try { format!("Try: {}", words::lower(&headline)) } else { headline }
+}
+
 /// How sure it is, in one line.
 fn how_sure(shown: &NextShot, verdict: Verdict) -> String {
     match verdict {
         Verdict::Stay => format!("About {:.0} strikes in 100 on this line.", 100.0 * shown.strike.mean),
         Verdict::TooClose => "Too close to call: stay if it felt right.".to_owned(),
-        Verdict::Change => {
-            let pins = shown.pins_gain.mean.round().max(1.0);
-            let unit = if pins > 1.0 { "pins" } else { "pin" };
-            format!("About {pins:.0} {unit} a game better, {} to 1 it helps.", odds(shown.better))
+        Verdict::Change => format!("{}, {} to 1 it helps.", gain(shown), odds(shown.better)),
+        Verdict::Try => {
+            let odds = match shown.better {
+                better if better < 0.64 => "3 to 2",
+                better if better < 0.72 => "2 to 1",
+                _ => "3 to 1",
+            };
+            format!("{}, {odds} it helps; stay if it felt right.", gain(shown))
         }
     }
+}
+
+fn gain(shown: &NextShot) -> String {
+    let pins = shown.pins_gain.mean.round().max(1.0);
+    format!("About {pins:.0} {} a game better", if pins > 1.0 { "pins" } else { "pin" })
 }
 
 /// Odds of a share, in whole numbers; more than twenty to one is more than so few worlds can say.

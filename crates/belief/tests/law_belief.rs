@@ -103,23 +103,23 @@ fn law_one_bad_throw_is_no_reason_to_move_and_a_line_far_off_is() {
 }
 
 #[test]
-fn law_a_command_is_given_only_where_eight_in_ten_worlds_gain() {
+fn law_a_command_is_given_only_where_eight_in_ten_worlds_gain_and_a_suggestion_where_six_do() {
     let belief = belief();
     let meant = line(&belief);
     for boards in [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0] {
         let from = boardwise_search::Move { feet_boards: boards, eyes_boards: boards }.of(&meant);
         let told = advice(&belief, from, &[]);
         let best = &told.choices[0];
-        let (clear, stays) = (best.pins_gain_at_least > 0.0, best.change == Change::Stay);
-        let should = if stays {
-            Verdict::Stay
-        } else if clear {
-            Verdict::Change
-        } else {
-            Verdict::TooClose
+        let should = match best.better {
+            _ if best.change == Change::Stay => Verdict::Stay,
+            better if better >= 0.8 => Verdict::Change,
+            better if better >= 0.6 => Verdict::Try,
+            _ => Verdict::TooClose,
         };
         assert_eq!(told.verdict, should, "{boards}: {best:?}");
-        assert!(!clear || best.better >= 0.79, "{boards}: {best:?}");
+        // What eight in ten gain at least is a gain where eight in ten gain, but for one world between two.
+        assert!(best.pins_gain_at_least <= 0.0 || best.better >= 0.79, "{boards}: {best:?}");
+        assert!(best.pins_gain_at_least >= 0.0 || best.better <= 0.81, "{boards}: {best:?}");
     }
 }
 

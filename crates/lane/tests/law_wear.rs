@@ -129,8 +129,9 @@ fn law_every_throw_on_a_worn_lane_arrives_as_the_reference_has_it() {
         for release in shots(6) {
             lane.wear(&ball, &release, &law).unwrap();
             let runway = Runway::new(&lane, &ball, &law);
-            let all: Vec<Release> =
-                (0..200).map(|k| Release { launch: Degrees(1.5 + 0.008 * f64::from(k)), ..Release::default() }).collect();
+            let all: Vec<Release> = (0..200)
+                .map(|k| Release { launch: Degrees(1.5 + 0.008 * f64::from(k)), ..Release::default() })
+                .collect();
             for (k, (release, finish)) in all.iter().zip(runway.throw_many(&all)).enumerate() {
                 assert!(finish.touch.is_some() || finish.gutter.is_some(), "{cover:?} {release:?}: {finish:?}");
                 // As in law_batch: a fine step, and only balls that meet the head pin.

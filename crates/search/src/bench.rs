@@ -19,8 +19,17 @@ pub(crate) const DISTINCT_BOARDS: f64 = 2.5;
 pub struct Candidate {
     /// Where to aim and how to throw.
     pub release: Release,
-    /// What it is worth by the payoff of the search.
+    /// What it is worth by the payoff of the search, luck left out ([`Payoff::meant_in`]).
     pub worth: f64,
+}
+
+/// Mean worth of a line's throws.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Worth {
+    /// Of all.
+    pub all: f64,
+    /// The part that lines are chosen by.
+    pub meant: f64,
 }
 
 /// How much worse a line counts whose shot as meant lies outside the pocket: half for each half board.
@@ -52,12 +61,19 @@ impl<'a> Bench<'a> {
     }
 
     /// Mean worth of these lines over the worlds and the bowler's deviations, in order, with about `count` throws each.
-    pub fn worths(&self, payoff: &impl Payoff, meant: &[Release], count: u32) -> Vec<f64> {
-        let thrown = self
-            .conditions
-            .throw_each(self.bowler, meant, count, self.seed, |throw| payoff.worth_in(&throw.finish, throw.pins));
+    pub fn worths(&self, payoff: &impl Payoff, meant: &[Release], count: u32) -> Vec<Worth> {
+        let of = |throw: &Throw| Worth {
+            all: payoff.worth_in(&throw.finish, throw.pins),
+            meant: payoff.meant_in(&throw.finish, throw.pins),
+        };
+        let thrown = self.conditions.throw_each(self.bowler, meant, count, self.seed, of);
         self.tell(thrown.iter().map(Vec::len).sum());
-        thrown.iter().map(|worths| worths.iter().sum::<f64>() / worths.len().max(1) as f64).collect()
+        let mean = |worths: &[Worth], part: fn(&Worth) -> f64| {
+            worths.iter().map(part).sum::<f64>() / worths.len().max(1) as f64
+        };
+        let whole =
+            |worths: &Vec<Worth>| Worth { all: mean(worths, |one| one.all), meant: mean(worths, |one| one.meant) };
+        thrown.iter().map(whole).collect()
     }
 
     /// About `count` throws of one line.
@@ -78,7 +94,7 @@ impl<'a> Bench<'a> {
     pub fn counted(&self, payoff: &impl Payoff, meant: &[Release], count: u32) -> Vec<f64> {
         let aimed = self.aimed(payoff, meant);
         let worths = self.worths(payoff, meant, count);
-        worths.iter().zip(aimed).map(|(worth, aimed)| worth * aimed).collect()
+        worths.iter().zip(aimed).map(|(worth, aimed)| worth.meant * aimed).collect()
     }
 
     /// 1 for lines whose shot as meant is aimed at what counts, less the further it is from that.

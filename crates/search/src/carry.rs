@@ -21,7 +21,7 @@ pub struct LeaveShare {
 }
 
 /// What a line's first balls do at a full rack.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct FirstBall {
     /// Share of strikes, 0 to 1.
     pub strike: f64,
@@ -55,6 +55,15 @@ impl FirstBall {
             }
         }
         Self { strike, strike_error, sets_error: 0.0, leaves, beyond_table }
+    }
+
+    /// The same if so large a share of all first balls had not struck, but left what the others leave.
+    #[must_use]
+    pub fn without_strikes(&self, share: f64) -> Self {
+        let strike = (self.strike - share).max(0.0);
+        let scale = if self.strike < 1.0 { (1.0 - strike) / (1.0 - self.strike) } else { 0.0 };
+        let leaves = self.leaves.iter().map(|one| LeaveShare { share: scale * one.share, ..*one }).collect();
+        Self { strike, leaves, ..self.clone() }
     }
 
     /// What one first ball leaves, by a number drawn evenly from 0 to 1.
@@ -188,6 +197,11 @@ impl Payoff for Strikes<'_> {
         let Some(set) = pins.filter(|_| self.carry.sets() > 0) else { return self.worth(finish) };
         let set = set as usize % self.carry.sets();
         touch(finish).map_or(0.0, |touch| self.carry.strike_of_set(&self.approach(&touch), set))
+    }
+
+    /// Strikes from the pocket: crossing over and light strikes are luck (common practice, no source).
+    fn meant_in(&self, finish: &Finish, pins: Option<u32>) -> f64 {
+        if self.hit(finish) == Hit::Pocket { self.worth_in(finish, pins) } else { 0.0 }
     }
 
     fn counts(&self) -> &'static str {

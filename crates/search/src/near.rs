@@ -84,6 +84,6 @@ fn best_of(bench: &Bench<'_>, payoff: &impl Payoff, tries: &[Release], throws: u
     const APART_BOARDS: f64 = 1.5;
     let worths = bench.worths(payoff, tries, throws);
     let aimed = bench.aimed(payoff, tries);
-    let counted = worths.iter().zip(aimed).map(|(worth, aimed)| worth * aimed.powf(COARSE_AIM));
+    let counted = worths.iter().zip(aimed).map(|(worth, aimed)| worth.meant * aimed.powf(COARSE_AIM));
     best_apart(tries.iter().copied().zip(counted), most, APART_BOARDS)
 }

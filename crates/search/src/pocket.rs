@@ -28,6 +28,12 @@ pub fn came_in(finish: &Finish) -> f64 {
     }
 }
 
+/// Nobody's ball is meant to go nearer to the gutter than this, at the arrows and where it turns (common practice, no source:
+/// "straight up 5, 3 or 2", and "breakpoints on boards 1 to 5" on the shortest oil). It crosses the arrows about a board inside
+/// of what the bowler looks at.
+const OUTERMOST_ARROWS: f64 = 3.0;
+const OUTERMOST_BREAKPOINT: f64 = 1.0;
+
 /// The entry boards that count as the pocket, until pins say what carries.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pocket {
@@ -56,6 +62,11 @@ pub trait Payoff: Sync {
     fn worth_in(&self, finish: &Finish, _pins: Option<u32>) -> f64 {
         self.worth(finish)
     }
+    /// The part of that worth which a line is chosen by: what comes of hitting what was aimed at. The rest is luck, which
+    /// a forecast counts and no aim does.
+    fn meant_in(&self, finish: &Finish, pins: Option<u32>) -> f64 {
+        self.worth_in(finish, pins)
+    }
     /// How far a shot as meant is from what it may be aimed at, boards; nothing where it may be aimed anywhere.
     fn off_aim_boards(&self, _finish: &Finish) -> f64 {
         0.0
@@ -67,13 +78,16 @@ pub trait Payoff: Sync {
 }
 
 impl Pocket {
-    /// How far a finish is from the pocket, boards: nothing inside it, the width of the lane for a ball that does not meet
-    /// the head pin first.
+    /// How far a shot as meant is from what a bowler aims at, boards: nothing if it comes in at the pocket and keeps off the
+    /// gutter on the way, the width of the lane for a ball that does not meet the head pin first.
     pub fn off_boards(&self, finish: &Finish) -> f64 {
         let first = finish.touch.filter(|touch| touch.pin == 1 && finish.gutter.is_none());
         first.map_or(39.0, |touch| {
             let board = touch.board().0;
-            (self.light.0 - board).max(board - self.high.0).max(0.0)
+            let off_pocket = (self.light.0 - board).max(board - self.high.0);
+            let near_gutter =
+                (OUTERMOST_ARROWS - finish.arrows.0).max(OUTERMOST_BREAKPOINT - finish.breakpoint.board.0);
+            off_pocket.max(near_gutter).max(0.0)
         })
     }
 }

@@ -88,7 +88,8 @@ pub fn find_lines(
     let worth = bench.worths(payoff, &meant, COARSE_THROWS);
     // Cells lie farther apart than the pocket is wide, so that one beside it counts for its neighbours in it.
     let aimed = bench.aimed(payoff, &meant);
-    let counted: Vec<f64> = worth.iter().zip(aimed).map(|(worth, aimed)| worth * aimed.powf(COARSE_AIM)).collect();
+    let counted: Vec<f64> =
+        worth.iter().zip(aimed).map(|(worth, aimed)| worth.meant * aimed.powf(COARSE_AIM)).collect();
     let peaks = best_apart(meant.into_iter().zip(counted), starts, DISTINCT_BOARDS);
     let moved: Vec<Candidate> = peaks.par_iter().map(|peak| bench.climb(payoff, *peak)).collect();
     let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
@@ -111,12 +112,13 @@ pub fn find_lines(
     let others: Vec<Candidate> = other_hands
         .par_iter()
         .filter_map(|hand| Some(bench.climb(payoff, with_hand(hand)?)))
-        .filter(|c| c.worth > least)
+        .filter(|c| c.worth > ALTERNATIVE * best.iter().map(|own| own.worth).fold(0.0, f64::max))
         .collect();
     let own = lines.first().map_or(0.0, |line| line.worth);
     let mut other_hands = described(&others);
     other_hands.retain(|line| line.worth >= own + WORTH_ANOTHER_HAND);
     progress(1.0);
+    let worth = worth.iter().map(|one| one.all).collect();
     let map = WorthMap { laydown: laydowns, launch_deg: launches, worth, counts: payoff.counts() };
     Lines { lines, other_hands, map, throws: bench.throws.into_inner() }
 }

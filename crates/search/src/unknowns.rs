@@ -24,9 +24,11 @@ pub struct Unknowns {
     pub friction_log: f64,
     /// Logarithm of how fast the lane wears.
     pub wear_log: f64,
-    /// Slope across the lane; the steepest legal one is 9.6e-4 \[C from S\].
+    /// Slope across a lane, each lane by itself, that moves a ball as much as all of the lane's shape does. An even cross-tilt
+    /// is legal up to 9.6e-4 \[C from S\] and moves it by a board; legal shapes together move it by four to five boards to
+    /// either side at the extreme \[S\].
     pub tilt: f64,
-    /// Share of all that which the two lanes of a pair have in common.
+    /// Share of all that, but for the slope, which the two lanes of a pair have in common.
     pub common: f64,
     /// Logarithm of a cover's dry friction over what its kind and surface say.
     pub cover_log: f64,
@@ -51,7 +53,7 @@ impl Default for Unknowns {
             place_log: 0.15,
             friction_log: 0.06,
             wear_log: 0.4,
-            tilt: 2.5e-4,
+            tilt: 1.0e-3,
             common: 0.5,
             cover_log: 0.05,
             pins: true,

@@ -12,6 +12,8 @@ const FEET: [f64; 3] = [6.0, 22.0, 38.0];
 const NODES: usize = BOARDS.len() * FEET.len();
 /// Numbers that describe one lane: oil at the nodes, friction, wear, tilt.
 const LANE: usize = NODES + 3;
+/// Place of the slope among them.
+const TILT: usize = NODES + 2;
 /// Numbers that describe the bowler's day: speed, launch, rev rate, spread.
 const DAY: usize = 4;
 /// Covers with a number of their own; balls beyond share them.
@@ -47,7 +49,9 @@ impl World {
         let shares = (math::sqrt(unknowns.common), math::sqrt(1.0 - unknowns.common));
         for (lane, own) in lanes[1..].iter().enumerate() {
             for k in 0..LANE {
-                numbers[lane * LANE + k] = shares.0 * lanes[0][k] + shares.1 * own[k];
+                let together = shares.0 * lanes[0][k] + shares.1 * own[k];
+                // Two lanes share their oil, their stuff and their climate, but no carpenter.
+                numbers[lane * LANE + k] = if k == TILT { own[k] } else { together };
             }
         }
         for number in &mut numbers[2 * LANE + DAY..] {
@@ -110,7 +114,7 @@ impl World {
 
     /// Slope of a lane across, from the hand's side.
     pub fn tilt(&self, lane: usize) -> f64 {
-        self.numbers[lane * LANE + NODES + 2]
+        self.numbers[lane * LANE + TILT]
     }
 
     /// What the bowler throws today when meaning this.
@@ -185,7 +189,7 @@ fn lane_numbers(prior: &Unknowns, draws: &mut Draws) -> [f64; LANE] {
     let whole = prior.oil_log * draws.normal();
     numbers[NODES] = prior.friction_log * draws.normal();
     numbers[NODES + 1] = prior.wear_log * draws.normal();
-    numbers[NODES + 2] = prior.tilt * draws.normal();
+    numbers[TILT] = prior.tilt * draws.normal();
     // Independent draws smoothed over their neighbours and scaled back to the deviation meant.
     let draws: [f64; NODES] = core::array::from_fn(|_| draws.normal());
     for (k, number) in numbers[..NODES].iter_mut().enumerate() {

@@ -34,13 +34,10 @@ stories! {
     law_a_shiny_ball_light_on_a_short_pattern_is_sanded_or_changed 7;
     #[ignore = "does not hold yet: docs/trust.md says so"]
     law_late_on_a_short_pattern_reactive_comes_in 8;
-    #[ignore = "does not hold yet: docs/trust.md says so"]
     law_a_pearl_high_on_a_house_pattern_moves_in 9;
-    #[ignore = "does not hold yet: docs/trust.md says so"]
     law_a_strong_ball_light_on_a_house_pattern_moves_out_or_slows 10;
     #[ignore = "does not hold yet: docs/trust.md says so"]
     law_fives_with_angle_ask_for_an_earlier_ball_or_a_flatter_hand 11;
     law_a_flush_split_asks_for_no_move 12;
-    #[ignore = "does not hold yet: docs/trust.md says so"]
     law_each_lane_of_a_pair_is_answered_by_itself 13;
 }

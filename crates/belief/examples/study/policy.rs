@@ -77,7 +77,8 @@ impl<'a> Player<'a> {
         let at = Situation { given: self.given[lane], ..Situation::new((lane, ball, release), self.seen.clone()) };
         let at = at.with_lines(belief, &known, &CARRY);
         let advice = advise_on(belief, &at, &Terms { patience, ..Terms::default() }, &CARRY);
-        if let Some(best) = advice.choices.first().filter(|_| advice.verdict == Verdict::Change) {
+        if let Some(best) = advice.choices.first().filter(|_| matches!(advice.verdict, Verdict::Change | Verdict::Try))
+        {
             self.playing[lane] = (best.choice.ball, best.choice.release);
         }
         self.given[lane] = advice.advised().map(|one| one.choice);

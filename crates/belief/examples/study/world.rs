@@ -79,7 +79,7 @@ impl Hidden {
             place_log: 0.10,
             friction_log: 0.06,
             wear_log: 0.3,
-            tilt: 2.5e-4,
+            tilt: 1.0e-3,
             common: 0.5,
             // Balls differ below, by their reach too.
             cover_log: 0.0,

@@ -59,19 +59,22 @@ pub enum Change {
     Hand(Mph, Degrees),
 }
 
-/// Prices in pins a game: what a change costs beyond what the worlds show of it (our judgement). The first shots after a
-/// change are less sure, and a hand that is not one's own tires and strays in ways beyond a wider spread.
-const MOVE_PRICE: f64 = 0.8;
-const BALL_PRICE: f64 = 1.6;
+/// Prices in pins a game: what a change costs beyond what the worlds show of it (our judgement, in the order in which a coach
+/// tries things: feet and eyes, then the surface, then the ball). The first shots after a change are less sure, the more so
+/// the larger it is. A hand that is not one's own tires and strays in ways beyond a wider spread.
+const MOVE_PRICE_A_BOARD: f64 = 0.4;
 const SURFACE_PRICE: f64 = 2.0;
 const HAND_PRICE: f64 = 3.0;
+const BALL_PRICE: f64 = 4.0;
 
 impl Change {
     /// What it costs, pins a game.
     pub fn price(&self) -> f64 {
         match self {
             Self::Stay => 0.0,
-            Self::Move(_) | Self::OwnHand(_) => MOVE_PRICE,
+            Self::Move(moved) | Self::OwnHand(moved) => {
+                MOVE_PRICE_A_BOARD * moved.feet_boards.abs().max(moved.eyes_boards.abs()).max(1.0)
+            }
             Self::Ball => BALL_PRICE,
             Self::Surface(_) => SURFACE_PRICE,
             Self::Hand(..) => HAND_PRICE,

@@ -1,8 +1,8 @@
 //! Every choice thrown by the same worlds with the same deviations.
 
 use super::choices::{Choices, Open};
-use super::frames::{Frames, Makes};
-use super::{Change, NextShot, Situation};
+use super::frames::Frames;
+use super::{Change, NextShot, SURE, Situation, Terms};
 use crate::belief::{Belief, Estimate, good_throw, information_nats};
 use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_pins::carry::Carry;
@@ -10,8 +10,6 @@ use boardwise_search::{Move, Payoff, Spread, Throw, World, came_in};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// A command is given where this share of the worlds gains: four to one.
-const SURE: f64 = 0.8;
 /// Frames of a game.
 const FRAMES: f64 = 10.0;
 
@@ -34,7 +32,7 @@ pub(super) struct Weighing<'a> {
     pub choices: &'a Choices,
     /// Those of the choices that are left.
     pub open: &'a [Open],
-    pub makes: &'a Makes,
+    pub terms: &'a Terms,
     pub carry: &'a Carry,
 }
 
@@ -103,7 +101,7 @@ impl Weighing<'_> {
 
     /// All choices by one world. Those with one ball are thrown together: throws advance in packs, and a pack that is not full takes as long.
     fn by_world(&self, world: &World, ground: &mut Ground, offs: &[[f64; 6]]) -> Vec<Outcome> {
-        let &Self { belief, at, choices, open, makes, carry } = self;
+        let &Self { belief, at, choices, open, terms, carry } = self;
         let mut outcomes = vec![Outcome::default(); open.len()];
         for (grip, ball) in choices.grips.iter().enumerate() {
             let thrown: Vec<usize> = (0..open.len()).filter(|&k| open[k].grip == grip).collect();
@@ -122,13 +120,16 @@ impl Weighing<'_> {
                 .map(|finish| Throw { finish, world: 0, pins: world.pins() })
                 .collect();
             for (&k, throws) in thrown.iter().zip(throws.chunks(offs.len())) {
-                let frames = strikes.first_ball(throws).map_or_else(Frames::default, |first| Frames::of(&first, makes));
+                let first = strikes.first_ball(throws).unwrap_or_default();
+                let lucky = |one: &Throw| strikes.worth(&one.finish) - strikes.meant_in(&one.finish, None);
+                let luck = throws.iter().map(lucky).sum::<f64>() / throws.len().max(1) as f64;
+                let frames = Frames::of(&first, &terms.makes);
                 let finishes: Vec<Finish> = throws.iter().map(|one| one.finish).collect();
                 let boards = Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>());
                 outcomes[k] = Outcome {
                     strike: frames.strike,
                     split: frames.split,
-                    pins: FRAMES * frames.pins(),
+                    pins: FRAMES * Frames::of(&first.without_strikes(luck), &terms.makes).pins(),
                     board: good_throw(&finishes),
                     stray: boards.sd * boards.sd,
                 };

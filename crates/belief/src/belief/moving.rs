@@ -1,28 +1,31 @@
 //! Moving an ensemble by what was seen, without choosing among its members.
 //!
-//! What was seen bears on a quantity that each member predicts. The likelihoods turn the members' values of it into a weighted distribution; each
-//! member's value is moved to its rank in that distribution, and everything else about the member follows by regression on it (after Anderson,
-//! "A non-Gaussian ensemble filter update", Monthly Weather Review 2010). What has nothing to do with the quantity stays as it was, with all
-//! its spread. For a linear quantity and normal numbers this is the exact posterior, but for sampling.
+//! What was seen bears on a quantity that each member predicts. The likelihoods turn the members' values of it into a
+//! weighted distribution. Each member's value is moved to its rank in that distribution, and everything else about the member
+//! follows by regression on it (after Anderson, "A non-Gaussian ensemble filter update", Monthly Weather Review 2010). The
+//! regression is on normal scores, not on the values (Gaussian anamorphosis, after Bertino, Evensen & Wackernagel, "Sequential
+//! data assimilation techniques in oceanography", International Statistical Review 2003; both from memory). So a few balls
+//! lost in a gutter do not bend what all others show. What has nothing to do with the quantity keeps its spread. For a linear
+//! quantity and normal numbers this is the exact posterior, but for sampling.
 
-/// Moves members by a quantity they predict and the likelihood of what was seen given each. A member whose quantity is not a number is left.
+use boardwise_units::stream::normal_quantile;
+
+/// Moves members by a quantity they predict and the likelihood of what was seen given each. A member whose quantity is not a
+/// number is left.
 pub(super) fn move_by<const N: usize>(members: &mut [[f64; N]], predicted: &[f64], likelihood: &[f64]) {
     let count = members.len();
     let whole: f64 = likelihood.iter().sum();
     if count < 4 || predicted.len() != count || likelihood.len() != count || !whole.is_finite() || whole <= 0.0 {
         return;
     }
-    let moved = at_rank(predicted, likelihood);
+    let scores = scores(predicted, likelihood);
     let n = count as f64;
-    let mean = predicted.iter().sum::<f64>() / n;
-    let variance = predicted.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / n;
-    if !variance.is_finite() || variance <= 0.0 {
-        return;
-    }
+    let variance = scores.iter().map(|score| score.before * score.before).sum::<f64>() / n;
     for k in 0..N {
         let own = members.iter().map(|member| member[k]).sum::<f64>() / n;
         let spread = members.iter().map(|member| (member[k] - own).powi(2)).sum::<f64>() / n;
-        let together = members.iter().zip(predicted).map(|(member, g)| (member[k] - own) * (g - mean)).sum::<f64>() / n;
+        let together =
+            members.iter().zip(&scores).map(|(member, score)| (member[k] - own) * score.before).sum::<f64>() / n;
         if spread <= 0.0 {
             continue;
         }
@@ -30,19 +33,28 @@ pub(super) fn move_by<const N: usize>(members: &mut [[f64; N]], predicted: &[f64
         let r2 = (together * together / (spread * variance)).min(1.0);
         let sure = (1.0 - (1.0 - r2) / (r2 * (n - 2.0)).max(1e-12)).max(0.0);
         let slope = sure * together / variance;
-        for (member, (to, from)) in members.iter_mut().zip(moved.iter().zip(predicted)) {
-            member[k] += slope * (to - from);
+        for (member, score) in members.iter_mut().zip(&scores) {
+            member[k] += slope * (score.after - score.before);
         }
     }
 }
 
-/// Each value moved to where its rank lies in the distribution that the weights make of the values.
-fn at_rank(values: &[f64], weights: &[f64]) -> Vec<f64> {
+/// Where a member stands among all, as a standard normal number.
+#[derive(Clone, Copy, Debug, Default)]
+struct Score {
+    /// By its rank among the values as they are.
+    before: f64,
+    /// By the place, among the values as they are, of the value that has its rank once they are weighted.
+    after: f64,
+}
+
+/// The scores of values before and after they are weighted. Equal values share their rank. No value goes beyond the outermost ones.
+fn scores(values: &[f64], weights: &[f64]) -> Vec<Score> {
     let count = values.len();
     let mut order: Vec<usize> = (0..count).collect();
     order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
     let whole: f64 = weights.iter().sum();
-    // Places of the values, each at the middle of its weight; beyond the ends the distance between values goes on as it was.
+    // Places of the values in the weighted distribution, each at the middle of its weight.
     let mut below = 0.0;
     let places: Vec<f64> = order
         .iter()
@@ -52,7 +64,8 @@ fn at_rank(values: &[f64], weights: &[f64]) -> Vec<f64> {
             place
         })
         .collect();
-    let mut moved = vec![0.0; count];
+    let score = |rank: f64| normal_quantile((rank + 0.5) / count as f64);
+    let mut scores = vec![Score::default(); count];
     let mut at = 0;
     for (rank, &k) in order.iter().enumerate() {
         let share = (rank as f64 + 0.5) / count as f64;
@@ -61,9 +74,9 @@ fn at_rank(values: &[f64], weights: &[f64]) -> Vec<f64> {
         }
         let (low, high) = (places[at], places[at + 1]);
         let along = if high > low { ((share - low) / (high - low)).clamp(0.0, 1.0) } else { 0.5 };
-        moved[k] = values[order[at]] + along * (values[order[at + 1]] - values[order[at]]);
+        scores[k] = Score { before: score(rank as f64), after: score(at as f64 + along) };
     }
-    moved
+    scores
 }
 
 #[cfg(test)]

@@ -75,6 +75,11 @@ pub fn move_in_words(moved: Move) -> String {
     }
 }
 
+pub(super) fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
 pub(super) fn upper(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())

@@ -175,6 +175,7 @@ fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Stay => "stay",
         Verdict::Change => "change",
+        Verdict::Try => "try",
         Verdict::TooClose => "too-close",
     }
 }
