@@ -31,7 +31,7 @@ pub fn came_in(finish: &Finish) -> f64 {
 /// Nobody's ball is meant to go nearer to the gutter than this, at the arrows and where it turns (common practice, no source:
 /// "straight up 5, 3 or 2", and "breakpoints on boards 1 to 5" on the shortest oil). It crosses the arrows about a board inside
 /// of what the bowler looks at.
-const OUTERMOST_ARROWS: f64 = 3.0;
+const OUTERMOST_ARROWS: f64 = 2.0;
 const OUTERMOST_BREAKPOINT: f64 = 1.0;
 
 /// The entry boards that count as the pocket, until pins say what carries.

@@ -3,7 +3,7 @@
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 mod typical;
 
-use boardwise_lane::Lane;
+use boardwise_lane::{ContactLaw, Lane};
 use boardwise_pins::spare::Spares;
 use boardwise_pins::{Constants, Rack};
 use boardwise_score::Leave;
@@ -31,22 +31,26 @@ fn conditions(lane: &Lane, ball: &boardwise_ball::Ball) -> Conditions {
 #[test]
 fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
     let (ball, lane) = (plastic(), house());
-    let spares = SpareGame::new(
-        &TABLE,
-        conditions(&lane, &ball),
-        &ball,
-        &spare_bowler(Hand::Right, OF_200),
-        &Search::default(),
-        &|_| (),
-    );
-    let make = |text: &str| spares.second(leave(text)).make;
-    // Published [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%.
+    let game = |conditions: Conditions| {
+        SpareGame::new(&TABLE, conditions, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default(), &|_| ())
+    };
+    // Published [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%. They know the lane by then; a
+    // spread of a 200 average is wider than theirs.
+    let known = game(Conditions::known(&lane, &ball, &ContactLaw::default()));
     for pin in ["1", "2", "3", "4", "5", "6", "8", "9"] {
-        // Over worlds that hold what is not known of lane and day, too.
-        assert!(make(pin) > 0.93, "{pin}: {}", make(pin));
+        let make = known.second(leave(pin)).make;
+        assert!(make > 0.95, "{pin}: {make}");
     }
     for corner in ["7", "10"] {
-        assert!((0.80..0.995).contains(&make(corner)), "{corner}: {}", make(corner));
+        let make = known.second(leave(corner)).make;
+        assert!((0.85..0.97).contains(&make), "{corner}: {make}");
+    }
+    // Over all that is not known before the first ball, less.
+    let spares = game(conditions(&lane, &ball));
+    let make = |text: &str| spares.second(leave(text)).make;
+    for pin in ["1", "2", "3", "4", "5", "6", "7", "8", "9", "10"] {
+        let (known, unknown) = (known.second(leave(pin)).make, make(pin));
+        assert!(unknown > known - 0.1 && unknown < known + 0.02, "{pin}: {known} {unknown}");
     }
     // Published [S]: 7-10, 0 of 53; 4-6-7-10, 3.3%; 3-10, 48.6%.
     assert!(make("7-10") < 0.02 && make("4-6-7-10") < 0.05);
@@ -113,7 +117,9 @@ fn law_the_rack_itself_makes_a_line_as_often_as_the_table_says() {
     let rack = Rack::new(Constants::default());
     for text in ["10", "3-10", "2-4-5"] {
         let best = spares.lines(leave(text), 1).remove(0);
-        assert!(best.line.worth >= spares.second(leave(text)).make - 0.02, "{text}: a close look is no worse");
+        // By more than two standard errors of the 192 throws behind the first look.
+        let (close, first) = (best.line.worth, spares.second(leave(text)).make);
+        assert!(close >= first - 2.0 * (first * (1.0 - first) / 192.0).sqrt(), "{text}: a close look is no worse");
         assert_eq!(best.line.rank, 1);
         let after = spares.after(&rack, leave(text), &best.line.release, 500);
         assert!((after.iter().map(|r| r.share).sum::<f64>() - 1.0).abs() < 1e-9);
