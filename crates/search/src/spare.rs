@@ -75,6 +75,18 @@ pub struct SpareLine {
     pub down: f64,
 }
 
+impl SpareLine {
+    /// Pins that the throw is worth: those that fall, and those of the next ball where the leave is made.
+    pub fn pins(&self) -> f64 {
+        self.down + NEXT_BALL_PINS * self.line.worth
+    }
+}
+
+/// Pins of the ball after a spare, which count twice (our judgement: of half strikes and half nines and eights).
+const NEXT_BALL_PINS: f64 = 9.2;
+/// A sure line must be worth so many pins more than trying for all.
+const SURE_IS_WORTH_PINS: f64 = 0.1;
+
 /// A leave as something to make: the payoff of its line.
 struct Making<'a> {
     table: &'a Spares,
@@ -99,6 +111,25 @@ impl Payoff for Making<'_> {
 
     fn counts(&self) -> &'static str {
         "made"
+    }
+}
+
+/// A leave as pins to count: what falls, and the next ball's pins if all do.
+struct Counting<'a>(Making<'a>);
+
+impl Payoff for Counting<'_> {
+    fn hit(&self, finish: &Finish) -> Hit {
+        self.0.hit(finish)
+    }
+
+    fn worth(&self, finish: &Finish) -> f64 {
+        let second = self.0.second(finish);
+        let most = f64::from(self.0.leave.count_ones()) + NEXT_BALL_PINS;
+        (second.down + NEXT_BALL_PINS * second.make) / most
+    }
+
+    fn counts(&self) -> &'static str {
+        "of the pins it can be worth"
     }
 }
 
@@ -237,6 +268,32 @@ impl<'a> SpareGame<'a> {
         cells
     }
 
+    /// The line to take instead of trying for all, where a surer one is worth more pins than `best`, the best that makes the
+    /// leave; None where trying is right.
+    pub fn sure(&self, leave: Leave, best: Option<&SpareLine>) -> Option<SpareLine> {
+        let counting = Counting(self.making(leave));
+        let pins = |cell: usize, throws: usize| {
+            let second = self.cell(leave, cell, throws);
+            second.down + NEXT_BALL_PINS * second.make
+        };
+        let mut cells: Vec<(usize, f64)> = (0..self.releases.len()).map(|cell| (cell, pins(cell, FIRST_LOOK))).collect();
+        cells.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        cells.truncate(PROMISING);
+        let looked = cells.into_iter().map(|(cell, _)| (self.releases[cell], pins(cell, MAP_THROWS as usize)));
+        let bench = self.bench();
+        let starts = best_apart(looked, STARTS, DISTINCT_BOARDS);
+        let moved: Vec<Candidate> = starts.par_iter().map(|start| bench.climb(&counting, *start)).collect();
+        let sure = self.described(leave, &moved.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?.release);
+        let least = best.map_or(0.0, SpareLine::pins) + SURE_IS_WORTH_PINS;
+        (sure.pins() > least).then_some(sure)
+    }
+
+    /// A line at a leave, thrown often.
+    fn described(&self, leave: Leave, release: &Release) -> SpareLine {
+        let line = self.bench().describe(&self.making(leave), release, self.search.throws_a_line);
+        SpareLine { line, down: self.thrown(leave, release, CLOSE_THROWS).down }
+    }
+
     /// The best ways to make a leave, at most `count`, best first; none if no throw makes it.
     pub fn lines(&self, leave: Leave, count: usize) -> Vec<SpareLine> {
         let making = self.making(leave);
@@ -245,13 +302,7 @@ impl<'a> SpareGame<'a> {
         let bench = self.bench();
         let moved: Vec<Candidate> = starts.par_iter().map(|start| bench.climb(&making, *start)).collect();
         let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count, DISTINCT_BOARDS);
-        let mut lines: Vec<SpareLine> = best
-            .par_iter()
-            .map(|c| {
-                let line = bench.describe(&making, &c.release, self.search.throws_a_line);
-                SpareLine { line, down: self.thrown(leave, &c.release, CLOSE_THROWS).down }
-            })
-            .collect();
+        let mut lines: Vec<SpareLine> = best.par_iter().map(|c| self.described(leave, &c.release)).collect();
         lines.sort_by(|a, b| b.line.worth.total_cmp(&a.line.worth));
         for (k, spare) in lines.iter_mut().enumerate() {
             spare.line.rank = k + 1;

@@ -158,3 +158,21 @@ fn law_same_seed_same_spares_on_one_and_three_threads() {
     };
     assert_eq!(run(1), run(3));
 }
+
+#[test]
+fn law_what_is_sure_is_taken_where_all_is_hardly_ever_made_and_nowhere_else() {
+    let (ball, lane) = (plastic(), house());
+    let bowler = spare_bowler(Hand::Right, OF_200);
+    let spares = SpareGame::new(&TABLE, conditions(&lane, &ball), &ball, &bowler, &Search::default(), &|_| ());
+    let sure = |text: &str| {
+        let best = spares.lines(leave(text), 1).pop();
+        let sure = spares.sure(leave(text), best.as_ref());
+        sure.map(|sure| (best.map_or(0.0, |best| best.pins()), sure))
+    };
+    for text in ["10", "3-10", "2-4-5", "6-10"] {
+        assert!(sure(text).is_none(), "{text}");
+    }
+    // Two of four pins for certain are worth more than one spare in twenty; of the 7-10 nothing better than a pin can be had.
+    let (tried, taken) = sure("4-6-7-10").expect("the big four");
+    assert!(taken.pins() > tried + 0.1 && taken.down > 1.5, "{tried} {} {}", taken.pins(), taken.down);
+}
