@@ -21,6 +21,9 @@ pub struct LaneFile {
     /// Gutter from which the boards in this file count.
     #[serde(default)]
     boards_from: Gutter,
+    /// Whether the lane is taken to be just as this file says, for teaching; else answers count with what a sheet leaves open.
+    #[serde(default)]
+    known: bool,
     /// The lane's own surface.
     surface: Option<LaneSurface>,
     /// How far the buffer draws oil on, feet; for strokes.
@@ -130,6 +133,8 @@ pub struct KitLane {
     pub name: String,
     /// Gutter from which the boards in its file count.
     pub boards_from: Gutter,
+    /// Whether it is taken to be just as the file says.
+    pub known: bool,
     /// As a right-hander sees it.
     lane: Lane,
 }
@@ -164,7 +169,7 @@ pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
             shape.across = shape.across.map(|rise| -rise);
         }
     }
-    Ok(Loaded { value: KitLane { name: file.name, boards_from: file.boards_from, lane }, warnings })
+    Ok(Loaded { value: KitLane { name: file.name, boards_from: file.boards_from, known: file.known, lane }, warnings })
 }
 
 impl LaneFile {
