@@ -19,18 +19,21 @@ use glam::DVec3;
 ))]
 pub(super) fn roll_pack(pack: &mut Pack, runway: &Runway) {
     let offset = runway.ball.cg_offset_m != DVec3::ZERO;
-    match (runway.oiled, offset || !runway.pull.is_empty()) {
-        (true, false) => roll_rows::<true, false>(pack, runway),
-        (true, true) => roll_rows::<true, true>(pack, runway),
-        (false, false) => roll_rows::<false, false>(pack, runway),
-        (false, true) => roll_rows::<false, true>(pack, runway),
+    // A ball off its centre is rare, a lane that slopes is not: only the first takes the long way.
+    match (runway.oiled, offset, offset || !runway.pull.is_empty()) {
+        (true, false, false) => roll_rows::<true, false, false>(pack, runway),
+        (true, false, true) => roll_rows::<true, false, true>(pack, runway),
+        (true, true, _) => roll_rows::<true, true, true>(pack, runway),
+        (false, false, false) => roll_rows::<false, false, false>(pack, runway),
+        (false, false, true) => roll_rows::<false, false, true>(pack, runway),
+        (false, true, _) => roll_rows::<false, true, true>(pack, runway),
     }
 }
 
 #[inline(always)]
-fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runway) {
+fn roll_rows<const OILED: bool, const OFFSET: bool, const SLOPED: bool>(pack: &mut Pack, runway: &Runway) {
     let k = Constants::new(runway);
-    begin::<OILED, FULL>(pack, &k);
+    begin::<OILED, OFFSET>(pack, &k);
     if OILED {
         pack.track.clear(&pack.turn);
         pack.mean_per_vy = pack.per_vy;
@@ -52,10 +55,10 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
         }
         let bare = OILED && row >= runway.bare_from;
         match (met, bare) {
-            (false, false) => look::<FULL, false, false>(pack, runway, row),
-            (false, true) => look::<FULL, false, true>(pack, runway, row),
-            (true, false) => look::<FULL, true, false>(pack, runway, row),
-            (true, true) => look::<FULL, true, true>(pack, runway, row),
+            (false, false) => look::<SLOPED, false, false>(pack, runway, row),
+            (false, true) => look::<SLOPED, false, true>(pack, runway, row),
+            (true, false) => look::<SLOPED, true, false>(pack, runway, row),
+            (true, true) => look::<SLOPED, true, true>(pack, runway, row),
         }
         if met {
             if row.is_multiple_of(2) {
@@ -68,10 +71,10 @@ fn roll_rows<const OILED: bool, const FULL: bool>(pack: &mut Pack, runway: &Runw
             pass(pack, row);
         }
         match (bare, row >= pack.landing_rows.end) {
-            (true, true) => advance::<OILED, FULL, true, true>(pack, row, &k),
-            (true, false) => advance::<OILED, FULL, true, false>(pack, row, &k),
-            (false, true) => advance::<OILED, FULL, false, true>(pack, row, &k),
-            (false, false) => advance::<OILED, FULL, false, false>(pack, row, &k),
+            (true, true) => advance::<OILED, OFFSET, SLOPED, true, true>(pack, row, &k),
+            (true, false) => advance::<OILED, OFFSET, SLOPED, true, false>(pack, row, &k),
+            (false, true) => advance::<OILED, OFFSET, SLOPED, false, true>(pack, row, &k),
+            (false, false) => advance::<OILED, OFFSET, SLOPED, false, false>(pack, row, &k),
         }
         if OILED {
             keep(pack, row);
@@ -116,7 +119,7 @@ fn note_spin(pack: &mut Pack, k: &Constants) {
 
 /// Fetches what lies ahead: first the places of all of it, then all of it, for what is read at once is still on its way to memory.
 #[inline(always)]
-fn look<const FULL: bool, const MET: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
+fn look<const SLOPED: bool, const MET: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
     let coat: &[[[f32; PARTS]; ROWS]; NODES] = runway.coat.as_slice().try_into().expect("a column for every node");
     pack.floor.choose(&pack.place);
     if MET && row.is_multiple_of(2) {
@@ -133,7 +136,7 @@ fn look<const FULL: bool, const MET: bool, const BARE: bool>(pack: &mut Pack, ru
             pack.floor.look(i, coat, row.min(ROWS - 1));
         }
     }
-    sample::<FULL, BARE>(pack, runway, row);
+    sample::<SLOPED, BARE>(pack, runway, row);
 }
 
 /// Friction on what lies under a ball whose track carries `before`.
@@ -243,7 +246,7 @@ fn land<const OILED: bool>(pack: &mut Pack, row: usize, k: &Constants) {
 /// One row: the lane's impulse, given at its middle, and free motion to the middle of the next. `BARE` where no oil lies on the lane,
 /// `LANDED` once all have.
 #[inline(always)]
-fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: bool>(
+fn advance<const OILED: bool, const OFFSET: bool, const SLOPED: bool, const BARE: bool, const LANDED: bool>(
     pack: &mut Pack,
     row: usize,
     k: &Constants,
@@ -257,10 +260,10 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
         let [wx, wy, wz] = out_of_core(&a, spin(b, k));
         let [fx, fy, fz] = out_of_core(&a, free_turn(b, k));
         // Centre of gravity from the centre.
-        let [dx, dy, dz] = if FULL { out_of_core(&a, k.offset) } else { [Pair::ZERO; 3] };
-        let arm = if FULL { k.radius + dz } else { k.radius.rounded() };
+        let [dx, dy, dz] = if OFFSET { out_of_core(&a, k.offset) } else { [Pair::ZERO; 3] };
+        let arm = if OFFSET { k.radius + dz } else { k.radius.rounded() };
         let (mut sx, mut sy) = (vx - wy * arm, vy + wx * arm);
-        if FULL {
+        if OFFSET {
             sx += wz * dy;
             sy -= wz * dx;
         }
@@ -287,7 +290,7 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
             |parts: [Pair; PARTS]| ((parts[0] + parts[1] + (parts[2] + parts[3])) * (1.0 / PARTS as f32)).rounded();
         let mu = mean(mus);
         let share = if LANDED { 1.0.rounded() } else { mean(shares) };
-        let normal = if FULL {
+        let normal = if OFFSET {
             // N = [g − n·(gy×d) + n·(w×(w×d))] / [1/m − n·((I⁻¹(ρ×e))×d)], with the last term for a round ball.
             let spin = wx * dx + wy * dy + wz * dz;
             let about = wz * spin - (wx * wx + wy * wy + wz * wz) * dz;
@@ -335,11 +338,13 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
         let rolling = share * k.rolling_torque * spell * per_flat * most(1.0 - 0.05 * per_flat, 0.0);
         let mut gain = [arm * jy - rolling * wx, -(arm * jx) - rolling * wy, -pivot.rounded()];
         let (mut nvx, mut nvy) = (vx + jx * k.per_mass, vy + jy * k.per_mass);
-        if FULL {
+        if OFFSET {
             // Torque of the load about the centre of gravity, and of the friction about its upright.
             gain[0] -= dy * load * share;
             gain[1] += dx * load * share;
             gain[2] += dy * jx - dx * jy;
+        }
+        if SLOPED {
             nvx += pack.pull_x.of(i) * spell;
             nvy += pack.pull_y.of(i) * spell;
         }
@@ -375,6 +380,6 @@ fn advance<const OILED: bool, const FULL: bool, const BARE: bool, const LANDED: 
             pack.gutter_row.set(i, leaves.pick(row_number, gutter_row));
         }
         let g = into_core(&a, gain);
-        glide::<OILED, FULL>(pack, i, k, [b[0] + g[0], b[1] + g[1], b[2] + g[2]], g, gain, 1.0);
+        glide::<OILED, OFFSET>(pack, i, k, [b[0] + g[0], b[1] + g[1], b[2] + g[2]], g, gain, 1.0);
     }
 }

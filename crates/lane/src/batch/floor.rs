@@ -45,7 +45,7 @@ const PER_NODE: f32 = (2.0 / court::BOARD_M) as f32;
 
 /// What lies under each ball in each part of the row, unless the lane is `BARE` there, and the slope's pull at its middle.
 #[inline(always)]
-pub(super) fn sample<const FULL: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
+pub(super) fn sample<const SLOPED: bool, const BARE: bool>(pack: &mut Pack, runway: &Runway, row: usize) {
     let floor = &pack.floor;
     let row = row.min(ROWS - 1);
     if !BARE {
@@ -60,7 +60,7 @@ pub(super) fn sample<const FULL: bool, const BARE: bool>(pack: &mut Pack, runway
             }
         }
     }
-    if FULL && let Ok(pull) = <&[[[f32; 2]; ROWS]; NODES]>::try_from(runway.pull.as_slice()) {
+    if SLOPED && let Ok(pull) = <&[[[f32; 2]; ROWS]; NODES]>::try_from(runway.pull.as_slice()) {
         for i in 0..WIDTH {
             let node = (floor.node[i] as usize).min(NODES - 2);
             let (near, far) = (pull[node][row], pull[node + 1][row]);

@@ -10,17 +10,17 @@ const NEWEST: f32 = 1.0 / 8.0;
 
 /// Free motion from the foul line to the middle of the first row.
 #[inline(always)]
-pub(super) fn begin<const OILED: bool, const FULL: bool>(pack: &mut Pack, k: &Constants) {
+pub(super) fn begin<const OILED: bool, const OFFSET: bool>(pack: &mut Pack, k: &Constants) {
     for i in 0..PAIRS {
         let b = into_core(&turn_matrix(pack.q.of(i)), pack.l.of(i));
-        glide::<OILED, FULL>(pack, i, k, b, [Pair::ZERO; 3], [Pair::ZERO; 3], 0.5);
+        glide::<OILED, OFFSET>(pack, i, k, b, [Pair::ZERO; 3], [Pair::ZERO; 3], 0.5);
     }
 }
 
 /// Free motion for `rows` rows. `b` is the angular momentum in the core's frame, `g` and `gain` what it gained in the last row,
 /// there and in the lane's.
 #[inline(always)]
-pub(super) fn glide<const OILED: bool, const FULL: bool>(
+pub(super) fn glide<const OILED: bool, const OFFSET: bool>(
     pack: &mut Pack,
     i: usize,
     k: &Constants,
@@ -66,7 +66,7 @@ pub(super) fn glide<const OILED: bool, const FULL: bool>(
     let x = pack.x.of(i) + pack.vx.of(i) * span;
     let a = turn_matrix(q);
     pack.x.set(i, x);
-    pack.place.set(i, if FULL { x - out_of_core(&a, k.offset)[0] } else { x });
+    pack.place.set(i, if OFFSET { x - out_of_core(&a, k.offset)[0] } else { x });
     pack.time.set(i, pack.time.of(i) + span);
     pack.per_vy.set(i, per_vy);
     pack.turned.set(i, pack.turned.of(i) + turned);
