@@ -1,6 +1,6 @@
 //! How often bowlers of several spreads make leaves: the table of docs/spares.md.
 //!
-//! `cargo run --release -p boardwise-search --example spare_table -- data/spares/spares.bin`
+//! `cargo run --release -p boardwise-search --example spare_table -- crates/files/data/spares/spares.bin`
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
 #[path = "../tests/typical/mod.rs"]
