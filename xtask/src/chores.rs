@@ -19,7 +19,7 @@ pub fn tidy() -> Result<()> {
 }
 
 /// The packages of the workspace that are not published.
-const OURS_ALONE: &str = "--exclude boardwise-tools --exclude xtask";
+const OURS_ALONE: &str = "--exclude boardwise-tools --exclude boardwise-examples --exclude xtask";
 
 /// Packs each crate as a registry would get it. The core is also unpacked and built from its packages alone.
 pub fn package() -> Result<()> {
@@ -39,7 +39,7 @@ pub fn ci(advisories: bool) -> Result<()> {
     step("format", || run(&mut cargo("fmt --all -- --check")))?;
     tidy()?;
     pack()?;
-    step("clippy", || run(&mut cargo("clippy --locked --workspace --all-targets -- -D warnings")))?;
+    step("clippy", || run(&mut cargo("clippy --locked --workspace --all-targets --all-features -- -D warnings")))?;
     step("documentation", || run(cargo("doc --locked --workspace --no-deps").env("RUSTDOCFLAGS", "-D warnings")))?;
     step("licences, bans, sources", || licences(advisories))?;
     doctests()?;

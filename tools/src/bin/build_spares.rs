@@ -1,13 +1,13 @@
 //! Builds the table of spares, as `build_carry` builds the table of first balls:
 //!
-//! `cargo run --release -p boardwise-pins --example build_spares -- --shards 0..32 --out part-0.shards`
+//! `cargo run --release -p boardwise-tools --bin build_spares -- --shards 0..32 --out part-0.shards`
 //!
-//! `cargo run --release -p boardwise-pins --example build_spares -- --merge part-0.shards part-1.shards --out spares.bin`
+//! `cargo run --release -p boardwise-tools --bin build_spares -- --merge part-0.shards part-1.shards --out spares.bin`
 //!
 //! There are 128 shards. `--estimate` says how long the whole takes on this machine; `--thin`, given with any of these,
 //! throws a third of the racks.
 
-#[path = "shared/shards.rs"]
+#[path = "../shared/shards.rs"]
 mod shards;
 
 use boardwise_pins::carry::CarryError;

@@ -1,9 +1,9 @@
 //! How often bowlers of several spreads make leaves: the table of docs/spares.md.
 //!
-//! `cargo run --release -p boardwise-search --example spare_table -- crates/files/data/spares/spares.bin`
+//! `cargo run --release -p boardwise-tools --bin spare_table -- crates/files/data/spares/spares.bin`
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../tests/typical/mod.rs"]
+#[path = "../../../crates/search/tests/typical/mod.rs"]
 mod typical;
 
 use boardwise_pins::spare::Spares;

@@ -2,7 +2,7 @@
 //!
 //! A repeatable random search that narrows as it goes; the result stands in tests/truth_robot.rs.
 
-#[path = "../tests/robot/mod.rs"]
+#[path = "../../../crates/lane/tests/robot/mod.rs"]
 mod robot;
 
 use boardwise_units::stream::Stream;

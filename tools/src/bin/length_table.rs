@@ -2,7 +2,7 @@
 //! as the best leave the flat ones, over six searches.
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../tests/typical/mod.rs"]
+#[path = "../../../crates/search/tests/typical/mod.rs"]
 mod typical;
 
 use boardwise_lane::Release;

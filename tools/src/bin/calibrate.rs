@@ -1,17 +1,17 @@
 //! Searches for constants of a rack that give the published shares of leaves.
 //!
-//! `cargo run --release -p boardwise-pins --example calibrate -- search 1..33 sets.txt` makes one search a seed, one a
+//! `cargo run --release -p boardwise-tools --bin calibrate -- search 1..33 sets.txt` makes one search a seed, one a
 //! core, and adds a line to the file for each: seed, misfits in errors, values of the knobs. Seeds that the file holds are
 //! left out, so the command can be stopped and given again.
 //!
 //! `... -- data sets.txt` prints the sets as src/ensemble.rs holds them; `... -- give [racks]` throws each set in use at its
 //! professionals' entries and prints what it gives, fitted and kept out.
 
-#[path = "shared/entries.rs"]
+#[path = "../../../crates/pins/tests/shared/entries.rs"]
 mod entries;
-#[path = "shared/knobs.rs"]
+#[path = "../../../crates/pins/tests/shared/knobs.rs"]
 mod knobs;
-#[path = "shared/search.rs"]
+#[path = "../shared/search.rs"]
 mod search;
 
 use boardwise_pins::carry::Approach;

@@ -1,6 +1,6 @@
 //! Racks of a professional's entries as numbers, for a peer outside, and for timing.
 //!
-//! `cargo run --release -p boardwise-pins --example racks -- FROM TO [list]`
+//! `cargo run --release -p boardwise-tools --bin racks -- FROM TO [list]`
 //!
 //! With `list` a line for each rack: place, velocity and spin of the ball, twenty displacements of pins, and the pins left
 //! here as bits; without it only how many strikes there were.
@@ -8,7 +8,7 @@
 use boardwise_pins::ensemble::ENSEMBLE;
 use boardwise_pins::{BallBody, Constants, Rack};
 
-#[path = "shared/entries.rs"]
+#[path = "../../../crates/pins/tests/shared/entries.rs"]
 mod entries;
 
 fn main() {

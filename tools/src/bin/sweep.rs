@@ -1,11 +1,11 @@
 //! What each entry board and angle leaves: strike percentage and the commonest leaves.
 //!
-//! `cargo run --release -p boardwise-pins --example sweep -- [racks] [step_ms]`
+//! `cargo run --release -p boardwise-tools --bin sweep -- [racks] [step_ms]`
 
 use boardwise_pins::{BallBody, Constants, Rack};
 use std::collections::BTreeMap;
 
-#[path = "shared/entries.rs"]
+#[path = "../../../crates/pins/tests/shared/entries.rs"]
 mod entries;
 
 fn main() {

@@ -1,6 +1,6 @@
 //! Prints what the record takes: per fact logged, to open, to bring in and out, on the disk of the folder given.
 //!
-//! `cargo run --release -p boardwise-record --example figures -- FOLDER`
+//! `cargo run --release -p boardwise-tools --features faces --bin record_figures -- FOLDER`
 
 use std::error::Error;
 use std::fmt::Write as _;

@@ -1,13 +1,13 @@
-//! What the ensemble gives beside the shares it was fitted to: `cargo run --release -p boardwise-pins --example checks -- WHAT
+//! What the ensemble gives beside the shares it was fitted to: `cargo run --release -p boardwise-tools --bin pin_checks -- WHAT
 //! [RACKS]`, racks a set, with WHAT one of
 //!
 //! - `steps`: shares at the step in use, half and a quarter of it;
 //! - `tether`: strikes that are lost when pins rebound less, as pins on strings do;
 //! - `places`: where the ball leaves the deck after flush hits and ringing tens.
 
-#[path = "shared/entries.rs"]
+#[path = "../../../crates/pins/tests/shared/entries.rs"]
 mod entries;
-#[path = "shared/knobs.rs"]
+#[path = "../../../crates/pins/tests/shared/knobs.rs"]
 mod knobs;
 
 use boardwise_pins::carry::Approach;

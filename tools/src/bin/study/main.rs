@@ -8,7 +8,7 @@
 //! the oil exchange and the covers' reach. So does the bowler's day, and the pins are those of one set of constants. Policies see what a bowler sees: the pins that stand and how the ball hit, one call in ten wrong.
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../../../search/tests/typical/mod.rs"]
+#[path = "../../../../crates/search/tests/typical/mod.rs"]
 mod typical;
 
 mod bowl;

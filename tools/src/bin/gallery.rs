@@ -1,6 +1,6 @@
 //! Writes one picture of each kind, light and dark, into the folder named (or the current one).
 
-#[path = "../tests/sample/mod.rs"]
+#[path = "../../../crates/figures/tests/sample/mod.rs"]
 mod sample;
 
 use boardwise_figures::{
@@ -58,7 +58,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let strike = sample::rack(17.4, 5.5, boardwise_score::PinSet::ALL, Hand::Right, 1);
         let high = sample::rack(19.3, 6.0, boardwise_score::PinSet::ALL, Hand::Left, 3);
         let spare = sample::rack(14.2, 2.0, leave("2-4-5")?, Hand::Right, 2);
-        let carry = boardwise_pins::carry::Carry::parse(include_bytes!("../../files/data/carry/carry.bin"))?;
+        let carry = boardwise_pins::carry::Carry::parse(include_bytes!("../../../crates/files/data/carry/carry.bin"))?;
         let like =
             boardwise_pins::carry::Approach { board: 0.0, angle_deg: 0.0, speed_m_s: 7.3, weight_lb: 15.0, roll: 1.0 };
         let game =

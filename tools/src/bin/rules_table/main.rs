@@ -3,7 +3,7 @@
 //! Every figure is a mean over seeds, for near the best of a flat pattern lines differ by less than a search can tell.
 
 #[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../../tests/typical/mod.rs"]
+#[path = "../../../../crates/search/tests/typical/mod.rs"]
 mod typical;
 
 mod told;

@@ -1,7 +1,7 @@
 //! One blow of a ball on the head pin, alone: this engine's law, the differential law of friction, and a general engine by
 //! its own law and with blows resolved as springs.
 //!
-//! `cargo run --release -p boardwise-pins --example blows`
+//! `cargo run --release -p boardwise-tools --features general --bin blows`
 
 use boardwise_pins::body::{BallMotion, PinBody, Rigid};
 use boardwise_pins::profile::Profile;
@@ -10,13 +10,13 @@ use boardwise_units::court;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
 
-#[path = "shared/entries.rs"]
+#[path = "../../../crates/pins/tests/shared/entries.rs"]
 mod entries;
-#[path = "shared/general.rs"]
+#[path = "../../../crates/pins/tests/shared/general.rs"]
 mod general;
-#[path = "shared/resolved.rs"]
+#[path = "../../../crates/pins/tests/shared/resolved.rs"]
 mod resolved;
-#[path = "shared/smooth.rs"]
+#[path = "../../../crates/pins/tests/shared/smooth.rs"]
 mod smooth;
 
 /// Both bodies and where they touch.

@@ -6,7 +6,7 @@
 //!
 //! Told a coefficient, it gives another: friction is bounded by the impulse of compression alone, and several spheres
 //! that touch in one step each give restitution. [`told`] says what it is told so that single blows of ball on pin come
-//! out as meant (examples/blows.rs); that holds at steps of 0.25 ms and less, not at longer ones.
+//! out as meant (tools/src/bin/blows.rs); that holds at steps of 0.25 ms and less, not at longer ones.
 #![allow(dead_code)]
 
 use boardwise_ball::Entry;

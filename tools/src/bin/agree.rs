@@ -6,25 +6,25 @@
 //! agree compare FILES                       the test, on the counts that those printed
 //! ```
 //!
-//! The general engine resolves every blow as a spring (examples/shared/resolved.rs): of `BODIES_HZ` between ball and pins,
+//! The general engine resolves every blow as a spring (tests/shared/resolved.rs): of `BODIES_HZ` between ball and pins,
 //! `RATIO` times softer on the deck. A share of racks is one line of raw counts, so shares can be thrown anywhere, in any
 //! order, and put into one file. `compare` adds up what belongs together and holds every setting here against every
-//! setting there by the test of examples/shared/sampling.rs. Ten racks here to one there is what has been compared so far.
+//! setting there by the test of tools/src/shared/sampling.rs. Ten racks here to one there is what has been compared so far.
 
 use boardwise_pins::{BallBody, Constants, Rack};
 use boardwise_units::stream::Stream;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-#[path = "shared/entries.rs"]
+#[path = "../../../crates/pins/tests/shared/entries.rs"]
 mod entries;
-#[path = "shared/general.rs"]
+#[path = "../../../crates/pins/tests/shared/general.rs"]
 mod general;
-#[path = "shared/resolved.rs"]
+#[path = "../../../crates/pins/tests/shared/resolved.rs"]
 mod resolved;
-#[path = "shared/sampling.rs"]
+#[path = "../shared/sampling.rs"]
 mod sampling;
-#[path = "shared/smooth.rs"]
+#[path = "../../../crates/pins/tests/shared/smooth.rs"]
 mod smooth;
 
 use sampling::{Sample, Verdict};
@@ -59,7 +59,7 @@ fn main() -> Result<(), String> {
             share.show(&words[..3], &counts);
         }
         ["compare", ref files @ ..] => compare(files)?,
-        _ => return Err("say here, there or compare: see the top of examples/agree.rs".into()),
+        _ => return Err("say here, there or compare: see the top of tools/src/bin/agree.rs".into()),
     }
     Ok(())
 }

@@ -1,9 +1,9 @@
 //! The stories of a coach as a table: what was logged, what a coach says, what the card says, and whether it fits.
 //!
-//! `cargo run --release -p boardwise-session --example stories [WORDS]` prints all of them, or those whose name holds WORDS.
+//! `cargo run --release -p boardwise-tools --features faces --bin stories [WORDS]` prints all of them, or those whose name holds WORDS.
 
 #[allow(dead_code, reason = "the tests use the rest")]
-#[path = "../tests/stories/mod.rs"]
+#[path = "../../../crates/session/tests/stories/mod.rs"]
 mod stories;
 
 use stories::told::STORIES;

@@ -3,16 +3,16 @@
 //! Throw some of the 256 shards, each cell by cell on one core; what is in the file already is kept, so the command can be
 //! stopped and given again:
 //!
-//! `cargo run --release -p boardwise-pins --example build_carry -- --shards 0..64 --out part-0.shards`
+//! `cargo run --release -p boardwise-tools --bin build_carry -- --shards 0..64 --out part-0.shards`
 //!
 //! Then join files into the table, in any order:
 //!
-//! `cargo run --release -p boardwise-pins --example build_carry -- --merge part-0.shards part-1.shards --out carry.bin`
+//! `cargo run --release -p boardwise-tools --bin build_carry -- --merge part-0.shards part-1.shards --out carry.bin`
 //!
 //! `--estimate` says how long the whole takes on this machine. `--thin`, given with any of these, throws a twenty-fifth
 //! of the racks: a rough table to develop with, in minutes.
 
-#[path = "shared/shards.rs"]
+#[path = "../shared/shards.rs"]
 mod shards;
 
 use boardwise_pins::carry::{Carry, CarryError, Plan, Shard, merge, throw_shard};

@@ -4,7 +4,7 @@
 //! - `fit_covers --fit SECONDS [--seed N] [KEY=VALUE...]` looks for constants under which the fitted rows come out better.
 
 #[allow(dead_code, reason = "the checks use the rest")]
-#[path = "../../tests/covers/mod.rs"]
+#[path = "../../../../crates/lane/tests/covers/mod.rs"]
 mod covers;
 mod rows;
 
