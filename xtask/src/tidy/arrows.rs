@@ -38,7 +38,11 @@ const ARROWS: &[(&str, &[&str])] = &[
 const KEPT: &[(&str, &[&str], &str)] = &[
     ("rayon", &["search", "belief", "tools"], "threads are a feature of search and belief"),
     ("rusqlite", &["record"], "only record opens the record"),
-    ("jiff", &["record", "session", "web", "boardwise", "tools", "examples"], "instants belong to the record and to what stands on it"),
+    (
+        "jiff",
+        &["record", "session", "web", "boardwise", "tools", "examples"],
+        "instants belong to the record and to what stands on it",
+    ),
     ("axum", &["web"], "only the app knows the network"),
     ("tokio", &["web"], "only the app knows the network"),
     ("tower-http", &["web"], "only the app knows the network"),

@@ -15,7 +15,8 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 static SPARES: LazyLock<Spares> = LazyLock::new(|| {
-    Spares::parse(include_bytes!("../../../../crates/files/data/spares/spares.bin")).expect("the table of the data folder")
+    Spares::parse(include_bytes!("../../../../crates/files/data/spares/spares.bin"))
+        .expect("the table of the data folder")
 });
 
 pub struct Hidden {
