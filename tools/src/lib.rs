@@ -1,7 +1,17 @@
 //! Programs that measure and build what boardwise rests on.
 //!
-//! `cargo run --release -p boardwise-tools --bin trust` prints what the answers come to against what is published and what
-//! the trade says, row by row ([`trust`]).
+//! Each program says in its first lines what it does and how to call it:
+//!
+//! | to | programs |
+//! |---|---|
+//! | fit constants | `fit_robot`, `fit_covers` (lane), `calibrate` (pins) |
+//! | build the tables | `build_carry`, `build_spares` |
+//! | check answers against what is published and what the trade says | `trust` ([`trust`]), `stories`, `study`, `pin_checks` |
+//! | print tables for the pages | `length_table`, `rules_table`, `spare_table`, `sweep` |
+//! | compare the rack with another engine | `blows`, `agree`, `racks` |
+//! | draw and measure | `gallery`, `record_figures` |
+//!
+//! `blows` and `agree` need `--features general`. `stories`, `gallery` and `record_figures` need `--features faces`.
 
 pub mod trust;
 

@@ -18,11 +18,28 @@ pub fn tidy() -> Result<()> {
     step("tidy: the core without std", || run(&mut cargo(&format!("check --locked {PURE} --no-default-features"))))
 }
 
+/// The packages of the workspace that are not published.
+const OURS_ALONE: &str = "--exclude boardwise-tools --exclude boardwise-examples --exclude xtask";
+
+/// Packs each crate as a registry would get it. The core is also unpacked and built from its packages alone.
+pub fn package() -> Result<()> {
+    pack()?;
+    step("the core, built from its packages", || run(&mut cargo(&format!("package {PACKING} {PURE}"))))
+}
+
+/// Flags for packing: what is not committed yet may be tried too, and the repository has no public address to name.
+const PACKING: &str = "--quiet --locked --allow-dirty --no-metadata";
+
+fn pack() -> Result<()> {
+    step("packages", || run(&mut cargo(&format!("package {PACKING} --no-verify --workspace {OURS_ALONE}"))))
+}
+
 /// Everything that continuous integration runs, cheapest first.
 pub fn ci(advisories: bool) -> Result<()> {
     step("format", || run(&mut cargo("fmt --all -- --check")))?;
     tidy()?;
-    step("clippy", || run(&mut cargo("clippy --locked --workspace --all-targets -- -D warnings")))?;
+    pack()?;
+    step("clippy", || run(&mut cargo("clippy --locked --workspace --all-targets --all-features -- -D warnings")))?;
     step("documentation", || run(cargo("doc --locked --workspace --no-deps").env("RUSTDOCFLAGS", "-D warnings")))?;
     step("licences, bans, sources", || licences(advisories))?;
     doctests()?;

@@ -31,6 +31,8 @@ enum Chore {
     },
     /// Run what a fresh machine with a Rust toolchain and nothing else can run.
     Test,
+    /// Pack each crate as a registry would get it, and build the core from its packages alone.
+    Package,
     /// Open the app in a real browser; needs Node and Chromium.
     Browser,
     /// Record snapshots and pictures anew. Look at each changed one before committing it.
@@ -42,6 +44,7 @@ fn main() -> ExitCode {
         Chore::Tidy => chores::tidy(),
         Chore::Ci { advisories } => chores::ci(advisories),
         Chore::Test => chores::test(),
+        Chore::Package => chores::package(),
         Chore::Browser => chores::browser(),
         Chore::Bless => chores::bless(),
     };

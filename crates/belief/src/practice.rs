@@ -158,7 +158,7 @@ mod tests {
 
     #[test]
     fn law_each_throw_teaches_no_more_than_the_one_before_but_for_what_counts_as_level() {
-        let carry = Carry::parse(include_bytes!("../../../data/carry/carry.bin")).unwrap();
+        let carry = Carry::parse(include_bytes!("../../files/data/carry/carry.bin")).unwrap();
         let line = Release { laydown: Board(18.0), launch: Degrees(1.5), ..Release::default() };
         let plan = plan_practice(&belief(), &[(0, line)], 4, &carry, &|_| ControlFlow::Continue(())).unwrap();
         assert_eq!(plan.len(), 4);

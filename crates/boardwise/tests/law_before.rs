@@ -109,8 +109,8 @@ fn unchunked(body: &str) -> String {
 #[test]
 fn law_a_field_a_text_and_a_picture_say_the_same() {
     let app = App::new();
-    let text =
-        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo/lanes/short-32-flat.toml")).unwrap();
+    let text = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../files/data/demo/lanes/short-32-flat.toml"))
+        .unwrap();
     let look = |changes: Value| {
         let (status, said) =
             app.post("/before/look/lane", &json!({ "name": "mine", "text": text, "changes": changes }));

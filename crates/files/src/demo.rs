@@ -17,7 +17,7 @@ pub struct Entry {
 
 macro_rules! entry {
     ($id:literal, $path:literal) => {
-        Entry { id: $id, path: $path, text: include_str!(concat!("../../../data/demo/", $path)) }
+        Entry { id: $id, path: $path, text: include_str!(concat!("../data/demo/", $path)) }
     };
 }
 

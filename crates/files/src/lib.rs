@@ -1,19 +1,36 @@
-//! Files in: a lane, a bag, a bowler, read once and checked, or an error that names file, line, key and what is
-//! allowed.
+//! The files that people write: lanes, bags, bowlers and events, read once and checked.
+//!
+//! # From question to answer
+//!
+//! 1. [`read`] takes the bytes of a file. The demo kit is built in: [`LANES`], [`BAGS`], [`BOWLERS`], [`EVENTS`].
+//! 2. [`parse_lane`], [`parse_bag`], [`parse_bowler`] and [`parse_event`] check everything and give values that the engines take, with
+//!    warnings for what is possible but outside the rules.
+//! 3. What cannot be is a [`Fault`]: it names file, line and key, says what is allowed, and what to do.
+//! 4. [`schema`] gives the JSON Schema of each kind of file, [`form`] the fields to fill in, and a [`Library`] the shelves of a user's
+//!    own files.
+//! 5. [`carry`] and [`spares`] are the tables built in: what first balls leave, and what spare balls knock down.
 //!
 //! ```
-//! let bytes = br#"
-//! name = "one even stroke"
-//! [[strokes]]
-//! boards = [2, 38]
-//! feet = [0, 32]
-//! microlitres = 20000
-//! direction = "out"
-//! "#;
-//! let lane = boardwise_files::parse_lane("lane.toml", bytes)?.value;
-//! assert_eq!(lane.name, "one even stroke");
+//! use boardwise_files::{BOWLERS, LANES, parse_bowler, parse_lane};
+//!
+//! let bowler = parse_bowler(BOWLERS[0].path, BOWLERS[0].text.as_bytes())?.value;
+//! let lane = parse_lane(LANES[0].path, LANES[0].text.as_bytes())?.value.seen_by(bowler.hand);
+//! assert!(lane.pattern_end().is_some());
+//!
+//! let fault = parse_lane("mine.toml", b"name = \"none\"\nlength_ft = -3\n").unwrap_err();
+//! assert!(fault.to_string().contains("mine.toml"));
 //! # Ok::<(), boardwise_files::Fault>(())
 //! ```
+//!
+//! # Units
+//!
+//! Keys of files carry their unit (`weight_lb`, `length_ft`). Boards of a lane file count from the gutter that it names;
+//! [`KitLane::seen_by`] turns the lane toward a hand.
+//!
+//! # Limits, and where it is weak
+//!
+//! - A file has at most 1 MB ([`MOST_BYTES`]). Keys that are not known are faults, so that a slip of the pen is noticed.
+//! - A pattern sheet states what a machine was told to lay. What lies on the lane differs, and no file can say by how much.
 
 mod bag_file;
 mod bowler_file;
@@ -31,6 +48,9 @@ mod shape;
 mod source;
 mod tables;
 pub mod whole;
+
+pub use boardwise_search as search;
+pub use boardwise_units as units;
 
 pub use bag_file::{KitBag, KitBall, Prepared, parse_bag};
 pub use bowler_file::parse_bowler;

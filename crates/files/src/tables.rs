@@ -14,7 +14,7 @@ static SPARES: OnceLock<Result<Spares, CarryError>> = OnceLock::new();
 /// # Errors
 /// If the program was built with a table that it cannot read.
 pub fn carry() -> Result<&'static Carry, CarryError> {
-    let read = || Carry::parse(include_bytes!("../../../data/carry/carry.bin"));
+    let read = || Carry::parse(include_bytes!("../data/carry/carry.bin"));
     CARRY.get_or_init(read).as_ref().map_err(|&error| error)
 }
 
@@ -23,7 +23,7 @@ pub fn carry() -> Result<&'static Carry, CarryError> {
 /// # Errors
 /// If the program was built with a table that it cannot read.
 pub fn spares() -> Result<&'static Spares, CarryError> {
-    let read = || Spares::parse(include_bytes!("../../../data/spares/spares.bin"));
+    let read = || Spares::parse(include_bytes!("../data/spares/spares.bin"));
     SPARES.get_or_init(read).as_ref().map_err(|&error| error)
 }
 

@@ -235,8 +235,8 @@ fn truth_published_launch_rolls_out_near_six_degrees() {
 }
 
 #[test]
-fn law_centre_of_gravity_offset_moves_the_ball_a_few_boards_a_millimetre() {
-    // [C]: 2.3 to 2.7 boards a millimetre for the base case; here another ball and lane, so a wider bracket.
+fn law_a_centre_of_gravity_off_the_centre_moves_both_engines_alike() {
+    // How far is checked against a derived figure in truth_closed_form.rs.
     let at = |offset_m: DVec3| {
         let mut ball = ball(0.0, 0.0, Surface::sanded(2000.0));
         ball.cg_offset_m = ball.core_axes.transpose() * offset_m;
@@ -248,7 +248,7 @@ fn law_centre_of_gravity_offset_moves_the_ball_a_few_boards_a_millimetre() {
         (exact, batch.board().0)
     };
     let ((level, batch_level), (heavy, batch_heavy)) = (at(DVec3::ZERO), at(DVec3::X * 1e-3));
-    assert!((0.5..5.0).contains(&(heavy - level).abs()), "{}", heavy - level);
+    assert!((heavy - level).abs() > 0.5, "there is something to compare: {}", heavy - level);
     // Both engines move alike (boards at 60 ft and at first touch differ by the same constant).
     assert!(
         ((heavy - level) - (batch_heavy - batch_level)).abs() < 0.15,

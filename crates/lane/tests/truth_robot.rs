@@ -5,7 +5,7 @@ mod robot;
 
 use robot::{Setting, Throw, misfit};
 
-/// Printed by `cargo run --release -p boardwise-lane --example fit_robot 12000`: the fit of the values the source does not state.
+/// Printed by `cargo run --release -p boardwise-tools --bin fit_robot 12000`: the fit of the values the source does not state.
 const FITTED: Setting =
     Setting([40.7424, 23.6232, 0.44451, 11.7407, 1.0, 422.739, 44.0132, 8.7566, 0.15, 0.198_989, 2.4743, 1.0]);
 

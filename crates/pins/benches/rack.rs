@@ -10,9 +10,9 @@ use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
 use std::time::Duration;
 
-#[path = "../examples/shared/entries.rs"]
+#[path = "../tests/shared/entries.rs"]
 mod entries;
-#[path = "../examples/shared/general.rs"]
+#[path = "../tests/shared/general.rs"]
 mod general;
 
 /// Racks of a professional's entries, one after another: what a table or a search throws.
@@ -35,7 +35,7 @@ fn racks(c: &mut Criterion) {
             BatchSize::SmallInput,
         );
     });
-    // Its single blows come out the same at 0.25 ms and less, and not at more (examples/blows.rs).
+    // Its single blows come out the same at 0.25 ms and less, and not at more (tools/src/bin/blows.rs).
     for step_ms in [1.0, 0.5, 0.25] {
         let peer = general::General::new(constants, step_ms / 1e3);
         let mut index = 0;

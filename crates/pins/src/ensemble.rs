@@ -1,7 +1,7 @@
 //! The constants in use: not one set but several, each of which gives what is published.
 //!
 //! Few shares are published, so many sets of constants give them. Each of these is where a search of its own ended
-//! (`examples/calibrate.rs`), and gives the fitted shares within their errors (docs/pins.md lists what each gives). Tables
+//! (`tools/src/bin/calibrate.rs`), and gives the fitted shares within their errors (docs/pins.md lists what each gives). Tables
 //! are the mean over them; how far they differ is the error that no number of racks removes.
 
 use crate::constants::Constants;

@@ -1,5 +1,6 @@
 //! What a throw leaves.
 
+use boardwise_score::PinSet;
 use boardwise_units::Board;
 use glam::DVec3;
 
@@ -64,6 +65,20 @@ impl Outcome {
     /// Whether no pin stands.
     pub const fn is_strike(&self) -> bool {
         self.standing == 0
+    }
+
+    /// The pins that stand at the end, as a set that prints itself and knows splits.
+    ///
+    /// ```
+    /// # use boardwise_pins::{Constants, Rack, carry::Approach, units::stream::Stream};
+    /// # let (entry, ball) = Approach { board: 14.0, angle_deg: 2.0, speed_m_s: 7.2, weight_lb: 15.0, roll: 1.0 }.entry();
+    /// let outcome = Rack::new(Constants::default()).throw(&entry, &ball, &mut Stream::keyed(1, "rack", 0))?;
+    /// println!("{} stand", outcome.left());
+    /// # assert_eq!(outcome.left().bits(), outcome.standing);
+    /// # Ok::<(), boardwise_pins::ThrowError>(())
+    /// ```
+    pub fn left(&self) -> PinSet {
+        PinSet::from_bits(self.standing & FULL_RACK).unwrap_or_default()
     }
 
     /// The same throw seen in a mirror: a left-hander's.

@@ -13,7 +13,7 @@ use crate::pressed::Springs;
 use crate::profile::Profile;
 use crate::scene::{Scene, State};
 use crate::shape::Shape;
-use boardwise_ball::Entry;
+use boardwise_ball::{Ball, Entry};
 use boardwise_units::stream::Stream;
 use boardwise_units::{court, math};
 use glam::DVec3;
@@ -34,6 +34,15 @@ impl BallBody {
     pub fn of_pounds(pounds: f64) -> Self {
         let mass_kg = boardwise_units::Pounds(pounds).to_kilograms();
         Self { mass_kg, radius_m: 8.55 / 2.0 * 0.0254, gyration_m: 2.5 * 0.0254 }
+    }
+}
+
+impl From<&Ball> for BallBody {
+    /// Weight and size of a ball, with the mean of its moments of inertia.
+    fn from(ball: &Ball) -> Self {
+        let inertia_kg_m2 = (ball.inertia_kg_m2.x + ball.inertia_kg_m2.y + ball.inertia_kg_m2.z) / 3.0;
+        let gyration_m = math::sqrt(inertia_kg_m2 / ball.mass_kg);
+        Self { mass_kg: ball.mass_kg, radius_m: ball.radius_m, gyration_m }
     }
 }
 
@@ -76,23 +85,13 @@ pub struct View<'a> {
 /// Pins on a deck, ready to be thrown at.
 ///
 /// ```
-/// use boardwise_ball::Entry;
-/// use glam::DVec3;
-/// use boardwise_units::{Board, court, stream::Stream};
-/// use boardwise_pins::{BallBody, Constants, Rack};
+/// use boardwise_pins::{Constants, Rack, carry::Approach, units::stream::Stream};
 ///
 /// let rack = Rack::new(Constants::default());
-/// let ball = BallBody::of_pounds(15.0);
-/// // Board 17.5, 7.2 m/s at 6 degrees, rolling.
-/// let (vx, vy) = (-0.7526, 7.1606);
-/// let entry = Entry {
-///     x_m: Board(17.5).to_metres(),
-///     y_m: court::HEAD_PIN_M - 0.155,
-///     velocity_m_s: DVec3::new(vx, vy, 0.0),
-///     spin_rad_s: DVec3::new(-vy, vx, 0.0) / ball.radius_m,
-/// };
+/// let approach = Approach { board: 17.5, angle_deg: 6.0, speed_m_s: 7.2, weight_lb: 15.0, roll: 1.0 };
+/// let (entry, ball) = approach.entry();
 /// let outcome = rack.throw(&entry, &ball, &mut Stream::keyed(1, "rack", 0))?;
-/// assert!(outcome.standing.count_ones() < 10);
+/// assert!(outcome.left().len() < 10);
 /// # Ok::<(), boardwise_pins::ThrowError>(())
 /// ```
 #[derive(Clone, Debug)]

@@ -1,5 +1,5 @@
 //! One blow at a time here and in a general engine that resolves it as a spring: what the racks' agreement rests on. The
-//! racks themselves are too long for a suite (`cargo run --release -p boardwise-pins --example agree`, docs/pins.md).
+//! racks themselves are too long for a suite (`cargo run --release -p boardwise-tools --features general --bin agree`, docs/pins.md).
 
 use boardwise_pins::body::PinBody;
 use boardwise_pins::{BallBody, Constants, Rack, Surface};
@@ -7,13 +7,13 @@ use boardwise_units::court::GRAVITY_M_S2;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
 
-#[path = "../examples/shared/entries.rs"]
+#[path = "shared/entries.rs"]
 mod entries;
-#[path = "../examples/shared/general.rs"]
+#[path = "shared/general.rs"]
 mod general;
-#[path = "../examples/shared/resolved.rs"]
+#[path = "shared/resolved.rs"]
 mod resolved;
-#[path = "../examples/shared/smooth.rs"]
+#[path = "shared/smooth.rs"]
 mod smooth;
 
 const FLIGHT_S: f64 = 0.04;

@@ -7,7 +7,7 @@ use boardwise_units::Hand;
 use std::sync::LazyLock;
 
 static CARRY: LazyLock<Carry> =
-    LazyLock::new(|| Carry::parse(include_bytes!("../../../data/carry/carry.bin")).expect("the table in use"));
+    LazyLock::new(|| Carry::parse(include_bytes!("../../files/data/carry/carry.bin")).expect("the table in use"));
 
 /// A ball of 15 lb that rolls in at 7.3 m/s.
 fn at(board: f64, angle_deg: f64) -> Approach {

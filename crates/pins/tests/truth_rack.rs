@@ -7,9 +7,9 @@ use boardwise_pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, Surfac
 use boardwise_units::stream::Stream;
 use glam::DVec3;
 
-#[path = "../examples/shared/entries.rs"]
+#[path = "shared/entries.rs"]
 mod entries;
-#[path = "../examples/shared/knobs.rs"]
+#[path = "shared/knobs.rs"]
 mod knobs;
 
 /// Many racks at one board (spread over a quarter of a board, since single lines are nearly deterministic) and angle.

@@ -1,9 +1,18 @@
 //! The record of what a bowler threw: facts in one file, and all that follows from them.
 //!
-//! A [`Record`] is a list of [`Fact`]s that only ever grows: blocks begun, shots, lines meant, changes of ball, surface
-//! and lane, notes, and the corrections and undos of earlier facts. Frames, scores, the ball in the hand, the surface of each ball and the games on
-//! it are read from the facts each time. Each fact comes with a [`Key`] the client made, so that sending it twice logs it
-//! once, and with a time: the record itself reads no clock, and goes by the order of logging alone.
+//! A [`Record`] is a list of [`Fact`]s that only ever grows: blocks begun, shots, lines meant, changes of ball, surface and lane,
+//! notes, and the corrections and undos of earlier facts. Frames, scores, the ball in the hand and the surface of each ball are read
+//! from the facts each time.
+//!
+//! # From question to answer
+//!
+//! 1. [`Record::open`] opens a file, or begins one. It brings a file of an earlier version up to date.
+//! 2. [`Record::add`] enters bowlers, events, blocks and balls.
+//! 3. [`Record::log`] adds a fact under a [`Key`] that the sender made, so that sending it twice logs it once. It is on disk when the
+//!    [`Receipt`] comes back.
+//! 4. [`Record::correct`] and [`Record::undo`] name the fact that was wrong. Nothing is overwritten.
+//! 5. [`Record::sheet`] gives the games of a bowler in a block, and [`Record::lines`] the lines meant.
+//! 6. The record travels as JSON, and its shots as CSV ([`SCHEMA`]).
 //!
 //! ```
 //! use boardwise_record::{Block, Bowler, Counting, Event, EventKind, Record, Shot};
@@ -12,7 +21,7 @@
 //! # let path = folder.path().join("mine.record");
 //! let mut record = Record::open(&path)?;
 //! let (anna, block) = ("anna".parse()?, "qualifying".parse()?);
-//! record.add(&Bowler { id: anna, name: "Anna".into(), hand: boardwise_units::Hand::Right })?;
+//! record.add(&Bowler { id: anna, name: "Anna".into(), hand: boardwise_record::units::Hand::Right })?;
 //! record.add(&Event { id: "spring".parse()?, name: "Spring open".into(), kind: EventKind::Competition, day: None })?;
 //! record.add(&Block {
 //!     id: block,
@@ -34,6 +43,17 @@
 //! assert_eq!(sheet.games[0].cumulative()[0], Some(20));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
+//!
+//! # Units
+//!
+//! Pins are as the rules number them. Boards count from the bowling-hand side. Instants are the sender's; the record reads no clock
+//! and goes by the order of logging alone.
+//!
+//! # Limits, and where it is weak
+//!
+//! - One file, one machine. Several programs may have it open; they take turns.
+//! - What nobody logged is not there: the record guesses no ball and no lane.
+//! - `docs/record.md` says how shots survive a crash, and what that costs.
 
 mod bag;
 mod earlier;
@@ -54,6 +74,9 @@ mod tables;
 mod whole;
 mod word;
 mod writing;
+
+pub use boardwise_score as score;
+pub use boardwise_units as units;
 
 pub use bag::{BallLife, SurfaceWork};
 pub use error::Error;

@@ -6,8 +6,8 @@ use boardwise_lane::{Finish, PinTouch};
 use boardwise_pins::carry::{Approach, Carry, Leaves};
 use boardwise_pins::{BallBody, Rack, ThrowError, mirrored};
 use boardwise_score::{Leave, PinSet};
+use boardwise_units::Hand;
 use boardwise_units::stream::Stream;
-use boardwise_units::{Hand, math};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -99,8 +99,7 @@ impl FirstBall {
 
 /// The ball as pins feel it: its weight and size, with the mean of its moments of inertia.
 pub fn body_of(ball: &Ball) -> BallBody {
-    let inertia = (ball.inertia_kg_m2.x + ball.inertia_kg_m2.y + ball.inertia_kg_m2.z) / 3.0;
-    BallBody { mass_kg: ball.mass_kg, radius_m: ball.radius_m, gyration_m: math::sqrt(inertia / ball.mass_kg) }
+    BallBody::from(ball)
 }
 
 /// Strikes, by the carry table: a finish is worth its chance of one.

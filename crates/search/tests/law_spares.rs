@@ -13,7 +13,7 @@ use std::sync::LazyLock;
 use typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
 
 static TABLE: LazyLock<Spares> = LazyLock::new(|| {
-    Spares::parse(include_bytes!("../../../data/spares/spares.bin")).expect("the table of the data folder")
+    Spares::parse(include_bytes!("../../files/data/spares/spares.bin")).expect("the table of the data folder")
 });
 
 fn house() -> Lane {

@@ -1,5 +1,29 @@
-//! The app: pages for the phone at the lanes and the desk at home, served from this program to browsers on this machine, and to devices
-//! of the local network only once they are paired.
+//! The app: pages for the phone at the lanes and the desk at home, served by this program to browsers on this machine. Devices of the
+//! local network get in only once they are paired.
+//!
+//! # From question to answer
+//!
+//! 1. [`Serving`] says what is served: the record, the folder of the user's own files, the port, and whether devices may be paired.
+//! 2. [`serve`] runs until it is stopped. It calls back once it is ready, with the addresses to open ([`Started`]).
+//!
+//! ```no_run
+//! use boardwise_web::{Serving, serve};
+//!
+//! let serving =
+//!     Serving { record: "mine.record".into(), kit: "kit".into(), port: 8080, network: false };
+//! serve(&serving, |started| println!("open {}", started.here))?;
+//! # Ok::<(), boardwise_web::CannotServe>(())
+//! ```
+//!
+//! # Units
+//!
+//! Pages show boards, feet, miles per hour and degrees. The JSON of the app is the session's.
+//!
+//! # Limits, and where it is weak
+//!
+//! - Pages come over plain HTTP. Without `network` only this machine is answered.
+//! - Pages are drawn on the server, so a phone needs it within reach.
+//! - `docs/app.md` says what works without a network, and who may use the app.
 
 mod after;
 mod answer;

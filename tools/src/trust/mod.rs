@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 
 /// The table of spares of the data folder.
 static SPARES: LazyLock<Spares> = LazyLock::new(|| {
-    Spares::parse(include_bytes!("../../../data/spares/spares.bin")).expect("the table of the data folder")
+    Spares::parse(include_bytes!("../../../crates/files/data/spares/spares.bin")).expect("the table of the data folder")
 });
 
 /// One thing measured.

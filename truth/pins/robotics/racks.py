@@ -1,8 +1,8 @@
 """Racks in a general robotics engine (MuJoCo), and how long they take beside the rack engine's, in one run.
 
     python3 -m venv venv && venv/bin/pip install mujoco==4.0.0 numpy
-    cargo build --release -p boardwise-pins --example racks
-    venv/bin/python truth/pins/robotics/racks.py target/release/examples/racks [racks] [step_ms] [spheres|hulls]
+    cargo build --release -p boardwise-tools --bin racks
+    venv/bin/python truth/pins/robotics/racks.py target/release/racks [racks] [step_ms] [spheres|hulls]
 
 The scene is that of the rack: ball, ten pins, deck, gutters, kickbacks, cushion; masses and moments of inertia, entries
 and places of the pins are the same, rack by rack. See README.md for what differs.

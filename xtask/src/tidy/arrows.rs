@@ -14,7 +14,7 @@ use cargo_metadata::{DependencyKind, Metadata};
 
 use super::Finding;
 
-/// The arrows of the house, and the two tools beside it that stand on nothing of ours.
+/// The arrows of the house, and of what stands beside it: programs, examples, chores.
 const ARROWS: &[(&str, &[&str])] = &[
     ("boardwise", &["session", "web"]),
     ("web", &["session"]),
@@ -29,7 +29,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("ball", &["units"]),
     ("score", &["units"]),
     ("units", &[]),
-    ("tools", &["belief"]),
+    ("tools", &["session"]),
+    ("examples", &["files", "belief", "record"]),
     ("xtask", &[]),
 ];
 
@@ -37,7 +38,11 @@ const ARROWS: &[(&str, &[&str])] = &[
 const KEPT: &[(&str, &[&str], &str)] = &[
     ("rayon", &["search", "belief", "tools"], "threads are a feature of search and belief"),
     ("rusqlite", &["record"], "only record opens the record"),
-    ("jiff", &["record", "session", "web", "boardwise"], "instants belong to the record and to what stands on it"),
+    (
+        "jiff",
+        &["record", "session", "web", "boardwise", "tools", "examples"],
+        "instants belong to the record and to what stands on it",
+    ),
     ("axum", &["web"], "only the app knows the network"),
     ("tokio", &["web"], "only the app knows the network"),
     ("tower-http", &["web"], "only the app knows the network"),

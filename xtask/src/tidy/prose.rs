@@ -55,7 +55,7 @@ pub fn covers(path: &str) -> bool {
     match folder {
         "" => ["README.md", "ARCHITECTURE.md", "CONTRIBUTING.md", CHANGELOG].contains(&name),
         "docs" | "examples" => Path::new(name).extension().is_some_and(|end| end == "md"),
-        _ => name == "README.md" && (below("data") || below("truth")),
+        _ => name == "README.md" && (below("crates/files/data") || below("truth")),
     }
 }
 
@@ -274,14 +274,20 @@ mod tests {
             "CHANGELOG.md",
             "docs/a.md",
             "examples/a.md",
-            "data/README.md",
-            "data/a/README.md",
+            "crates/files/data/README.md",
+            "crates/files/data/a/README.md",
             "truth/a/b/README.md",
         ] {
             assert!(covers(path), "{path}");
         }
-        for path in ["THIRD-PARTY.md", "docs/a.svg", "docs/a/b.md", "data/a/b.md", "database/README.md", "a/README.md"]
-        {
+        for path in [
+            "THIRD-PARTY.md",
+            "docs/a.svg",
+            "docs/a/b.md",
+            "crates/files/data/a/b.md",
+            "crates/files/README.md",
+            "a/README.md",
+        ] {
             assert!(!covers(path), "{path}");
         }
     }

@@ -63,7 +63,7 @@ fn names(line: &str, word: &str) -> bool {
 
 /// The numbered lines of code outside comments and `#[cfg(test)]` items. Relies on rustfmt's layout: an item closes
 /// with a brace at the indentation at which it opened.
-fn code_lines(content: &str) -> impl Iterator<Item = (usize, &str)> {
+pub(super) fn code_lines(content: &str) -> impl Iterator<Item = (usize, &str)> {
     let mut opening = false;
     let mut until: Option<String> = None;
     content.lines().enumerate().filter_map(move |(index, line)| {

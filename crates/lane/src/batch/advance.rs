@@ -18,6 +18,12 @@ use glam::DVec3;
     "x86_64+avx2+fma"
 ))]
 pub(super) fn roll_pack(pack: &mut Pack, runway: &Runway) {
+    roll_any(pack, runway);
+}
+
+/// The same with the vectors of whichever function this is inlined into.
+#[inline(always)]
+pub(super) fn roll_any(pack: &mut Pack, runway: &Runway) {
     let offset = runway.ball.cg_offset_m != DVec3::ZERO;
     // A ball off its centre is rare, a lane that slopes is not: only the first takes the long way.
     match (runway.oiled, offset, offset || !runway.pull.is_empty()) {

@@ -26,6 +26,8 @@ mod glide;
 mod pack;
 mod pair;
 mod track;
+#[cfg(test)]
+mod widths;
 mod window;
 
 use crate::field::{ACROSS, ALONG};

@@ -40,7 +40,7 @@ pub fn shiny() -> Ball {
 
 /// The carry table of the data folder.
 pub static CARRY: LazyLock<Carry> = LazyLock::new(|| {
-    Carry::parse(include_bytes!("../../../../data/carry/carry.bin")).expect("the table of the data folder")
+    Carry::parse(include_bytes!("../../../files/data/carry/carry.bin")).expect("the table of the data folder")
 });
 
 /// Strikes of a right-hander with this ball.

@@ -5,7 +5,7 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { ask, closePages, DESK, open, PHONE, served } from "./app.mjs";
 
-const DEMO = readFileSync(new URL("../../../../data/demo/lanes/short-32-flat.toml", import.meta.url), "utf8");
+const DEMO = readFileSync(new URL("../../../files/data/demo/lanes/short-32-flat.toml", import.meta.url), "utf8");
 const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 
 const app = await served();
