@@ -16,7 +16,7 @@ pub(super) fn run(asked: &arguments::Bag) -> Result<(), Failure> {
     let question = Question { take, surfaces, worlds: asked.worlds, seed: asked.output.seed };
     let weighing = followed(|follow| question.answer(event, follow))?;
     picture::write(&asked.output, |theme| weighing.picture(theme))?;
-    if asked.output.json { output::print_json(&weighing.json()) } else { output::print(&words(&weighing)) }
+    if asked.output.json { output::print_json(&weighing.view()) } else { output::print(&words(&weighing)) }
 }
 
 fn words(weighing: &Weighing) -> String {

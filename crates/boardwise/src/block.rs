@@ -17,7 +17,7 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
     let forecast = followed(|follow| question.answer(event, follow))?;
     draw_it(asked, &forecast)?;
     if asked.output.json {
-        output::print_json(&forecast.json())
+        output::print_json(&forecast.view())
     } else {
         output::print(&forecast.pairs.iter().map(|one| words(&forecast.event, one)).collect::<String>())
     }

@@ -40,7 +40,7 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
         let title = title(&scene, ball);
         picture::write(&asked.output, |theme| picture::lines(&scene, &title, &paths, &shots, &pocket, theme))?;
     }
-    if asked.output.json { output::print_json(&found.json(&scene, one)) } else { output::print(&words(&scene, &found)) }
+    if asked.output.json { output::print_json(&found.view(&scene, one)) } else { output::print(&words(&scene, &found)) }
 }
 
 fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {

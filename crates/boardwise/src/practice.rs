@@ -10,7 +10,7 @@ pub(super) fn run(asked: &arguments::Practice) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
     let question = Question { shots: asked.shots, seed: asked.seed };
     let plan = followed(|follow| question.answer(event, follow))?;
-    if asked.json { output::print_json(&plan.json()) } else { output::print(&words(&plan)) }
+    if asked.json { output::print_json(&plan.view()) } else { output::print(&words(&plan)) }
 }
 
 fn words(plan: &Plan) -> String {

@@ -18,9 +18,10 @@ pub mod rows;
 mod scene;
 pub mod spread;
 pub mod throw;
+pub mod view;
 
 pub use failure::Failure;
-pub use scene::{Scene, gutter, place_json};
+pub use scene::{Scene, gutter};
 
 /// Distance at which a line is aimed, and at which arrows are reported.
 pub const ARROWS_FT: f64 = 15.0;

@@ -5,11 +5,11 @@ use std::time::Instant;
 
 use boardwise_belief::{Belief, PracticeShot, move_in_words, plan_practice};
 use boardwise_search::{Follow, Line, Unknowns, tell};
-use serde_json::{Value, json};
 
 use super::Failure;
-use super::event::{seat, side};
+use super::event::seat;
 use super::rows::Rows;
+use super::view::{Form, MeanSd, PracticeAnswer, PracticeShotView, ShiftView};
 use boardwise_files::{KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -76,36 +76,28 @@ impl Plan {
         &self.event.pairs[0]
     }
 
-    /// The answer as JSON.
-    pub fn json(&self) -> Value {
-        let moved = |moved: Option<boardwise_search::Move>| {
-            moved.map(|moved| json!({ "feet_boards": moved.feet_boards, "eyes_boards": moved.eyes_boards }))
-        };
-        let shots: Vec<Value> = self
-            .shots
-            .iter()
-            .map(|shot| {
-                json!({
-                    "lane": self.pair().numbers[shot.lane],
-                    "ball": self.balls[shot.ball],
-                    "laydown": shot.release.laydown.0,
-                    "arrows_board": shot.aim().0,
-                    "launch_deg": shot.release.launch.0,
-                    "comes_in_board": { "mean": shot.comes_in.mean, "sd": shot.comes_in.sd },
-                    "teaches_nats": shot.nats,
-                    "if_high": moved(shot.if_high),
-                    "if_light": moved(shot.if_light),
-                })
-            })
-            .collect();
-        json!({
-            "schema": 1,
-            "event": self.event.name,
-            "bowler": self.event.seats[0].bowler.name,
-            "boards_from": side(&self.event),
-            "shots": shots,
-            "seconds": self.seconds,
-        })
+    /// The answer as a view.
+    pub fn view(&self) -> PracticeAnswer {
+        let shots = self.shots.iter().map(|shot| PracticeShotView {
+            lane: self.pair().numbers[shot.lane],
+            ball: self.balls[shot.ball].clone(),
+            laydown: shot.release.laydown.0,
+            arrows_board: shot.aim().0,
+            launch_deg: shot.release.launch.0,
+            comes_in_board: MeanSd::of((shot.comes_in.mean, shot.comes_in.sd)),
+            teaches_nats: shot.nats,
+            if_high: shot.if_high.map(ShiftView::from),
+            if_light: shot.if_light.map(ShiftView::from),
+        });
+        let bowler = &self.event.seats[0].bowler;
+        PracticeAnswer {
+            schema: Form,
+            event: self.event.name.clone(),
+            bowler: bowler.name.clone(),
+            boards_from: bowler.hand.into(),
+            shots: shots.collect(),
+            seconds: self.seconds,
+        }
     }
 
     /// The throws in order.

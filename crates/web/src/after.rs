@@ -9,15 +9,16 @@ use axum::response::{IntoResponse, Response};
 use boardwise_figures::{Drawing, Theme};
 use maud::Markup;
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 
 use super::answer::{Answer, Refusal};
 use super::pages;
 use super::stamp;
 use super::state::{App, aside};
+use super::views::Notes;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{self, Story};
+use boardwise_session::view::Form;
 
 /// Which sheet of the record, beside which other.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -158,16 +159,14 @@ pub struct Noted {
 ///
 /// # Errors
 /// 422 where the remark is none.
-pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer {
+pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer<Notes> {
     aside(&app, move |app| {
         let Noted { key, block, bowler, text } = asked;
         after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
         // Pages at the lanes hear of it, where there are any; the remark is written in any case.
         let _ = app.served();
         let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
-        let notes = Story::of(&app.record, &which)?.notes;
-        let notes: Vec<_> = notes.iter().map(|note| json!({ "at": note.at.to_string(), "text": note.text })).collect();
-        Ok(json!({ "schema": 1, "notes": notes }))
+        Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
     })
     .await
     .map(Json)

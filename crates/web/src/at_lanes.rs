@@ -13,12 +13,14 @@ use super::answer::{Answer, Refusal};
 use super::stamp;
 use super::state::{App, aside};
 use super::thinking::{self, Thinking};
+use super::views::Did;
 use boardwise_files::Fault;
+use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::command::{Command, LogShot, Move, ShotTold};
 use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::device_time::DeviceTime;
-use boardwise_session::at_lanes::next::{self, Question, in_hand};
+use boardwise_session::at_lanes::next::{Question, in_hand};
 use boardwise_session::at_lanes::open;
 use boardwise_session::at_lanes::screen;
 use boardwise_session::at_lanes::shots::Turn;
@@ -99,7 +101,7 @@ pub struct ToldShot {
 ///
 /// # Errors
 /// 409 where the sheet is at another ball.
-pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer {
+pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer<Did> {
     let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
     let shot = LogShot { shot: asked.shot, turn: asked.turn, by_device };
     change(&app, asked.block, asked.key, Command::Log(shot)).await
@@ -117,7 +119,7 @@ pub struct TakingBack {
 }
 
 /// Takes back.
-pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer {
+pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer<Did> {
     let of = asked.of.as_deref().map(desk::own_key).transpose()?;
     change(&app, asked.block, asked.key, Command::Undo { of }).await
 }
@@ -132,7 +134,7 @@ pub struct PutRight {
 }
 
 /// Puts a shot right.
-pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer {
+pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer<Did> {
     change(&app, None, asked.key, Command::Correct { number: asked.number, shot: asked.shot }).await
 }
 
@@ -147,15 +149,15 @@ pub struct Shifting {
 }
 
 /// Writes a move down.
-pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer {
+pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer<Did> {
     change(&app, asked.block, asked.key, Command::Move(asked.to)).await
 }
 
 /// Does it in the block, tells every page, and answers with what was done and how that block stands.
-async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer {
+async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer<Did> {
     aside(app, move |app| {
         let (done, served) = app.change_in(block.as_deref(), &command, &stamp::under(&key)?)?;
-        Ok(served.with(&done.deed.words()))
+        Ok(served.with(done.deed.words()))
     })
     .await
     .map(Json)
@@ -177,12 +179,8 @@ pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Re
         app.think(|thinking| {
             thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
                 let question = Question::new(so_far, which.lane, thinking::SEED)?;
-                let answer = question.answer(believed)?;
-                let told = match answer {
-                    next::Answer::FullRack(said) => said.json(&question),
-                    next::Answer::Spare(said) => said.json(&question),
-                };
-                Ok(told.to_string())
+                let said = question.answer(believed)?.view(&question);
+                serde_json::to_string(&said).map_err(Failure::Json)
             })
         })
     })

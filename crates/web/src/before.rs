@@ -9,15 +9,16 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use maud::Markup;
 use serde::Deserialize;
-use serde_json::json;
 use sha2::{Digest, Sha256};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
 use super::runs::{self, Found, Key, Standing};
 use super::state::{App, aside};
+use super::views::{Begun, LongAnswer, LongStanding, LongState, Stopped};
 use boardwise_files::Shelf;
 use boardwise_files::{Fault, KitEvent, Loaded};
+use boardwise_session::view::Form;
 use boardwise_session::{Failure, bag, block, practice};
 
 /// Seed of all answers: the same question gets the same one.
@@ -194,7 +195,7 @@ pub async fn start(
     Path(what): Path<What>,
     Query(asked): Query<Asked>,
     RawQuery(query): RawQuery,
-) -> Answer {
+) -> Answer<Begun> {
     let ready = aside(&app, move |app| asked.or_first(app).ready(app, what)).await?;
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
@@ -206,14 +207,14 @@ pub async fn start(
             Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, follow)?)),
         })
     })?;
-    Ok(Json(json!({ "schema": 1, "page": page })))
+    Ok(Json(Begun { schema: Form, page }))
 }
 
 /// Stops to answer. What is answered already stays.
-pub async fn stop(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
+pub async fn stop(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer<Stopped> {
     let key = aside(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
     app.runs.stop(&key);
-    Ok(Json(json!({ "schema": 1 })))
+    Ok(Json(Stopped { schema: Form }))
 }
 
 async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Standing>, Refusal> {
@@ -225,24 +226,28 @@ async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Sta
 }
 
 /// How a question stands.
-pub async fn state(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
-    Ok(Json(match standing(&app, what, asked).await? {
-        None => json!({ "schema": 1, "state": "none" }),
-        Some(Standing::Waiting) => json!({ "schema": 1, "state": "waiting" }),
+pub async fn state(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    Query(asked): Query<Asked>,
+) -> Answer<LongState> {
+    let standing = match standing(&app, what, asked).await? {
+        None => LongStanding::None,
+        Some(Standing::Waiting) => LongStanding::Waiting,
         Some(Standing::Running(progress)) => {
-            json!({ "schema": 1, "state": "running", "done": progress.share(), "seconds": progress.seconds() })
+            LongStanding::Running { done: progress.share(), seconds: progress.seconds() }
         }
-        Some(Standing::Stopped) => json!({ "schema": 1, "state": "stopped" }),
-        Some(Standing::Failed(why)) => json!({ "schema": 1, "state": "failed", "error": why }),
-        Some(Standing::Done(found)) => {
-            let answer = match &found {
-                Found::Bag(weighing) => weighing.json(),
-                Found::Block(forecast) => forecast.json(),
-                Found::Practice(plan) => plan.json(),
-            };
-            json!({ "schema": 1, "state": "done", "answer": answer })
-        }
-    }))
+        Some(Standing::Stopped) => LongStanding::Stopped,
+        Some(Standing::Failed(error)) => LongStanding::Failed { error },
+        Some(Standing::Done(found)) => LongStanding::Done {
+            answer: Box::new(match &found {
+                Found::Bag(weighing) => LongAnswer::Bag(weighing.view()),
+                Found::Block(forecast) => LongAnswer::Block(forecast.view()),
+                Found::Practice(plan) => LongAnswer::Practice(plan.view()),
+            }),
+        },
+    };
+    Ok(Json(LongState { schema: Form, standing }))
 }
 
 /// Which picture of an answer.

@@ -10,7 +10,6 @@ use axum::http::header;
 use axum::response::IntoResponse;
 use boardwise_figures::Theme;
 use boardwise_search::BlockError;
-use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};
 use super::state::{App, aside, lock};
@@ -18,6 +17,7 @@ use boardwise_files::Fault;
 use boardwise_session::Failure;
 use boardwise_session::lab::{self, Question};
 use boardwise_session::line::Told;
+use boardwise_session::view::{LabLanes, LabLines, LabThrows};
 
 /// The parts of a request's query.
 type Parts = Query<Vec<(String, String)>>;
@@ -52,47 +52,42 @@ impl Asked {
 }
 
 /// Asks away from the threads that serve.
-async fn answer(
+async fn answer<V: Send + 'static>(
     app: &Arc<App>,
     Query(parts): Parts,
-    ask: impl FnOnce(&App, &Asked) -> Result<Value, Failure> + Send + 'static,
-) -> Result<Value, Refusal> {
-    aside(app, move |app| ask(app, &Asked::read(parts)?)).await
+    ask: impl FnOnce(&App, &Asked) -> Result<V, Failure> + Send + 'static,
+) -> Answer<V> {
+    aside(app, move |app| ask(app, &Asked::read(parts)?)).await.map(Json)
 }
 
 /// The throws of a question.
-pub async fn throw(State(app): State<Arc<App>>, parts: Parts) -> Answer {
-    let told = answer(&app, parts, |app, asked| {
+pub async fn throw(State(app): State<Arc<App>>, parts: Parts) -> Answer<LabThrows> {
+    answer(&app, parts, |app, asked| {
         lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
-    });
-    told.await.map(Json)
+    })
+    .await
 }
 
 /// Its lanes without any throw.
-pub async fn lanes(State(app): State<Arc<App>>, parts: Parts) -> Answer {
-    let told = answer(&app, parts, |app, asked| {
-        let setups = app.lab.setups(&app.library, &asked.question)?;
-        let lanes: Vec<Value> = setups.iter().map(|setup| lab::base(setup, asked.theme)).collect();
-        Ok(json!({ "schema": 1, "lanes": lanes }))
-    });
-    told.await.map(Json)
+pub async fn lanes(State(app): State<Arc<App>>, parts: Parts) -> Answer<LabLanes> {
+    answer(&app, parts, |app, asked| Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))).await
 }
 
 /// Lines for one of its balls on one of its lanes. One search at a time: each takes every core. Where nobody waits for it any more, since it
 /// was stopped or the page was left, the search ends within a moment.
-pub async fn lines(State(app): State<Arc<App>>, parts: Parts) -> Answer {
+pub async fn lines(State(app): State<Arc<App>>, parts: Parts) -> Answer<LabLines> {
     let asker = Asker::default();
     let gone = Arc::clone(&asker.gone);
-    let told = answer(&app, parts, move |app, asked| {
+    answer(&app, parts, move |app, asked| {
         let setups = app.lab.setups(&app.library, &asked.question)?;
         let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
         let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
         let _alone = lock(&app.searching);
         let found = while_wanted(&gone, |told| lab::find(scene, &one.ball, told))?;
-        Ok(lab::found_json(scene, one, &found, asked.theme))
-    });
-    told.await.map(Json)
+        Ok(lab::found(scene, one, &found, asked.theme))
+    })
+    .await
 }
 
 /// Who waits for an answer: gone once the request is.
@@ -133,5 +128,5 @@ fn while_wanted<T>(gone: &AtomicBool, work: impl FnOnce(Told) -> Result<T, Failu
 pub async fn file(State(app): State<Arc<App>>, parts: Parts) -> Result<impl IntoResponse, Refusal> {
     let told =
         answer(&app, parts, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question));
-    Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], Json(told.await?)))
+    Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], told.await?))
 }

@@ -7,6 +7,8 @@ mod assets;
 mod at_lanes;
 mod before;
 mod devices;
+#[cfg(test)]
+mod for_scripts;
 mod guard;
 mod kit;
 mod lab;
@@ -18,6 +20,7 @@ mod served;
 mod stamp;
 mod state;
 mod thinking;
+mod views;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
