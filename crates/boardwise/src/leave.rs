@@ -10,7 +10,6 @@ use boardwise_search::{Conditions, Remainder, Search, SpareGame, SpareLine, Stor
 
 use super::arguments;
 use super::carry::INTERVAL_S;
-use super::line::with_progress;
 use super::scene;
 use super::table::{degrees, table};
 use super::throw::path;
@@ -41,11 +40,8 @@ pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
     let count = usize::from(asked.lines);
     let (mut ways, mut after): (Vec<Way>, Vec<Remainder>) = (Vec::new(), Vec::new());
     for one in &scene.balls {
-        let told = |work: &(dyn Fn(f64) + Sync)| {
-            let conditions = Conditions::fresh(&scene.lane, &one.ball, &scene.unknowns, search.seed);
-            SpareGame::new(table, conditions, &one.ball, &scene.bowler, &search, work)
-        };
-        let game = with_progress(told);
+        let conditions = Conditions::fresh(&scene.lane, &one.ball, &scene.unknowns, search.seed);
+        let game = SpareGame::new(table, conditions, &one.ball, &scene.bowler, &search);
         let lines = game.lines(leave, count);
         let best = ways.iter().map(|way| way.spare.line.worth).fold(f64::NEG_INFINITY, f64::max);
         if let Some(first) = lines.first().filter(|first| first.line.worth > best) {

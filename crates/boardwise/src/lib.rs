@@ -21,6 +21,7 @@ mod schema;
 mod serve;
 mod table;
 mod throw;
+mod watched;
 
 use std::io::IsTerminal;
 use std::path::Path;

@@ -16,6 +16,7 @@ mod line;
 mod moves;
 mod near;
 mod pocket;
+mod progress;
 mod search;
 mod spare;
 mod spread;
@@ -28,8 +29,7 @@ pub use bag::{
 };
 pub use bench::{Candidate, mean_and_sd};
 pub use block::{
-    BallForm, Block, BlockError, BlockPlan, Follow, LaneStage, Outlook, Run, Seat, Stage, Still, Wear, forecast_block,
-    tell, traffic,
+    BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
 pub use bowler::{Bowler, BowlerError, Range, USUAL_SLIDE_OFFSET_BOARDS};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
@@ -39,6 +39,7 @@ pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use moves::{Move, aim};
 pub use near::Look;
 pub use pocket::{Hit, Payoff, Pocket, came_in};
+pub use progress::{Progress, Stopped};
 pub use search::{Lines, Search, find_lines};
 pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};
 pub use spread::Spread;

@@ -1,16 +1,15 @@
 //! A bag weighed for an event: its balls and surfaces ranked, and the set worth taking.
 
 use std::ops::RangeInclusive;
-use std::time::Instant;
 
 use boardwise_ball::Surface;
 use boardwise_figures::{Drawing, Theme, bag_picture};
-use boardwise_search::{BagPlan, BlockPlan, Choice, Follow, Weighed, choose, weigh_bag};
+use boardwise_search::{BagPlan, BlockPlan, Choice, Weighed, choose, weigh_bag};
 
-use super::Failure;
 use super::event::plan;
 use super::rows::Rows;
 use super::view::{BagAnswer, BagBall, BagStage, BagWorld, Form, MissRoomView, StandIn, TakenBall};
+use super::{Failure, Work};
 use boardwise_files::{Fault, KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -54,11 +53,11 @@ pub struct Weighing {
 }
 
 impl Question {
-    /// Weighs the bag, followed by `follow`.
+    /// Weighs the bag.
     ///
     /// # Errors
-    /// If more balls are asked for than there are, or a surface that is none; if it was stopped.
-    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Weighing, Failure> {
+    /// If more balls are asked for than there are, or a surface that is none; if it is cancelled.
+    pub fn answer(&self, event: KitEvent, work: Work<'_>) -> Result<Weighing, Failure> {
         let tried = surfaces(&self.surfaces)?;
         let block = plan(&event, &event.pairs[0], 10, 1, self.seed);
         let refuse = |allowed| Fault::Field { field: "take", value: self.take.to_string(), allowed };
@@ -74,9 +73,8 @@ impl Question {
         }
         let surfaces = tried.iter().map(|one| one.surface).collect();
         let plan = BagPlan { block, surfaces, turnouts: self.worlds };
-        let start = Instant::now();
-        let weighed = weigh_bag(&plan, boardwise_files::carry()?, boardwise_files::spares()?, follow)?;
-        let seconds = start.elapsed().as_secs_f64();
+        let (carry, spares) = (boardwise_files::carry()?, boardwise_files::spares()?);
+        let (weighed, seconds) = work.timed(|progress| weigh_bag(&plan, carry, spares, progress))?;
         let choice = choose(&weighed, self.take).map_err(|error| refuse(error.to_string()))?;
         Ok(Weighing { event, block: plan.block, tried, weighed, choice, seconds })
     }

@@ -2,19 +2,18 @@
 
 use std::fmt::Write;
 use std::ops::RangeInclusive;
-use std::time::Instant;
 
 use boardwise_figures::{Drawing, Theme, Trace, block_picture, wear_picture};
 use boardwise_lane::{ContactLaw, Fineness, throw};
-use boardwise_search::{Block, BlockPlan, Follow, LaneStage, Outlook, Wear, forecast_block};
+use boardwise_search::{Block, BlockPlan, LaneStage, Outlook, Wear, forecast_block};
 
-use super::Failure;
 use super::event::plan;
 use super::rows::Rows;
 use super::view::{
     BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves, BlockPair, BlockStage, Form, MeanSd,
     PlaceView, WornFilm,
 };
+use super::{Failure, Work};
 use boardwise_files::{Fault, KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -65,20 +64,21 @@ pub struct OnPair {
 }
 
 impl Question {
-    /// Forecasts every pair, followed by `follow`.
+    /// Forecasts every pair.
     ///
     /// # Errors
-    /// If the bag has no ball of that name, or it was stopped.
-    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Forecast, Failure> {
+    /// If the bag has no ball of that name, or it is cancelled.
+    pub fn answer(&self, event: KitEvent, work: Work<'_>) -> Result<Forecast, Failure> {
         let event = with_ball(event, self.ball.as_deref())?;
         let carry = boardwise_files::carry()?;
         let mut pairs = Vec::new();
         let all = event.pairs.len() as f64;
         for (before, pair) in event.pairs.iter().enumerate() {
             let plan = plan(&event, pair, self.look, self.runs, self.seed);
-            let start = Instant::now();
-            let block = forecast_block(&plan, carry, &|share| follow((before as f64 + share) / all))?;
-            pairs.push(OnPair { pair: pair.clone(), plan, block, seconds: start.elapsed().as_secs_f64() });
+            let progress = work.progress.part(before as f64 / all, (before + 1) as f64 / all);
+            let here = Work { progress: &progress, ..work };
+            let (block, seconds) = here.timed(|progress| forecast_block(&plan, carry, progress))?;
+            pairs.push(OnPair { pair: pair.clone(), plan, block, seconds });
         }
         Ok(Forecast { event, pairs, runs: self.runs })
     }

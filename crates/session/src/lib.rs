@@ -19,9 +19,11 @@ mod scene;
 pub mod spread;
 pub mod throw;
 pub mod view;
+mod work;
 
 pub use failure::Failure;
 pub use scene::{Scene, gutter};
+pub use work::{Clock, Work};
 
 /// Distance at which a line is aimed, and at which arrows are reported.
 pub const ARROWS_FT: f64 = 15.0;

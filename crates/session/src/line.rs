@@ -1,21 +1,17 @@
 //! The search for lines: what it finds, and what each line's spares come to.
 
 use std::collections::BTreeMap;
-use std::time::Instant;
 
 use boardwise_ball::Ball;
 use boardwise_pins::spare::Second;
 use boardwise_score::Leave;
 use boardwise_search::{
-    Conditions, FirstBall, Line, Lines, Pocket, Search, SpareGame, Strikes, find_lines, rank_by_game,
+    Conditions, FirstBall, Line, Lines, Pocket, Progress, Search, SpareGame, Strikes, find_lines, rank_by_game,
 };
 
 use super::view::{EntrySpread, Form, LeaveView, LineAnswer, LineView, MissShares, PlaceView};
-use super::{Failure, Scene};
+use super::{Failure, Scene, Work};
 use boardwise_files::KitBall;
-
-/// Told the share done, 0 to 1, by something long.
-pub type Told<'a> = &'a (dyn Fn(f64) + Sync);
 
 /// What a search found.
 #[derive(Debug)]
@@ -34,21 +30,28 @@ impl Found {
     /// Searches a lane for lines that strike with a ball.
     ///
     /// # Errors
-    /// If the table built in cannot be read.
-    pub fn search(scene: &Scene, ball: &Ball, pocket: Pocket, search: &Search, told: Told) -> Result<Self, Failure> {
+    /// If it is cancelled, or the table built in cannot be read.
+    pub fn search(
+        scene: &Scene,
+        ball: &Ball,
+        pocket: Pocket,
+        search: &Search,
+        work: Work<'_>,
+    ) -> Result<Self, Failure> {
         let strikes = Strikes::new(boardwise_files::carry()?, ball, scene.bowler.hand, pocket);
-        let start = Instant::now();
-        let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
-        let lines = find_lines(&conditions, &scene.bowler, &strikes, search, told);
-        Ok(Self { lines, pocket, seconds: start.elapsed().as_secs_f64(), makes: BTreeMap::new() })
+        let (lines, seconds) = work.timed(|progress| {
+            let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
+            find_lines(&conditions, &scene.bowler, &strikes, search, progress)
+        })?;
+        Ok(Self { lines, pocket, seconds, makes: BTreeMap::new() })
     }
 
     /// Ranks the lines by the score of a game: what they leave, and how the bowler makes that.
     ///
     /// # Errors
-    /// If a table built in cannot be read.
-    pub fn weigh_spares(&mut self, scene: &Scene, search: &Search, told: Told) -> Result<(), Failure> {
-        self.makes = makes(scene, &self.lines, search, told)?;
+    /// If it is cancelled, or a table built in cannot be read.
+    pub fn weigh_spares(&mut self, scene: &Scene, search: &Search, progress: &Progress) -> Result<(), Failure> {
+        self.makes = makes(scene, &self.lines, search, progress)?;
         let makes = &self.makes;
         rank_by_game(&mut self.lines, |leave| makes.get(&leave).copied().unwrap_or_default())?;
         Ok(())
@@ -80,7 +83,12 @@ impl Found {
 }
 
 /// What the bowler's spare ball does to everything these lines leave. What is rare gets a glance.
-fn makes(scene: &Scene, found: &Lines, search: &Search, told: Told) -> Result<BTreeMap<Leave, Second>, Failure> {
+fn makes(
+    scene: &Scene,
+    found: &Lines,
+    search: &Search,
+    progress: &Progress,
+) -> Result<BTreeMap<Leave, Second>, Failure> {
     const WORTH_A_LOOK: f64 = 0.002;
     let Some(ball) = scene.spare_ball() else { return Ok(BTreeMap::new()) };
     let mut shares: BTreeMap<Leave, f64> = BTreeMap::new();
@@ -89,10 +97,10 @@ fn makes(scene: &Scene, found: &Lines, search: &Search, told: Told) -> Result<BT
         *share = share.max(one.share);
     }
     let conditions = Conditions::fresh(&scene.lane, ball, &scene.unknowns, search.seed);
-    let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &scene.bowler, search, told);
+    let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &scene.bowler, search);
     let (often, rare): (Vec<_>, Vec<_>) = shares.into_iter().partition(|(_, share)| *share >= WORTH_A_LOOK);
     let often: Vec<Leave> = often.into_iter().map(|(leave, _)| leave).collect();
-    let seconds = game.seconds(&often);
+    let seconds = game.seconds(&often, progress)?;
     let rare = rare.into_iter().map(|(leave, _)| (leave, game.glance(leave)));
     Ok(often.into_iter().zip(seconds).chain(rare).collect())
 }

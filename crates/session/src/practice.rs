@@ -1,15 +1,14 @@
 //! Practice planned: which throws teach most, in which order, and what each outcome would mean.
 
 use std::ops::RangeInclusive;
-use std::time::Instant;
 
 use boardwise_belief::{Belief, PracticeShot, move_in_words, plan_practice};
-use boardwise_search::{Follow, Line, Unknowns, tell};
+use boardwise_search::{Line, Progress, Seat, Unknowns};
 
-use super::Failure;
 use super::event::seat;
 use super::rows::Rows;
 use super::view::{Form, MeanSd, PracticeAnswer, PracticeShotView, ShiftView};
+use super::{Failure, Work};
 use boardwise_files::{KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -43,20 +42,26 @@ pub struct Plan {
 }
 
 impl Question {
-    /// Plans the practice on the event's first pair, followed by `follow`.
+    /// Plans the practice on the event's first pair.
     ///
     /// # Errors
-    /// If it was stopped, or the table of strikes cannot be read: a fault of the program.
-    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Plan, Failure> {
-        let pair = &event.pairs[0];
+    /// If it is cancelled, or the table of strikes cannot be read: a fault of the program.
+    pub fn answer(&self, event: KitEvent, work: Work<'_>) -> Result<Plan, Failure> {
         let seat = seat(&event.seats[0]);
+        let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
+        let (shots, seconds) = work.timed(|progress| self.shots(&event, &seat, progress))?;
+        Ok(Plan { balls, shots, seconds, event })
+    }
+
+    fn shots(&self, event: &KitEvent, seat: &Seat, progress: &Progress) -> Result<Vec<PracticeShot>, Failure> {
+        let pair = &event.pairs[0];
         let carry = boardwise_files::carry()?;
-        let start = Instant::now();
+        let looking = progress.part(0.0, LOOKING);
         let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
         let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), self.seed);
         let mut lines: Vec<(usize, Line)> = Vec::new();
         for ball in 0..seat.balls.len() {
-            tell(follow, LOOKING * ball as f64 / seat.balls.len() as f64)?;
+            looking.report(ball as f64, seat.balls.len() as f64)?;
             lines.extend(belief.line(0, ball, &[], carry).map(|line| (ball, line)));
         }
         // Balls that may come to be played teach what matters; more than three make the practice a test of balls.
@@ -64,9 +69,7 @@ impl Question {
         lines.truncate(3);
         let lines: Vec<_> = lines.into_iter().map(|(ball, line)| (ball, line.release)).collect();
         let shots = self.shots.unwrap_or(2 * event.practice_shots).max(1) as usize;
-        let shots = plan_practice(&belief, &lines, shots, carry, &|share| follow(LOOKING + (1.0 - LOOKING) * share))?;
-        let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
-        Ok(Plan { balls, shots, seconds: start.elapsed().as_secs_f64(), event })
+        Ok(plan_practice(&belief, &lines, shots, carry, &progress.part(LOOKING, 1.0))?)
     }
 }
 

@@ -34,6 +34,8 @@ impl From<Failure> for Refusal {
             Failure::Input(Fault::Missing { .. }) | Failure::NoBlock | Failure::NoRecord { .. } => {
                 StatusCode::NOT_FOUND
             }
+            // Whoever asked is gone, and reads no answer.
+            Failure::Stopped(_) => StatusCode::REQUEST_TIMEOUT,
             failure if failure.is_bad_input() => StatusCode::UNPROCESSABLE_ENTITY,
             Failure::Record(boardwise_record::Error::Busy { .. }) => StatusCode::SERVICE_UNAVAILABLE,
             _ => StatusCode::INTERNAL_SERVER_ERROR,

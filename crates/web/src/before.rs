@@ -200,11 +200,11 @@ pub async fn start(
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
     let new = runs::Asked::new(ready.key, title, page.clone());
-    runs::start(&app, new, move |follow| {
+    runs::start(&app, new, move |work| {
         Ok(match ready.question {
-            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, follow)?)),
-            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, follow)?)),
-            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, follow)?)),
+            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, work)?)),
+            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, work)?)),
+            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, work)?)),
         })
     })?;
     Ok(Json(Begun { schema: Form, page }))
@@ -234,9 +234,7 @@ pub async fn state(
     let standing = match standing(&app, what, asked).await? {
         None => LongStanding::None,
         Some(Standing::Waiting) => LongStanding::Waiting,
-        Some(Standing::Running(progress)) => {
-            LongStanding::Running { done: progress.share(), seconds: progress.seconds() }
-        }
+        Some(Standing::Running(begun)) => LongStanding::Running { done: begun.share(), seconds: begun.seconds() },
         Some(Standing::Stopped) => LongStanding::Stopped,
         Some(Standing::Failed(error)) => LongStanding::Failed { error },
         Some(Standing::Done(found)) => LongStanding::Done {

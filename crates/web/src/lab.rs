@@ -1,23 +1,20 @@
 //! The throw lab: what its page asks while a hand drags, and the search for lines.
 
-use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use axum::Json;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::IntoResponse;
 use boardwise_figures::Theme;
-use boardwise_search::BlockError;
+use boardwise_search::Progress;
 
 use super::answer::{Answer, Refusal};
 use super::state::{App, aside, lock};
 use boardwise_files::Fault;
-use boardwise_session::Failure;
 use boardwise_session::lab::{self, Question};
-use boardwise_session::line::Told;
 use boardwise_session::view::{LabLanes, LabLines, LabThrows};
+use boardwise_session::{Failure, Work};
 
 /// The parts of a request's query.
 type Parts = Query<Vec<(String, String)>>;
@@ -77,50 +74,29 @@ pub async fn lanes(State(app): State<Arc<App>>, parts: Parts) -> Answer<LabLanes
 /// was stopped or the page was left, the search ends within a moment.
 pub async fn lines(State(app): State<Arc<App>>, parts: Parts) -> Answer<LabLines> {
     let asker = Asker::default();
-    let gone = Arc::clone(&asker.gone);
+    let progress = asker.progress.clone();
     answer(&app, parts, move |app, asked| {
         let setups = app.lab.setups(&app.library, &asked.question)?;
         let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
         let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
         let _alone = lock(&app.searching);
-        let found = while_wanted(&gone, |told| lab::find(scene, &one.ball, told))?;
+        progress.go_on()?;
+        let found = lab::find(scene, &one.ball, Work { progress: &progress, clock: &|| app.clock() })?;
         Ok(lab::found(scene, one, &found, asked.theme))
     })
     .await
 }
 
-/// Who waits for an answer: gone once the request is.
+/// Cancels work once the request that waits for it is gone.
 #[derive(Default)]
 struct Asker {
-    gone: Arc<AtomicBool>,
+    progress: Progress,
 }
 
 impl Drop for Asker {
     fn drop(&mut self) {
-        self.gone.store(true, Ordering::Relaxed);
-    }
-}
-
-/// Long work that only says how far it has come. Where nobody wants it any more, it is unwound from there, on all its threads: nothing of
-/// it is kept, and it holds nothing but its own memory.
-///
-/// # Errors
-/// What the work fails with; that it was stopped.
-fn while_wanted<T>(gone: &AtomicBool, work: impl FnOnce(Told) -> Result<T, Failure>) -> Result<T, Failure> {
-    struct Stopped;
-    let told = |_: f64| {
-        if gone.load(Ordering::Relaxed) {
-            resume_unwind(Box::new(Stopped));
-        }
-    };
-    match catch_unwind(AssertUnwindSafe(|| {
-        told(0.0);
-        work(&told)
-    })) {
-        Ok(done) => done,
-        Err(why) if why.is::<Stopped>() => Err(BlockError::Stopped.into()),
-        Err(why) => resume_unwind(why),
+        self.progress.cancel();
     }
 }
 

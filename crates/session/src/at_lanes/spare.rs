@@ -32,7 +32,7 @@ impl SpareAnswer {
         // A ball for spares hardly feels what has been worn off: the lane is taken fresh.
         let lane = &setting.fresh[question.lane];
         let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), question.seed);
-        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search, &|_| ());
+        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         Ok(Self { leave, ball: ball.id.clone(), lines: game.lines(leave, 3) })
     }
 

@@ -11,10 +11,10 @@ use boardwise_lane::{ContactLaw, Lane, Runway};
 use boardwise_search::{Bowler, Search, Unknowns};
 use boardwise_units::Hand;
 
-use super::line::{Found, Told};
+use super::line::Found;
 use super::throw::{self, path};
 use super::view::{Form, LabFile, LabRails};
-use super::{Failure, Scene};
+use super::{Failure, Scene, Work};
 use boardwise_files::{Fault, KitBag, KitLane, Library, Shelf};
 pub use question::{Question, target};
 use recent::Recent;
@@ -114,14 +114,14 @@ pub fn file(setups: &[Setup], asked: &Question) -> Result<LabFile, Failure> {
     Ok(LabFile { schema: Form, lanes: lanes.collect::<Result<_, _>>()? })
 }
 
-/// Lines for one of a question's balls on one of its lanes, by the score of a game. `told` is told the share done of each of its two parts.
+/// Lines for one of a question's balls on one of its lanes, by the score of a game.
 ///
 /// # Errors
-/// If a table built in cannot be read.
-pub fn find(scene: &Scene, ball: &Ball, told: Told) -> Result<Found, Failure> {
+/// If it is cancelled, or a table built in cannot be read.
+pub fn find(scene: &Scene, ball: &Ball, work: Work<'_>) -> Result<Found, Failure> {
     let search = Search::default();
-    let mut found = Found::search(scene, ball, boardwise_search::Pocket::default(), &search, told)?;
-    found.weigh_spares(scene, &search, told)?;
+    let mut found = Found::search(scene, ball, boardwise_search::Pocket::default(), &search, work)?;
+    found.weigh_spares(scene, &search, work.progress)?;
     Ok(found)
 }
 

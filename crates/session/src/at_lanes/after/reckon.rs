@@ -234,7 +234,7 @@ impl<'a> Rates<'a> {
         let search = Search { seed: SEED, ..Search::default() };
         // A ball for spares hardly feels the oil, still less what was worn off: one lane stands for both.
         let conditions = Conditions::fresh(&setting.fresh[0], ball, &Unknowns::default(), SEED);
-        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search, &|_| ());
+        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         let left = sheet.deliveries.iter().filter_map(|one| one.thrown?.leave()).collect();
         Ok(Self { game, left, known: RefCell::default() })
     }
