@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use boardwise_figures::{Drawing, Theme};
@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
+use super::query::{Asked, Colours};
 use super::stamp;
 use super::state::{App, aside};
 use super::views::Notes;
@@ -74,7 +75,7 @@ impl Which {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
+pub async fn account(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Markup, Refusal> {
     aside(&app, move |app| {
         let (story, other) = (which.story(app)?, which.other(app)?);
         let reckoned = app.reckon(&story)?;
@@ -98,20 +99,21 @@ pub struct Pictured {
     game: Option<usize>,
     /// The first balls on this of the sheet's lanes, from 0 on; neither this nor a game: the account.
     lane: Option<usize>,
-    theme: Option<String>,
+    #[serde(default)]
+    theme: Colours,
 }
 
 /// A picture, as SVG.
 ///
 /// # Errors
 /// 404 where there is none.
-pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>) -> Result<Response, Refusal> {
+pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Pictured>) -> Result<Response, Refusal> {
     let drawing = aside(&app, move |app| drawn(app, &which)).await?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
 }
 
 fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
-    let theme = if which.theme.as_deref() == Some("dark") { Theme::Dark } else { Theme::Light };
+    let theme = Theme::from(which.theme);
     let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler) };
     let story = Story::of(&app.record, &sheet)?;
     let missing = |what: &'static str| Fault::Missing { what, name: "asked for".to_owned(), known: Vec::new() };
@@ -133,7 +135,7 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn handout(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
     let paper = aside(&app, move |app| {
         let story = which.story(app)?;
         after::handout(&story, app.reckon(&story)?.as_deref())

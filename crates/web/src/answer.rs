@@ -21,6 +21,12 @@ impl Refusal {
         Self { status, body: Refused { schema: Form, error: words.to_owned(), next: None } }
     }
 
+    /// Why, in words.
+    #[cfg(test)]
+    pub fn words(&self) -> &str {
+        &self.body.error
+    }
+
     /// A fault of the program.
     pub fn broken() -> Self {
         Self::new(StatusCode::INTERNAL_SERVER_ERROR, "a fault of the program; what was logged is safe")

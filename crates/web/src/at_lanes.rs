@@ -4,12 +4,13 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Json;
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
+use super::query::{Asked, Colours};
 use super::stamp;
 use super::state::{App, aside};
 use super::thinking::{self, Thinking};
@@ -168,13 +169,13 @@ async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Com
 #[serde(deny_unknown_fields, default)]
 pub struct Which {
     lane: Option<u32>,
-    theme: Option<String>,
+    theme: Colours,
     /// Whether the lane is to lie on its side.
     lying: bool,
 }
 
 /// What to do with the next shot.
-pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn next(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
     let said = aside(&app, move |app| {
         app.think(|thinking| {
             thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
@@ -204,11 +205,8 @@ fn get_ready(app: &Arc<App>) {
 }
 
 /// The lane with the present line, as SVG.
-pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
-    let theme = match which.theme.as_deref() {
-        Some("dark") => boardwise_figures::Theme::Dark,
-        _ => boardwise_figures::Theme::Light,
-    };
+pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+    let theme = boardwise_figures::Theme::from(which.theme);
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {
             thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |so_far, believed| {

@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::{Path, Query, RawQuery, State};
+use axum::extract::{Path, RawQuery, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use maud::Markup;
@@ -13,6 +13,7 @@ use sha2::{Digest, Sha256};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
+use super::query::{self, Colours};
 use super::runs::{self, Found, Key, Standing};
 use super::state::{App, aside};
 use super::views::{Begun, LongAnswer, LongStanding, LongState, Stopped};
@@ -61,7 +62,7 @@ impl What {
 
 /// A question as a page asks it. What a question has no use for stays as it is.
 #[derive(Clone, Debug, Deserialize)]
-#[serde(default)]
+#[serde(deny_unknown_fields, default)]
 pub struct Asked {
     /// The event; empty for the first there is.
     pub event: String,
@@ -79,6 +80,12 @@ pub struct Asked {
     pub runs: u32,
     /// Throws; left out, the event's.
     pub shots: Option<u32>,
+    /// Colours of a picture.
+    theme: Colours,
+    /// Which pair a picture is of, from 0.
+    of: usize,
+    /// Whether it is the oil.
+    oil: bool,
 }
 
 impl Default for Asked {
@@ -92,6 +99,9 @@ impl Default for Asked {
             look: 5,
             runs: 3,
             shots: None,
+            theme: Colours::default(),
+            of: 0,
+            oil: false,
         }
     }
 }
@@ -176,7 +186,7 @@ impl Asked {
 pub async fn ask(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
+    query::Asked(asked): query::Asked<Asked>,
     RawQuery(query): RawQuery,
 ) -> Result<Markup, Refusal> {
     aside(&app, move |app| {
@@ -193,7 +203,7 @@ pub async fn ask(
 pub async fn start(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
+    query::Asked(asked): query::Asked<Asked>,
     RawQuery(query): RawQuery,
 ) -> Answer<Begun> {
     let ready = aside(&app, move |app| asked.or_first(app).ready(app, what)).await?;
@@ -211,7 +221,11 @@ pub async fn start(
 }
 
 /// Stops to answer. What is answered already stays.
-pub async fn stop(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer<Stopped> {
+pub async fn stop(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    query::Asked(asked): query::Asked<Asked>,
+) -> Answer<Stopped> {
     let key = aside(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
     app.runs.stop(&key);
     Ok(Json(Stopped { schema: Form }))
@@ -229,7 +243,7 @@ async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Sta
 pub async fn state(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
+    query::Asked(asked): query::Asked<Asked>,
 ) -> Answer<LongState> {
     let standing = match standing(&app, what, asked).await? {
         None => LongStanding::None,
@@ -248,21 +262,6 @@ pub async fn state(
     Ok(Json(LongState { schema: Form, standing }))
 }
 
-/// Which picture of an answer.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(default)]
-pub struct Which {
-    theme: String,
-    /// The pair, from 0.
-    of: usize,
-    oil: bool,
-}
-
-/// The colours a page asks for.
-pub fn theme(word: &str) -> boardwise_figures::Theme {
-    if word == "dark" { boardwise_figures::Theme::Dark } else { boardwise_figures::Theme::Light }
-}
-
 /// A picture of an answer, as SVG.
 ///
 /// # Errors
@@ -270,16 +269,15 @@ pub fn theme(word: &str) -> boardwise_figures::Theme {
 pub async fn picture(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
-    Query(which): Query<Which>,
+    query::Asked(asked): query::Asked<Asked>,
 ) -> Result<Response, Refusal> {
     let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there is no such picture; ask first");
+    let (theme, of, oil) = (asked.theme.into(), asked.of, asked.oil);
     let Some(Standing::Done(found)) = standing(&app, what, asked).await? else { return Err(nothing()) };
-    let theme = theme(&which.theme);
     let drawing = match &found {
         Found::Bag(weighing) => Some(weighing.picture(theme)),
-        Found::Block(forecast) => forecast.pairs.get(which.of).and_then(|pair| {
-            if which.oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
+        Found::Block(forecast) => forecast.pairs.get(of).and_then(|pair| {
+            if oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
         }),
         Found::Practice(_) => None,
     };

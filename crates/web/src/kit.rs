@@ -11,8 +11,8 @@ use maud::Markup;
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
-use super::before::theme;
 use super::pages;
+use super::query::Colours;
 use super::state::{App, aside};
 use super::views::{FaultView, Kept, Looked};
 use boardwise_files::Shelf;
@@ -63,7 +63,7 @@ pub struct Looking {
     #[serde(default)]
     above: bool,
     #[serde(default)]
-    theme: String,
+    theme: Colours,
 }
 
 /// The text with the changes, its fields, and what it is: its picture and numbers, or what is wrong with it.
@@ -86,7 +86,7 @@ pub async fn look(
                 if shelf == Shelf::Lane {
                     let hand = if asked.left { Hand::Left } else { Hand::Right };
                     let reading = Reading::seen(&parse_lane(&name, text.as_bytes())?.value, hand);
-                    let theme = theme(&asked.theme);
+                    let theme = asked.theme.into();
                     let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
                     answer.picture = Some(drawing.svg().to_owned());
                     answer.rails = asked.above.then(|| reading.rails());

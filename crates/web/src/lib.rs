@@ -15,6 +15,7 @@ mod lab;
 mod live;
 mod pages;
 mod pairing;
+mod query;
 mod runs;
 mod served;
 mod stamp;

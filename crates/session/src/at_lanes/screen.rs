@@ -5,6 +5,7 @@ use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
 use boardwise_units::court;
 
 use super::believed::Believed;
+use super::frame_rules;
 use super::meant::AsRelease;
 use super::outlook::sheet_view;
 use super::so_far::BlockSoFar;
@@ -50,6 +51,8 @@ pub fn view(so_far: &BlockSoFar) -> Result<ScreenView, Failure> {
         spare_ball: setting.seat.spare_ball.as_ref().map(|ball| ball.id.clone()),
         so_far: sheet.games.last().and_then(|game| Certain::of(game).words("")),
         sheet: sheet_view(sheet, Some(so_far), None)?,
+        rules: sheet.block.counting.scoring().map(frame_rules::of),
+        step: sheet.games.last().map_or(0, frame_rules::step_of),
     })
 }
 

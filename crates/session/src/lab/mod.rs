@@ -16,7 +16,7 @@ use super::throw::{self, path};
 use super::view::{Form, LabFile, LabRails};
 use super::{Failure, Scene, Work};
 use boardwise_files::{Fault, KitBag, KitLane, Library, Shelf};
-pub use question::{Question, target};
+pub use question::{Asking, Question, target};
 use recent::Recent;
 pub use shown::{base, found, lanes, thrown};
 

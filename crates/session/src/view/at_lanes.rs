@@ -253,6 +253,41 @@ pub struct ScreenView {
     pub so_far: Option<String>,
     /// The sheet.
     pub sheet: SheetAnswer,
+    /// The rules of a frame, so that a device can log on without the server; null where nothing is counted.
+    pub rules: Option<FrameRules>,
+    /// The step of the next ball in the rules of its frame.
+    pub step: usize,
+}
+
+/// The rules of a frame as steps: the ball thrown first is step 0.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct FrameRules {
+    /// Frames 1 to 9.
+    pub usual: Vec<FrameStep>,
+    /// The tenth.
+    pub last: Vec<FrameStep>,
+}
+
+/// A ball of a frame.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct FrameStep {
+    /// Which ball of the frame, from 1.
+    pub ball: u8,
+    /// Whether a full rack is set for it; else it is thrown at what the ball before it left.
+    pub full: bool,
+    /// Where it takes all that stands.
+    pub down: StepEnd,
+    /// Where it leaves something.
+    pub left: StepEnd,
+}
+
+/// What comes of a ball.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct StepEnd {
+    /// How a sheet shows it; empty where that is the count of pins.
+    pub sign: String,
+    /// The step that follows in the frame; null where the frame is over.
+    pub then: Option<usize>,
 }
 
 /// A ball of the bag.

@@ -15,8 +15,8 @@ mod story;
 mod throw;
 
 pub use at_lanes::{
-    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, ImportAnswer, MoveAnswer, NextAnswer, NextSaid,
-    ScreenView, SpareAnswer, SpareWay, StartAnswer, VerdictWord,
+    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, ImportAnswer, MoveAnswer,
+    NextAnswer, NextSaid, ScreenView, SpareAnswer, SpareWay, StartAnswer, StepEnd, VerdictWord,
 };
 pub use before::{
     BagAnswer, BagBall, BagStage, BagWorld, BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves,
