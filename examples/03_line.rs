@@ -1,7 +1,7 @@
 //! Lines: where to lay a ball down and where to look, so that it strikes most often with this bowler's spread.
 
 use boardwise_files::{BOWLERS, LANES, parse_bag, parse_bowler, parse_lane};
-use boardwise_search::{Conditions, Pocket, Search, Strikes, Unknowns, find_lines};
+use boardwise_search::{Conditions, Pocket, Progress, Search, Strikes, Unknowns, find_lines};
 use std::error::Error;
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     // What a throw is worth: its chance of a strike, by the carry table.
     let strikes = Strikes::new(boardwise_files::carry()?, &ball, bowler.hand, Pocket::default());
     let search = Search { lines: 3, throws_a_line: 2000, ..Search::default() };
-    let found = find_lines(&conditions, &bowler, &strikes, &search, &|_| ());
+    let found = find_lines(&conditions, &bowler, &strikes, &search, &Progress::default())?;
 
     println!("{} with {}, {} throws:", bowler.name, ball.id, found.throws);
     for line in &found.lines {

@@ -10,7 +10,7 @@ use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_search::Move;
 use boardwise_search::aim;
-use boardwise_search::{BlockError, Follow, tell};
+use boardwise_search::{Progress, Stopped};
 use boardwise_units::Board;
 use nalgebra::{DMatrix, DVector};
 
@@ -49,14 +49,14 @@ const LEVEL: f64 = 0.9;
 /// The bowler's spread blurs what one throw shows: its variance is Γ.
 ///
 /// # Errors
-/// If whoever follows wants no more.
+/// If `progress` is cancelled.
 pub fn plan_practice(
     belief: &Belief,
     lines: &[(usize, Release)],
     shots: usize,
     carry: &Carry,
-    follow: Follow<'_>,
-) -> Result<Vec<PracticeShot>, BlockError> {
+    progress: &Progress,
+) -> Result<Vec<PracticeShot>, Stopped> {
     const PARALLEL: [f64; 3] = [-3.0, 0.0, 3.0];
     let open: Vec<(usize, usize, Release)> = (0..2)
         .flat_map(|lane| {
@@ -68,10 +68,10 @@ pub fn plan_practice(
     // Where each comes in, world by world, and how much one throw strays about that.
     let pieces = (open.len() + shots).max(1) as f64;
     let predict = |(k, (lane, ball, line)): (usize, &(usize, usize, Release))| {
-        tell(follow, k as f64 / pieces)?;
+        progress.report(k as f64, pieces)?;
         Ok(belief.boards(*lane, *ball, line))
     };
-    let predicted = open.iter().enumerate().map(predict).collect::<Result<Vec<Vec<f64>>, BlockError>>()?;
+    let predicted = open.iter().enumerate().map(predict).collect::<Result<Vec<Vec<f64>>, Stopped>>()?;
     let strays: Vec<f64> = open.iter().map(|(lane, ball, line)| belief.stray(*lane, *ball, line).powi(2)).collect();
     let worlds = belief.worlds().len();
     let mut known = DMatrix::from_fn(open.len(), worlds, |k, g| predicted[k][g]);
@@ -85,7 +85,7 @@ pub fn plan_practice(
     let mut thrown = vec![0_u32; open.len()];
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;
     for shot in 0..shots {
-        tell(follow, (open.len() + shot) as f64 / pieces)?;
+        progress.report((open.len() + shot) as f64, pieces)?;
         let nats = |k: usize| information_nats(covariance[(k, k)], strays[k]);
         let most = (0..open.len()).map(nats).fold(0.0, f64::max);
         let on_pair = |k: usize| (0..open.len()).filter(|&one| same(one, k)).map(|one| thrown[one]).sum::<u32>();
@@ -137,7 +137,6 @@ mod tests {
     use boardwise_lane::{Coating, Direction, Film, Lane, Stroke};
     use boardwise_search::{Bowler, Range, Spread, USUAL_SLIDE_OFFSET_BOARDS, Unknowns};
     use boardwise_units::{Degrees, Hand, Microlitres, Mph};
-    use core::ops::ControlFlow;
 
     fn belief() -> Belief {
         let stroke =
@@ -160,7 +159,7 @@ mod tests {
     fn law_each_throw_teaches_no_more_than_the_one_before_but_for_what_counts_as_level() {
         let carry = Carry::parse(include_bytes!("../../files/data/carry/carry.bin")).unwrap();
         let line = Release { laydown: Board(18.0), launch: Degrees(1.5), ..Release::default() };
-        let plan = plan_practice(&belief(), &[(0, line)], 4, &carry, &|_| ControlFlow::Continue(())).unwrap();
+        let plan = plan_practice(&belief(), &[(0, line)], 4, &carry, &Progress::default()).unwrap();
         assert_eq!(plan.len(), 4);
         assert!(plan[0].nats > 0.05 && plan.is_sorted_by(|a, b| a.nats >= LEVEL * b.nats - 1e-12), "{plan:?}");
         // The two lanes have half of what may differ in common: the second throw goes where the first did not.

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::at_lanes::arguments as at_lanes;
-use boardwise_files::Shelf;
 use boardwise_session::{bag, block, practice};
 
 /// Prepare for an oil pattern and find the line to play.
@@ -20,9 +19,9 @@ pub struct Arguments {
     pub command: Command,
 }
 
-/// A kind of file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum FileKind {
+/// What a schema is of.
+#[derive(Clone, Debug, PartialEq, Eq, Subcommand)]
+pub enum SchemaOf {
     /// A lane file.
     Lane,
     /// A bag file.
@@ -31,17 +30,11 @@ pub enum FileKind {
     Bowler,
     /// An event file.
     Event,
-}
-
-impl From<FileKind> for Shelf {
-    fn from(kind: FileKind) -> Self {
-        match kind {
-            FileKind::Lane => Self::Lane,
-            FileKind::Bag => Self::Bag,
-            FileKind::Bowler => Self::Bowler,
-            FileKind::Event => Self::Event,
-        }
-    }
+    /// What a command prints with --json; without a command, the list of those that do.
+    Answer {
+        /// The command.
+        command: Option<String>,
+    },
 }
 
 /// What to do.
@@ -99,10 +92,11 @@ pub enum Command {
         #[arg(default_value = "boardwise-demo")]
         folder: PathBuf,
     },
-    /// Print the JSON Schema of a kind of file, for editors.
+    /// Print the JSON Schema of a kind of file, for editors, or of an answer, for programs.
     Schema {
-        /// The kind of file.
-        kind: FileKind,
+        /// What it is of.
+        #[command(subcommand)]
+        of: SchemaOf,
     },
     /// Print completions for a shell.
     Completions {

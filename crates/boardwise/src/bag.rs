@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use super::event::followed;
 use super::table;
+use super::watched::watched;
 use super::{arguments, event, output, picture};
 use crate::Failure;
 use boardwise_session::bag::{NOTE, Question, Weighing};
@@ -14,9 +14,9 @@ pub(super) fn run(asked: &arguments::Bag) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
     let (take, surfaces) = (asked.take, asked.surfaces.clone());
     let question = Question { take, surfaces, worlds: asked.worlds, seed: asked.output.seed };
-    let weighing = followed(|follow| question.answer(event, follow))?;
+    let weighing = watched(|work| question.answer(event, work))?;
     picture::write(&asked.output, |theme| weighing.picture(theme))?;
-    if asked.output.json { output::print_json(&weighing.json()) } else { output::print(&words(&weighing)) }
+    if asked.output.json { output::print_json(&weighing.view()) } else { output::print(&words(&weighing)) }
 }
 
 fn words(weighing: &Weighing) -> String {

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use super::event::followed;
 use super::table;
+use super::watched::watched;
 use super::{arguments, event, output, picture};
 use crate::Failure;
 use boardwise_files::KitEvent;
@@ -14,10 +14,10 @@ pub(super) fn run(asked: &arguments::Block) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let event = event::load(&asked.kit)?;
     let question = Question { ball: asked.ball.clone(), look: asked.look, runs: asked.runs, seed: asked.output.seed };
-    let forecast = followed(|follow| question.answer(event, follow))?;
+    let forecast = watched(|work| question.answer(event, work))?;
     draw_it(asked, &forecast)?;
     if asked.output.json {
-        output::print_json(&forecast.json())
+        output::print_json(&forecast.view())
     } else {
         output::print(&forecast.pairs.iter().map(|one| words(&forecast.event, one)).collect::<String>())
     }

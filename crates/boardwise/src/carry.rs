@@ -8,7 +8,6 @@ use boardwise_pins::{Constants, Rack};
 use boardwise_score::PinSet;
 use boardwise_search::{EntryMap, FirstBall, Story, looked_up, throw_racks};
 use boardwise_units::{Board, Mph, Pounds};
-use serde_json::{Value, json};
 
 use super::arguments;
 use super::scene;
@@ -17,7 +16,8 @@ use super::{output, picture};
 use crate::Failure;
 use boardwise_files::{Fault, KitBall};
 use boardwise_session::Scene;
-use boardwise_session::leaves::{kind, leaves_json, name};
+use boardwise_session::leaves::{kind, leave_views, name};
+use boardwise_session::view::{CarryAnswer, CarrySource, EntryAsked, Form};
 
 /// Leaves a table lists; the rest are summed.
 const LISTED: usize = 12;
@@ -50,7 +50,7 @@ pub(super) fn run(asked: &arguments::Carry) -> Result<(), Failure> {
     // What a lookup rests on: the racks behind each cell, at least.
     let racks = asked.racks.unwrap_or(table.plan().racks_at_home.min(table.plan().racks_elsewhere));
     if asked.output.json {
-        output::print_json(&json(asked, &scene, one, &approach, &first, racks))
+        output::print_json(&view(asked, &scene, one, &approach, &first, racks))
     } else {
         output::print(&words(asked, &scene, one, &first, racks))
     }
@@ -84,33 +84,33 @@ fn approach(asked: &arguments::Carry, one: &KitBall) -> Result<Approach, Fault> 
     })
 }
 
-fn json(
+fn view(
     asked: &arguments::Carry,
     scene: &Scene,
     one: &KitBall,
     approach: &Approach,
     first: &FirstBall,
     racks: u32,
-) -> Value {
-    json!({
-        "schema": 1,
-        "ball": one.ball.id,
-        "boards_from": scene.side(),
-        "entry": {
-            "board": approach.board,
-            "angle_deg": approach.angle_deg,
-            "speed_mph": asked.speed,
-            "weight_lb": approach.weight_lb,
+) -> CarryAnswer {
+    CarryAnswer {
+        schema: Form,
+        ball: one.ball.id.clone(),
+        boards_from: scene.bowler.hand.into(),
+        entry: EntryAsked {
+            board: approach.board,
+            angle_deg: approach.angle_deg,
+            speed_mph: asked.speed,
+            weight_lb: approach.weight_lb,
         },
-        "strike_pct": 100.0 * first.strike,
-        "strike_se_pct": 100.0 * first.whole_error(),
-        "leaves": leaves_json(first),
-        "split_pct": 100.0 * first.split(),
-        "mean_pins": first.pins(),
-        "racks": racks,
-        "source": if asked.racks.is_some() { "racks" } else { "table" },
-        "beyond_table": first.beyond_table > 0.0,
-    })
+        strike_pct: 100.0 * first.strike,
+        strike_se_pct: 100.0 * first.whole_error(),
+        leaves: leave_views(first),
+        split_pct: 100.0 * first.split(),
+        mean_pins: first.pins(),
+        racks,
+        source: if asked.racks.is_some() { CarrySource::Racks } else { CarrySource::Table },
+        beyond_table: first.beyond_table > 0.0,
+    }
 }
 
 fn words(asked: &arguments::Carry, scene: &Scene, one: &KitBall, first: &FirstBall, racks: u32) -> String {
@@ -139,7 +139,7 @@ fn words(asked: &arguments::Carry, scene: &Scene, one: &KitBall, first: &FirstBa
     if !first.leaves.is_empty() {
         let mut rows = table(&["leave", "kind", "share"], 2);
         for one in first.leaves.iter().take(LISTED) {
-            rows.add_row(vec![name(one.leave), kind(one.leave), format!("{:.1}%", 100.0 * one.share)]);
+            rows.add_row(vec![name(one.leave), kind(one.leave).to_owned(), format!("{:.1}%", 100.0 * one.share)]);
         }
         let rest: f64 = first.leaves.iter().skip(LISTED).map(|one| one.share).sum();
         if rest > 0.0 {

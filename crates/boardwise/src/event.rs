@@ -1,10 +1,8 @@
 //! The event that a command is about.
 
-use std::ops::ControlFlow;
 use std::path::Path;
 
 use super::arguments::EventKit;
-use super::line::with_progress;
 use super::scene::bytes_of;
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair, Sources};
 use boardwise_session::event;
@@ -45,16 +43,6 @@ pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
         bag: instead("bag", &asked.bag, &boardwise_files::BAGS)?,
         bowler: instead("bowler", &asked.bowler, &boardwise_files::BOWLERS)?,
         games: asked.games,
-    })
-}
-
-/// Work about an event with its progress shown. A command is stopped as any is, by the terminal's interrupt.
-pub fn followed<T>(work: impl FnOnce(boardwise_search::Follow<'_>) -> T) -> T {
-    with_progress(|told| {
-        work(&|share| {
-            told(share);
-            ControlFlow::Continue(())
-        })
     })
 }
 

@@ -7,11 +7,9 @@ use boardwise_lane::Path;
 use boardwise_pins::{Constants, Rack};
 use boardwise_score::{Leave, PinSet};
 use boardwise_search::{Conditions, Remainder, Search, SpareGame, SpareLine, Story};
-use serde_json::{Value, json};
 
 use super::arguments;
 use super::carry::INTERVAL_S;
-use super::line::with_progress;
 use super::scene;
 use super::table::{degrees, table};
 use super::throw::path;
@@ -19,8 +17,9 @@ use super::{output, picture};
 use crate::Failure;
 use boardwise_files::{Fault, KitBall};
 use boardwise_session::Scene;
-use boardwise_session::leaves::{kind, percent, pins_json};
+use boardwise_session::leaves::{kind, percent, pin_numbers};
 use boardwise_session::spread;
+use boardwise_session::view::{Form, LeaveAnswer, LeaveEntry, LeaveLine, PinsShare};
 
 /// A way to make the leave, with its ball.
 struct Way<'a> {
@@ -41,11 +40,8 @@ pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
     let count = usize::from(asked.lines);
     let (mut ways, mut after): (Vec<Way>, Vec<Remainder>) = (Vec::new(), Vec::new());
     for one in &scene.balls {
-        let told = |work: &(dyn Fn(f64) + Sync)| {
-            let conditions = Conditions::fresh(&scene.lane, &one.ball, &scene.unknowns, search.seed);
-            SpareGame::new(table, conditions, &one.ball, &scene.bowler, &search, work)
-        };
-        let game = with_progress(told);
+        let conditions = Conditions::fresh(&scene.lane, &one.ball, &scene.unknowns, search.seed);
+        let game = SpareGame::new(table, conditions, &one.ball, &scene.bowler, &search);
         let lines = game.lines(leave, count);
         let best = ways.iter().map(|way| way.spare.line.worth).fold(f64::NEG_INFINITY, f64::max);
         if let Some(first) = lines.first().filter(|first| first.line.worth > best) {
@@ -57,7 +53,7 @@ pub(super) fn run(asked: &arguments::Leave) -> Result<(), Failure> {
     ways.truncate(count);
     draw_it(asked, &scene, leave, &ways, &rack)?;
     if asked.output.json {
-        output::print_json(&json(asked, &scene, leave, &ways, &after))
+        output::print_json(&view(asked, &scene, leave, &ways, &after))
     } else {
         output::print(&words(asked, &scene, leave, &ways, &after))
     }
@@ -93,45 +89,39 @@ fn draw_it(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], 
     picture::write(&asked.output, |theme| picture::spares(scene, &title, &named, &shots, leave.pins(), theme))
 }
 
-fn json(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], after: &[Remainder]) -> Value {
-    let lines: Vec<Value> = ways
-        .iter()
-        .map(|way| {
-            let line = &way.spare.line;
-            json!({
-                "laydown": line.release.laydown.0,
-                "launch_deg": line.release.launch.0,
-                "arrows_board": line.arrows.0,
-                "speed_mph": line.release.speed.0,
-                "ball": way.ball.ball.id,
-                "make_pct": 100.0 * line.worth,
-                "make_se_pct": 100.0 * line.worth_error,
-                "mean_pins": way.spare.down,
-                "entry": line.entry_board.map(|board| json!({
-                    "board": board.0,
-                    "angle_deg": line.entry_angle.map(|angle| angle.0),
-                })),
-                "miss_room": { "hand_boards": line.miss_room.hand_boards, "away_boards": line.miss_room.away_boards },
-                "throws": line.throws,
-            })
-        })
-        .collect();
-    let after: Vec<Value> =
-        after.iter().map(|rest| json!({ "pins": pins_json(rest.pins), "pct": 100.0 * rest.share })).collect();
-    json!({
-        "schema": 1,
-        "lane": scene.lane_name,
-        "bowler": scene.bowler.name,
-        "boards_from": scene.side(),
-        "pins": pins_json(leave.pins()),
-        "kind": kind(leave),
-        "split": leave.is_split(),
-        "washout": leave.is_washout(),
-        "lines": lines,
-        "make_pct": ways.first().map_or(0.0, |way| 100.0 * way.spare.line.worth),
-        "after": after,
-        "racks": asked.racks,
-    })
+fn view(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], after: &[Remainder]) -> LeaveAnswer {
+    let lines = ways.iter().map(|way| {
+        let line = &way.spare.line;
+        LeaveLine {
+            laydown: line.release.laydown.0,
+            launch_deg: line.release.launch.0,
+            arrows_board: line.arrows.0,
+            speed_mph: line.release.speed.0,
+            ball: way.ball.ball.id.clone(),
+            make_pct: 100.0 * line.worth,
+            make_se_pct: 100.0 * line.worth_error,
+            mean_pins: way.spare.down,
+            entry: line
+                .entry_board
+                .map(|board| LeaveEntry { board: board.0, angle_deg: line.entry_angle.map(|angle| angle.0) }),
+            miss_room: line.miss_room.into(),
+            throws: line.throws,
+        }
+    });
+    LeaveAnswer {
+        schema: Form,
+        lane: scene.lane_name.clone(),
+        bowler: scene.bowler.name.clone(),
+        boards_from: scene.bowler.hand.into(),
+        pins: pin_numbers(leave.pins()),
+        kind: kind(leave),
+        split: leave.is_split(),
+        washout: leave.is_washout(),
+        lines: lines.collect(),
+        make_pct: ways.first().map_or(0.0, |way| 100.0 * way.spare.line.worth),
+        after: after.iter().map(|rest| PinsShare::of(rest.pins, rest.share)).collect(),
+        racks: asked.racks,
+    }
 }
 
 fn words(asked: &arguments::Leave, scene: &Scene, leave: Leave, ways: &[Way], after: &[Remainder]) -> String {

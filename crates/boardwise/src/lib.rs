@@ -17,9 +17,11 @@ mod place;
 mod practice;
 mod read;
 mod scene;
+mod schema;
 mod serve;
 mod table;
 mod throw;
+mod watched;
 
 use std::io::IsTerminal;
 use std::path::Path;
@@ -74,10 +76,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Import(asked) => at_lanes::import(asked),
         Command::Serve(asked) => serve::run(asked),
         Command::Demo { folder } => demo(folder),
-        Command::Schema { kind } => {
-            let text = serde_json::to_string_pretty(&boardwise_files::schema((*kind).into())).map_err(Failure::Json)?;
-            output::print(&(text + "\n"))
-        }
+        Command::Schema { of } => schema::run(of),
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(*shell, &mut Arguments::command(), "boardwise", &mut text);

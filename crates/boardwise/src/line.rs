@@ -1,24 +1,26 @@
 //! `boardwise line`.
 
 use std::fmt::Write;
-use std::io::{IsTerminal, stderr};
 
 use boardwise_search::{Line, Pocket, Search};
 use boardwise_units::Board;
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::arguments;
 use super::scene;
 use super::table::{degrees, table};
 use super::throw::path;
+use super::watched::watched;
 use super::{output, picture};
 use crate::Failure;
 use boardwise_files::Fault;
-use boardwise_session::Scene;
 use boardwise_session::leaves::{likely, percent};
 use boardwise_session::line::{Found, misses, title};
 use boardwise_session::spread;
 use boardwise_session::throw::place_words;
+use boardwise_session::{Scene, Work};
+
+/// Share of the work that goes into looking for lines; the rest goes into their spares.
+const LINES: f64 = 0.8;
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     picture::check(&asked.output)?;
@@ -27,8 +29,12 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     let one = scene.only_ball("line")?;
     let ball = &one.ball;
     let search = Search { seed: asked.output.seed, lines: usize::from(asked.lines), ..Search::default() };
-    let mut found = with_progress(|told| Found::search(&scene, ball, pocket, &search, told))?;
-    with_progress(|told| found.weigh_spares(&scene, &search, told))?;
+    let found = watched(|work| {
+        let lines = Work { progress: &work.progress.part(0.0, LINES), ..work };
+        let mut found = Found::search(&scene, ball, pocket, &search, lines)?;
+        found.weigh_spares(&scene, &search, &work.progress.part(LINES, 1.0))?;
+        Ok::<_, boardwise_session::Failure>(found)
+    })?;
     if asked.map {
         let title = title(&scene, ball);
         picture::write(&asked.output, |theme| picture::map(&found.lines, &title, theme))?;
@@ -40,7 +46,7 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
         let title = title(&scene, ball);
         picture::write(&asked.output, |theme| picture::lines(&scene, &title, &paths, &shots, &pocket, theme))?;
     }
-    if asked.output.json { output::print_json(&found.json(&scene, one)) } else { output::print(&words(&scene, &found)) }
+    if asked.output.json { output::print_json(&found.view(&scene, one)) } else { output::print(&words(&scene, &found)) }
 }
 
 fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
@@ -54,18 +60,6 @@ fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
             allowed: "two boards, the lighter (lower) first, 0.5 to 20".to_owned(),
         }),
     }
-}
-
-/// Does something long, with a bar on standard error if somebody watches.
-pub(super) fn with_progress<T>(work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) -> T {
-    let target = if stderr().is_terminal() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
-    let bar = ProgressBar::with_draw_target(Some(1000), target);
-    if let Ok(style) = ProgressStyle::with_template("throwing {bar:40} {percent}%") {
-        bar.set_style(style);
-    }
-    let done = work(&|share| bar.set_position((share * 1000.0) as u64));
-    bar.finish_and_clear();
-    done
 }
 
 fn words(scene: &Scene, found: &Found) -> String {

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use serde_json::Value;
+use serde::Serialize;
 
 use crate::Failure;
 
@@ -21,7 +21,7 @@ pub fn print_bytes(bytes: &[u8]) -> Result<(), Failure> {
 }
 
 /// Prints one JSON object.
-pub fn print_json(value: &Value) -> Result<(), Failure> {
-    let text = serde_json::to_string(value).map_err(Failure::Json)?;
+pub fn print_json(answer: &impl Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string(answer).map_err(Failure::Json)?;
     print(&(text + "\n"))
 }

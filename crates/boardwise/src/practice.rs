@@ -1,7 +1,7 @@
 //! `boardwise practice`.
 
-use super::event::followed;
 use super::table;
+use super::watched::watched;
 use super::{arguments, event, output};
 use crate::Failure;
 use boardwise_session::practice::{NOTE, Plan, Question};
@@ -9,8 +9,8 @@ use boardwise_session::practice::{NOTE, Plan, Question};
 pub(super) fn run(asked: &arguments::Practice) -> Result<(), Failure> {
     let event = event::load(&asked.kit)?;
     let question = Question { shots: asked.shots, seed: asked.seed };
-    let plan = followed(|follow| question.answer(event, follow))?;
-    if asked.json { output::print_json(&plan.json()) } else { output::print(&words(&plan)) }
+    let plan = watched(|work| question.answer(event, work))?;
+    if asked.json { output::print_json(&plan.view()) } else { output::print(&words(&plan)) }
 }
 
 fn words(plan: &Plan) -> String {

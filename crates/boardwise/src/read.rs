@@ -15,7 +15,7 @@ pub(super) fn run(asked: &arguments::Read) -> Result<(), Failure> {
     picture::check(&asked.output)?;
     let reading = Reading::of(&scene::load(&asked.kit)?);
     picture::write(&asked.output, |theme| reading.picture(theme))?;
-    if asked.output.json { output::print_json(&reading.json()) } else { output::print(&words(&reading)) }
+    if asked.output.json { output::print_json(&reading.view()) } else { output::print(&words(&reading)) }
 }
 
 fn words(reading: &Reading) -> String {

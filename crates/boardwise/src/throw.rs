@@ -14,7 +14,7 @@ use crate::Failure;
 use boardwise_files::{Fault, KitBall};
 use boardwise_session::Scene;
 use boardwise_session::leaves::likely;
-use boardwise_session::throw::{self, left, place_words, side_word, speed, throws_json};
+use boardwise_session::throw::{self, left, place_words, side_word, speed};
 use boardwise_session::{ARROWS_FT, spread};
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
@@ -34,7 +34,7 @@ pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
         picture::throws(&scene, &thrown, &shots, theme)
     })?;
     if asked.output.json {
-        output::print_json(&throws_json(&scene, &release, &thrown)?)
+        output::print_json(&throw::view(&scene, &release, &thrown)?)
     } else {
         output::print(&words(&scene, &release, &thrown)?)
     }

@@ -135,7 +135,7 @@ fn law_the_lab_says_what_the_commands_say() {
 fn law_in_the_hand_fewer_shots_tell_the_same_throw() {
     let mut server = Server::start();
     let link = "/lab/throw?lane=house-40-walled&ball=demo/as-it-is/strong-solid&laydown=20&target=13";
-    let (whole, quick) = (server.json(link), server.json(&format!("{link}&in_hand=yes")));
+    let (whole, quick) = (server.json(link), server.json(&format!("{link}&in_hand=true")));
     let [all, few] = [&whole, &quick].map(|told| &told["lanes"][0]["balls"][0]);
     assert_eq!((all["shots"].as_u64(), few["shots"].as_u64()), (Some(512), Some(128)));
     for same in ["entry", "breakpoint", "exit", "gutter"] {

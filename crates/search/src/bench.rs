@@ -1,7 +1,7 @@
 //! What every search does: throw a release with the bowler's spread, move it to its best, describe what comes of it.
 
 use crate::line::{Line, MissRoom, Misses};
-use crate::{Bowler, Conditions, Hit, Move, Payoff, Spread, Throw, aim};
+use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Throw, aim};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Mph};
 use std::collections::BTreeMap;
@@ -45,18 +45,13 @@ pub(crate) struct Bench<'a> {
     pub throws: AtomicU64,
     /// Throws this is expected to take, for the progress.
     pub expected: f64,
-    pub progress: &'a (dyn Fn(f64) + Sync),
+    pub progress: Progress,
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(
-        conditions: &'a Conditions,
-        bowler: &'a Bowler,
-        seed: u64,
-        expected: f64,
-        progress: &'a (dyn Fn(f64) + Sync),
-    ) -> Self {
+    pub fn new(conditions: &'a Conditions, bowler: &'a Bowler, seed: u64, expected: f64, progress: &Progress) -> Self {
         let throws = AtomicU64::new(0);
+        let progress = progress.clone();
         Self { conditions, bowler, seed, close_throws: CLOSE_THROWS, throws, expected, progress }
     }
 
@@ -87,7 +82,8 @@ impl<'a> Bench<'a> {
 
     fn tell(&self, more: usize) {
         let made = self.throws.fetch_add(more as u64, Ordering::Relaxed) + more as u64;
-        (self.progress)((made as f64 / self.expected).min(1.0));
+        // Whether to go on is asked between two pieces of work.
+        let _ = self.progress.report(made as f64, self.expected);
     }
 
     /// Worth of lines as the search counts it: less where the shot as meant is not aimed at what counts.

@@ -17,7 +17,7 @@
 //! use boardwise_search::ball::{Ball, BallSpec, CoverKind};
 //! use boardwise_search::lane::{Coating, Direction, Film, Lane, Release, Stroke};
 //! use boardwise_search::units::{Degrees, Hand, Microlitres, Mph};
-//! use boardwise_search::{Bowler, Conditions, Pocket, Range, Search, Spread, Unknowns, find_lines};
+//! use boardwise_search::{Bowler, Conditions, Pocket, Progress, Range, Search, Spread, Unknowns, find_lines};
 //!
 //! let stroke = Stroke { boards: (2.0, 38.0), feet: (0.0, 38.0), oil: Microlitres(20_000.0), direction: Direction::Out };
 //! let lane = Lane::new(Coating::Oil(Film::from_strokes(&[stroke], 2.5)?));
@@ -35,7 +35,7 @@
 //!
 //! let conditions = Conditions::fresh(&lane, &ball, &Unknowns::default(), 1);
 //! let search = Search { lines: 3, throws_a_line: 2000, ..Search::default() };
-//! let found = find_lines(&conditions, &bowler, &Pocket::default(), &search, &|_| ());
+//! let found = find_lines(&conditions, &bowler, &Pocket::default(), &search, &Progress::default())?;
 //! for line in &found.lines {
 //!     println!("lay down on {:.0}, look at {:.1}: {:.0}% pocket", line.release.laydown.0, line.arrows.0, 100.0 * line.pocket);
 //! }
@@ -72,6 +72,7 @@ mod line;
 mod moves;
 mod near;
 mod pocket;
+mod progress;
 mod search;
 mod spare;
 mod spread;
@@ -90,8 +91,7 @@ pub use bag::{
 };
 pub use bench::{Candidate, mean_and_sd};
 pub use block::{
-    BallForm, Block, BlockError, BlockPlan, Follow, LaneStage, Outlook, Run, Seat, Stage, Still, Wear, forecast_block,
-    tell, traffic,
+    BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
 pub use bowler::{Bowler, BowlerError, Range, USUAL_SLIDE_OFFSET_BOARDS};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
@@ -101,6 +101,7 @@ pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use moves::{Move, aim};
 pub use near::Look;
 pub use pocket::{Hit, Payoff, Pocket, came_in};
+pub use progress::{Progress, Stopped};
 pub use search::{Lines, Search, find_lines};
 pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};
 pub use spread::Spread;

@@ -3,7 +3,7 @@
 use crate::bench::{Bench, Candidate, best_apart};
 use crate::line::Line;
 use crate::search::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
-use crate::{Bowler, Conditions, Move, Payoff, Search};
+use crate::{Bowler, Conditions, Move, Payoff, Progress, Search};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees};
 use rayon::prelude::*;
@@ -25,7 +25,7 @@ pub struct Look<'a, P> {
 impl<'a, P: Payoff> Look<'a, P> {
     /// With the bowler's own speed and rotation, in these conditions.
     pub fn new(conditions: &'a Conditions, bowler: &'a Bowler, payoff: &'a P, search: &Search) -> Self {
-        let mut bench = Bench::new(conditions, bowler, search.seed, 1.0, &|_| ());
+        let mut bench = Bench::new(conditions, bowler, search.seed, 1.0, &Progress::default());
         bench.close_throws = NEAR_THROWS;
         Self { bench, payoff, throws: search.throws_a_line }
     }

@@ -3,7 +3,7 @@
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, best_apart};
 use crate::line::{Line, WorthMap};
 use crate::near::glimpse;
-use crate::{Bowler, Conditions, Payoff};
+use crate::{Bowler, Conditions, Payoff, Progress, Stopped};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees};
 use rayon::prelude::*;
@@ -46,6 +46,8 @@ pub(crate) const LAUNCH_DEG: (f64, f64, f64) = (-2.0, 6.5, 0.25);
 const ALTERNATIVE: f64 = 0.6;
 /// Throws behind a cell of the coarse look.
 const COARSE_THROWS: u32 = 48;
+/// Rows of the coarse look thrown at once: after so many the search asks whether to go on.
+const ROWS_AT_ONCE: usize = 5;
 /// How strictly a cell of the coarse look must be aimed at what counts.
 pub(crate) const COARSE_AIM: f64 = 0.15;
 /// Another hand must be worth this much more: two in a hundred (our judgement).
@@ -65,14 +67,16 @@ pub(crate) fn steps((from, to, step): (f64, f64, f64)) -> Vec<f64> {
 /// and deviations serve every line, so that lines are compared on the same errors.
 ///
 /// Another speed or rotation within the bowler's range is a choice of its own ([`Lines::other_hands`]).
-/// `progress` is told the share done, 0 to 1, from whichever thread gets there.
+///
+/// # Errors
+/// If `progress` is cancelled: it stops after a few rows of the map, or after the line that is looked at closely.
 pub fn find_lines(
     conditions: &Conditions,
     bowler: &Bowler,
     payoff: &impl Payoff,
     search: &Search,
-    progress: &(dyn Fn(f64) + Sync),
-) -> Lines {
+    progress: &Progress,
+) -> Result<Lines, Stopped> {
     let (laydowns, launches) = (steps(LAYDOWN), steps(LAUNCH_DEG));
     let meant: Vec<Release> = launches
         .iter()
@@ -85,21 +89,27 @@ pub fn find_lines(
         + (search.lines + other_hands.len()) as f64 * f64::from(search.throws_a_line)
         + (starts + other_hands.len()) as f64 * 60.0 * f64::from(CLOSE_THROWS);
     let bench = Bench::new(conditions, bowler, search.seed, expected, progress);
-    let worth = bench.worths(payoff, &meant, COARSE_THROWS);
+    let mut worth = Vec::with_capacity(meant.len());
+    for rows in meant.chunks(ROWS_AT_ONCE * laydowns.len()) {
+        progress.go_on()?;
+        worth.extend(bench.worths(payoff, rows, COARSE_THROWS));
+    }
     // Cells lie farther apart than the pocket is wide, so that one beside it counts for its neighbours in it.
     let aimed = bench.aimed(payoff, &meant);
     let counted: Vec<f64> =
         worth.iter().zip(aimed).map(|(worth, aimed)| worth.meant * aimed.powf(COARSE_AIM)).collect();
     let peaks = best_apart(meant.into_iter().zip(counted), starts, DISTINCT_BOARDS);
-    let moved: Vec<Candidate> = peaks.par_iter().map(|peak| bench.climb(payoff, *peak)).collect();
+    let climb = |from: Candidate| progress.go_on().map(|()| bench.climb(payoff, from));
+    let moved: Vec<Candidate> = peaks.par_iter().map(|peak| climb(*peak)).collect::<Result<_, _>>()?;
     let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
-    let described = |found: &[Candidate]| -> Vec<Line> {
-        let of = |c: &Candidate| bench.describe(payoff, &c.release, search.throws_a_line);
-        let mut lines: Vec<Line> = found.par_iter().map(of).filter(|line| line.worth > 0.0).collect();
+    let described = |found: &[Candidate]| -> Result<Vec<Line>, Stopped> {
+        let of = |c: &Candidate| progress.go_on().map(|()| bench.describe(payoff, &c.release, search.throws_a_line));
+        let mut lines: Vec<Line> = found.par_iter().map(of).collect::<Result<_, _>>()?;
+        lines.retain(|line| line.worth > 0.0);
         lines.sort_by(|a, b| b.worth.total_cmp(&a.worth));
-        lines
+        Ok(lines)
     };
-    let mut lines = described(&best);
+    let mut lines = described(&best)?;
     let least = ALTERNATIVE * lines.first().map_or(0.0, |line| line.worth);
     lines.retain(|line| line.worth >= least);
     for (k, line) in lines.iter_mut().enumerate() {
@@ -109,18 +119,19 @@ pub fn find_lines(
         let start = best.iter().map(|c| Release { speed: hand.speed, rotation: hand.rotation, ..c.release });
         glimpse(&bench, payoff, &start.collect::<Vec<_>>())
     };
+    let least_meant = ALTERNATIVE * best.iter().map(|own| own.worth).fold(0.0, f64::max);
     let others: Vec<Candidate> = other_hands
         .par_iter()
-        .filter_map(|hand| Some(bench.climb(payoff, with_hand(hand)?)))
-        .filter(|c| c.worth > ALTERNATIVE * best.iter().map(|own| own.worth).fold(0.0, f64::max))
-        .collect();
+        .filter_map(|hand| with_hand(hand).map(climb))
+        .filter(|climbed| climbed.as_ref().map_or(true, |c| c.worth > least_meant))
+        .collect::<Result<_, _>>()?;
     let own = lines.first().map_or(0.0, |line| line.worth);
-    let mut other_hands = described(&others);
+    let mut other_hands = described(&others)?;
     other_hands.retain(|line| line.worth >= own + WORTH_ANOTHER_HAND);
-    progress(1.0);
+    progress.report(1.0, 1.0)?;
     let worth = worth.iter().map(|one| one.all).collect();
     let map = WorthMap { laydown: laydowns, launch_deg: launches, worth, counts: payoff.counts() };
-    Lines { lines, other_hands, map, throws: bench.throws.into_inner() }
+    Ok(Lines { lines, other_hands, map, throws: bench.throws.into_inner() })
 }
 
 /// Slower, faster, with less and more rotation, as far as the bowler's range goes.

@@ -5,7 +5,7 @@
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, best_apart};
 use crate::carry::body_of;
 use crate::search::steps;
-use crate::{Bowler, Conditions, Hit, Line, Payoff, Pocket, Search, Throw};
+use crate::{Bowler, Conditions, Hit, Line, Payoff, Pocket, Progress, Search, Stopped, Throw};
 use boardwise_ball::{Ball, CoverKind};
 use boardwise_lane::{Finish, Release};
 use boardwise_pins::spare::{Arrival, Second, Spares};
@@ -14,6 +14,7 @@ use boardwise_score::{Leave, PinSet};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Hand};
 use rayon::prelude::*;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Feet and launches of the map: a ball for spares moves a board for half a degree or so, and crosses the lane both ways.
 const LAYDOWN: (f64, f64, f64) = (1.0, 39.0, 2.0);
@@ -153,16 +154,8 @@ pub struct SpareGame<'a> {
 }
 
 impl<'a> SpareGame<'a> {
-    /// Throws the map, with the hand the bowler has for spares ([`Bowler::at_spares`]). Takes about 40,000 throws;
-    /// `progress` is told when it is done.
-    pub fn new(
-        table: &'a Spares,
-        conditions: Conditions,
-        ball: &'a Ball,
-        bowler: &Bowler,
-        search: &Search,
-        progress: &(dyn Fn(f64) + Sync),
-    ) -> Self {
+    /// Throws the map, with the hand the bowler has for spares ([`Bowler::at_spares`]). Takes about 40,000 throws.
+    pub fn new(table: &'a Spares, conditions: Conditions, ball: &'a Ball, bowler: &Bowler, search: &Search) -> Self {
         let bowler = bowler.at_spares();
         let own = bowler.release;
         let releases: Vec<Release> = steps(LAUNCH_DEG)
@@ -178,12 +171,11 @@ impl<'a> SpareGame<'a> {
         let arrivals =
             conditions.throw_each(&bowler, &releases, MAP_THROWS, search.seed, |throw| arrival(&throw.finish));
         let arrivals = arrivals.into_iter().flat_map(|of_cell| of_cell.into_iter().take(MAP_THROWS as usize)).collect();
-        progress(1.0);
         Self { table, ball, hand: bowler.hand, search: search.clone(), conditions, bowler, releases, arrivals }
     }
 
     fn bench(&self) -> Bench<'_> {
-        Bench::new(&self.conditions, &self.bowler, self.search.seed, 1.0, &|_| ())
+        Bench::new(&self.conditions, &self.bowler, self.search.seed, 1.0, &Progress::default())
     }
 
     /// The ball it is about.
@@ -237,8 +229,16 @@ impl<'a> SpareGame<'a> {
     }
 
     /// [`SpareGame::second`] of many leaves, in order.
-    pub fn seconds(&self, leaves: &[Leave]) -> Vec<Second> {
-        leaves.par_iter().map(|&leave| self.second(leave)).collect()
+    ///
+    /// # Errors
+    /// If `progress` is cancelled before all are done.
+    pub fn seconds(&self, leaves: &[Leave], progress: &Progress) -> Result<Vec<Second>, Stopped> {
+        let done = AtomicUsize::new(0);
+        let second = |&leave: &Leave| {
+            progress.report(done.fetch_add(1, Ordering::Relaxed) as f64, leaves.len() as f64)?;
+            Ok(self.second(leave))
+        };
+        leaves.par_iter().map(second).collect()
     }
 
     /// Mean over the first throws of a cell.
@@ -276,7 +276,8 @@ impl<'a> SpareGame<'a> {
             let second = self.cell(leave, cell, throws);
             second.down + NEXT_BALL_PINS * second.make
         };
-        let mut cells: Vec<(usize, f64)> = (0..self.releases.len()).map(|cell| (cell, pins(cell, FIRST_LOOK))).collect();
+        let mut cells: Vec<(usize, f64)> =
+            (0..self.releases.len()).map(|cell| (cell, pins(cell, FIRST_LOOK))).collect();
         cells.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         cells.truncate(PROMISING);
         let looked = cells.into_iter().map(|(cell, _)| (self.releases[cell], pins(cell, MAP_THROWS as usize)));

@@ -4,10 +4,10 @@
 mod typical;
 
 use boardwise_lane::Lane;
-use boardwise_search::{Block, BlockError, BlockPlan, Bowler, Pocket, Seat, Unknowns, forecast_block};
+use boardwise_search::{
+    Block, BlockError, BlockPlan, Bowler, Pocket, Progress, Seat, Stopped, Unknowns, forecast_block,
+};
 use boardwise_units::Hand;
-use core::ops::ControlFlow;
-use core::sync::atomic::{AtomicUsize, Ordering};
 use typical::{CARRY, adapting, dull, pattern, plastic, urethane};
 
 fn seat(name: &str, hand: Hand) -> Seat {
@@ -33,7 +33,7 @@ fn plan(hand: Hand) -> BlockPlan {
 }
 
 fn forecast(plan: &BlockPlan) -> Block {
-    forecast_block(plan, &CARRY, &|_| ControlFlow::Continue(())).unwrap()
+    forecast_block(plan, &CARRY, &Progress::default()).unwrap()
 }
 
 fn volume(lane: &Lane) -> f64 {
@@ -98,28 +98,29 @@ fn law_a_look_never_does_worse_than_staying() {
 }
 
 #[test]
-fn law_whoever_follows_a_block_can_stop_it() {
+fn law_a_block_that_is_cancelled_stops() {
     let good = plan(Hand::Right);
     // Once it is under way, and before anything was done.
     for until in [0.3, 0.0] {
-        let told_after = AtomicUsize::new(0);
-        let stopped = forecast_block(&good, &CARRY, &|share| {
-            if share < until {
-                return ControlFlow::Continue(());
-            }
-            told_after.fetch_add(1, Ordering::Relaxed);
-            ControlFlow::Break(())
+        let progress = Progress::default();
+        let stopped = std::thread::scope(|scope| {
+            scope.spawn(|| {
+                while progress.share() < until {
+                    std::thread::yield_now();
+                }
+                progress.cancel();
+            });
+            forecast_block(&good, &CARRY, &progress)
         });
-        assert_eq!(stopped.unwrap_err(), BlockError::Stopped);
-        // Each of the runs under way notices once, and no more is begun.
-        assert!((1..=4).contains(&told_after.load(Ordering::Relaxed)), "{told_after:?}");
+        assert_eq!(stopped.unwrap_err(), BlockError::Stopped(Stopped));
+        assert!(progress.share() < 1.0, "{}", progress.share());
     }
 }
 
 #[test]
 fn law_what_cannot_be_bowled_is_an_error() {
     let good = plan(Hand::Right);
-    let refused = |plan: BlockPlan| forecast_block(&plan, &CARRY, &|_| ControlFlow::Continue(())).unwrap_err();
+    let refused = |plan: BlockPlan| forecast_block(&plan, &CARRY, &Progress::default()).unwrap_err();
     assert_eq!(refused(BlockPlan { seats: Vec::new(), ..good.clone() }), BlockError::Nobody);
     let empty = Seat { balls: Vec::new(), ..seat("c", Hand::Right) };
     assert_eq!(refused(BlockPlan { seats: vec![empty], ..good.clone() }), BlockError::NoBall("c".into()));

@@ -5,7 +5,7 @@ mod typical;
 
 use boardwise_ball::{Ball, CoverKind, Surface};
 use boardwise_lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw};
-use boardwise_search::{Conditions, Lines, Payoff, Pocket, Search, Unknowns, find_lines};
+use boardwise_search::{Conditions, Lines, Payoff, Pocket, Progress, Search, Unknowns, find_lines};
 use boardwise_units::{Board, Degrees, Mph, Rpm};
 use typical::rules::{
     exit_board, half_turn_feet, lines_by_seed, mean, mean_as_good, miss_by_way_of_three, sharpness, turned,
@@ -20,7 +20,8 @@ fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
 fn lines(lane: &Lane, ball: &Ball, payoff: &impl Payoff) -> Lines {
     let search = Search { lines: 3, ..Search::default() };
     let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), 1);
-    find_lines(&conditions, &right_hander(Release::default()), payoff, &search, &|_| ())
+    find_lines(&conditions, &right_hander(Release::default()), payoff, &search, &Progress::default())
+        .expect("not cancelled")
 }
 
 /// Share of strikes on the best line, of urethane, dull strong and shiny weak.

@@ -7,7 +7,7 @@ use boardwise_lane::{ContactLaw, Lane};
 use boardwise_pins::spare::Spares;
 use boardwise_pins::{Constants, Rack};
 use boardwise_score::Leave;
-use boardwise_search::{Conditions, Search, SpareGame, Unknowns, spare_ball};
+use boardwise_search::{Conditions, Progress, Search, SpareGame, Unknowns, spare_ball};
 use boardwise_units::Hand;
 use std::sync::LazyLock;
 use typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
@@ -32,7 +32,7 @@ fn conditions(lane: &Lane, ball: &boardwise_ball::Ball) -> Conditions {
 fn law_single_pins_are_made_nearly_always_and_harder_leaves_less() {
     let (ball, lane) = (plastic(), house());
     let game = |conditions: Conditions| {
-        SpareGame::new(&TABLE, conditions, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default(), &|_| ())
+        SpareGame::new(&TABLE, conditions, &ball, &spare_bowler(Hand::Right, OF_200), &Search::default())
     };
     // Published [S]: professionals make the 10 pin 95.9%, the 7 pin 95.5%, the 9 pin 98.9%. They know the lane by then; a
     // spread of a 200 average is wider than theirs.
@@ -72,7 +72,6 @@ fn law_a_wilder_bowler_makes_less() {
             &ball,
             &spare_bowler(Hand::Right, share),
             &Search::default(),
-            &|_| (),
         );
         ["10", "7", "3-10", "2-4-5-8"].map(|text| spares.second(leave(text)).make)
     };
@@ -85,9 +84,8 @@ fn law_a_wilder_bowler_makes_less() {
 #[test]
 fn law_a_mirrored_bowler_makes_the_mirrored_leave_alike() {
     let (ball, lane) = (plastic(), house());
-    let game = |hand| {
-        SpareGame::new(&TABLE, conditions(&lane, &ball), &ball, &spare_bowler(hand, 1.0), &Search::default(), &|_| ())
-    };
+    let game =
+        |hand| SpareGame::new(&TABLE, conditions(&lane, &ball), &ball, &spare_bowler(hand, 1.0), &Search::default());
     let (right, left) = (game(Hand::Right), game(Hand::Left));
     for text in ["10", "7", "3-10", "1-2-4-10", "2-4-5-8"] {
         let (one, other) = (right.second(leave(text)), left.second(leave(text).mirrored()));
@@ -106,14 +104,8 @@ fn law_a_mirrored_bowler_makes_the_mirrored_leave_alike() {
 #[test]
 fn law_the_rack_itself_makes_a_line_as_often_as_the_table_says() {
     let (ball, lane) = (plastic(), house());
-    let spares = SpareGame::new(
-        &TABLE,
-        conditions(&lane, &ball),
-        &ball,
-        &spare_bowler(Hand::Right, OF_200),
-        &Search::default(),
-        &|_| (),
-    );
+    let spares =
+        SpareGame::new(&TABLE, conditions(&lane, &ball), &ball, &spare_bowler(Hand::Right, OF_200), &Search::default());
     let rack = Rack::new(Constants::default());
     for text in ["10", "3-10", "2-4-5"] {
         let best = spares.lines(leave(text), 1).remove(0);
@@ -151,9 +143,13 @@ fn law_same_seed_same_spares_on_one_and_three_threads() {
                 &ball,
                 &spare_bowler(Hand::Right, 1.0),
                 &Search::default(),
-                &|_| (),
             );
-            (spares.lines(leave("3-10"), 2), spares.seconds(&[leave("10"), leave("2-4-5"), leave("7-10")]))
+            (
+                spares.lines(leave("3-10"), 2),
+                spares
+                    .seconds(&[leave("10"), leave("2-4-5"), leave("7-10")], &Progress::default())
+                    .expect("not cancelled"),
+            )
         })
     };
     assert_eq!(run(1), run(3));
@@ -163,7 +159,7 @@ fn law_same_seed_same_spares_on_one_and_three_threads() {
 fn law_what_is_sure_is_taken_where_all_is_hardly_ever_made_and_nowhere_else() {
     let (ball, lane) = (plastic(), house());
     let bowler = spare_bowler(Hand::Right, OF_200);
-    let spares = SpareGame::new(&TABLE, conditions(&lane, &ball), &ball, &bowler, &Search::default(), &|_| ());
+    let spares = SpareGame::new(&TABLE, conditions(&lane, &ball), &ball, &bowler, &Search::default());
     let sure = |text: &str| {
         let best = spares.lines(leave(text), 1).pop();
         let sure = spares.sure(leave(text), best.as_ref());

@@ -9,8 +9,8 @@ use boardwise_pins::carry::Approach;
 use boardwise_pins::spare::Second;
 use boardwise_score::{Leave, PinSet};
 use boardwise_search::{
-    Bowler, Conditions, FirstBall, GameScore, Lines, Payoff, Pocket, Search, Strikes, Throw, Unknowns, find_lines,
-    looked_up, rank_by_game, throw_racks,
+    Bowler, Conditions, FirstBall, GameScore, Lines, Payoff, Pocket, Progress, Search, Strikes, Throw, Unknowns,
+    find_lines, looked_up, rank_by_game, throw_racks,
 };
 use boardwise_units::{Board, Degrees, Feet, Hand};
 use typical::{CARRY, dull, pattern, right_hander, shiny};
@@ -27,7 +27,7 @@ fn lines(hand: Hand) -> Lines {
     let (lane, ball) = (pattern(40.0, 0.2), dull());
     let strikes = Strikes::new(&CARRY, &ball, hand, Pocket::default());
     let conditions = Conditions::fresh(&lane, &ball, &Unknowns::default(), 1);
-    find_lines(&conditions, &bowler(hand), &strikes, &search(), &|_| ())
+    find_lines(&conditions, &bowler(hand), &strikes, &search(), &Progress::default()).expect("not cancelled")
 }
 
 #[test]

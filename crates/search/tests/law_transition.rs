@@ -5,7 +5,7 @@ mod typical;
 
 use boardwise_ball::{Ball, Surface};
 use boardwise_lane::{ContactLaw, Fineness, Lane, Release, throw};
-use boardwise_search::{Conditions, Line, Search, Unknowns, Wear, find_lines};
+use boardwise_search::{Conditions, Line, Progress, Search, Unknowns, Wear, find_lines};
 use boardwise_units::{Board, Feet};
 use rayon::prelude::*;
 use typical::rules::{self, SEEDS, after, best_parallel, mean};
@@ -15,7 +15,9 @@ use typical::{dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 fn lines(lane: &Lane, ball: &Ball, seed: u64) -> Vec<Line> {
     let search = Search { lines: 3, throws_a_line: 16_384, seed };
     let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), 1);
-    find_lines(&conditions, &right_hander(Release::default()), &strikes(ball), &search, &|_| ()).lines
+    find_lines(&conditions, &right_hander(Release::default()), &strikes(ball), &search, &Progress::default())
+        .expect("not cancelled")
+        .lines
 }
 
 fn best(lane: &Lane, ball: &Ball, seed: u64) -> Line {

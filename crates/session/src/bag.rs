@@ -1,16 +1,15 @@
 //! A bag weighed for an event: its balls and surfaces ranked, and the set worth taking.
 
 use std::ops::RangeInclusive;
-use std::time::Instant;
 
 use boardwise_ball::Surface;
 use boardwise_figures::{Drawing, Theme, bag_picture};
-use boardwise_search::{BagPlan, BlockPlan, Choice, Follow, Weighed, choose, weigh_bag};
-use serde_json::{Value, json};
+use boardwise_search::{BagPlan, BlockPlan, Choice, Weighed, choose, weigh_bag};
 
-use super::Failure;
 use super::event::plan;
 use super::rows::Rows;
+use super::view::{BagAnswer, BagBall, BagStage, BagWorld, Form, MissRoomView, StandIn, TakenBall};
+use super::{Failure, Work};
 use boardwise_files::{Fault, KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -54,11 +53,11 @@ pub struct Weighing {
 }
 
 impl Question {
-    /// Weighs the bag, followed by `follow`.
+    /// Weighs the bag.
     ///
     /// # Errors
-    /// If more balls are asked for than there are, or a surface that is none; if it was stopped.
-    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Weighing, Failure> {
+    /// If more balls are asked for than there are, or a surface that is none; if it is cancelled.
+    pub fn answer(&self, event: KitEvent, work: Work<'_>) -> Result<Weighing, Failure> {
         let tried = surfaces(&self.surfaces)?;
         let block = plan(&event, &event.pairs[0], 10, 1, self.seed);
         let refuse = |allowed| Fault::Field { field: "take", value: self.take.to_string(), allowed };
@@ -74,9 +73,8 @@ impl Question {
         }
         let surfaces = tried.iter().map(|one| one.surface).collect();
         let plan = BagPlan { block, surfaces, turnouts: self.worlds };
-        let start = Instant::now();
-        let weighed = weigh_bag(&plan, boardwise_files::carry()?, boardwise_files::spares()?, follow)?;
-        let seconds = start.elapsed().as_secs_f64();
+        let (carry, spares) = (boardwise_files::carry()?, boardwise_files::spares()?);
+        let (weighed, seconds) = work.timed(|progress| weigh_bag(&plan, carry, spares, progress))?;
         let choice = choose(&weighed, self.take).map_err(|error| refuse(error.to_string()))?;
         Ok(Weighing { event, block: plan.block, tried, weighed, choice, seconds })
     }
@@ -204,69 +202,58 @@ impl Weighing {
         self.block.our_seat().spare_ball.as_ref().map(|ball| ball.id.as_str())
     }
 
-    /// The answer as JSON.
-    pub fn json(&self) -> Value {
-        let stage = |one: usize, games: u32| {
-            let mean = self.mean(one, games);
-            json!({
-                "games": games,
-                "expected_score": mean.score,
-                "strike_pct": 100.0 * mean.strike,
-                "pocket_pct": 100.0 * mean.pocket,
-                "miss_room": { "hand_boards": mean.hand_boards, "away_boards": mean.away_boards },
-                "laydown": mean.laydown,
-                "arrows_board": mean.arrows,
-                "worlds_pct": 100.0 * mean.worlds,
-            })
-        };
-        let ranked: Vec<Value> = self
-            .ranked()
-            .into_iter()
-            .map(|(one, score)| {
-                let stages: Vec<Value> = (0..=self.block.games).map(|games| stage(one, games)).collect();
-                let stand_in = self.choice.stand_ins[one].map(|stand_in| {
-                    json!({
-                        "ball": self.ball(stand_in.ball),
-                        "surface": self.surface(stand_in.ball),
-                        "costs_pins": stand_in.costs,
-                    })
-                });
-                json!({
-                    "ball": self.ball(one),
-                    "surface": self.surface(one),
-                    "expected_score": score,
-                    "stages": stages,
-                    "stand_in": stand_in,
-                })
-            })
-            .collect();
-        let set: Vec<Value> = self
-            .choice
-            .set
-            .iter()
-            .map(|one| {
-                json!({
-                    "ball": self.ball(one.ball),
-                    "surface": self.surface(one.ball),
-                    "adds_pins": one.adds,
-                    "adds_pins_se": one.adds_error,
-                    "best_pct_by_game": one.best_at.iter().map(|share| 100.0 * share).collect::<Vec<_>>(),
-                })
-            })
-            .collect();
-        json!({
-            "schema": 1,
-            "event": self.event.name,
-            "bowler": self.event.seats[0].bowler.name,
-            "take": set,
-            "spare_ball": self.spare(),
-            "leave_at_home": self.at_home(),
-            "set_score": self.choice.score,
-            "whole_bag_score": self.choice.whole_bag,
-            "balls": ranked,
-            "worlds": self.weighed.turnouts.iter().map(|w| json!({ "oil": w.oil(), "friction": w.friction(), "lane": self.pair().numbers[w.lane] })).collect::<Vec<_>>(),
-            "seconds": self.seconds,
-        })
+    /// The answer as a view.
+    pub fn view(&self) -> BagAnswer {
+        let balls = self.ranked().into_iter().map(|(one, expected_score)| BagBall {
+            ball: self.ball(one).to_owned(),
+            surface: self.surface(one).to_owned(),
+            expected_score,
+            stages: (0..=self.block.games).map(|games| self.stage(one, games)).collect(),
+            stand_in: self.choice.stand_ins[one].map(|stand_in| StandIn {
+                ball: self.ball(stand_in.ball).to_owned(),
+                surface: self.surface(stand_in.ball).to_owned(),
+                costs_pins: stand_in.costs,
+            }),
+        });
+        let take = self.choice.set.iter().map(|one| TakenBall {
+            ball: self.ball(one.ball).to_owned(),
+            surface: self.surface(one.ball).to_owned(),
+            adds_pins: one.adds,
+            adds_pins_se: one.adds_error,
+            best_pct_by_game: one.best_at.iter().map(|share| 100.0 * share).collect(),
+        });
+        let worlds = self.weighed.turnouts.iter().map(|world| BagWorld {
+            oil: world.oil(),
+            friction: world.friction(),
+            lane: self.pair().numbers[world.lane],
+        });
+        BagAnswer {
+            schema: Form,
+            event: self.event.name.clone(),
+            bowler: self.event.seats[0].bowler.name.clone(),
+            take: take.collect(),
+            spare_ball: self.spare().map(str::to_owned),
+            leave_at_home: self.at_home().into_iter().map(str::to_owned).collect(),
+            set_score: self.choice.score,
+            whole_bag_score: self.choice.whole_bag,
+            balls: balls.collect(),
+            worlds: worlds.collect(),
+            seconds: self.seconds,
+        }
+    }
+
+    fn stage(&self, one: usize, games: u32) -> BagStage {
+        let mean = self.mean(one, games);
+        BagStage {
+            games,
+            expected_score: mean.score,
+            strike_pct: 100.0 * mean.strike,
+            pocket_pct: 100.0 * mean.pocket,
+            miss_room: MissRoomView { hand_boards: mean.hand_boards, away_boards: mean.away_boards },
+            laydown: mean.laydown,
+            arrows_board: mean.arrows,
+            worlds_pct: 100.0 * mean.worlds,
+        }
     }
 
     /// How much was weighed.

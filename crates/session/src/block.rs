@@ -2,16 +2,18 @@
 
 use std::fmt::Write;
 use std::ops::RangeInclusive;
-use std::time::Instant;
 
 use boardwise_figures::{Drawing, Theme, Trace, block_picture, wear_picture};
 use boardwise_lane::{ContactLaw, Fineness, throw};
-use boardwise_search::{Block, BlockPlan, Follow, LaneStage, Outlook, Wear, forecast_block};
-use serde_json::{Value, json};
+use boardwise_search::{Block, BlockPlan, LaneStage, Outlook, Wear, forecast_block};
 
-use super::event::{plan, side};
+use super::event::plan;
 use super::rows::Rows;
-use super::{Failure, place_json};
+use super::view::{
+    BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves, BlockPair, BlockStage, Form, MeanSd,
+    PlaceView, WornFilm,
+};
+use super::{Failure, Work};
 use boardwise_files::{Fault, KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -62,37 +64,38 @@ pub struct OnPair {
 }
 
 impl Question {
-    /// Forecasts every pair, followed by `follow`.
+    /// Forecasts every pair.
     ///
     /// # Errors
-    /// If the bag has no ball of that name, or it was stopped.
-    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Forecast, Failure> {
+    /// If the bag has no ball of that name, or it is cancelled.
+    pub fn answer(&self, event: KitEvent, work: Work<'_>) -> Result<Forecast, Failure> {
         let event = with_ball(event, self.ball.as_deref())?;
         let carry = boardwise_files::carry()?;
         let mut pairs = Vec::new();
         let all = event.pairs.len() as f64;
         for (before, pair) in event.pairs.iter().enumerate() {
             let plan = plan(&event, pair, self.look, self.runs, self.seed);
-            let start = Instant::now();
-            let block = forecast_block(&plan, carry, &|share| follow((before as f64 + share) / all))?;
-            pairs.push(OnPair { pair: pair.clone(), plan, block, seconds: start.elapsed().as_secs_f64() });
+            let progress = work.progress.part(before as f64 / all, (before + 1) as f64 / all);
+            let here = Work { progress: &progress, ..work };
+            let (block, seconds) = here.timed(|progress| forecast_block(&plan, carry, progress))?;
+            pairs.push(OnPair { pair: pair.clone(), plan, block, seconds });
         }
         Ok(Forecast { event, pairs, runs: self.runs })
     }
 }
 
 impl Forecast {
-    /// The answer as JSON.
-    pub fn json(&self) -> Value {
-        let pairs: Vec<Value> = self.pairs.iter().map(OnPair::json).collect();
-        json!({
-            "schema": 1,
-            "event": self.event.name,
-            "bowler": self.event.seats[0].bowler.name,
-            "boards_from": side(&self.event),
-            "pairs": pairs,
-            "runs": self.runs,
-        })
+    /// The answer as a view.
+    pub fn view(&self) -> BlockAnswer {
+        let bowler = &self.event.seats[0].bowler;
+        BlockAnswer {
+            schema: Form,
+            event: self.event.name.clone(),
+            bowler: bowler.name.clone(),
+            boards_from: bowler.hand.into(),
+            pairs: self.pairs.iter().map(OnPair::view).collect(),
+            runs: self.runs,
+        }
     }
 }
 
@@ -159,86 +162,77 @@ impl OnPair {
         }
     }
 
-    fn json(&self) -> Value {
-        let lanes: Vec<Value> = (0..2)
-            .map(|lane| {
-                let stages = self.block.outlook(lane);
-                let stages: Vec<Value> =
-                    stages.iter().enumerate().map(|(k, one)| self.stage_json(lane, k, one)).collect();
-                json!({
-                    "number": self.pair.numbers[lane],
-                    "lane": self.pair.lanes[lane].name,
-                    "stages": stages,
-                    "first_line_pays_games": self.block.pays_until(lane),
-                })
-            })
-            .collect();
-        json!({
-            "games": self.plan.games,
-            "games_before": self.plan.games_before,
-            "practice_shots": self.plan.practice_shots,
-            "lanes": lanes,
-            "throws": self.block.runs.iter().map(|run| run.throws).sum::<u64>(),
-            "seconds": self.seconds,
-        })
+    fn view(&self) -> BlockPair {
+        let lanes = (0..2).map(|lane| {
+            let stages = self.block.outlook(lane);
+            BlockLane {
+                number: self.pair.numbers[lane],
+                lane: self.pair.lanes[lane].name.clone(),
+                stages: stages.iter().enumerate().map(|(k, one)| self.stage_view(lane, k, one)).collect(),
+                first_line_pays_games: self.block.pays_until(lane),
+            }
+        });
+        BlockPair {
+            games: self.plan.games,
+            games_before: self.plan.games_before,
+            practice_shots: self.plan.practice_shots,
+            lanes: lanes.collect(),
+            throws: self.block.runs.iter().map(|run| run.throws).sum(),
+            seconds: self.seconds,
+        }
     }
 
-    fn stage_json(&self, lane: usize, stage: usize, outlook: &Outlook) -> Value {
-        let film = self.wear(stage, lane).map(|wear| {
-            json!({
-                "gone_pct": 100.0 * wear.gone,
-                "heads_gone_pct": 100.0 * wear.heads_gone,
-                "middle_gone_pct": 100.0 * wear.middle_gone,
-                "carried_down_ml": wear.beyond.0 / 1000.0,
-            })
+    fn stage_view(&self, lane: usize, stage: usize, outlook: &Outlook) -> BlockStage {
+        let film = self.wear(stage, lane).map(|wear| WornFilm {
+            gone_pct: 100.0 * wear.gone,
+            heads_gone_pct: 100.0 * wear.heads_gone,
+            middle_gone_pct: 100.0 * wear.middle_gone,
+            carried_down_ml: wear.beyond.0 / 1000.0,
         });
-        let spread = |(mean, sd): (f64, f64)| json!({ "mean": mean, "sd": sd });
-        let pct = |(mean, sd): (f64, f64)| json!({ "mean": 100.0 * mean, "sd": 100.0 * sd });
-        let balls = |all: &[(usize, f64)]| -> Vec<Value> {
-            all.iter().map(|&(ball, share)| json!({ "ball": self.ball(ball), "runs_pct": 100.0 * share })).collect()
+        let share =
+            |&(ball, share): &(usize, f64)| BallShare { ball: self.ball(ball).to_owned(), runs_pct: 100.0 * share };
+        let strikes = |&(ball, mean, sd): &(usize, f64, f64)| BallStrikes {
+            ball: self.ball(ball).to_owned(),
+            strike_pct: 100.0 * mean,
+            sd: 100.0 * sd,
         };
-        let forms: Vec<Value> = outlook
-            .forms
-            .iter()
-            .map(|&(ball, mean, sd)| json!({ "ball": self.ball(ball), "strike_pct": 100.0 * mean, "sd": 100.0 * sd }))
-            .collect();
-        json!({
-            "games": outlook.games,
-            "practised": outlook.practised,
-            "film": film,
-            "line": self.line_json(&self.block.runs[0].stages[stage].lanes[lane]),
-            "strike_pct": pct(outlook.strike),
-            "stay_strike_pct": pct(outlook.stay),
-            "first_line_strike_pct": pct(outlook.first),
-            "laydown": spread(outlook.laydown),
-            "arrows_board": spread(outlook.arrows),
-            "miss_room_boards": spread(outlook.room),
-            "moves": {
-                "feet_boards": spread(outlook.feet_moved),
-                "eyes_boards": spread(outlook.eyes_moved),
-                "runs_pct": 100.0 * outlook.moves,
+        BlockStage {
+            games: outlook.games,
+            practised: outlook.practised,
+            film,
+            line: self.line_view(&self.block.runs[0].stages[stage].lanes[lane]),
+            strike_pct: MeanSd::pct(outlook.strike),
+            stay_strike_pct: MeanSd::pct(outlook.stay),
+            first_line_strike_pct: MeanSd::pct(outlook.first),
+            laydown: MeanSd::of(outlook.laydown),
+            arrows_board: MeanSd::of(outlook.arrows),
+            miss_room_boards: MeanSd::of(outlook.room),
+            moves: BlockMoves {
+                feet_boards: MeanSd::of(outlook.feet_moved),
+                eyes_boards: MeanSd::of(outlook.eyes_moved),
+                runs_pct: 100.0 * outlook.moves,
             },
-            "ball": balls(&outlook.balls),
-            "balls": forms,
-        })
+            ball: outlook.balls.iter().map(share).collect(),
+            balls: outlook.forms.iter().map(strikes).collect(),
+        }
     }
 
     /// The line of the first run.
-    fn line_json(&self, stage: &LaneStage) -> Value {
+    fn line_view(&self, stage: &LaneStage) -> BlockLine {
         let line = &stage.line;
-        json!({
-            "ball": self.ball(stage.ball),
-            "laydown": line.release.laydown.0,
-            "launch_deg": line.release.launch.0,
-            "arrows_board": line.arrows.0,
-            "breakpoint": place_json(&line.breakpoint),
-            "exit": line.exit.as_ref().map(place_json),
-            "speed_mph": line.release.speed.0,
-            "rotation_deg": line.release.rotation.0,
-            "strike_pct": 100.0 * line.worth,
-            "pocket_pct": 100.0 * line.pocket,
-            "miss_room": { "hand_boards": line.miss_room.hand_boards, "away_boards": line.miss_room.away_boards },
-        })
+        BlockLine {
+            ball: self.ball(stage.ball).to_owned(),
+            laydown: line.release.laydown.0,
+            launch_deg: line.release.launch.0,
+            arrows_board: line.arrows.0,
+            breakpoint: (&line.breakpoint).into(),
+            exit: line.exit.as_ref().map(PlaceView::from),
+            speed_mph: line.release.speed.0,
+            rotation_deg: line.release.rotation.0,
+            strike_pct: 100.0 * line.worth,
+            pocket_pct: 100.0 * line.pocket,
+            miss_room: line.miss_room.into(),
+        }
     }
 
     /// A stage in cells.

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use super::at_lanes::shots::Turn;
 use boardwise_files::Fault;
+use boardwise_search::{BlockError, Stopped};
 
 /// Why something was not done that was asked.
 #[derive(Debug, Error)]
@@ -24,7 +25,10 @@ pub enum Failure {
     Score(#[from] boardwise_score::Error),
     /// A block that cannot be bowled although its event was checked: a fault of the program.
     #[error("the block: {0}")]
-    Block(#[from] boardwise_search::BlockError),
+    Block(BlockError),
+    /// Long work that was cancelled.
+    #[error(transparent)]
+    Stopped(#[from] Stopped),
     /// An account that cannot be although the block was checked: a fault of the program.
     #[error("the account: {0}")]
     Account(#[from] boardwise_belief::AccountError),
@@ -90,6 +94,15 @@ pub enum Failure {
     /// A picture or a page that could not be drawn.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
+}
+
+impl From<BlockError> for Failure {
+    fn from(error: BlockError) -> Self {
+        match error {
+            BlockError::Stopped(stopped) => stopped.into(),
+            error => Self::Block(error),
+        }
+    }
 }
 
 impl Failure {

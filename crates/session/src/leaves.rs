@@ -1,30 +1,18 @@
-//! What balls leave, in words and as JSON.
+//! What balls leave, in words and as views.
 
 use boardwise_score::{Leave, PinSet};
-use boardwise_search::{FirstBall, LeaveShare};
-use serde_json::{Value, json};
+use boardwise_search::FirstBall;
+
+use crate::view::LeaveView;
 
 /// Pins as a list of their numbers.
-pub fn pins_json(pins: PinSet) -> Vec<u8> {
+pub fn pin_numbers(pins: PinSet) -> Vec<u8> {
     pins.iter().map(boardwise_score::Pin::number).collect()
 }
 
-/// A leave with its share, and how often it is made where that is known.
-pub fn leave_json(one: &LeaveShare, make: Option<f64>) -> Value {
-    let mut value = json!({
-        "pins": pins_json(one.leave.pins()),
-        "pct": 100.0 * one.share,
-        "split": one.leave.is_split(),
-    });
-    if let Some(make) = make {
-        value["make_pct"] = json!(100.0 * make);
-    }
-    value
-}
-
 /// Everything that is left, commonest first.
-pub fn leaves_json(first: &FirstBall) -> Vec<Value> {
-    first.leaves.iter().map(|one| leave_json(one, None)).collect()
+pub fn leave_views(first: &FirstBall) -> Vec<LeaveView> {
+    first.leaves.iter().map(|one| LeaveView::of(one, None)).collect()
 }
 
 /// A leave's name, short: all ten are a gutter ball or a miss of every pin.
@@ -50,8 +38,8 @@ pub fn percent(share: f64, error: f64) -> String {
 }
 
 /// What sort of leave, in a word.
-pub fn kind(leave: boardwise_score::Leave) -> String {
-    kind_word(leave.kind()).to_owned()
+pub fn kind(leave: boardwise_score::Leave) -> &'static str {
+    kind_word(leave.kind())
 }
 
 /// A sort of leave, in a word.

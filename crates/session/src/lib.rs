@@ -48,13 +48,16 @@ pub mod rows;
 mod scene;
 pub mod spread;
 pub mod throw;
+pub mod view;
+mod work;
 
 pub use boardwise_figures as figures;
 pub use boardwise_files as files;
 pub use boardwise_units as units;
 
 pub use failure::Failure;
-pub use scene::{Scene, gutter, place_json};
+pub use scene::{Scene, gutter};
+pub use work::{Clock, Work};
 
 /// Distance at which a line is aimed, and at which arrows are reported.
 pub const ARROWS_FT: f64 = 15.0;

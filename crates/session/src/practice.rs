@@ -1,15 +1,14 @@
 //! Practice planned: which throws teach most, in which order, and what each outcome would mean.
 
 use std::ops::RangeInclusive;
-use std::time::Instant;
 
 use boardwise_belief::{Belief, PracticeShot, move_in_words, plan_practice};
-use boardwise_search::{Follow, Line, Unknowns, tell};
-use serde_json::{Value, json};
+use boardwise_search::{Line, Progress, Seat, Unknowns};
 
-use super::Failure;
-use super::event::{seat, side};
+use super::event::seat;
 use super::rows::Rows;
+use super::view::{Form, MeanSd, PracticeAnswer, PracticeShotView, ShiftView};
+use super::{Failure, Work};
 use boardwise_files::{KitEvent, KitPair};
 
 /// What is asked of an event.
@@ -43,20 +42,26 @@ pub struct Plan {
 }
 
 impl Question {
-    /// Plans the practice on the event's first pair, followed by `follow`.
+    /// Plans the practice on the event's first pair.
     ///
     /// # Errors
-    /// If it was stopped, or the table of strikes cannot be read: a fault of the program.
-    pub fn answer(&self, event: KitEvent, follow: Follow<'_>) -> Result<Plan, Failure> {
-        let pair = &event.pairs[0];
+    /// If it is cancelled, or the table of strikes cannot be read: a fault of the program.
+    pub fn answer(&self, event: KitEvent, work: Work<'_>) -> Result<Plan, Failure> {
         let seat = seat(&event.seats[0]);
+        let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
+        let (shots, seconds) = work.timed(|progress| self.shots(&event, &seat, progress))?;
+        Ok(Plan { balls, shots, seconds, event })
+    }
+
+    fn shots(&self, event: &KitEvent, seat: &Seat, progress: &Progress) -> Result<Vec<PracticeShot>, Failure> {
+        let pair = &event.pairs[0];
         let carry = boardwise_files::carry()?;
-        let start = Instant::now();
+        let looking = progress.part(0.0, LOOKING);
         let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
         let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), self.seed);
         let mut lines: Vec<(usize, Line)> = Vec::new();
         for ball in 0..seat.balls.len() {
-            tell(follow, LOOKING * ball as f64 / seat.balls.len() as f64)?;
+            looking.report(ball as f64, seat.balls.len() as f64)?;
             lines.extend(belief.line(0, ball, &[], carry).map(|line| (ball, line)));
         }
         // Balls that may come to be played teach what matters; more than three make the practice a test of balls.
@@ -64,9 +69,7 @@ impl Question {
         lines.truncate(3);
         let lines: Vec<_> = lines.into_iter().map(|(ball, line)| (ball, line.release)).collect();
         let shots = self.shots.unwrap_or(2 * event.practice_shots).max(1) as usize;
-        let shots = plan_practice(&belief, &lines, shots, carry, &|share| follow(LOOKING + (1.0 - LOOKING) * share))?;
-        let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
-        Ok(Plan { balls, shots, seconds: start.elapsed().as_secs_f64(), event })
+        Ok(plan_practice(&belief, &lines, shots, carry, &progress.part(LOOKING, 1.0))?)
     }
 }
 
@@ -76,36 +79,28 @@ impl Plan {
         &self.event.pairs[0]
     }
 
-    /// The answer as JSON.
-    pub fn json(&self) -> Value {
-        let moved = |moved: Option<boardwise_search::Move>| {
-            moved.map(|moved| json!({ "feet_boards": moved.feet_boards, "eyes_boards": moved.eyes_boards }))
-        };
-        let shots: Vec<Value> = self
-            .shots
-            .iter()
-            .map(|shot| {
-                json!({
-                    "lane": self.pair().numbers[shot.lane],
-                    "ball": self.balls[shot.ball],
-                    "laydown": shot.release.laydown.0,
-                    "arrows_board": shot.aim().0,
-                    "launch_deg": shot.release.launch.0,
-                    "comes_in_board": { "mean": shot.comes_in.mean, "sd": shot.comes_in.sd },
-                    "teaches_nats": shot.nats,
-                    "if_high": moved(shot.if_high),
-                    "if_light": moved(shot.if_light),
-                })
-            })
-            .collect();
-        json!({
-            "schema": 1,
-            "event": self.event.name,
-            "bowler": self.event.seats[0].bowler.name,
-            "boards_from": side(&self.event),
-            "shots": shots,
-            "seconds": self.seconds,
-        })
+    /// The answer as a view.
+    pub fn view(&self) -> PracticeAnswer {
+        let shots = self.shots.iter().map(|shot| PracticeShotView {
+            lane: self.pair().numbers[shot.lane],
+            ball: self.balls[shot.ball].clone(),
+            laydown: shot.release.laydown.0,
+            arrows_board: shot.aim().0,
+            launch_deg: shot.release.launch.0,
+            comes_in_board: MeanSd::of((shot.comes_in.mean, shot.comes_in.sd)),
+            teaches_nats: shot.nats,
+            if_high: shot.if_high.map(ShiftView::from),
+            if_light: shot.if_light.map(ShiftView::from),
+        });
+        let bowler = &self.event.seats[0].bowler;
+        PracticeAnswer {
+            schema: Form,
+            event: self.event.name.clone(),
+            bowler: bowler.name.clone(),
+            boards_from: bowler.hand.into(),
+            shots: shots.collect(),
+            seconds: self.seconds,
+        }
     }
 
     /// The throws in order.

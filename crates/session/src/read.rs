@@ -3,9 +3,9 @@
 use boardwise_figures::{Drawing, LanePicture, Theme, film_by_board};
 use boardwise_lane::{Coat, Film, Ground, Lane};
 use boardwise_units::{Board, Feet, Hand};
-use serde_json::{Value, json};
 
 use super::rows::Rows;
+use super::view::{FilmTable, Form, FrictionTable, LookRails, ReadAnswer};
 use super::{Scene, gutter};
 use boardwise_files::{Gutter, KitLane};
 
@@ -73,35 +73,36 @@ impl Reading {
     }
 
     /// Where in the picture from above boards 1 and 39 lie, as the lane's file counts them, and 0 and 60 ft.
-    pub fn rails(&self) -> Value {
+    pub fn rails(&self) -> LookRails {
         let picture = self.lane_picture();
         let boards = if self.counts_from_other { [39.0, 1.0] } else { [1.0, 39.0] };
         let feet = [0.0, 60.0].map(|feet| picture.place(Board(20.0), Feet(feet)).1);
-        json!({ "boards": boards.map(|board| picture.place(Board(board), Feet(0.0)).0), "feet": feet })
+        LookRails { boards: boards.map(|board| picture.place(Board(board), Feet(0.0)).0), feet }
     }
 
-    /// The answer as JSON.
-    pub fn json(&self) -> Value {
+    /// The answer as a view.
+    pub fn view(&self) -> ReadAnswer {
         let feet: Vec<f64> = (0..=60).map(f64::from).collect();
-        let mut answer = json!({
-            "schema": 1,
-            "lane": self.name,
-            "boards_from": self.side(),
-            "length_ft": null, "volume_ml": null, "ratio": null, "exit_board": null, "film": null, "friction": null,
+        let film = self.film();
+        let units = |film: &Film| {
+            let units = feet.iter().map(|&f| film.boards_at(Feet(f)).iter().map(|u| u.0).collect());
+            FilmTable { feet: feet.clone(), units: units.collect() }
+        };
+        let friction = film.is_none().then(|| {
+            let mu = feet.iter().map(|&f| self.friction(f).to_vec()).collect();
+            FrictionTable { feet: feet.clone(), mu }
         });
-        if let Some(film) = self.film() {
-            let units: Vec<Vec<f64>> =
-                feet.iter().map(|&f| film.boards_at(Feet(f)).iter().map(|u| u.0).collect()).collect();
-            answer["length_ft"] = json!(film.length.0);
-            answer["volume_ml"] = json!(film.volume().0 / 1000.0);
-            answer["ratio"] = json!(film.ratio());
-            answer["exit_board"] = json!(film.rule_of_31().0);
-            answer["film"] = json!({ "feet": feet, "units": units });
-        } else {
-            let mu: Vec<Vec<f64>> = feet.iter().map(|&f| self.friction(f).to_vec()).collect();
-            answer["friction"] = json!({ "feet": feet, "mu": mu });
+        ReadAnswer {
+            schema: Form,
+            lane: self.name.clone(),
+            boards_from: self.hand.into(),
+            length_ft: film.map(|film| film.length.0),
+            volume_ml: film.map(|film| film.volume().0 / 1000.0),
+            ratio: film.and_then(Film::ratio),
+            exit_board: film.map(|film| film.rule_of_31().0),
+            film: film.map(units),
+            friction,
         }
-        answer
     }
 
     /// Friction by board on a lane that is known by it.

@@ -1,10 +1,9 @@
 //! The lane, the balls and the bowler that a question is about.
 
 use boardwise_ball::Ball;
-use boardwise_lane::{Lane, Place};
+use boardwise_lane::Lane;
 use boardwise_search::{Bowler, Unknowns, spare_ball};
 use boardwise_units::Hand;
-use serde_json::{Value, json};
 
 use boardwise_files::{Fault, KitBag, KitBall, KitLane};
 
@@ -99,9 +98,4 @@ pub fn gutter(hand: Hand) -> &'static str {
         Hand::Right => "right",
         Hand::Left => "left",
     }
-}
-
-/// A place on the lane as JSON.
-pub fn place_json(place: &Place) -> Value {
-    json!({ "board": place.board.0, "feet": place.feet.0 })
 }

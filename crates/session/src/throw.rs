@@ -1,13 +1,15 @@
-//! One throw: followed to the pins, what it leaves, and both told in JSON.
+//! One throw: followed to the pins, and what it leaves.
 
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw};
 use boardwise_search::{FirstBall, Pocket, Strikes};
 use boardwise_units::{Mph, court};
-use serde_json::{Value, json};
 
-use super::leaves::leaves_json;
-use super::{ARROWS_FT, Failure, Scene, place_json};
+use super::leaves::leave_views;
+use super::view::{
+    EntryView, Form, GutterView, OneThrow, PathPoint, PlaceView, ReleaseView, ThrowAnswer, ThrowEnds, Thrown,
+};
+use super::{ARROWS_FT, Failure, Scene};
 use boardwise_files::KitBall;
 
 /// One throw of the scene, as finely as it can be followed.
@@ -27,91 +29,99 @@ pub fn left(scene: &Scene, ball: &Ball, path: &Path) -> Result<FirstBall, Failur
     Ok(strikes.leaves_of(&[path.touch.filter(|_| path.gutter.is_none())]))
 }
 
-/// Throws of one release with several balls, as JSON; one throw stands for itself.
+/// Throws of one release with several balls; one throw stands for itself.
 ///
 /// # Errors
 /// As [`left`].
-pub fn throws_json(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<Value, Failure> {
-    let mut answer = json!({
-        "schema": 1,
-        "lane": scene.lane_name,
-        "bowler": scene.bowler.name,
-        "boards_from": scene.side(),
-        "release": {
-            "laydown": release.laydown.0,
-            "launch_deg": release.launch.0,
-            "speed_mph": release.speed.0,
-            "rev_rate_rpm": release.rev_rate.0,
-            "rotation_deg": release.rotation.0,
-            "tilt_deg": release.tilt.0,
-            "loft_ft": release.loft.0,
-        },
-    });
-    let throws = thrown.iter().map(|(ball, path)| throw_json(scene, ball, path));
-    let mut throws = throws.collect::<Result<Vec<_>, _>>()?.into_iter();
-    if thrown.len() == 1 {
-        if let (Some(Value::Object(one)), Value::Object(all)) = (throws.next(), &mut answer) {
-            all.extend(one);
+pub fn view(scene: &Scene, release: &Release, thrown: &[(&KitBall, Path)]) -> Result<ThrowAnswer, Failure> {
+    let throws = thrown.iter().map(|(ball, path)| one(scene, ball, path));
+    let mut throws = throws.collect::<Result<Vec<_>, _>>()?;
+    let thrown = match throws.pop() {
+        Some(only) if throws.is_empty() => Thrown::One(Box::new(only)),
+        last => {
+            throws.extend(last);
+            Thrown::Several { throws }
         }
-    } else {
-        answer["throws"] = throws.collect();
+    };
+    Ok(ThrowAnswer {
+        schema: Form,
+        lane: scene.lane_name.clone(),
+        bowler: scene.bowler.name.clone(),
+        boards_from: scene.bowler.hand.into(),
+        release: release.into(),
+        thrown,
+    })
+}
+
+impl From<&Release> for ReleaseView {
+    fn from(release: &Release) -> Self {
+        Self {
+            laydown: release.laydown.0,
+            launch_deg: release.launch.0,
+            speed_mph: release.speed.0,
+            rev_rate_rpm: release.rev_rate.0,
+            rotation_deg: release.rotation.0,
+            tilt_deg: release.tilt.0,
+            loft_ft: release.loft.0,
+        }
     }
-    Ok(answer)
 }
 
-/// A throw as JSON, with its path foot by foot and what it leaves.
-///
-/// # Errors
-/// As [`left`].
-fn throw_json(scene: &Scene, one: &KitBall, path: &Path) -> Result<Value, Failure> {
-    let left = left(scene, &one.ball, path)?;
-    let mut throw = ends_json(one, path);
-    throw["strike_pct"] = json!(100.0 * left.strike);
-    throw["leaves"] = json!(leaves_json(&left));
-    throw["path"] = path.rows.iter().map(row_json).collect();
-    Ok(throw)
-}
-
-/// Where a throw turns, leaves the oil and ends, as JSON.
-pub fn ends_json(one: &KitBall, path: &Path) -> Value {
-    json!({
-        "ball": one.ball.id,
-        "finish": one.finish,
-        "entry": path.touch.as_ref().map(entry_json),
-        "gutter": path.gutter.map(|(feet, side)| json!({ "feet": feet.0, "side": side_word(side) })),
-        "breakpoint": place_json(&path.breakpoint),
-        "exit": path.exit.as_ref().map(place_json),
-        "arrows": path.arrows.as_ref().map(|place| json!({ "board": place.board.0, "feet": ARROWS_FT })),
-        "roll_feet": path.roll.map(|feet| feet.0),
-        "time_s": path.time_s,
+/// A throw with its path foot by foot and what it leaves.
+fn one(scene: &Scene, ball: &KitBall, path: &Path) -> Result<OneThrow, Failure> {
+    let left = left(scene, &ball.ball, path)?;
+    Ok(OneThrow {
+        ends: ends(ball, path),
+        strike_pct: 100.0 * left.strike,
+        leaves: leave_views(&left),
+        path: path.rows.iter().map(PathPoint::from).collect(),
     })
 }
 
-fn entry_json(touch: &PinTouch) -> Value {
-    json!({
-        "board": touch.board().0,
-        "angle_deg": touch.angle().0,
-        "speed_mph": speed(touch).0,
-        "feet": court::HEAD_PIN_FT,
-        "first_pin": touch.pin,
-    })
+/// Where a throw turns, leaves the oil and ends.
+pub fn ends(one: &KitBall, path: &Path) -> ThrowEnds {
+    ThrowEnds {
+        ball: one.ball.id.clone(),
+        finish: one.finish.clone(),
+        entry: path.touch.as_ref().map(EntryView::from),
+        gutter: path.gutter.map(|(feet, side)| GutterView { feet: feet.0, side: side.into() }),
+        breakpoint: (&path.breakpoint).into(),
+        exit: path.exit.as_ref().map(PlaceView::from),
+        arrows: path.arrows.as_ref().map(|place| PlaceView { board: place.board.0, feet: ARROWS_FT }),
+        roll_feet: path.roll.map(|feet| feet.0),
+        time_s: path.time_s,
+    }
+}
+
+impl From<&PinTouch> for EntryView {
+    fn from(touch: &PinTouch) -> Self {
+        Self {
+            board: touch.board().0,
+            angle_deg: touch.angle().0,
+            speed_mph: speed(touch).0,
+            feet: court::HEAD_PIN_FT,
+            first_pin: touch.pin,
+        }
+    }
+}
+
+impl From<&PathRow> for PathPoint {
+    fn from(row: &PathRow) -> Self {
+        Self {
+            feet: row.feet,
+            board: row.board,
+            angle_deg: row.angle.0,
+            speed_mph: row.speed.0,
+            rev_rate_rpm: row.rev_rate.0,
+            slip_mps: row.slip_m_s,
+            friction: row.friction,
+        }
+    }
 }
 
 /// Speed at the first pin.
 pub fn speed(touch: &PinTouch) -> Mph {
     Mph::from_metres_per_second(touch.entry.velocity_m_s.length())
-}
-
-fn row_json(row: &PathRow) -> Value {
-    json!({
-        "feet": row.feet,
-        "board": row.board,
-        "angle_deg": row.angle.0,
-        "speed_mph": row.speed.0,
-        "rev_rate_rpm": row.rev_rate.0,
-        "slip_mps": row.slip_m_s,
-        "friction": row.friction,
-    })
 }
 
 /// A gutter's side in a word.

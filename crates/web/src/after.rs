@@ -3,21 +3,23 @@
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use boardwise_figures::{Drawing, Theme};
 use maud::Markup;
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 
 use super::answer::{Answer, Refusal};
 use super::pages;
+use super::query::{Asked, Colours};
 use super::stamp;
 use super::state::{App, aside};
+use super::views::Notes;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{self, Story};
+use boardwise_session::view::Form;
 
 /// Which sheet of the record, beside which other.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -73,7 +75,7 @@ impl Which {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
+pub async fn account(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Markup, Refusal> {
     aside(&app, move |app| {
         let (story, other) = (which.story(app)?, which.other(app)?);
         let reckoned = app.reckon(&story)?;
@@ -97,20 +99,21 @@ pub struct Pictured {
     game: Option<usize>,
     /// The first balls on this of the sheet's lanes, from 0 on; neither this nor a game: the account.
     lane: Option<usize>,
-    theme: Option<String>,
+    #[serde(default)]
+    theme: Colours,
 }
 
 /// A picture, as SVG.
 ///
 /// # Errors
 /// 404 where there is none.
-pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>) -> Result<Response, Refusal> {
+pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Pictured>) -> Result<Response, Refusal> {
     let drawing = aside(&app, move |app| drawn(app, &which)).await?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
 }
 
 fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
-    let theme = if which.theme.as_deref() == Some("dark") { Theme::Dark } else { Theme::Light };
+    let theme = Theme::from(which.theme);
     let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler) };
     let story = Story::of(&app.record, &sheet)?;
     let missing = |what: &'static str| Fault::Missing { what, name: "asked for".to_owned(), known: Vec::new() };
@@ -132,7 +135,7 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn handout(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
     let paper = aside(&app, move |app| {
         let story = which.story(app)?;
         after::handout(&story, app.reckon(&story)?.as_deref())
@@ -158,16 +161,14 @@ pub struct Noted {
 ///
 /// # Errors
 /// 422 where the remark is none.
-pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer {
+pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer<Notes> {
     aside(&app, move |app| {
         let Noted { key, block, bowler, text } = asked;
         after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
         // Pages at the lanes hear of it, where there are any; the remark is written in any case.
         let _ = app.served();
         let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
-        let notes = Story::of(&app.record, &which)?.notes;
-        let notes: Vec<_> = notes.iter().map(|note| json!({ "at": note.at.to_string(), "text": note.text })).collect();
-        Ok(json!({ "schema": 1, "notes": notes }))
+        Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
     })
     .await
     .map(Json)

@@ -3,21 +3,28 @@
 use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use serde_json::{Value, json};
 
+use super::views::Refused;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
+use boardwise_session::view::Form;
 
 /// An answer that is no.
 pub struct Refusal {
     status: StatusCode,
-    body: Value,
+    body: Refused,
 }
 
 impl Refusal {
     /// In words.
     pub fn new(status: StatusCode, words: &str) -> Self {
-        Self { status, body: json!({ "schema": 1, "error": words }) }
+        Self { status, body: Refused { schema: Form, error: words.to_owned(), next: None } }
+    }
+
+    /// Why, in words.
+    #[cfg(test)]
+    pub fn words(&self) -> &str {
+        &self.body.error
     }
 
     /// A fault of the program.
@@ -33,6 +40,8 @@ impl From<Failure> for Refusal {
             Failure::Input(Fault::Missing { .. }) | Failure::NoBlock | Failure::NoRecord { .. } => {
                 StatusCode::NOT_FOUND
             }
+            // Whoever asked is gone, and reads no answer.
+            Failure::Stopped(_) => StatusCode::REQUEST_TIMEOUT,
             failure if failure.is_bad_input() => StatusCode::UNPROCESSABLE_ENTITY,
             Failure::Record(boardwise_record::Error::Busy { .. }) => StatusCode::SERVICE_UNAVAILABLE,
             _ => StatusCode::INTERNAL_SERVER_ERROR,
@@ -40,11 +49,11 @@ impl From<Failure> for Refusal {
         if status.is_server_error() {
             tracing::error!(%failure, "request failed");
         }
-        let mut body = json!({ "schema": 1, "error": failure.to_string() });
-        if let Failure::NotTheirTurn { next, .. } = &failure {
-            body["next"] = json!(next);
-        }
-        Self { status, body }
+        let next = match &failure {
+            Failure::NotTheirTurn { next, .. } => Some(*next),
+            _ => None,
+        };
+        Self { status, body: Refused { schema: Form, error: failure.to_string(), next } }
     }
 }
 
@@ -60,5 +69,5 @@ impl IntoResponse for Refusal {
     }
 }
 
-/// JSON, or a refusal.
-pub type Answer = Result<Json<Value>, Refusal>;
+/// A view as JSON, or a refusal.
+pub type Answer<V> = Result<Json<V>, Refusal>;

@@ -4,21 +4,24 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Json;
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
+use super::query::{Asked, Colours};
 use super::stamp;
 use super::state::{App, aside};
 use super::thinking::{self, Thinking};
+use super::views::Did;
 use boardwise_files::Fault;
+use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::command::{Command, LogShot, Move, ShotTold};
 use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::device_time::DeviceTime;
-use boardwise_session::at_lanes::next::{self, Question, in_hand};
+use boardwise_session::at_lanes::next::{Question, in_hand};
 use boardwise_session::at_lanes::open;
 use boardwise_session::at_lanes::screen;
 use boardwise_session::at_lanes::shots::Turn;
@@ -99,7 +102,7 @@ pub struct ToldShot {
 ///
 /// # Errors
 /// 409 where the sheet is at another ball.
-pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer {
+pub async fn shot(State(app): State<Arc<App>>, Json(asked): Json<ToldShot>) -> Answer<Did> {
     let by_device = DeviceTime::read(asked.at.as_deref(), asked.sent.as_deref());
     let shot = LogShot { shot: asked.shot, turn: asked.turn, by_device };
     change(&app, asked.block, asked.key, Command::Log(shot)).await
@@ -117,7 +120,7 @@ pub struct TakingBack {
 }
 
 /// Takes back.
-pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer {
+pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) -> Answer<Did> {
     let of = asked.of.as_deref().map(desk::own_key).transpose()?;
     change(&app, asked.block, asked.key, Command::Undo { of }).await
 }
@@ -132,7 +135,7 @@ pub struct PutRight {
 }
 
 /// Puts a shot right.
-pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer {
+pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer<Did> {
     change(&app, None, asked.key, Command::Correct { number: asked.number, shot: asked.shot }).await
 }
 
@@ -147,15 +150,15 @@ pub struct Shifting {
 }
 
 /// Writes a move down.
-pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer {
+pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> Answer<Did> {
     change(&app, asked.block, asked.key, Command::Move(asked.to)).await
 }
 
 /// Does it in the block, tells every page, and answers with what was done and how that block stands.
-async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer {
+async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer<Did> {
     aside(app, move |app| {
         let (done, served) = app.change_in(block.as_deref(), &command, &stamp::under(&key)?)?;
-        Ok(served.with(&done.deed.words()))
+        Ok(served.with(done.deed.words()))
     })
     .await
     .map(Json)
@@ -166,23 +169,19 @@ async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Com
 #[serde(deny_unknown_fields, default)]
 pub struct Which {
     lane: Option<u32>,
-    theme: Option<String>,
+    theme: Colours,
     /// Whether the lane is to lie on its side.
     lying: bool,
 }
 
 /// What to do with the next shot.
-pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn next(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
     let said = aside(&app, move |app| {
         app.think(|thinking| {
             thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
                 let question = Question::new(so_far, which.lane, thinking::SEED)?;
-                let answer = question.answer(believed)?;
-                let told = match answer {
-                    next::Answer::FullRack(said) => said.json(&question),
-                    next::Answer::Spare(said) => said.json(&question),
-                };
-                Ok(told.to_string())
+                let said = question.answer(believed)?.view(&question);
+                serde_json::to_string(&said).map_err(Failure::Json)
             })
         })
     })
@@ -206,11 +205,8 @@ fn get_ready(app: &Arc<App>) {
 }
 
 /// The lane with the present line, as SVG.
-pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
-    let theme = match which.theme.as_deref() {
-        Some("dark") => boardwise_figures::Theme::Dark,
-        _ => boardwise_figures::Theme::Light,
-    };
+pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+    let theme = boardwise_figures::Theme::from(which.theme);
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {
             thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |so_far, believed| {

@@ -4,20 +4,22 @@ use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::{Path, Query, RawQuery, State};
+use axum::extract::{Path, RawQuery, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use maud::Markup;
 use serde::Deserialize;
-use serde_json::json;
 use sha2::{Digest, Sha256};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
+use super::query::{self, Colours};
 use super::runs::{self, Found, Key, Standing};
 use super::state::{App, aside};
+use super::views::{Begun, LongAnswer, LongStanding, LongState, Stopped};
 use boardwise_files::Shelf;
 use boardwise_files::{Fault, KitEvent, Loaded};
+use boardwise_session::view::Form;
 use boardwise_session::{Failure, bag, block, practice};
 
 /// Seed of all answers: the same question gets the same one.
@@ -60,7 +62,7 @@ impl What {
 
 /// A question as a page asks it. What a question has no use for stays as it is.
 #[derive(Clone, Debug, Deserialize)]
-#[serde(default)]
+#[serde(deny_unknown_fields, default)]
 pub struct Asked {
     /// The event; empty for the first there is.
     pub event: String,
@@ -78,6 +80,12 @@ pub struct Asked {
     pub runs: u32,
     /// Throws; left out, the event's.
     pub shots: Option<u32>,
+    /// Colours of a picture.
+    theme: Colours,
+    /// Which pair a picture is of, from 0.
+    of: usize,
+    /// Whether it is the oil.
+    oil: bool,
 }
 
 impl Default for Asked {
@@ -91,6 +99,9 @@ impl Default for Asked {
             look: 5,
             runs: 3,
             shots: None,
+            theme: Colours::default(),
+            of: 0,
+            oil: false,
         }
     }
 }
@@ -175,7 +186,7 @@ impl Asked {
 pub async fn ask(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
+    query::Asked(asked): query::Asked<Asked>,
     RawQuery(query): RawQuery,
 ) -> Result<Markup, Refusal> {
     aside(&app, move |app| {
@@ -192,28 +203,32 @@ pub async fn ask(
 pub async fn start(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
+    query::Asked(asked): query::Asked<Asked>,
     RawQuery(query): RawQuery,
-) -> Answer {
+) -> Answer<Begun> {
     let ready = aside(&app, move |app| asked.or_first(app).ready(app, what)).await?;
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
     let new = runs::Asked::new(ready.key, title, page.clone());
-    runs::start(&app, new, move |follow| {
+    runs::start(&app, new, move |work| {
         Ok(match ready.question {
-            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, follow)?)),
-            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, follow)?)),
-            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, follow)?)),
+            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, work)?)),
+            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, work)?)),
+            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, work)?)),
         })
     })?;
-    Ok(Json(json!({ "schema": 1, "page": page })))
+    Ok(Json(Begun { schema: Form, page }))
 }
 
 /// Stops to answer. What is answered already stays.
-pub async fn stop(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
+pub async fn stop(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    query::Asked(asked): query::Asked<Asked>,
+) -> Answer<Stopped> {
     let key = aside(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
     app.runs.stop(&key);
-    Ok(Json(json!({ "schema": 1 })))
+    Ok(Json(Stopped { schema: Form }))
 }
 
 async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Standing>, Refusal> {
@@ -225,39 +240,26 @@ async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Sta
 }
 
 /// How a question stands.
-pub async fn state(State(app): State<Arc<App>>, Path(what): Path<What>, Query(asked): Query<Asked>) -> Answer {
-    Ok(Json(match standing(&app, what, asked).await? {
-        None => json!({ "schema": 1, "state": "none" }),
-        Some(Standing::Waiting) => json!({ "schema": 1, "state": "waiting" }),
-        Some(Standing::Running(progress)) => {
-            json!({ "schema": 1, "state": "running", "done": progress.share(), "seconds": progress.seconds() })
-        }
-        Some(Standing::Stopped) => json!({ "schema": 1, "state": "stopped" }),
-        Some(Standing::Failed(why)) => json!({ "schema": 1, "state": "failed", "error": why }),
-        Some(Standing::Done(found)) => {
-            let answer = match &found {
-                Found::Bag(weighing) => weighing.json(),
-                Found::Block(forecast) => forecast.json(),
-                Found::Practice(plan) => plan.json(),
-            };
-            json!({ "schema": 1, "state": "done", "answer": answer })
-        }
-    }))
-}
-
-/// Which picture of an answer.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(default)]
-pub struct Which {
-    theme: String,
-    /// The pair, from 0.
-    of: usize,
-    oil: bool,
-}
-
-/// The colours a page asks for.
-pub fn theme(word: &str) -> boardwise_figures::Theme {
-    if word == "dark" { boardwise_figures::Theme::Dark } else { boardwise_figures::Theme::Light }
+pub async fn state(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    query::Asked(asked): query::Asked<Asked>,
+) -> Answer<LongState> {
+    let standing = match standing(&app, what, asked).await? {
+        None => LongStanding::None,
+        Some(Standing::Waiting) => LongStanding::Waiting,
+        Some(Standing::Running(begun)) => LongStanding::Running { done: begun.share(), seconds: begun.seconds() },
+        Some(Standing::Stopped) => LongStanding::Stopped,
+        Some(Standing::Failed(error)) => LongStanding::Failed { error },
+        Some(Standing::Done(found)) => LongStanding::Done {
+            answer: Box::new(match &found {
+                Found::Bag(weighing) => LongAnswer::Bag(weighing.view()),
+                Found::Block(forecast) => LongAnswer::Block(forecast.view()),
+                Found::Practice(plan) => LongAnswer::Practice(plan.view()),
+            }),
+        },
+    };
+    Ok(Json(LongState { schema: Form, standing }))
 }
 
 /// A picture of an answer, as SVG.
@@ -267,16 +269,15 @@ pub fn theme(word: &str) -> boardwise_figures::Theme {
 pub async fn picture(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    Query(asked): Query<Asked>,
-    Query(which): Query<Which>,
+    query::Asked(asked): query::Asked<Asked>,
 ) -> Result<Response, Refusal> {
     let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there is no such picture; ask first");
+    let (theme, of, oil) = (asked.theme.into(), asked.of, asked.oil);
     let Some(Standing::Done(found)) = standing(&app, what, asked).await? else { return Err(nothing()) };
-    let theme = theme(&which.theme);
     let drawing = match &found {
         Found::Bag(weighing) => Some(weighing.picture(theme)),
-        Found::Block(forecast) => forecast.pairs.get(which.of).and_then(|pair| {
-            if which.oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
+        Found::Block(forecast) => forecast.pairs.get(of).and_then(|pair| {
+            if oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
         }),
         Found::Practice(_) => None,
     };

@@ -9,16 +9,17 @@ use axum::response::{IntoResponse, Response};
 use boardwise_units::Hand;
 use maud::Markup;
 use serde::Deserialize;
-use serde_json::{Value, json};
 
 use super::answer::{Answer, Refusal};
-use super::before::theme;
 use super::pages;
+use super::query::Colours;
 use super::state::{App, aside};
+use super::views::{FaultView, Kept, Looked};
 use boardwise_files::Shelf;
 use boardwise_files::form::{self, Change};
 use boardwise_files::{Fault, parse_lane};
 use boardwise_session::read::Reading;
+use boardwise_session::view::Form;
 
 fn shelf_of(word: &str) -> Result<Shelf, Refusal> {
     let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there are lanes, bags, bowlers and events");
@@ -62,29 +63,33 @@ pub struct Looking {
     #[serde(default)]
     above: bool,
     #[serde(default)]
-    theme: String,
+    theme: Colours,
 }
 
 /// The text with the changes, its fields, and what it is: its picture and numbers, or what is wrong with it.
-pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(asked): Json<Looking>) -> Answer {
+pub async fn look(
+    State(app): State<Arc<App>>,
+    Path(shelf): Path<String>,
+    Json(asked): Json<Looking>,
+) -> Answer<Looked> {
     let shelf = shelf_of(&shelf)?;
     aside(&app, move |app| {
         let text = form::changed(shelf, &asked.text, &asked.changes);
         let fields = form::form(shelf, &text).map(|form| pages::fields(&form, &app.library).into_string());
         let name = format!("{}.toml", if asked.name.is_empty() { shelf.word() } else { &asked.name });
-        let mut answer = json!({ "schema": 1, "text": text, "fields": fields });
+        let mut answer = Looked { schema: Form, text: text.clone(), fields, ..Looked::default() };
         match app.library.check(shelf, &name, &text) {
-            Err(fault) => answer["fault"] = told(&fault, &name, &text),
+            Err(fault) => answer.fault = Some(told(&fault, &name, &text)),
             Ok(warnings) => {
-                answer["warnings"] = json!(warnings);
-                answer["look"] = json!(pages::look(shelf, &app.library, &name, &text)?.into_string());
+                answer.warnings = Some(warnings);
+                answer.look = Some(pages::look(shelf, &app.library, &name, &text)?.into_string());
                 if shelf == Shelf::Lane {
                     let hand = if asked.left { Hand::Left } else { Hand::Right };
                     let reading = Reading::seen(&parse_lane(&name, text.as_bytes())?.value, hand);
-                    let theme = theme(&asked.theme);
+                    let theme = asked.theme.into();
                     let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
-                    answer["picture"] = json!(drawing.svg());
-                    answer["rails"] = if asked.above { reading.rails() } else { Value::Null };
+                    answer.picture = Some(drawing.svg().to_owned());
+                    answer.rails = asked.above.then(|| reading.rails());
                 }
             }
         }
@@ -95,14 +100,14 @@ pub async fn look(State(app): State<Arc<App>>, Path(shelf): Path<String>, Json(a
 }
 
 /// What is wrong, where, and what to do.
-fn told(fault: &Fault, name: &str, text: &str) -> Value {
+fn told(fault: &Fault, name: &str, text: &str) -> FaultView {
     // A mistake may stand in a file that an event names; the page shows lines of its own only.
     let line = match fault {
         Fault::InFile(mistake) if mistake.file == name => Some(mistake.line),
         _ => None,
     };
-    let says = line.and_then(|line| text.lines().nth(line - 1)).map(str::trim);
-    json!({ "words": fault.to_string(), "help": fault.help(), "line": line, "says": says })
+    let says = line.and_then(|line| text.lines().nth(line - 1)).map(|says| says.trim().to_owned());
+    FaultView { words: fault.to_string(), help: fault.help(), line, says }
 }
 
 /// A text to be kept.
@@ -134,7 +139,7 @@ pub async fn keep(
         }
         let warnings = app.library.keep(shelf, &asked.id, &asked.text)?;
         let page = format!("/before/kit/{}/{}", shelf.word(), asked.id);
-        Ok(Json(json!({ "schema": 1, "page": page, "warnings": warnings })).into_response())
+        Ok(Json(Kept { schema: Form, page, warnings }).into_response())
     })
     .await
 }

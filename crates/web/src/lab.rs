@@ -1,29 +1,44 @@
 //! The throw lab: what its page asks while a hand drags, and the search for lines.
 
-use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use axum::Json;
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::header;
 use axum::response::IntoResponse;
 use boardwise_figures::Theme;
-use boardwise_search::BlockError;
-use serde_json::{Value, json};
+use boardwise_search::Progress;
+use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
+use super::query::{Asked, Colours};
 use super::state::{App, aside, lock};
 use boardwise_files::Fault;
-use boardwise_session::Failure;
-use boardwise_session::lab::{self, Question};
-use boardwise_session::line::Told;
+use boardwise_session::lab::{self, Asking, Question};
+use boardwise_session::view::{LabLanes, LabLines, LabThrows};
+use boardwise_session::{Failure, Work};
 
-/// The parts of a request's query.
-type Parts = Query<Vec<(String, String)>>;
+/// A link of the lab, with what only a page adds: its colours, whether a hand drags just now, and which ball on which lane a search is for.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Link {
+    lane: Vec<String>,
+    bowler: Option<String>,
+    ball: Vec<String>,
+    laydown: Option<f64>,
+    target: Option<f64>,
+    speed: Option<f64>,
+    revs: Option<f64>,
+    rotation: Option<f64>,
+    tilt: Option<f64>,
+    theme: Colours,
+    in_hand: bool,
+    of_ball: usize,
+    on_lane: usize,
+}
 
-/// A question with what only a page adds: its colours, whether a hand drags just now, and which ball on which lane a search is for.
-struct Asked {
+/// A question with what its page adds.
+struct OfPage {
     question: Question,
     theme: Theme,
     in_hand: bool,
@@ -31,107 +46,70 @@ struct Asked {
     lane: usize,
 }
 
-impl Asked {
-    fn read(parts: Vec<(String, String)>) -> Result<Self, Fault> {
-        let (mut theme, mut in_hand, mut ball, mut lane, mut rest) = (Theme::Light, false, 0, 0, Vec::new());
-        for (key, value) in parts {
-            let count = |field| {
-                let allowed = "must be a whole number, from 0".to_owned();
-                value.parse().map_err(|_| Fault::Field { field, value: value.clone(), allowed })
-            };
-            match key.as_str() {
-                "theme" => theme = if value == "dark" { Theme::Dark } else { Theme::Light },
-                "in_hand" => in_hand = value == "yes",
-                "of_ball" => ball = count("of_ball")?,
-                "on_lane" => lane = count("on_lane")?,
-                _ => rest.push((key, value)),
-            }
-        }
-        Ok(Self { question: Question::read(&rest)?, theme, in_hand, ball, lane })
+impl Link {
+    fn read(self) -> Result<OfPage, Fault> {
+        let Self { lane, bowler, ball, laydown, target, speed, revs, rotation, tilt, theme, in_hand, of_ball, on_lane } =
+            self;
+        let question = Asking { lane, bowler, ball, laydown, target, speed, revs, rotation, tilt }.question()?;
+        Ok(OfPage { question, theme: theme.into(), in_hand, ball: of_ball, lane: on_lane })
     }
 }
 
 /// Asks away from the threads that serve.
-async fn answer(
+async fn answer<V: Send + 'static>(
     app: &Arc<App>,
-    Query(parts): Parts,
-    ask: impl FnOnce(&App, &Asked) -> Result<Value, Failure> + Send + 'static,
-) -> Result<Value, Refusal> {
-    aside(app, move |app| ask(app, &Asked::read(parts)?)).await
+    Asked(link): Asked<Link>,
+    ask: impl FnOnce(&App, &OfPage) -> Result<V, Failure> + Send + 'static,
+) -> Answer<V> {
+    aside(app, move |app| ask(app, &link.read()?)).await.map(Json)
 }
 
 /// The throws of a question.
-pub async fn throw(State(app): State<Arc<App>>, parts: Parts) -> Answer {
-    let told = answer(&app, parts, |app, asked| {
+pub async fn throw(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabThrows> {
+    answer(&app, link, |app, asked| {
         lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
-    });
-    told.await.map(Json)
+    })
+    .await
 }
 
 /// Its lanes without any throw.
-pub async fn lanes(State(app): State<Arc<App>>, parts: Parts) -> Answer {
-    let told = answer(&app, parts, |app, asked| {
-        let setups = app.lab.setups(&app.library, &asked.question)?;
-        let lanes: Vec<Value> = setups.iter().map(|setup| lab::base(setup, asked.theme)).collect();
-        Ok(json!({ "schema": 1, "lanes": lanes }))
-    });
-    told.await.map(Json)
+pub async fn lanes(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabLanes> {
+    answer(&app, link, |app, asked| Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))).await
 }
 
 /// Lines for one of its balls on one of its lanes. One search at a time: each takes every core. Where nobody waits for it any more, since it
 /// was stopped or the page was left, the search ends within a moment.
-pub async fn lines(State(app): State<Arc<App>>, parts: Parts) -> Answer {
+pub async fn lines(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabLines> {
     let asker = Asker::default();
-    let gone = Arc::clone(&asker.gone);
-    let told = answer(&app, parts, move |app, asked| {
+    let progress = asker.progress.clone();
+    answer(&app, link, move |app, asked| {
         let setups = app.lab.setups(&app.library, &asked.question)?;
         let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
         let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
         let _alone = lock(&app.searching);
-        let found = while_wanted(&gone, |told| lab::find(scene, &one.ball, told))?;
-        Ok(lab::found_json(scene, one, &found, asked.theme))
-    });
-    told.await.map(Json)
+        progress.go_on()?;
+        let found = lab::find(scene, &one.ball, Work { progress: &progress, clock: &|| app.clock() })?;
+        Ok(lab::found(scene, one, &found, asked.theme))
+    })
+    .await
 }
 
-/// Who waits for an answer: gone once the request is.
+/// Cancels work once the request that waits for it is gone.
 #[derive(Default)]
 struct Asker {
-    gone: Arc<AtomicBool>,
+    progress: Progress,
 }
 
 impl Drop for Asker {
     fn drop(&mut self) {
-        self.gone.store(true, Ordering::Relaxed);
-    }
-}
-
-/// Long work that only says how far it has come. Where nobody wants it any more, it is unwound from there, on all its threads: nothing of
-/// it is kept, and it holds nothing but its own memory.
-///
-/// # Errors
-/// What the work fails with; that it was stopped.
-fn while_wanted<T>(gone: &AtomicBool, work: impl FnOnce(Told) -> Result<T, Failure>) -> Result<T, Failure> {
-    struct Stopped;
-    let told = |_: f64| {
-        if gone.load(Ordering::Relaxed) {
-            resume_unwind(Box::new(Stopped));
-        }
-    };
-    match catch_unwind(AssertUnwindSafe(|| {
-        told(0.0);
-        work(&told)
-    })) {
-        Ok(done) => done,
-        Err(why) if why.is::<Stopped>() => Err(BlockError::Stopped.into()),
-        Err(why) => resume_unwind(why),
+        self.progress.cancel();
     }
 }
 
 /// The throws of a question as a file to keep.
-pub async fn file(State(app): State<Arc<App>>, parts: Parts) -> Result<impl IntoResponse, Refusal> {
+pub async fn file(State(app): State<Arc<App>>, link: Asked<Link>) -> Result<impl IntoResponse, Refusal> {
     let told =
-        answer(&app, parts, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question));
-    Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], Json(told.await?)))
+        answer(&app, link, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question));
+    Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], told.await?))
 }

@@ -31,17 +31,21 @@ mod assets;
 mod at_lanes;
 mod before;
 mod devices;
+#[cfg(test)]
+mod for_scripts;
 mod guard;
 mod kit;
 mod lab;
 mod live;
 mod pages;
 mod pairing;
+mod query;
 mod runs;
 mod served;
 mod stamp;
 mod state;
 mod thinking;
+mod views;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};

@@ -8,12 +8,13 @@ use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
-use serde_json::json;
 
 use super::answer::{Answer, Refusal};
 use super::devices::NotPaired;
 use super::guard::COOKIE;
 use super::state::{App, aside};
+use super::views::{Forgotten, Paired};
+use boardwise_session::view::Form;
 
 /// What a device sends to be let in.
 #[derive(Debug, Deserialize)]
@@ -31,7 +32,7 @@ pub async fn pair(State(app): State<Arc<App>>, Json(asking): Json<Asking>) -> Re
         Ok(token) => {
             // A year; it is forgotten earlier on the machine that serves. The page is plain http: the cookie cannot ask for more.
             let cookie = format!("{COOKIE}={token}; Path=/; Max-Age=31536000; HttpOnly; SameSite=Strict");
-            Ok(([(header::SET_COOKIE, cookie)], Json(json!({ "schema": 1, "paired": true }))).into_response())
+            Ok(([(header::SET_COOKIE, cookie)], Json(Paired { schema: Form, paired: true })).into_response())
         }
         Err(NotPaired::WrongCode) => Err(Refusal::new(StatusCode::FORBIDDEN, "that is not the code")),
         Err(NotPaired::TooMany) => {
@@ -48,7 +49,7 @@ pub struct Which {
 }
 
 /// Lets a device in no more.
-pub async fn forget(State(app): State<Arc<App>>, Json(which): Json<Which>) -> Answer {
+pub async fn forget(State(app): State<Arc<App>>, Json(which): Json<Which>) -> Answer<Forgotten> {
     let forgotten = aside(&app, move |app| app.devices.forget(which.id)).await?;
-    Ok(Json(json!({ "schema": 1, "forgotten": forgotten })))
+    Ok(Json(Forgotten { schema: Form, forgotten }))
 }

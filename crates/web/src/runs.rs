@@ -1,21 +1,20 @@
 //! Questions that take long: one at a time, and their answers kept while the program runs, so that a page can be left and opened again.
 
-use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 use std::task::{Context, Poll, Waker};
 use std::time::Instant;
 
 use axum::http::StatusCode;
-use boardwise_search::{BlockError, Follow};
+use boardwise_search::Progress;
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;
 use super::state::{App, lock};
-use boardwise_session::Failure;
 use boardwise_session::bag::Weighing;
 use boardwise_session::block::Forecast;
 use boardwise_session::practice::Plan;
+use boardwise_session::{Failure, Work};
 
 /// An answer.
 #[derive(Clone)]
@@ -34,7 +33,7 @@ pub enum Standing {
     /// Another is worked on.
     Waiting,
     /// It is worked on.
-    Running(Progress),
+    Running(Begun),
     /// Answered.
     Done(Found),
     /// It cannot be answered: why.
@@ -43,17 +42,17 @@ pub enum Standing {
     Stopped,
 }
 
-/// How far the work has come.
+/// Work that has begun.
 #[derive(Clone)]
-pub struct Progress {
+pub struct Begun {
     since: Instant,
-    thousandths: Arc<AtomicU32>,
+    progress: Progress,
 }
 
-impl Progress {
+impl Begun {
     /// The share that is done; 0 where the work does not say.
     pub fn share(&self) -> f64 {
-        f64::from(self.thousandths.load(Ordering::Relaxed)) / 1000.0
+        self.progress.share()
     }
 
     /// Seconds since it began.
@@ -76,14 +75,18 @@ pub struct Asked {
     pub page: String,
     /// How it stands.
     pub standing: Standing,
-    /// Whether somebody wants it no more.
-    stop: Arc<AtomicBool>,
+    /// How far it has come, and whether somebody still wants it.
+    progress: Progress,
+    /// Tells it from the same question asked again.
+    number: u64,
 }
 
 impl Asked {
     /// A question that waits for its turn.
     pub fn new(key: Key, title: String, page: String) -> Self {
-        Self { key, title, page, standing: Standing::Waiting, stop: Arc::default() }
+        static ASKED: AtomicU64 = AtomicU64::new(0);
+        let number = ASKED.fetch_add(1, Ordering::Relaxed);
+        Self { key, title, page, standing: Standing::Waiting, progress: Progress::default(), number }
     }
 }
 
@@ -145,14 +148,14 @@ impl Runs {
         let mut asked = lock(&self.asked);
         let open = |one: &&mut Asked| matches!(one.standing, Standing::Waiting | Standing::Running(_));
         if let Some(one) = asked.iter_mut().find(|one| one.key == *key).filter(open) {
-            one.stop.store(true, Ordering::Relaxed);
+            one.progress.cancel();
             one.standing = Standing::Stopped;
         }
     }
 
-    /// How the question that can be stopped by this stands now; one that was stopped stays so, even where it was asked again since.
-    fn now(&self, stop: &Arc<AtomicBool>, standing: Standing) {
-        let same = |one: &&mut Asked| Arc::ptr_eq(&one.stop, stop) && !stop.load(Ordering::Relaxed);
+    /// How the question of this number stands now; one that was stopped stays so, even where it was asked again since.
+    fn now(&self, number: u64, standing: Standing) {
+        let same = |one: &&mut Asked| one.number == number && !one.progress.cancelled();
         if let Some(one) = lock(&self.asked).iter_mut().find(same) {
             one.standing = standing;
         }
@@ -165,9 +168,9 @@ impl Runs {
 /// If too many wait.
 pub fn start<W>(app: &Arc<App>, new: Asked, work: W) -> Result<(), Refusal>
 where
-    W: FnOnce(Follow<'_>) -> Result<Found, Failure> + Send + 'static,
+    W: FnOnce(Work<'_>) -> Result<Found, Failure> + Send + 'static,
 {
-    let stop = Arc::clone(&new.stop);
+    let (progress, number) = (new.progress.clone(), new.number);
     if !app.runs.line_up(new)? {
         return Ok(());
     }
@@ -182,24 +185,20 @@ where
         };
         // It is never closed.
         let Ok(_turn) = turn else { return };
-        if stop.load(Ordering::Relaxed) {
+        if progress.cancelled() {
             return;
         }
-        let progress = Progress { since: Instant::now(), thousandths: Arc::default() };
-        app.runs.now(&stop, Standing::Running(progress.clone()));
-        let wanted = Arc::clone(&stop);
-        let told = move |share: f64| {
-            progress.thousandths.store((share * 1000.0) as u32, Ordering::Relaxed);
-            if wanted.load(Ordering::Relaxed) { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
-        };
-        let done = tokio::task::spawn_blocking(move || work(&told)).await;
+        let since = Instant::now();
+        app.runs.now(number, Standing::Running(Begun { since, progress: progress.clone() }));
+        let working = move || work(Work { progress: &progress, clock: &|| since.elapsed() });
+        let done = tokio::task::spawn_blocking(working).await;
         let standing = match done {
             Ok(Ok(found)) => Standing::Done(found),
-            Ok(Err(Failure::Block(BlockError::Stopped))) => Standing::Stopped,
+            Ok(Err(Failure::Stopped(_))) => Standing::Stopped,
             Ok(Err(failure)) => Standing::Failed(failure.to_string()),
             Err(_) => Standing::Failed("a fault of the program; nothing was changed".to_owned()),
         };
-        app.runs.now(&stop, standing);
+        app.runs.now(number, standing);
     });
     Ok(())
 }

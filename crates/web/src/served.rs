@@ -8,8 +8,8 @@ use axum::response::{IntoResponse, Response};
 use boardwise_record::Version;
 use flate2::Compression;
 use flate2::write::GzEncoder;
-use serde_json::{Value, json};
 
+use super::views::{Did, LanesState};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::screen;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
@@ -19,7 +19,7 @@ pub struct Served {
     /// In which state of the record.
     pub of: Version,
     /// With the number under which pages are told of it, so that whoever has it already need not ask.
-    told: Value,
+    told: LanesState,
     /// As JSON.
     plain: Bytes,
     /// The same for browsers that take it compressed: packing takes longer than all the rest of an answer.
@@ -32,9 +32,8 @@ impl Served {
     /// # Errors
     /// If nobody can say what the game may come to.
     pub fn new(so_far: &BlockSoFar, number: Option<u64>) -> Result<Self, Failure> {
-        let mut told = screen::json(so_far)?;
-        told["changes"] = json!(number);
-        let plain = told.to_string();
+        let told = LanesState { screen: screen::view(so_far)?, changes: number };
+        let plain = serde_json::to_string(&told).map_err(Failure::Json)?;
         let mut packer = GzEncoder::new(Vec::new(), Compression::fast());
         // Writing to memory cannot fail.
         let packed = packer.write_all(plain.as_bytes()).and_then(|()| packer.finish()).unwrap_or_default();
@@ -51,10 +50,8 @@ impl Served {
     }
 
     /// The answer to whoever changed it: the same, with what was done.
-    pub fn with(&self, did: &str) -> Value {
-        let mut told = self.told.clone();
-        told["did"] = json!(did);
-        told
+    pub fn with(&self, did: String) -> Did {
+        Did { state: self.told.clone(), did }
     }
 }
 

@@ -4,7 +4,7 @@ use std::net::IpAddr;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use tokio::sync::watch;
 
@@ -49,6 +49,7 @@ pub struct App {
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
     asked: AtomicU64,
+    since: Instant,
     reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
 }
 
@@ -81,6 +82,7 @@ impl App {
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
             asked: AtomicU64::default(),
+            since: Instant::now(),
             reckoned: Mutex::default(),
         })
     }
@@ -213,6 +215,11 @@ impl App {
             known.insert(0, (from, Arc::clone(reckoned)));
         }
         Ok(reckoned)
+    }
+
+    /// Time since the program began, for how long work takes.
+    pub fn clock(&self) -> Duration {
+        self.since.elapsed()
     }
 
     /// Ends what would go on for ever.

@@ -6,7 +6,7 @@
 mod typical;
 
 use boardwise_lane::Release;
-use boardwise_search::{Conditions, Search, Unknowns, find_lines};
+use boardwise_search::{Conditions, Progress, Search, Unknowns, find_lines};
 use typical::rules::{exit_board, lines_by_seed, mean, mean_as_good};
 use typical::{dull, pattern, right_hander, shiny, strikes, urethane};
 
@@ -46,8 +46,9 @@ fn lines() {
                     &bowler,
                     &strikes(&ball),
                     &Search { lines: 2, ..Search::default() },
-                    &|_| (),
-                );
+                    &Progress::default(),
+                )
+                .expect("not cancelled");
                 for l in &found.lines {
                     let e = l.exit.map_or(0.0, |p| p.board.0);
                     println!(

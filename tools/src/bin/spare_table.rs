@@ -9,7 +9,7 @@ mod typical;
 use boardwise_pins::spare::Spares;
 use boardwise_pins::{Constants, Rack};
 use boardwise_score::Leave;
-use boardwise_search::{Conditions, Search, SpareGame, Unknowns};
+use boardwise_search::{Conditions, Progress, Search, SpareGame, Unknowns};
 use boardwise_units::Hand;
 use std::error::Error;
 use std::time::Instant;
@@ -36,7 +36,6 @@ fn main() -> Result<(), Box<dyn Error>> {
                 &ball,
                 &bowler,
                 &Search::default(),
-                &|_| (),
             );
             println!("-- {name} average; map in {:.2} s", start.elapsed().as_secs_f64());
             for leave in LEAVES {
@@ -70,7 +69,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             }
             let all: Vec<Leave> = Leave::all().collect();
             let start = Instant::now();
-            spares.seconds(&all);
+            spares.seconds(&all, &Progress::default()).expect("not cancelled");
             println!("all 1,023 leaves: {:.2} s", start.elapsed().as_secs_f64());
         }
     }

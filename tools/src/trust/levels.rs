@@ -4,7 +4,7 @@ use super::{Row, SPARES};
 use crate::typical::{OF_200, OF_220, dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Lane, Release};
-use boardwise_search::{Bowler, Conditions, Search, SpareGame, Spread, find_lines, rank_by_game};
+use boardwise_search::{Bowler, Conditions, Progress, Search, SpareGame, Spread, find_lines, rank_by_game};
 use boardwise_units::{Degrees, Mph};
 
 /// A right-hander whose shots spread by `share` of a usual one's.
@@ -23,8 +23,10 @@ fn bowler(share: f64) -> Bowler {
 fn level(lane: &Lane, ball: &Ball, bowler: &Bowler) -> (f64, f64) {
     let law = ContactLaw::default();
     let (search, spare) = (Search::default(), plastic());
-    let mut found = find_lines(&Conditions::known(lane, ball, &law), bowler, &strikes(ball), &search, &|_| ());
-    let spares = SpareGame::new(&SPARES, Conditions::known(lane, &spare, &law), &spare, bowler, &search, &|_| ());
+    let mut found =
+        find_lines(&Conditions::known(lane, ball, &law), bowler, &strikes(ball), &search, &Progress::default())
+            .expect("not cancelled");
+    let spares = SpareGame::new(&SPARES, Conditions::known(lane, &spare, &law), &spare, bowler, &search);
     rank_by_game(&mut found, |leave| spares.glance(leave)).expect("chances are chances");
     let best = found.lines.first();
     best.map_or((0.0, 0.0), |line| (line.game.map_or(0.0, |game| game.mean), 100.0 * line.worth))

@@ -4,7 +4,7 @@ use super::Row;
 use crate::typical::{dull, pattern, plastic, rev_dominant, right_hander, shiny, strikes, urethane};
 use boardwise_ball::Ball;
 use boardwise_lane::{Lane, Release};
-use boardwise_search::{Conditions, Line, Search, Unknowns, find_lines};
+use boardwise_search::{Conditions, Line, Progress, Search, Unknowns, find_lines};
 use boardwise_units::{Degrees, Rpm};
 
 /// Outer boards of a competition pattern against its middle ones, and of a house pattern.
@@ -29,7 +29,11 @@ fn bowlers() -> [(&'static str, Release); 4] {
 pub(super) fn best(lane: &Lane, ball: &Ball, release: &Release) -> Option<Line> {
     let search = Search { seed: SEED, lines: 3, ..Search::default() };
     let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), SEED);
-    find_lines(&conditions, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines.into_iter().next()
+    find_lines(&conditions, &right_hander(*release), &strikes(ball), &search, &Progress::default())
+        .expect("not cancelled")
+        .lines
+        .into_iter()
+        .next()
 }
 
 /// The best line of the best of three balls.

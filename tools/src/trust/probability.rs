@@ -6,9 +6,8 @@ use boardwise_ball::Ball;
 use boardwise_belief::{Belief, Change, Situation, advise};
 use boardwise_lane::Lane;
 use boardwise_search::{
-    BagPlan, BlockPlan, Conditions, Pocket, Search, Seat, Unknowns, find_lines, forecast_block, weigh_bag,
+    BagPlan, BlockPlan, Conditions, Pocket, Progress, Search, Seat, Unknowns, find_lines, forecast_block, weigh_bag,
 };
-use core::ops::ControlFlow;
 
 const SEED: u64 = 1;
 /// Points within which the answers are to agree.
@@ -29,7 +28,8 @@ fn of_line(name: &str, lane: &Lane, place: usize) -> Vec<Row> {
     let balls: Vec<Ball> = vec![urethane(), dull(), shiny()];
     let (bowler, unknowns, ball) = (adapting(), Unknowns::default(), &balls[place]);
     let conditions = Conditions::fresh(lane, ball, &unknowns, SEED);
-    let found = find_lines(&conditions, &bowler, &strikes(ball), &Search::default(), &|_| ());
+    let found = find_lines(&conditions, &bowler, &strikes(ball), &Search::default(), &Progress::default())
+        .expect("not cancelled");
     let Some(line) = found.lines.first() else { return Vec::new() };
     let told = 100.0 * line.worth;
     let mut rows = Vec::new();
@@ -67,7 +67,7 @@ fn of_line(name: &str, lane: &Lane, place: usize) -> Vec<Row> {
         pocket: Pocket::default(),
         unknowns,
     };
-    let go_on = |_| ControlFlow::Continue(());
+    let go_on = Progress::default();
     if let Ok(block) = forecast_block(&plan, &CARRY, &go_on) {
         row("`block`", 100.0 * block.runs[0].stages[0].lanes[0].stay);
     }

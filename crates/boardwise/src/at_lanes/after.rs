@@ -24,7 +24,7 @@ pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
         whole::write(pdf, &after::handout(&story, reckoned.as_ref())?)?;
     }
     if asked.desk.json {
-        return output::print_json(&story.json(reckoned.as_ref()));
+        return output::print_json(&story.view(reckoned.as_ref()));
     }
     output::print(&words(&story, reckoned.as_ref()))
 }

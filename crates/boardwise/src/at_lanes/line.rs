@@ -2,16 +2,14 @@
 
 use std::fmt::Write;
 
-use serde_json::{Value, json};
-
 use super::arguments;
 use crate::Failure;
 use crate::output;
 use crate::place::{place, stamp};
-use boardwise_session::at_lanes::begin::line_json;
 use boardwise_session::at_lanes::command::Command;
-use boardwise_session::at_lanes::meant::AsRelease;
+use boardwise_session::at_lanes::meant::{AsRelease, Meant};
 use boardwise_session::at_lanes::so_far::BlockSoFar;
+use boardwise_session::view::{Form, LaneLine, MoveAnswer};
 
 pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
     let mut so_far = BlockSoFar::open(&place(asked.desk.record.as_deref())?)?;
@@ -19,14 +17,14 @@ pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
     let BlockSoFar { desk, setting, sheet, .. } = &so_far;
     let in_hand = sheet.ball.as_ref().map(boardwise_record::BallId::as_str);
     if asked.desk.json {
-        let lines: Vec<Value> = now.iter().map(|(lane, meant)| line_json(setting.numbers[*lane], meant)).collect();
-        return output::print_json(&json!({
-            "schema": 1,
-            "block": desk.begun.block.as_str(),
-            "bowler": desk.begun.bowler.as_str(),
-            "ball": in_hand,
-            "lines": lines,
-        }));
+        let line = |&(lane, meant): &(usize, _)| LaneLine { lane: setting.numbers[lane], line: Meant::into(meant) };
+        return output::print_json(&MoveAnswer {
+            schema: Form,
+            block: desk.begun.block.to_string(),
+            bowler: desk.begun.bowler.to_string(),
+            ball: in_hand.map(str::to_owned),
+            lines: now.iter().map(line).collect(),
+        });
     }
     let mut text = String::new();
     for (lane, meant) in &now {

@@ -6,7 +6,7 @@ use crate::output;
 use crate::place::{place, stamp};
 use boardwise_session::at_lanes::command::{Command, LogShot, Stamp};
 use boardwise_session::at_lanes::desk;
-use boardwise_session::at_lanes::shots::done_json;
+use boardwise_session::at_lanes::shots;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::standing;
 
@@ -29,7 +29,7 @@ fn run(command: &Command, stamp: &Stamp, asked: &arguments::Desk) -> Result<(), 
     let mut so_far = BlockSoFar::open(&place(asked.record.as_deref())?)?;
     let done = so_far.run(command, stamp)?;
     if asked.json {
-        return output::print_json(&done_json(&so_far, &done));
+        return output::print_json(&shots::done(&so_far, &done));
     }
     let BlockSoFar { desk, sheet, .. } = &so_far;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));

@@ -3,19 +3,18 @@
 use std::fmt::Write;
 use std::time::Instant;
 
-use boardwise_belief::{Change, Estimate};
-use serde_json::{Value, json};
-
 use super::arguments;
 use super::kept;
 use crate::Failure;
 use crate::output;
 use crate::place::place;
+use boardwise_belief::{Change, Estimate};
 use boardwise_session::at_lanes::meant::{AsRelease, Meant};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::spare::SpareAnswer;
 use boardwise_session::leaves::percent;
+use boardwise_session::view::NextAnswer;
 
 pub(crate) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let start = Instant::now();
@@ -24,12 +23,7 @@ pub(crate) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let answer = question.answer(|| kept::believed(&so_far, boardwise_files::carry()?, asked.seed))?;
     let seconds = start.elapsed().as_secs_f64();
     if asked.desk.json {
-        let mut told: Value = match &answer {
-            Answer::FullRack(said) => said.json(&question),
-            Answer::Spare(said) => said.json(&question),
-        };
-        told["seconds"] = json!(seconds);
-        return output::print_json(&told);
+        return output::print_json(&NextAnswer { said: answer.view(&question), seconds });
     }
     output::print(&match &answer {
         Answer::FullRack(said) => full_rack(said, &question),

@@ -11,7 +11,7 @@ use crate::output;
 use crate::place::place;
 use crate::table::table;
 use boardwise_session::at_lanes::desk;
-use boardwise_session::at_lanes::outlook::{Cut, Outlook, other, sheet_json};
+use boardwise_session::at_lanes::outlook::{Cut, Outlook, other, sheet_view};
 use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::standing::{self, shot_words};
 
@@ -29,7 +29,7 @@ pub(crate) fn run(asked: &arguments::Sheet) -> Result<(), Failure> {
 /// `so_far` is the block of the sheet, where more than the sheet is known of it.
 fn tell(asked: &arguments::Sheet, sheet: &Sheet, so_far: Option<&BlockSoFar>) -> Result<(), Failure> {
     if asked.desk.json {
-        return output::print_json(&sheet_json(sheet, so_far, asked.target)?);
+        return output::print_json(&sheet_view(sheet, so_far, asked.target)?);
     }
     output::print(&words(sheet, so_far, Outlook::of(sheet)?.as_ref(), asked.target))
 }

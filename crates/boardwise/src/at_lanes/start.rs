@@ -2,13 +2,11 @@
 
 use std::fmt::Write;
 
-use serde_json::json;
-
 use super::arguments::Start;
 use crate::Failure;
 use crate::place::{new_place, stamp};
 use crate::{event, output};
-use boardwise_session::at_lanes::begin::{begin, line_json};
+use boardwise_session::at_lanes::begin::begin;
 use boardwise_session::at_lanes::desk::Desk;
 use boardwise_session::at_lanes::meant::AsRelease;
 use boardwise_session::at_lanes::so_far::BlockSoFar;
@@ -21,15 +19,10 @@ pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
     for warning in &fresh.warnings {
         eprintln!("warning: {warning}");
     }
-    let BlockSoFar { desk: Desk { begun, .. }, setting, sheet, .. } = &fresh.so_far;
     if asked.desk.json {
-        let mut answer = standing::json(sheet, Some(begun));
-        answer["record"] = json!(place.display().to_string());
-        answer["ball"] = json!(fresh.ball);
-        let lines = (0..2).map(|lane| line_json(setting.numbers[lane], &fresh.lines[lane]));
-        answer["lines"] = lines.collect();
-        return output::print_json(&answer);
+        return output::print_json(&fresh.view());
     }
+    let BlockSoFar { desk: Desk { begun, .. }, setting, sheet, .. } = &fresh.so_far;
     let mut text = event::heading(&setting.event, &setting.event.pairs[begun.pair]);
     // Writing to a string cannot fail.
     let _ = writeln!(text, "record   {}\nblock    {}", place.display(), begun.block);

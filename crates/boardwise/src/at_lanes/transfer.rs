@@ -4,7 +4,6 @@ use std::fs;
 
 use boardwise_record::{Key, Record};
 use jiff::Timestamp;
-use serde_json::json;
 
 use super::arguments::{Export, Import};
 use crate::Failure;
@@ -12,6 +11,7 @@ use crate::output;
 use crate::place::{new_place, place};
 use boardwise_files::{Fault, whole};
 use boardwise_session::at_lanes::desk;
+use boardwise_session::view::{ExportAnswer, Form, ImportAnswer};
 
 pub(crate) fn export(asked: &Export) -> Result<(), Failure> {
     let name = asked.file.display().to_string();
@@ -31,12 +31,12 @@ pub(crate) fn export(asked: &Export) -> Result<(), Failure> {
     whole::write(&asked.file, &bytes)?;
     let what = if asked.shots { "the shots" } else { "everything" };
     if asked.desk.json {
-        return output::print_json(&json!({
-            "schema": 1,
-            "record": place.display().to_string(),
-            "file": name,
-            "bytes": bytes.len(),
-        }));
+        return output::print_json(&ExportAnswer {
+            schema: Form,
+            record: place.display().to_string(),
+            file: name,
+            bytes: bytes.len(),
+        });
     }
     output::print(&format!("{what} of {} is in {name}\n", place.display()))
 }
@@ -70,13 +70,13 @@ pub(crate) fn import(asked: &Import) -> Result<(), Failure> {
         import_json(&place, text).map_err(in_file)?
     };
     if asked.desk.json {
-        return output::print_json(&json!({
-            "schema": 1,
-            "record": place.display().to_string(),
-            "file": name,
-            "added": imported.added,
-            "again": imported.again,
-        }));
+        return output::print_json(&ImportAnswer {
+            schema: Form,
+            record: place.display().to_string(),
+            file: name,
+            added: imported.added,
+            again: imported.again,
+        });
     }
     output::print(&format!(
         "{} new facts from {name} are in {}; {} were there before\n",

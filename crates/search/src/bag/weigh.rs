@@ -1,9 +1,9 @@
 //! Every ball with every surface at its best line, at every stage, however the lane turns out.
 
-use crate::block::{BlockError, BlockPlan, Follow, Still, tell, traffic};
+use crate::block::{BlockError, BlockPlan, traffic};
 use crate::near::Look;
 use crate::unknowns::spread_over;
-use crate::{Bowler, Conditions, GameScore, Line, Search, Site, SpareGame, Strikes, World, came_in};
+use crate::{Bowler, Conditions, GameScore, Line, Progress, Search, Site, SpareGame, Stopped, Strikes, World, came_in};
 use boardwise_ball::{Ball, CoverKind, Surface};
 use boardwise_lane::{ContactLaw, Lane, Release};
 use boardwise_pins::carry::Carry;
@@ -97,23 +97,21 @@ pub struct Weighed {
 const THROWS: u32 = 512;
 const WORLDS: usize = 16;
 
-/// Weighs every ball with every surface, followed by `follow`.
+/// Weighs every ball with every surface.
 ///
 /// # Errors
-/// If the block cannot be bowled, or it was stopped.
-pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<'_>) -> Result<Weighed, BlockError> {
+/// If the block cannot be bowled, or `progress` is cancelled.
+pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, progress: &Progress) -> Result<Weighed, BlockError> {
     plan.block.check()?;
     let seat = plan.block.our_seat();
     let prepared = prepared(&seat.balls, &plan.surfaces);
     let games = plan.block.games;
     let search = Search { seed: plan.block.seed, throws_a_line: THROWS, ..Search::default() };
     let weighing = Weighing { plan, carry, search: &search };
-    let start = || tell(follow, 0.0);
-    let turnouts = weighing.turnouts(&prepared, &start)?;
+    let turnouts = weighing.turnouts(&prepared, progress)?;
     let whole = (prepared.len() * turnouts.len() * (games + 1) as usize) as f64;
     let done = AtomicUsize::new(0);
-    let still = || tell(follow, done.load(Ordering::Relaxed) as f64 / whole);
-    let lanes = weighing.stages(&turnouts, &still)?;
+    let lanes = weighing.stages(&turnouts, progress)?;
     let moments: Vec<Moment> =
         (0..turnouts.len()).flat_map(|turnout| (0..=games).map(move |games| Moment { games, turnout })).collect();
     let seconds: Vec<BTreeMap<Leave, Second>> = match &seat.spare_ball {
@@ -122,9 +120,9 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
             .iter()
             .map(|lane| {
                 let conditions = weighing.conditions(ball, prepared.len(), &turnouts[0], lane);
-                glances(&SpareGame::new(spares, conditions, ball, &seat.bowler, &search, &|_| ()), &still)
+                glances(&SpareGame::new(spares, conditions, ball, &seat.bowler, &search), progress)
             })
-            .collect::<Result<_, BlockError>>()?,
+            .collect::<Result<_, Stopped>>()?,
         None => vec![BTreeMap::new(); lanes[0].len()],
     };
     let forms = prepared.par_iter().map(|ball| {
@@ -134,7 +132,7 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
         for (turnout, lanes) in turnouts.iter().zip(&lanes) {
             let mut followed = known.clone();
             for (lane, seconds) in lanes.iter().zip(&seconds) {
-                still()?;
+                progress.go_on()?;
                 let line = weighing.best_line(ball, turnout, lane, &followed);
                 if let Some(line) = &line {
                     followed = vec![line.release];
@@ -143,13 +141,12 @@ pub fn weigh_bag(plan: &BagPlan, carry: &Carry, spares: &Spares, follow: Follow<
                     }
                 }
                 forms.push(line.and_then(|line| form(line, seconds)));
-                done.fetch_add(1, Ordering::Relaxed);
+                progress.report((done.fetch_add(1, Ordering::Relaxed) + 1) as f64, whole)?;
             }
         }
         Ok(forms)
     });
     let forms = forms.collect::<Result<_, BlockError>>()?;
-    still()?;
     Ok(Weighed { prepared, turnouts, moments, forms })
 }
 
@@ -181,7 +178,7 @@ impl Weighing<'_> {
 
     /// First all that the lane may be. Then parts of it, by how far a usual shot hooks: what a few practice shots could tell
     /// apart. They take the two lanes of the pair in turn.
-    fn turnouts(&self, prepared: &[Prepared], still: Still<'_>) -> Result<Vec<Turnout>, BlockError> {
+    fn turnouts(&self, prepared: &[Prepared], progress: &Progress) -> Result<Vec<Turnout>, BlockError> {
         let block = &self.plan.block;
         let all = block.unknowns.worlds(block.seed);
         let some = spread_over(WORLDS.min(all.len()), all.len()).map(|place| all[place]).collect();
@@ -190,7 +187,7 @@ impl Weighing<'_> {
         if parts == 0 {
             return Ok(turnouts);
         }
-        let by_hook = |lane| still().map(|()| self.by_hook(&all, lane, &prepared[0], &turnouts[0]));
+        let by_hook = |lane| progress.go_on().map(|()| self.by_hook(&all, lane, &prepared[0], &turnouts[0]));
         let orders = [by_hook(0)?, by_hook(1)?];
         for (nth, run) in (0..parts).zip(1..) {
             let lane = run as usize % 2;
@@ -219,9 +216,9 @@ impl Weighing<'_> {
     }
 
     /// Each turnout's lane from our hand's side, fresh and after each game.
-    fn stages(&self, turnouts: &[Turnout], still: Still<'_>) -> Result<Vec<Vec<Lane>>, BlockError> {
+    fn stages(&self, turnouts: &[Turnout], progress: &Progress) -> Result<Vec<Vec<Lane>>, BlockError> {
         let of_turnout = |turnout: &Turnout| {
-            let left = traffic(&self.plan.block, self.carry, turnout.run, still)?;
+            let left = traffic(&self.plan.block, self.carry, turnout.run, progress)?;
             Ok(left.into_iter().map(|pair| pair[turnout.lane].seen_by(self.bowler().hand)).collect())
         };
         turnouts.par_iter().map(of_turnout).collect()
@@ -243,9 +240,9 @@ impl Weighing<'_> {
 }
 
 /// How often every leave is made, looked at quickly.
-fn glances(game: &SpareGame<'_>, still: Still<'_>) -> Result<BTreeMap<Leave, Second>, BlockError> {
+fn glances(game: &SpareGame<'_>, progress: &Progress) -> Result<BTreeMap<Leave, Second>, Stopped> {
     let leaves: Vec<Leave> = Leave::all().collect();
-    leaves.par_iter().map(|&leave| still().map(|()| (leave, game.glance(leave)))).collect()
+    leaves.par_iter().map(|&leave| progress.go_on().map(|()| (leave, game.glance(leave)))).collect()
 }
 
 fn form(line: Line, seconds: &BTreeMap<Leave, Second>) -> Option<Form> {

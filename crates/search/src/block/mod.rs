@@ -8,7 +8,7 @@ mod plan;
 mod run;
 mod summary;
 
-pub use plan::{BlockError, BlockPlan, Follow, Seat, tell};
+pub use plan::{BlockError, BlockPlan, Seat};
+pub use run::traffic;
 pub use run::{BallForm, Block, LaneStage, Run, Stage, forecast_block};
-pub use run::{Still, traffic};
 pub use summary::{Outlook, Wear};

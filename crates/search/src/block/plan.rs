@@ -1,24 +1,9 @@
 //! Who bowls on which pair, for how long.
 
-use crate::{Bowler, Pocket, Unknowns};
+use crate::{Bowler, Pocket, Stopped, Unknowns};
 use boardwise_ball::Ball;
 use boardwise_lane::{Lane, LaneError, Release};
-use core::ops::ControlFlow;
 use thiserror::Error;
-
-/// Who follows long work: told the share done, 0 to 1, from whichever thread gets there, it answers whether to go on.
-pub type Follow<'a> = &'a (dyn Fn(f64) -> ControlFlow<()> + Sync);
-
-/// Tells the share done.
-///
-/// # Errors
-/// If whoever follows wants no more.
-pub fn tell(follow: Follow<'_>, share: f64) -> Result<(), BlockError> {
-    match follow(share) {
-        ControlFlow::Continue(()) => Ok(()),
-        ControlFlow::Break(()) => Err(BlockError::Stopped),
-    }
-}
 
 /// A bowler of a block.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,9 +71,9 @@ pub enum BlockError {
     /// A throw that cannot be.
     #[error(transparent)]
     Release(#[from] LaneError),
-    /// Whoever followed the work wanted no more of it.
-    #[error("stopped before it was done")]
-    Stopped,
+    /// It was cancelled.
+    #[error(transparent)]
+    Stopped(#[from] Stopped),
 }
 
 impl BlockPlan {

@@ -1,10 +1,10 @@
 //! One run of a block after another: everybody throws in turn and the lanes change under them.
 
-use super::plan::{BlockError, BlockPlan, Follow, Seat, tell};
+use super::plan::{BlockError, BlockPlan, Seat};
 use crate::moves::pointed;
 use crate::near::Look;
 use crate::unknowns::spread_over;
-use crate::{Bowler, Conditions, Hit, Line, Move, Payoff, Search, Site, Strikes, World};
+use crate::{Bowler, Conditions, Hit, Line, Move, Payoff, Progress, Search, Site, Strikes, World};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, Path, Release};
 use boardwise_pins::carry::Carry;
@@ -81,19 +81,18 @@ pub struct Block {
     pub runs: Vec<Run>,
 }
 
-/// Forecasts a block, followed by `follow`.
+/// Forecasts a block.
 ///
 /// # Errors
-/// If the plan cannot be bowled ([`BlockPlan::check`]), or it was stopped.
-pub fn forecast_block(plan: &BlockPlan, carry: &Carry, follow: Follow<'_>) -> Result<Block, BlockError> {
+/// If the plan cannot be bowled ([`BlockPlan::check`]), or `progress` is cancelled.
+pub fn forecast_block(plan: &BlockPlan, carry: &Carry, progress: &Progress) -> Result<Block, BlockError> {
     plan.check()?;
     let done = AtomicU32::new(0);
     let frames = plan.games * FRAMES;
     let whole = f64::from(plan.runs * frames);
-    let still = || tell(follow, f64::from(done.load(Ordering::Relaxed)) / whole);
-    let started = starts(plan, carry, &still)?;
+    let started = starts(plan, carry, progress)?;
     let runs = (0..plan.runs).into_par_iter().map(|index| {
-        let mut pair = OnPair::new(plan, carry, &started, index, &still);
+        let mut pair = OnPair::new(plan, carry, &started, index, progress);
         let mut stages = vec![pair.look(0, false, true)?];
         pair.bowled_before()?;
         if plan.practice_shots + plan.games_before > 0 {
@@ -107,9 +106,8 @@ pub fn forecast_block(plan: &BlockPlan, carry: &Carry, follow: Follow<'_>) -> Re
             if bowled % plan.frames_a_look == 0 || game_over {
                 stages.push(pair.look(bowled, true, game_over)?);
             }
-            done.fetch_add(1, Ordering::Relaxed);
+            progress.report(f64::from(done.fetch_add(1, Ordering::Relaxed) + 1), whole)?;
         }
-        still()?;
         Ok(Run { stages, throws: pair.throws, taken: pair.taken })
     });
     Ok(Block { runs: runs.collect::<Result<_, BlockError>>()? })
@@ -119,11 +117,11 @@ pub fn forecast_block(plan: &BlockPlan, carry: &Carry, follow: Follow<'_>) -> Re
 /// ours adapts as the others do.
 ///
 /// # Errors
-/// As [`forecast_block`]; `still` is asked whether to go on and says what it fails with.
-pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32, still: Still<'_>) -> Result<Vec<[Lane; 2]>, BlockError> {
+/// As [`forecast_block`].
+pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32, progress: &Progress) -> Result<Vec<[Lane; 2]>, BlockError> {
     plan.check()?;
-    let started = starts(plan, carry, still)?;
-    let mut pair = OnPair::new(plan, carry, &started, run, still);
+    let started = starts(plan, carry, progress)?;
+    let mut pair = OnPair::new(plan, carry, &started, run, progress);
     pair.ours_adapts = true;
     pair.bowled_before()?;
     let mut left = vec![pair.lanes.clone()];
@@ -136,9 +134,6 @@ pub fn traffic(plan: &BlockPlan, carry: &Carry, run: u32, still: Still<'_>) -> R
     }
     Ok(left)
 }
-
-/// Asked between two pieces of work whether to go on.
-pub type Still<'a> = &'a (dyn Fn() -> Result<(), BlockError> + Sync);
 
 /// The worlds in which our lines are looked for: some of those that every answer is given over.
 fn worlds(plan: &BlockPlan) -> Vec<World> {
@@ -165,7 +160,7 @@ struct Start {
 }
 
 /// What everybody starts with, in the order of the seats.
-fn starts(plan: &BlockPlan, carry: &Carry, still: Still<'_>) -> Result<Vec<Start>, BlockError> {
+fn starts(plan: &BlockPlan, carry: &Carry, progress: &Progress) -> Result<Vec<Start>, BlockError> {
     let worlds = worlds(plan);
     let all = plan
         .seats
@@ -175,9 +170,9 @@ fn starts(plan: &BlockPlan, carry: &Carry, still: Still<'_>) -> Result<Vec<Start
             // The others find their line as the lane is said to be, and adapt.
             let (ours, known) = (index == plan.ours, [World::AS_SAID]);
             let worlds = if ours { &worlds[..] } else { &known };
-            let left = start(plan, carry, seat, ours, (0, worlds), still)?;
+            let left = start(plan, carry, seat, ours, (0, worlds), progress)?;
             let alike = plan.pair[0] == plan.pair[1] && !ours;
-            let right = if alike { left.clone() } else { start(plan, carry, seat, ours, (1, worlds), still)? };
+            let right = if alike { left.clone() } else { start(plan, carry, seat, ours, (1, worlds), progress)? };
             Ok(Start { playing: [left.0, right.0], forms: [left.1, right.1] })
         })
         .collect::<Result<Vec<Start>, BlockError>>()?;
@@ -194,7 +189,7 @@ fn start(
     seat: &Seat,
     ours: bool,
     (number, worlds): (usize, &[World]),
-    still: Still<'_>,
+    progress: &Progress,
 ) -> Result<((usize, Release), Forms), BlockError> {
     let lane = plan.pair[number].seen_by(seat.bowler.hand);
     let look_at = |ball: usize| {
@@ -210,7 +205,7 @@ fn start(
     let starts_with = seat.starts_with.or((!ours).then_some(0));
     let looked = |ball: usize| ours || starts_with == Some(ball);
     let form = |ball: usize| {
-        still()?;
+        progress.go_on()?;
         Ok(looked(ball).then(|| look_at(ball)).flatten())
     };
     let forms: Forms = (0..seat.balls.len()).into_par_iter().map(form).collect::<Result<_, BlockError>>()?;
@@ -227,7 +222,7 @@ struct OnPair<'a> {
     plan: &'a BlockPlan,
     carry: &'a Carry,
     run: u32,
-    still: Still<'a>,
+    progress: &'a Progress,
     /// As a right-hander sees them.
     lanes: [Lane; 2],
     playing: Vec<Playing>,
@@ -243,12 +238,12 @@ struct OnPair<'a> {
 }
 
 impl<'a> OnPair<'a> {
-    fn new(plan: &'a BlockPlan, carry: &'a Carry, started: &[Start], run: u32, still: Still<'a>) -> Self {
+    fn new(plan: &'a BlockPlan, carry: &'a Carry, started: &[Start], run: u32, progress: &'a Progress) -> Self {
         Self {
             plan,
             carry,
             run,
-            still,
+            progress,
             lanes: plan.pair.clone(),
             playing: started.iter().map(|start| start.playing).collect(),
             first: started[plan.ours].playing,
@@ -270,7 +265,7 @@ impl<'a> OnPair<'a> {
     /// Everybody's practice: first balls at full racks, lane after lane.
     fn practise(&mut self) -> Result<(), BlockError> {
         for _ in 0..self.plan.practice_shots {
-            (self.still)()?;
+            self.progress.go_on()?;
             for seat in 0..self.plan.seats.len() {
                 for lane in 0..2 {
                     self.first_ball(seat, lane)?;
@@ -286,7 +281,7 @@ impl<'a> OnPair<'a> {
     }
 
     fn frame_of(&mut self, frame: u32, bowls: impl Fn(usize) -> bool) -> Result<(), BlockError> {
-        (self.still)()?;
+        self.progress.go_on()?;
         for seat in (0..self.plan.seats.len()).filter(|&seat| bowls(seat)) {
             let lane = (frame as usize + seat) % 2;
             let left = self.first_ball(seat, lane)?;
@@ -369,7 +364,7 @@ impl<'a> OnPair<'a> {
     }
 
     fn look_at(&mut self, lane: usize, all_balls: bool) -> Result<LaneStage, BlockError> {
-        (self.still)()?;
+        self.progress.go_on()?;
         let seat = self.plan.our_seat();
         let now = self.lanes[lane].seen_by(seat.bowler.hand);
         let search = search(self.plan);

@@ -3,7 +3,7 @@
 use super::{right_hander, strikes};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, Path, Release, Runway, Side};
-use boardwise_search::{Conditions, Line, Move, Payoff, Search, Site, Spread, Unknowns, find_lines};
+use boardwise_search::{Conditions, Line, Move, Payoff, Progress, Search, Site, Spread, Unknowns, find_lines};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Feet};
 use rayon::prelude::*;
@@ -19,7 +19,9 @@ pub fn lines(lane: &Lane, ball: &Ball, release: &Release, law: ContactLaw, seed:
     let search = Search { lines: 4, seed, ..Search::default() };
     let site = Site::fresh(lane, ball);
     let conditions = Conditions::new(&site, &Unknowns::default().worlds(seed), &law);
-    find_lines(&conditions, &right_hander(*release), &strikes(ball), &search, &|_| ()).lines
+    find_lines(&conditions, &right_hander(*release), &strikes(ball), &search, &Progress::default())
+        .expect("not cancelled")
+        .lines
 }
 
 /// The same once for each seed.

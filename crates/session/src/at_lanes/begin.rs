@@ -11,12 +11,13 @@ use boardwise_record::{
 use boardwise_search::{Line, Seat, Unknowns};
 use boardwise_units::{Hand, Micrometres};
 use serde::Deserialize;
-use serde_json::{Value, json};
 
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk, Setting};
 use super::meant::{AsRelease, Meant};
 use super::so_far::BlockSoFar;
+use super::standing;
+use crate::view::StartAnswer;
 use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitBall, Prepared};
 
@@ -74,11 +75,17 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning, stamp: &Stamp) -
     Ok(Fresh { so_far, ball, lines: opening.lines, warnings: loaded.warnings })
 }
 
-/// A line with its lane's number.
-pub fn line_json(lane: u32, meant: &Meant) -> Value {
-    let mut line = json!(meant);
-    line["lane"] = json!(lane);
-    line
+impl Fresh {
+    /// The answer as a view.
+    pub fn view(&self) -> StartAnswer {
+        let Desk { begun, place, .. } = &self.so_far.desk;
+        StartAnswer {
+            sheet: standing::view(&self.so_far.sheet, Some(begun)),
+            record: place.display().to_string(),
+            ball: self.ball.clone(),
+            lines: (0..2).map(|lane| self.so_far.lane_line(lane)).collect(),
+        }
+    }
 }
 
 fn wrong(field: &'static str, value: &str, allowed: String) -> Fault {

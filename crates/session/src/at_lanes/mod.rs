@@ -8,6 +8,7 @@ pub mod believed;
 pub mod command;
 pub mod desk;
 pub mod device_time;
+mod frame_rules;
 pub mod lines;
 pub mod meant;
 pub mod next;

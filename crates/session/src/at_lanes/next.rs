@@ -8,7 +8,6 @@ use boardwise_belief::{
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_score::{Deck, Leave, PinSet};
-use serde_json::{Value, json};
 
 use super::believed::Believed;
 use super::meant::{AsRelease, Meant};
@@ -16,7 +15,9 @@ use super::so_far::BlockSoFar;
 use super::spare::SpareAnswer;
 use super::standing::Upcoming;
 use crate::Failure;
+use crate::view::{CardAnswer, ChoiceKind, ChoiceView, Form, MeanSd, NextSaid, VerdictWord};
 use boardwise_files::SurfaceRule;
+use boardwise_units::Micrometres;
 
 /// What is to be said before a shot.
 pub struct Question<'a> {
@@ -147,70 +148,91 @@ impl FullRack {
         self.advice.further().map(move |one| (headline(one, &balls), one))
     }
 
-    /// As JSON.
-    pub fn json(&self, question: &Question<'_>) -> Value {
+    /// The card as a view.
+    pub fn view(&self, question: &Question<'_>) -> CardAnswer {
         let balls = self.names();
-        json!({
-            "schema": 1,
-            "block": question.so_far.desk.begun.block.as_str(),
-            "bowler": question.so_far.desk.begun.bowler.as_str(),
-            "lane": question.number(),
-            "ball": balls[self.at.ball],
-            "line": Meant::of(&self.at.release),
-            "say": self.card.say,
-            "detail": self.card.detail,
-            "caution": self.card.caution,
-            "reason": self.card.reason,
-            "worth": self.card.worth,
-            "comes_in_board": { "mean": self.facts.comes_in.mean, "sd": self.facts.comes_in.sd },
-            "verdict": verdict(self.advice.verdict),
-            "choices": self.advice.choices.iter().map(|one| choice_json(one, &balls)).collect::<Vec<_>>(),
-            "shots_read": self.read,
-            "shots_unread": self.unread,
-        })
+        let begun = &question.so_far.desk.begun;
+        CardAnswer {
+            schema: Form,
+            block: begun.block.to_string(),
+            bowler: begun.bowler.to_string(),
+            lane: question.number(),
+            ball: balls[self.at.ball].to_owned(),
+            line: Meant::of(&self.at.release).into(),
+            say: self.card.say.clone(),
+            detail: self.card.detail.clone(),
+            caution: self.card.caution,
+            reason: self.card.reason.clone(),
+            worth: self.card.worth.clone(),
+            comes_in_board: self.facts.comes_in.into(),
+            verdict: self.advice.verdict.into(),
+            choices: self.advice.choices.iter().map(|one| choice(one, &balls)).collect(),
+            shots_read: self.read,
+            shots_unread: self.unread,
+        }
     }
 }
 
-fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Stay => "stay",
-        Verdict::Change => "change",
-        Verdict::Try => "try",
-        Verdict::TooClose => "too-close",
+impl Answer {
+    /// As a view.
+    pub fn view(&self, question: &Question<'_>) -> NextSaid {
+        match self {
+            Self::FullRack(said) => NextSaid::Card(Box::new(said.view(question))),
+            Self::Spare(said) => NextSaid::Spare(Box::new(said.view(question))),
+        }
     }
 }
 
-fn choice_json(one: &NextShot, balls: &[&str]) -> Value {
-    let of = |estimate: Estimate, times: f64| json!({ "mean": times * estimate.mean, "sd": times * estimate.sd });
+impl From<Verdict> for VerdictWord {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Stay => Self::Stay,
+            Verdict::Change => Self::Change,
+            Verdict::Try => Self::Try,
+            Verdict::TooClose => Self::TooClose,
+        }
+    }
+}
+
+impl From<Estimate> for MeanSd {
+    fn from(estimate: Estimate) -> Self {
+        Self { mean: estimate.mean, sd: estimate.sd }
+    }
+}
+
+fn choice(one: &NextShot, balls: &[&str]) -> ChoiceView {
+    let pct = |estimate: Estimate| MeanSd::pct((estimate.mean, estimate.sd));
     let Choice { ball, surface, slide, look, speed, rotation, release } = one.choice;
-    json!({
-        "kind": kind(one.change),
-        "say": headline(one, balls),
-        "ball": balls[ball],
-        "surface_ra_um": surface.map(|surface| 1e6 * surface.ra_m),
-        "slide_board": slide.0,
-        "look_board": look.0,
-        "speed_mph": speed.0,
-        "rotation_deg": rotation.0,
-        "line": Meant::of(&release),
-        "caution": one.caution(),
-        "strike_pct": of(one.strike, 100.0),
-        "gain_pct": of(one.gain, 100.0),
-        "gain_pins": of(one.pins_gain, 1.0),
-        "gain_pins_at_least": one.pins_gain_at_least,
-        "better_pct": 100.0 * one.better,
-        "net_pins": one.net,
-    })
+    ChoiceView {
+        kind: one.change.into(),
+        say: headline(one, balls),
+        ball: balls[ball].to_owned(),
+        surface_ra_um: surface.map(|surface| Micrometres::from_metres(surface.ra_m).0),
+        slide_board: slide.0,
+        look_board: look.0,
+        speed_mph: speed.0,
+        rotation_deg: rotation.0,
+        line: Meant::of(&release).into(),
+        caution: one.caution(),
+        strike_pct: pct(one.strike),
+        gain_pct: pct(one.gain),
+        gain_pins: one.pins_gain.into(),
+        gain_pins_at_least: one.pins_gain_at_least,
+        better_pct: 100.0 * one.better,
+        net_pins: one.net,
+    }
 }
 
-fn kind(change: Change) -> &'static str {
-    match change {
-        Change::Stay => "stay",
-        Change::Move(_) => "move",
-        Change::OwnHand(_) => "usual-hand",
-        Change::Ball => "ball",
-        Change::Surface(_) => "surface",
-        Change::Hand(..) => "hand",
+impl From<Change> for ChoiceKind {
+    fn from(change: Change) -> Self {
+        match change {
+            Change::Stay => Self::Stay,
+            Change::Move(_) => Self::Move,
+            Change::OwnHand(_) => Self::UsualHand,
+            Change::Ball => Self::Ball,
+            Change::Surface(_) => Self::Surface,
+            Change::Hand(..) => Self::Hand,
+        }
     }
 }
 

@@ -4,12 +4,12 @@ use std::fmt::Write;
 
 use boardwise_record::{BlockId, BowlerId, Record, Sheet};
 use boardwise_score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
-use serde_json::{Value, json};
 
 use super::desk;
 use super::so_far::BlockSoFar;
-use super::standing::{self, shot_json};
+use super::standing;
 use crate::Failure;
+use crate::view::{CutView, OutlookView, SheetAnswer, TargetView};
 use boardwise_files::Fault;
 
 /// A sheet of any block.
@@ -47,14 +47,13 @@ pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet
 ///
 /// # Errors
 /// If nobody can say what the game may come to.
-pub fn sheet_json(sheet: &Sheet, so_far: Option<&BlockSoFar>, target: Option<u16>) -> Result<Value, Failure> {
-    let outlook = Outlook::of(sheet)?;
-    let cut = so_far.and_then(Cut::of);
-    let mut answer = standing::json(sheet, so_far.map(|so_far| &so_far.desk.begun));
-    answer["deliveries"] = sheet.deliveries.iter().enumerate().map(|(k, one)| shot_json(k + 1, one)).collect();
-    answer["forecast"] = outlook.as_ref().map_or(Value::Null, |outlook| outlook.json(target));
-    answer["cut"] = cut.as_ref().map_or(Value::Null, Cut::json);
-    Ok(answer)
+pub fn sheet_view(sheet: &Sheet, so_far: Option<&BlockSoFar>, target: Option<u16>) -> Result<SheetAnswer, Failure> {
+    Ok(SheetAnswer {
+        sheet: standing::view(sheet, so_far.map(|so_far| &so_far.desk.begun)),
+        deliveries: standing::shot_views(sheet),
+        forecast: Outlook::of(sheet)?.map(|outlook| outlook.view(target)),
+        cut: so_far.and_then(Cut::of).as_ref().map(Cut::view),
+    })
 }
 
 /// What the present game may come to for a bowler who strikes and makes spares as on this sheet.
@@ -87,29 +86,25 @@ impl Outlook {
         Ok(Some(Self { game, strike, spare, scores }))
     }
 
-    /// As JSON.
-    pub fn json(&self, target: Option<u16>) -> Value {
-        let need = |target: u16, rest: Rest| match self.game.need(target, rest) {
-            Need::Reached => json!("reached"),
-            Need::Strikes(strikes) => json!(strikes),
-            Need::OutOfReach => json!("out-of-reach"),
+    /// As a view.
+    pub fn view(&self, target: Option<u16>) -> OutlookView {
+        let needs = |target: u16| TargetView {
+            score: target,
+            chance_pct: 100.0 * self.scores.at_least(u32::from(target)),
+            strikes_then_spares: self.game.need(target, Rest::Spares).into(),
+            strikes_then_opens: self.game.need(target, Rest::Opens).into(),
         };
-        json!({
-            "mean": self.scores.mean(),
-            "sd": self.scores.sd(),
-            "low": self.scores.quantile(0.1),
-            "median": self.scores.quantile(0.5),
-            "high": self.scores.quantile(0.9),
-            "strike_pct": 100.0 * self.strike,
-            "spare_pct": 100.0 * self.spare,
-            "chances_pct": self.scores.chances().iter().map(|chance| 100.0 * chance).collect::<Vec<_>>(),
-            "target": target.map(|target| json!({
-                "score": target,
-                "chance_pct": 100.0 * self.scores.at_least(u32::from(target)),
-                "strikes_then_spares": need(target, Rest::Spares),
-                "strikes_then_opens": need(target, Rest::Opens),
-            })),
-        })
+        OutlookView {
+            mean: self.scores.mean(),
+            sd: self.scores.sd(),
+            low: self.scores.quantile(0.1),
+            median: self.scores.quantile(0.5),
+            high: self.scores.quantile(0.9),
+            strike_pct: 100.0 * self.strike,
+            spare_pct: 100.0 * self.spare,
+            chances_pct: self.scores.chances().iter().map(|chance| 100.0 * chance).collect(),
+            target: target.map(needs),
+        }
     }
 
     /// In words.
@@ -166,9 +161,9 @@ impl Cut {
         Some(Self { after_games: cut.after_games, pins: cut.pins, average })
     }
 
-    /// As JSON.
-    pub fn json(&self) -> Value {
-        json!({ "after_games": self.after_games, "expected_pins": self.pins, "average_needed": self.average })
+    /// As a view.
+    pub fn view(&self) -> CutView {
+        CutView { after_games: self.after_games, expected_pins: self.pins, average_needed: self.average }
     }
 
     /// In words.

@@ -2,20 +2,20 @@
 
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
 use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
-use boardwise_units::{Hand, court};
-use serde_json::{Value, json};
+use boardwise_units::court;
 
-use super::begin::line_json;
 use super::believed::Believed;
+use super::frame_rules;
 use super::meant::AsRelease;
-use super::outlook::sheet_json;
+use super::outlook::sheet_view;
 use super::so_far::BlockSoFar;
 use super::standing::Certain;
 use crate::Failure;
+use crate::view::{BallInBag, Form, ScreenView};
 
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
 const WORLDS: usize = 16;
-/// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::job::spread`]).
+/// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::spread`]).
 const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// Shots that fade on the lane.
 const SHOTS: usize = 3;
@@ -24,34 +24,36 @@ const SHOTS: usize = 3;
 ///
 /// # Errors
 /// If nobody can say what the game may come to.
-pub fn json(so_far: &BlockSoFar) -> Result<Value, Failure> {
-    let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
+pub fn view(so_far: &BlockSoFar) -> Result<ScreenView, Failure> {
+    let BlockSoFar { desk, setting, sheet, .. } = so_far;
     let own = &setting.event.seats[0];
-    let balls = own.bag.balls().map(|one| {
-        let racks = setting.seat.balls.iter().any(|ball| ball.id == one.ball.id);
-        json!({ "id": one.ball.id, "words": one.words(), "for_racks": racks })
+    let balls = own.bag.balls().map(|one| BallInBag {
+        for_racks: setting.seat.balls.iter().any(|ball| ball.id == one.ball.id),
+        words: one.words(),
+        id: one.ball.id,
     });
     let kit_id = |ball: &boardwise_record::BallId| {
         let place = desk.begun.in_bag(ball)?;
         own.bag.bag.balls().get(place).map(|ball| ball.id.clone())
     };
-    let spare = setting.seat.spare_ball.as_ref().map(|ball| ball.id.as_str());
-    Ok(json!({
-        "schema": 1,
-        "block": desk.begun.block.as_str(),
-        "event": setting.event.name,
-        "bowler": own.bowler.name,
-        "hand": match own.bowler.hand { Hand::Right => "right", Hand::Left => "left" },
-        "counting": sheet.block.counting.as_str(),
-        "games": sheet.block.games,
-        "lanes": (0..2).map(|lane| line_json(setting.numbers[lane], &lines.on(lane, None))).collect::<Vec<_>>(),
-        "lane": setting.numbers[so_far.lane_up()],
-        "balls": balls.collect::<Vec<_>>(),
-        "in_hand": sheet.ball.as_ref().and_then(kit_id),
-        "spare_ball": spare,
-        "so_far": sheet.games.last().and_then(|game| Certain::of(game).words("")),
-        "sheet": sheet_json(sheet, Some(so_far), None)?,
-    }))
+    Ok(ScreenView {
+        schema: Form,
+        block: desk.begun.block.to_string(),
+        event: setting.event.name.clone(),
+        bowler: own.bowler.name.clone(),
+        hand: own.bowler.hand.into(),
+        counting: sheet.block.counting.as_str(),
+        games: sheet.block.games,
+        lanes: (0..2).map(|lane| so_far.lane_line(lane)).collect(),
+        lane: setting.numbers[so_far.lane_up()],
+        balls: balls.collect(),
+        in_hand: sheet.ball.as_ref().and_then(kit_id),
+        spare_ball: setting.seat.spare_ball.as_ref().map(|ball| ball.id.clone()),
+        so_far: sheet.games.last().and_then(|game| Certain::of(game).words("")),
+        sheet: sheet_view(sheet, Some(so_far), None)?,
+        rules: sheet.block.counting.scoring().map(frame_rules::of),
+        step: sheet.games.last().map_or(0, frame_rules::step_of),
+    })
 }
 
 /// The lane of the pair as it is believed to be, upright or on its side: the present line, the last shots, and the boards nobody has crossed.

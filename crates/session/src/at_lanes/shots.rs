@@ -4,18 +4,19 @@ use std::collections::BTreeSet;
 
 use boardwise_record::{Fact, Key, Logged, Seq, Shot, Surface};
 use jiff::Timestamp;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
 
 use super::command::{Deed, Done, LogShot, ShotTold, Stamp, Undone};
 use super::desk::{self, Begun};
 use super::so_far::BlockSoFar;
 use super::{seen, standing};
 use crate::Failure;
+use crate::view::DoneAnswer;
 use boardwise_files::Fault;
 
 /// A place on a sheet: which ball of which frame of which game, each from 1 on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Turn {
     /// Game.
@@ -157,13 +158,14 @@ pub(super) fn change_surface(
 }
 
 /// What was done, with how the block stands now.
-pub fn done_json(so_far: &BlockSoFar, done: &Done) -> Value {
+pub fn done(so_far: &BlockSoFar, done: &Done) -> DoneAnswer {
     let BlockSoFar { desk, sheet, .. } = so_far;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
-    let mut answer = standing::json(sheet, Some(&desk.begun));
-    answer["did"] = json!(done.deed.words());
-    answer["shot"] = json!(shot.map(|(number, shot)| standing::shot_json(number, shot)));
-    answer
+    DoneAnswer {
+        sheet: standing::view(sheet, Some(&desk.begun)),
+        did: done.deed.words(),
+        shot: shot.map(|(number, shot)| standing::shot_view(number, shot)),
+    }
 }
 
 /// The shot, with the change of ball before it and the remark on it.

@@ -9,6 +9,7 @@ use super::desk::{Begun, Desk, Setting};
 use super::lines::Lines;
 use super::standing::{self, Upcoming};
 use crate::Failure;
+use crate::view::LaneLine;
 
 /// The block so far: where it is written down, the event it is of, what has been bowled in it, and on which lines the bowler was.
 ///
@@ -125,6 +126,11 @@ impl BlockSoFar {
     /// The next ball; none once the block is complete.
     pub fn upcoming(&self) -> Option<Upcoming> {
         standing::upcoming(&self.sheet, Some(&self.desk.begun.lanes))
+    }
+
+    /// The line on a lane of the pair, with the lane's number.
+    pub fn lane_line(&self, lane: usize) -> LaneLine {
+        LaneLine { lane: self.setting.numbers[lane], line: self.lines.on(lane, None).into() }
     }
 
     /// The lane whose turn it is, by its place in the pair.

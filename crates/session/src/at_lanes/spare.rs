@@ -2,12 +2,12 @@
 
 use boardwise_score::Leave;
 use boardwise_search::{Conditions, Search, SpareGame, SpareLine, Unknowns};
-use serde_json::{Value, json};
 
 use super::meant::{AsRelease, Meant};
 use super::next::Question;
 use crate::Failure;
-use crate::leaves::{kind, pins_json};
+use crate::leaves::{kind, pin_numbers};
+use crate::view::{self, Form, SpareWay};
 
 /// Ways to make what stands.
 pub struct SpareAnswer {
@@ -32,35 +32,30 @@ impl SpareAnswer {
         // A ball for spares hardly feels what has been worn off: the lane is taken fresh.
         let lane = &setting.fresh[question.lane];
         let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), question.seed);
-        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search, &|_| ());
+        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         Ok(Self { leave, ball: ball.id.clone(), lines: game.lines(leave, 3) })
     }
 
-    /// As JSON.
-    pub fn json(&self, question: &Question<'_>) -> Value {
-        let lines: Vec<_> = self
-            .lines
-            .iter()
-            .map(|one| {
-                json!({
-                    "line": Meant::of(&one.line.release),
-                    "make_pct": 100.0 * one.line.worth,
-                    "make_se_pct": 100.0 * one.line.worth_error,
-                    "mean_pins": one.down,
-                })
-            })
-            .collect();
-        json!({
-            "schema": 1,
-            "block": question.so_far.desk.begun.block.as_str(),
-            "bowler": question.so_far.desk.begun.bowler.as_str(),
-            "lane": question.number(),
-            "ball": self.ball,
-            "pins": pins_json(self.leave.pins()),
-            "kind": kind(self.leave),
-            "say": self.say(),
-            "spares": lines,
-        })
+    /// The answer as a view.
+    pub fn view(&self, question: &Question<'_>) -> view::SpareAnswer {
+        let spares = self.lines.iter().map(|one| SpareWay {
+            line: Meant::of(&one.line.release).into(),
+            make_pct: 100.0 * one.line.worth,
+            make_se_pct: 100.0 * one.line.worth_error,
+            mean_pins: one.down,
+        });
+        let begun = &question.so_far.desk.begun;
+        view::SpareAnswer {
+            schema: Form,
+            block: begun.block.to_string(),
+            bowler: begun.bowler.to_string(),
+            lane: question.number(),
+            ball: self.ball.clone(),
+            pins: pin_numbers(self.leave.pins()),
+            kind: kind(self.leave),
+            say: self.say(),
+            spares: spares.collect(),
+        }
     }
 
     /// What stands and with what to make it, in words.

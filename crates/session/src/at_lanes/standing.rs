@@ -3,11 +3,11 @@
 use std::fmt::Write;
 
 use boardwise_record::{Delivery, LaneId, Sheet};
-use boardwise_score::{Deck, Game, Mark, PinSet, Roll};
-use serde_json::{Value, json};
+use boardwise_score::{Deck, Frame, Game, Mark, PinSet, Roll};
 
 use super::desk::Begun;
-use crate::leaves::pins_json;
+use crate::leaves::pin_numbers;
+use crate::view::{Form, FrameView, GameView, MarkWord, NextBall, ScoreView, ShotView};
 
 /// The next ball of a sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,35 +56,38 @@ impl Upcoming {
     }
 }
 
-/// Everything that several commands tell of a sheet as JSON.
-pub fn json(sheet: &Sheet, begun: Option<&Begun>) -> Value {
+/// How a sheet stands: what several answers hold.
+pub fn view(sheet: &Sheet, begun: Option<&Begun>) -> ScoreView {
     let next = upcoming(sheet, begun.map(|begun| &begun.lanes));
     let current = sheet.games.last();
-    json!({
-        "schema": 1,
-        "block": sheet.block.id.as_str(),
-        "bowler": sheet.bowler.as_str(),
-        "shots": sheet.deliveries.len(),
-        "games": sheet.games.iter().map(game_json).collect::<Vec<_>>(),
-        "total": sheet.total(),
-        "score": current.map(Game::score),
-        "maximum": current.map(Game::maximum),
-        "minimum": current.map(Game::minimum),
-        "pace": current.and_then(Game::pace),
-        "next": next.map(|next| json!({
-            "game": next.game,
-            "frame": next.frame,
-            "ball_of_frame": next.ball,
-            "lane": next.lane.as_ref().map(LaneId::as_str),
-            "pins": deck_json(next.deck),
-        })),
-    })
+    ScoreView {
+        schema: Form,
+        block: sheet.block.id.to_string(),
+        bowler: sheet.bowler.to_string(),
+        shots: sheet.deliveries.len(),
+        games: sheet.games.iter().map(GameView::from).collect(),
+        total: sheet.total(),
+        score: current.map(Game::score),
+        maximum: current.map(Game::maximum),
+        minimum: current.map(Game::minimum),
+        pace: current.and_then(Game::pace),
+        next: next.as_ref().map(NextBall::from),
+    }
 }
 
-fn deck_json(deck: Deck) -> Value {
-    match deck {
-        Deck::Pins(pins) => json!(pins_json(pins)),
-        Deck::Count(_) => Value::Null,
+impl From<&Upcoming> for NextBall {
+    fn from(next: &Upcoming) -> Self {
+        let pins = match next.deck {
+            Deck::Pins(pins) => Some(pin_numbers(pins)),
+            Deck::Count(_) => None,
+        };
+        Self {
+            game: next.game,
+            frame: next.frame,
+            ball_of_frame: next.ball,
+            lane: next.lane.as_ref().map(LaneId::to_string),
+            pins,
+        }
     }
 }
 
@@ -121,57 +124,54 @@ impl Certain {
     }
 }
 
-fn game_json(game: &Game) -> Value {
-    let frames: Vec<Value> = game
-        .frames()
-        .iter()
-        .map(|frame| {
-            let mark = frame.mark.map(|mark| match mark {
-                Mark::Strike => "strike",
-                Mark::Spare => "spare",
-                Mark::Open => "open",
-            });
-            let signs: String = frame.balls.iter().flatten().map(boardwise_score::Thrown::sign).collect();
-            json!({
-                "frame": frame.number,
-                "signs": signs,
-                "mark": mark,
-                "points": frame.score,
-                "cumulative": frame.cumulative,
-            })
-        })
-        .collect();
-    json!({
-        "frames": frames,
-        "score": game.score(),
-        "complete": game.is_complete(),
-    })
+impl From<&Game> for GameView {
+    fn from(game: &Game) -> Self {
+        let frames = game.frames();
+        Self { frames: frames.iter().map(FrameView::from).collect(), score: game.score(), complete: game.is_complete() }
+    }
 }
 
-/// A shot of a sheet as JSON; `number` counts from 1.
-pub fn shot_json(number: usize, delivery: &Delivery) -> Value {
+impl From<&Frame> for FrameView {
+    fn from(frame: &Frame) -> Self {
+        Self {
+            frame: frame.number,
+            signs: frame.balls.iter().flatten().map(boardwise_score::Thrown::sign).collect(),
+            mark: frame.mark.map(MarkWord::from),
+            points: frame.score,
+            cumulative: frame.cumulative,
+        }
+    }
+}
+
+/// A shot of a sheet; `number` counts from 1.
+pub fn shot_view(number: usize, delivery: &Delivery) -> ShotView {
     let Delivery { shot, thrown, .. } = delivery;
-    let standing = match shot.roll {
-        Roll::Standing(pins) => Some(pins_json(pins)),
+    let pins = match shot.roll {
+        Roll::Standing(pins) => Some(pin_numbers(pins)),
         _ => None,
     };
-    json!({
-        "shot": number,
-        "key": delivery.key.as_str(),
-        "at": delivery.at.to_string(),
-        "game": delivery.game,
-        "frame": thrown.map(|thrown| thrown.frame),
-        "ball_of_frame": thrown.map(|thrown| thrown.ball),
-        "pins": standing,
-        "down": thrown.map(|thrown| thrown.down),
-        "foul": shot.roll == Roll::Foul,
-        "ball": delivery.ball.as_ref().map(boardwise_record::BallId::as_str),
-        "lane": delivery.lane.as_ref().map(LaneId::as_str),
-        "arrows_board": shot.arrows.map(|board| board.0),
-        "breakpoint_board": shot.breakpoint.map(|board| board.0),
-        "hit": shot.hit.map(|hit| hit.as_str()),
-        "felt": shot.felt.map(|felt| felt.as_str()),
-    })
+    ShotView {
+        shot: number,
+        key: delivery.key.to_string(),
+        at: delivery.at.to_string(),
+        game: delivery.game,
+        frame: thrown.map(|thrown| thrown.frame),
+        ball_of_frame: thrown.map(|thrown| thrown.ball),
+        pins,
+        down: thrown.map(|thrown| thrown.down),
+        foul: shot.roll == Roll::Foul,
+        ball: delivery.ball.as_ref().map(boardwise_record::BallId::to_string),
+        lane: delivery.lane.as_ref().map(LaneId::to_string),
+        arrows_board: shot.arrows.map(|board| board.0),
+        breakpoint_board: shot.breakpoint.map(|board| board.0),
+        hit: shot.hit.map(|hit| hit.as_str()),
+        felt: shot.felt.map(|felt| felt.as_str()),
+    }
+}
+
+/// Every shot of a sheet.
+pub fn shot_views(sheet: &Sheet) -> Vec<ShotView> {
+    sheet.deliveries.iter().enumerate().map(|(k, one)| shot_view(k + 1, one)).collect()
 }
 
 /// What a shot did, in words.

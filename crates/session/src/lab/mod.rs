@@ -10,15 +10,15 @@ use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Lane, Runway};
 use boardwise_search::{Bowler, Search, Unknowns};
 use boardwise_units::Hand;
-use serde_json::{Value, json};
 
-use super::line::{Found, Told};
-use super::throw::{path, throws_json};
-use super::{Failure, Scene};
+use super::line::Found;
+use super::throw::{self, path};
+use super::view::{Form, LabFile, LabRails};
+use super::{Failure, Scene, Work};
 use boardwise_files::{Fault, KitBag, KitLane, Library, Shelf};
-pub use question::{Question, target};
+pub use question::{Asking, Question, target};
 use recent::Recent;
-pub use shown::{base, found_json, thrown};
+pub use shown::{base, found, lanes, thrown};
 
 /// What is kept ready from one question to the next, by what the files hold: a file that changes is read anew.
 #[derive(Debug)]
@@ -105,28 +105,28 @@ impl Lab {
 ///
 /// # Errors
 /// As [`Lab::setups`]; what nobody can throw.
-pub fn file(setups: &[Setup], asked: &Question) -> Result<Value, Failure> {
-    let told = setups.iter().map(|Setup { scene, .. }| {
+pub fn file(setups: &[Setup], asked: &Question) -> Result<LabFile, Failure> {
+    let lanes = setups.iter().map(|Setup { scene, .. }| {
         let release = asked.release(&scene.bowler.release)?;
         let followed = scene.balls.iter().map(|one| Ok((one, path(scene, &one.ball, &release)?)));
-        throws_json(scene, &release, &followed.collect::<Result<Vec<_>, Failure>>()?)
+        throw::view(scene, &release, &followed.collect::<Result<Vec<_>, Failure>>()?)
     });
-    Ok(json!({ "schema": 1, "lanes": told.collect::<Result<Vec<_>, _>>()? }))
+    Ok(LabFile { schema: Form, lanes: lanes.collect::<Result<_, _>>()? })
 }
 
-/// Lines for one of a question's balls on one of its lanes, by the score of a game. `told` is told the share done of each of its two parts.
+/// Lines for one of a question's balls on one of its lanes, by the score of a game.
 ///
 /// # Errors
-/// If a table built in cannot be read.
-pub fn find(scene: &Scene, ball: &Ball, told: Told) -> Result<Found, Failure> {
+/// If it is cancelled, or a table built in cannot be read.
+pub fn find(scene: &Scene, ball: &Ball, work: Work<'_>) -> Result<Found, Failure> {
     let search = Search::default();
-    let mut found = Found::search(scene, ball, boardwise_search::Pocket::default(), &search, told)?;
-    found.weigh_spares(scene, &search, told)?;
+    let mut found = Found::search(scene, ball, boardwise_search::Pocket::default(), &search, work)?;
+    found.weigh_spares(scene, &search, work.progress)?;
     Ok(found)
 }
 
 /// Places of a lane picture that a hand drags along: boards 1 and 39 at the foul line and at the arrows.
-fn rails(lane: &Lane, hand: Hand) -> Value {
+fn rails(lane: &Lane, hand: Hand) -> LabRails {
     let picture =
         boardwise_figures::LanePicture { lane, hand, title: "", traces: &[], band: None, window: None, standing: None };
     let at = |feet| {
@@ -135,5 +135,5 @@ fn rails(lane: &Lane, hand: Hand) -> Value {
             [x, y]
         })
     };
-    json!({ "laydown": at(0.0), "target": at(super::ARROWS_FT) })
+    LabRails { laydown: at(0.0), target: at(super::ARROWS_FT) }
 }

@@ -83,50 +83,71 @@ impl Default for Question {
     }
 }
 
-impl Question {
-    /// From the parts of a link; what is left out is as in the default.
+/// A question as it is asked: what is left out is as in [`Question::default`].
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Asking {
+    /// Lanes.
+    pub lane: Vec<String>,
+    /// The bowler.
+    pub bowler: Option<String>,
+    /// Balls, each as BAG/SURFACE/BALL.
+    pub ball: Vec<String>,
+    /// Board at the foul line.
+    pub laydown: Option<f64>,
+    /// Board pointed at, at the arrows.
+    pub target: Option<f64>,
+    /// Speed, mph.
+    pub speed: Option<f64>,
+    /// Rev rate, rpm.
+    pub revs: Option<f64>,
+    /// Axis rotation, degrees.
+    pub rotation: Option<f64>,
+    /// Axis tilt, degrees.
+    pub tilt: Option<f64>,
+}
+
+impl Asking {
+    /// The question.
     ///
     /// # Errors
-    /// A part that is not known or cannot be.
-    pub fn read(parts: &[(String, String)]) -> Result<Self, Fault> {
-        let mut read = Self { lanes: Vec::new(), balls: Vec::new(), ..Self::default() };
-        for (key, value) in parts {
-            let number = |field: &'static str| match value.parse::<f64>() {
-                Ok(number) if number.is_finite() => Ok(number),
-                _ => Err(wrong(field, value, "must be a number")),
-            };
-            match key.as_str() {
-                "lane" => read.lanes.push(value.clone()),
-                "bowler" => read.bowler.clone_from(value),
-                "ball" => read.balls.push(AskedBall::read(value)?),
-                "laydown" => read.laydown = number("laydown")?,
-                "target" => read.target = number("target")?,
-                "speed" => read.speed = Some(number("speed")?),
-                "revs" => read.revs = Some(number("revs")?),
-                "rotation" => read.rotation = Some(number("rotation")?),
-                "tilt" => read.tilt = Some(number("tilt")?),
-                _ => {
-                    let known = "a link has lane, bowler, ball, laydown, target, speed, revs, rotation, tilt";
-                    return Err(wrong("link", &format!("{key}={value}"), known));
-                }
-            }
+    /// A part that cannot be.
+    pub fn question(self) -> Result<Question, Fault> {
+        let numbers = [
+            ("laydown", self.laydown),
+            ("target", self.target),
+            ("speed", self.speed),
+            ("revs", self.revs),
+            ("rotation", self.rotation),
+            ("tilt", self.tilt),
+        ];
+        if let Some((field, Some(number))) =
+            numbers.into_iter().find(|(_, one)| one.is_some_and(|one| !one.is_finite()))
+        {
+            return Err(wrong(field, &number.to_string(), "must be a number"));
         }
         let count = |key: &'static str, count: usize, most| match count {
             _ if count <= most => Ok(()),
             _ => Err(wrong(key, &count.to_string(), format!("at most {most} of them"))),
         };
-        count("ball", read.balls.len(), MOST_BALLS)?;
-        count("lane", read.lanes.len(), MOST_LANES)?;
-        let usual = Self::default();
-        if read.lanes.is_empty() {
-            read.lanes = usual.lanes;
-        }
-        if read.balls.is_empty() {
-            read.balls = usual.balls;
-        }
-        Ok(read)
+        count("ball", self.ball.len(), MOST_BALLS)?;
+        count("lane", self.lane.len(), MOST_LANES)?;
+        let balls = self.ball.iter().map(|text| AskedBall::read(text)).collect::<Result<Vec<_>, _>>()?;
+        let usual = Question::default();
+        Ok(Question {
+            lanes: if self.lane.is_empty() { usual.lanes } else { self.lane },
+            bowler: self.bowler.unwrap_or(usual.bowler),
+            balls: if balls.is_empty() { usual.balls } else { balls },
+            laydown: self.laydown.unwrap_or(usual.laydown),
+            target: self.target.unwrap_or(usual.target),
+            speed: self.speed,
+            revs: self.revs,
+            rotation: self.rotation,
+            tilt: self.tilt,
+        })
     }
+}
 
+impl Question {
     /// As the parts of a link, with nothing left to the bowler's own.
     pub fn parts(&self, release: &Release) -> Vec<(&'static str, String)> {
         let mut parts: Vec<(&str, String)> = self.lanes.iter().map(|lane| ("lane", lane.clone())).collect();
@@ -230,46 +251,63 @@ impl AskedBall {
 mod tests {
     use super::*;
 
-    fn read(link: &str) -> Result<Question, Fault> {
-        let parts: Vec<_> = link
-            .split('&')
-            .filter_map(|part| part.split_once('='))
-            .map(|(key, value)| (key.to_owned(), value.to_owned()))
-            .collect();
-        Question::read(&parts)
+    fn texts<const N: usize>(all: [&str; N]) -> Vec<String> {
+        all.map(str::to_owned).to_vec()
     }
 
     #[test]
     fn law_a_link_says_the_question_and_comes_back() {
-        let link = "lane=a&lane=b&bowler=c&ball=demo/500/x/y&ball=demo/as-it-is/x&laydown=20.5&target=11.2&speed=17";
-        let asked = read(link).unwrap();
+        let asking = Asking {
+            lane: texts(["a", "b"]),
+            bowler: Some("c".to_owned()),
+            ball: texts(["demo/500/x/y", "demo/as-it-is/x"]),
+            laydown: Some(20.5),
+            target: Some(11.2),
+            speed: Some(17.0),
+            ..Asking::default()
+        };
+        let asked = asking.question().unwrap();
         assert_eq!(asked.lanes, ["a", "b"]);
         assert_eq!(asked.balls[0].id, "x/y");
         let release = asked.release(&Release::default()).unwrap();
         assert!((target(&release).0 - 11.2).abs() < 1e-9);
-        let parts: Vec<_> = asked.parts(&release).into_iter().map(|(key, value)| (key.to_owned(), value)).collect();
-        let again = Question::read(&parts).unwrap();
+        let parts = asked.parts(&release);
+        let all =
+            |key: &str| parts.iter().filter(|(of, _)| *of == key).map(|(_, text)| text.clone()).collect::<Vec<_>>();
+        let number = |key: &str| all(key)[0].parse().ok();
+        let again = Asking {
+            lane: all("lane"),
+            bowler: all("bowler").pop(),
+            ball: all("ball"),
+            laydown: number("laydown"),
+            target: number("target"),
+            speed: number("speed"),
+            revs: number("revs"),
+            rotation: number("rotation"),
+            tilt: number("tilt"),
+        };
+        let again = again.question().unwrap();
         assert_eq!(again.release(&Release { tilt: Degrees(3.0), ..Release::default() }).unwrap(), release);
         assert_eq!((again.lanes, again.balls), (asked.lanes, asked.balls));
     }
 
     #[test]
     fn law_what_cannot_be_is_refused_by_name() {
-        for (link, key) in [
-            ("speed=fast", "speed"),
-            ("speed=NaN", "speed"),
-            ("speed=90", "speed"),
-            ("laydown=44", "laydown"),
-            ("target=0", "target"),
-            ("ball=demo", "ball"),
-            ("ball=demo/7/x", "ball"),
-            ("ball=a/polished/x&ball=a/polished/x&ball=a/polished/x&ball=a/polished/x&ball=a/polished/x", "ball"),
-            ("lane=a&lane=a&lane=a", "lane"),
-            ("weather=fair", "weather"),
+        let usual = Asking::default;
+        for (asking, key) in [
+            (Asking { speed: Some(f64::NAN), ..usual() }, "speed"),
+            (Asking { speed: Some(90.0), ..usual() }, "speed"),
+            (Asking { laydown: Some(44.0), ..usual() }, "laydown"),
+            (Asking { target: Some(0.0), ..usual() }, "target"),
+            (Asking { ball: texts(["demo"]), ..usual() }, "ball"),
+            (Asking { ball: texts(["demo/7/x"]), ..usual() }, "ball"),
+            (Asking { ball: texts(["a/polished/x"; 5]), ..usual() }, "ball"),
+            (Asking { lane: texts(["a"; 3]), ..usual() }, "lane"),
         ] {
-            let refused = read(link).and_then(|asked| asked.release(&Release::default()));
+            let words = format!("{asking:?}");
+            let refused = asking.question().and_then(|asked| asked.release(&Release::default()));
             let said = refused.unwrap_err().to_string();
-            assert!(said.contains(key), "{link}: {said}");
+            assert!(said.contains(key), "{words}: {said}");
         }
     }
 }

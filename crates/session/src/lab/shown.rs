@@ -4,16 +4,16 @@ use std::thread;
 
 use boardwise_figures::{LanePicture, Theme, Trace};
 use boardwise_lane::{Finish, Path, Place, Release};
-use boardwise_search::{FirstBall, Pocket, Strikes};
-use serde_json::{Value, json};
+use boardwise_search::{FirstBall, Line, Pocket, Strikes};
 
 use super::{Question, Setup, rails, target};
-use crate::leaves::{leaves_json, likely};
+use crate::leaves::{leave_views, likely};
 use crate::line::{Found, misses, title};
 use crate::pictures::map;
-use crate::throw::ends_json;
+use crate::throw::ends;
+use crate::view::{Form, LabBall, LabLane, LabLanes, LabLine, LabLines, LabThrows, LanePictured};
 use crate::{Failure, Scene, spread};
-use boardwise_files::KitBall;
+use boardwise_files::{Fault, KitBall};
 
 /// Seed of everything that is sampled: the same question gets the same answer.
 const SEED: u64 = 1;
@@ -23,14 +23,19 @@ const SHOTS: u32 = 512;
 const SHOTS_IN_HAND: u32 = 128;
 
 /// The lane of a setup without any throw, and where on it a hand drags.
-pub fn base(setup: &Setup, theme: Theme) -> Value {
+pub fn base(setup: &Setup, theme: Theme) -> LanePictured {
     let scene = &setup.scene;
-    json!({
-        "schema": 1,
-        "lane": scene.lane_name,
-        "svg": picture(scene, &[], None).draw(theme).svg(),
-        "rails": rails(&scene.lane, scene.bowler.hand),
-    })
+    LanePictured {
+        schema: Form,
+        lane: scene.lane_name.clone(),
+        svg: picture(scene, &[], None).draw(theme).svg().to_owned(),
+        rails: rails(&scene.lane, scene.bowler.hand),
+    }
+}
+
+/// The lanes of a question without any throw.
+pub fn lanes(setups: &[Setup], theme: Theme) -> LabLanes {
+    LabLanes { schema: Form, lanes: setups.iter().map(|setup| base(setup, theme)).collect() }
 }
 
 fn picture<'a>(scene: &'a Scene, traces: &'a [Trace<'a>], band: Option<&'a [Vec<(f64, f64)>]>) -> LanePicture<'a> {
@@ -50,23 +55,24 @@ struct Thrown {
 ///
 /// # Errors
 /// What nobody can throw; a table built in that cannot be read.
-pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -> Result<Value, Failure> {
-    let Some(first) = setups.first() else { return Ok(json!({ "schema": 1, "lanes": [] })) };
+pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -> Result<LabThrows, Failure> {
+    let first =
+        setups.first().ok_or_else(|| Fault::Missing { what: "lane", name: String::new(), known: Vec::new() })?;
     let release = &asked.release(&first.scene.bowler.release)?;
     let shots = if in_hand { SHOTS_IN_HAND } else { SHOTS };
     let lanes = side_by_side(setups, |setup| {
         let balls: Vec<usize> = (0..setup.scene.balls.len()).collect();
         let throws = side_by_side(&balls, |&k| throw(setup, k, release, shots));
-        Ok(lane_json(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, theme))
+        Ok(lane_view(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, theme))
     });
-    Ok(json!({
-        "schema": 1,
-        "question": asked.parts(release),
-        "launch_deg": release.launch.0,
-        "bowler": first.scene.bowler.name,
-        "boards_from": first.scene.side(),
-        "lanes": lanes.into_iter().collect::<Result<Vec<_>, Failure>>()?,
-    }))
+    Ok(LabThrows {
+        schema: Form,
+        question: asked.parts(release),
+        launch_deg: release.launch.0,
+        bowler: first.scene.bowler.name.clone(),
+        boards_from: first.scene.bowler.hand.into(),
+        lanes: lanes.into_iter().collect::<Result<_, Failure>>()?,
+    })
 }
 
 /// Does them all at once, in order: a hand is waiting. The first is done here, the others by threads of their own.
@@ -98,41 +104,40 @@ fn throw(setup: &Setup, k: usize, release: &Release, shots: u32) -> Result<Throw
     Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches), band })
 }
 
-fn lane_json(scene: &Scene, throws: &[Thrown], shots: u32, theme: Theme) -> Value {
+fn lane_view(scene: &Scene, throws: &[Thrown], shots: u32, theme: Theme) -> LabLane {
     let named: Vec<String> =
         scene.balls.iter().zip('A'..).map(|(one, letter)| format!("{letter} {}", one.ball.id)).collect();
     let traces: Vec<Trace<'_>> =
         named.iter().zip(throws).map(|(label, thrown)| Trace { label, path: &thrown.path }).collect();
     let line = |places: &Vec<Place>| places.iter().map(|place| (place.board.0, place.feet.0)).collect();
     let band: Vec<Vec<(f64, f64)>> = throws.iter().flat_map(|thrown| thrown.band.iter().map(line)).collect();
-    let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_json(one, thrown, shots));
-    json!({
-        "lane": scene.lane_name,
-        "overlay": picture(scene, &traces, Some(&band)).overlay(theme).svg(),
-        "balls": balls.collect::<Vec<_>>(),
-    })
-}
-
-fn ball_json(one: &KitBall, thrown: &Thrown, count: u32) -> Value {
-    let Thrown { path, shots, .. } = thrown;
-    let mut told = ends_json(one, path);
-    told["strike_pct"] = json!(100.0 * shots.strike);
-    told["strike_se_pct"] = json!(100.0 * shots.strike_error);
-    told["split_pct"] = json!(100.0 * shots.split());
-    told["likely"] = json!(likely(shots, 3));
-    told["leaves"] = json!(leaves_json(shots));
-    told["beyond_table_pct"] = json!(100.0 * shots.beyond_table);
-    told["shots"] = json!(count);
-    told
-}
-
-/// What a search found, as `boardwise line` tells it, with what puts each line into the lab, and its map.
-pub fn found_json(scene: &Scene, one: &KitBall, found: &Found, theme: Theme) -> Value {
-    let mut told = found.json(scene, one);
-    for (line, told) in found.lines.lines.iter().zip(told["lines"].as_array_mut().into_iter().flatten()) {
-        told["target"] = json!(target(&line.release).0);
-        told["misses_words"] = json!(misses(line));
+    let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_view(one, thrown, shots));
+    LabLane {
+        lane: scene.lane_name.clone(),
+        overlay: picture(scene, &traces, Some(&band)).overlay(theme).svg().to_owned(),
+        balls: balls.collect(),
     }
-    told["map"] = json!(map(&found.lines, &title(scene, &one.ball), theme).svg());
-    told
+}
+
+fn ball_view(one: &KitBall, thrown: &Thrown, count: u32) -> LabBall {
+    let Thrown { path, shots, .. } = thrown;
+    LabBall {
+        ends: ends(one, path),
+        strike_pct: 100.0 * shots.strike,
+        strike_se_pct: 100.0 * shots.strike_error,
+        split_pct: 100.0 * shots.split(),
+        likely: likely(shots, 3),
+        leaves: leave_views(shots),
+        beyond_table_pct: 100.0 * shots.beyond_table,
+        shots: count,
+    }
+}
+
+/// What a search found, with what puts each line into the lab, and its map.
+pub fn found(scene: &Scene, one: &KitBall, found: &Found, theme: Theme) -> LabLines {
+    let more = |line: &Line, view| LabLine { line: view, target: target(&line.release).0, misses_words: misses(line) };
+    LabLines {
+        found: found.view_with(scene, one, more),
+        map: map(&found.lines, &title(scene, &one.ball), theme).svg().to_owned(),
+    }
 }

@@ -79,7 +79,7 @@ function keep(form) {
   field.addEventListener("input", () => { key = freshKey(); });
 }
 
-/** @param {{ at: string, text: string }} note */
+/** @param {import("./answers").NoteView} note */
 function item(note) {
   const line = document.createElement("li");
   const when = document.createElement("time");

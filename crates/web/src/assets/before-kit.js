@@ -73,19 +73,19 @@ async function look() {
   }
 }
 
-/** @param {any} said */
+/** @param {import("./answers").Looked} said */
 function show(said) {
   paintFields(said.fields);
   fault(said.fault ?? null);
   const picture = document.getElementById("picture");
   for (const place of [picture, the("look")]) place?.classList.toggle("old", said.fault !== undefined);
   if (said.fault) return;
-  the("look").innerHTML = said.look;
+  the("look").innerHTML = said.look ?? "";
   for (const link of /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll("a[data-ask]"))) {
     const event = bench.dataset.own || bench.dataset.from;
     link.search = `?event=${event}`;
   }
-  the("warnings").replaceChildren(...said.warnings.map((/** @type {string} */ warning) => {
+  the("warnings").replaceChildren(...(said.warnings ?? []).map((warning) => {
     const line = document.createElement("li");
     line.textContent = warning;
     return line;
@@ -166,7 +166,7 @@ if (lane) {
   });
 }
 
-/** @param {{ words: string, help: string | null, line: number | null, says: string | null } | null} wrong */
+/** @param {import("./answers").FaultView | null} wrong */
 function fault(wrong) {
   the("fault").hidden = wrong === null;
   if (!wrong) return;

@@ -3,7 +3,7 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
-/** @typedef {{ boards: [number, number], feet: [number, number] }} Rails where boards 1 and 39, as the file counts them, and 0 and 60 ft lie */
+/** @typedef {import("./answers").LookRails} Rails where boards 1 and 39, as the file counts them, and 0 and 60 ft lie */
 /** @typedef {{ read: (path: string) => string, write: (path: string, value: string) => void, rows: (list: string) => number }} Fields */
 /** @typedef {{ label: string, least: () => number, most: () => number, now: () => number, set: (value: number) => void, step: number, stride: number, words: (value: number) => string, across: boolean }} Knob */
 /** @typedef {{ path: string, name: string, across: boolean, limits: () => [number, number] }} Edge an edge of a stroke, by its field */

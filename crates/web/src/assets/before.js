@@ -67,10 +67,11 @@ async function watch() {
   const state = the("answer").dataset.state;
   if (state !== "waiting" && state !== "running") return;
   try {
+    /** @type {import("./answers").LongState} */
     const said = await ask(`${path}/state${location.search}`);
     if (said.state !== state) {
       await renew();
-    } else if (state === "running") {
+    } else if (said.state === "running") {
       const progress = /** @type {HTMLProgressElement} */ (the("progress"));
       if (said.done > 0) progress.value = said.done;
       else progress.removeAttribute("value");

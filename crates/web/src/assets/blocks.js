@@ -5,7 +5,7 @@ import { ask, Refused, the } from "./ask.js";
 /** @typedef {import("./outbox.js").Outbox} Outbox */
 /**
  * The screen that is bowled on: what waits on it, the name of its block, and what it does with how a block stands.
- * @typedef {{ outbox: Outbox, present: () => string, hear: (said: any) => void, paint: () => void }} Bowling
+ * @typedef {{ outbox: Outbox, present: () => string, hear: (said: import("./answers").LanesState) => void, paint: () => void }} Bowling
  */
 
 const pairs = /** @type {HTMLSelectElement} */ (the("pair"));

@@ -7,6 +7,7 @@ import { Finder } from "./lab_lines.js";
 import { asked } from "./words.js";
 
 /** @typedef {"laydown" | "target" | "speed" | "revs" | "rotation" | "tilt"} Dial */
+/** @typedef {import("./answers").LabThrows} Throws */
 /** @typedef {{ bag: string, surface: string, id: string }} Ball */
 /** @typedef {Record<Dial, number | null>} Dials null: the bowler's own */
 
@@ -67,7 +68,7 @@ async function throwIt(dragged = false) {
     const quick = inHand;
     const parts = query();
     parts.append("theme", theme());
-    if (quick) parts.append("in_hand", "yes");
+    if (quick) parts.append("in_hand", "true");
     try {
       await base(parts);
       hear(await ask(`/lab/throw?${parts}`));
@@ -96,14 +97,14 @@ async function base(parts) {
   drawnBase = wanted;
 }
 
-/** @param {any} answer */
+/** @param {Throws} answer */
 function hear(answer) {
   last = answer;
   for (const [key, value] of answer.question) {
     const dial = /** @type {Dial} */ (key);
     if (DIALS.includes(dial) && state.dials[dial] === null) state.dials[dial] = Number(value);
   }
-  answer.lanes.forEach((/** @type {any} */ lane, /** @type {number} */ k) => views[k]?.put(lane.overlay));
+  answer.lanes.forEach((lane, k) => views[k]?.put(lane.overlay));
   paintDials();
   paintSamples();
   readout(answer);
@@ -115,11 +116,11 @@ function hear(answer) {
 /** @type {number | undefined} */
 let quiet;
 
-/** For those who hear the page: once the hand rests. @param {any} answer */
+/** For those who hear the page: once the hand rests. @param {Throws} answer */
 function say(answer) {
   clearTimeout(quiet);
   quiet = setTimeout(() => {
-    const told = answer.lanes.flatMap((/** @type {any} */ lane) => lane.balls.map((/** @type {any} */ ball, /** @type {number} */ k) =>
+    const told = answer.lanes.flatMap((lane) => lane.balls.map((ball, k) =>
       `${LETTERS[k]} on ${lane.lane}: ${ball.strike_pct.toFixed(0)} percent strikes, ${entry(ball)}`));
     the("said").textContent = told.join("; ");
   }, 800);
@@ -285,27 +286,27 @@ function paintSamples() {
 
 // --- numbers
 
-/** @param {any} ball */
+/** @param {import("./answers").LabBall} ball */
 function entry(ball) {
   if (ball.gutter) return `gutter, ${ball.gutter.side} side, ${ball.gutter.feet.toFixed(0)} ft`;
   if (!ball.entry) return "touches no pin";
   return `${ball.entry.board.toFixed(1)} at ${ball.entry.angle_deg.toFixed(1)}°`;
 }
 
-/** @param {any} place */
+/** @param {import("./answers").PlaceView | null} place */
 const place = (place) => (place ? `${place.board.toFixed(1)} at ${place.feet.toFixed(0)} ft` : "–");
 
 const TOLD = ["Entry", "Breakpoint", "Exit", "Pins left"];
 let toldOf = "";
 
-/** The numbers, written into the places made for them. @param {any} answer */
+/** The numbers, written into the places made for them. @param {Throws} answer */
 function readout(answer) {
-  const of = JSON.stringify(answer.lanes.map((/** @type {any} */ lane) => [lane.lane, lane.balls.map((/** @type {any} */ ball) => [ball.ball, ball.finish])]));
+  const of = JSON.stringify(answer.lanes.map((lane) => [lane.lane, lane.balls.map((ball) => [ball.ball, ball.finish])]));
   if (of !== toldOf) makeReadout(answer);
   toldOf = of;
   const parts = the("readout").querySelectorAll(".on-lane");
   const lanes = answer.lanes.length;
-  answer.lanes.forEach((/** @type {any} */ lane, /** @type {number} */ l) => lane.balls.forEach((/** @type {any} */ ball, /** @type {number} */ k) => {
+  answer.lanes.forEach((lane, l) => lane.balls.forEach((ball, k) => {
     const turn = ball.breakpoint.feet < 0.5 ? "foul line" : place(ball.breakpoint);
     const strikes = `${ball.strike_pct.toFixed(0)} ± ${Math.max(1, ball.strike_se_pct).toFixed(0)} %`;
     const places = parts[k * lanes + l].querySelectorAll("b, dd");
@@ -315,10 +316,10 @@ function readout(answer) {
   }));
 }
 
-/** Places for the numbers of each ball on each lane. @param {any} answer */
+/** Places for the numbers of each ball on each lane. @param {Throws} answer */
 function makeReadout(answer) {
   const many = answer.lanes.length > 1;
-  const parts = answer.lanes[0].balls.map((/** @type {any} */ first, /** @type {number} */ k) => {
+  const parts = answer.lanes[0].balls.map((first, k) => {
     const part = node("section", "told");
     const name = node("h3", "", `${LETTERS[k]} ${first.ball}`);
     if (first.finish) name.append(node("span", "finish", ` (${first.finish})`));
@@ -362,7 +363,7 @@ the("copy").addEventListener("click", async () => {
 addEventListener("pagehide", write);
 matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => last && throwIt());
 
-/** @param {any} answer */
+/** @param {Throws} answer */
 function take(answer) {
   const parts = new URLSearchParams(answer.question);
   state.lanes = parts.getAll("lane");

@@ -2,8 +2,8 @@
 
 /** @typedef {"laydown" | "target"} Key */
 /** @typedef {{ laydown: number, target: number }} Aim */
-/** @typedef {[[number, number], [number, number]]} Rail where boards 1 and 39 lie */
-/** @typedef {{ lane: string, svg: string, rails: Record<Key, Rail> }} Base */
+/** @typedef {import("./answers").LanePictured} Base */
+/** @typedef {import("./answers").LabRails} Rails where boards 1 and 39 lie */
 
 const SVG = "http://www.w3.org/2000/svg";
 /** @type {[number, number]} */
@@ -36,7 +36,7 @@ export class LaneView {
     this.moved = moved;
     /** @type {Aim} */
     this.aim = { laydown: 17, target: 13 };
-    /** @type {Record<Key, Rail> | null} */
+    /** @type {Rails | null} */
     this.rails = null;
     this.root = document.createElement("figure");
     this.root.className = "lane";
@@ -144,7 +144,7 @@ export class LaneView {
     this.aim = aim;
     if (!this.rails) return;
     const at = (/** @type {Key} */ key) => {
-      const [one, last] = /** @type {Record<Key, Rail>} */ (this.rails)[key];
+      const [one, last] = /** @type {Rails} */ (this.rails)[key];
       const part = (aim[key] - 1) / 38;
       return [one[0] + part * (last[0] - one[0]), one[1] + part * (last[1] - one[1])];
     };

@@ -19,15 +19,10 @@ const fixed = (value, digits) => (value === null || value === undefined ? "–" 
 /** A number with its error, which is never less than one of its last digit. @param {number | null} value @param {number | null} error */
 const unsure = (value, error) => (value === null ? "–" : `${value.toFixed(0)} ± ${Math.max(1, error ?? 0).toFixed(0)}`);
 
-/** Lines aimed beside the pocket, so that their misses find it. @type {Map<string, string>} */
-const ON_PURPOSE = new Map([["light", "light on purpose"], ["high", "high on purpose"]]);
-
-/** @param {any} line @returns {string[]} */
+/** @param {import("./answers").LabLine} line @returns {string[]} */
 function cells(line) {
   const turn = line.breakpoint.feet < 0.5 ? "foul line" : `${fixed(line.breakpoint.board, 1)} at ${fixed(line.breakpoint.feet, 0)} ft`;
-  const room = line.aim === "pocket"
-    ? `${fixed(line.miss_room.hand_boards, 1)} / ${fixed(line.miss_room.away_boards, 1)}`
-    : ON_PURPOSE.get(line.aim) ?? "–";
+  const room = `${fixed(line.miss_room.hand_boards, 1)} / ${fixed(line.miss_room.away_boards, 1)}`;
   return [
     unsure(line.strike_pct, line.strike_se_pct), unsure(line.expected_score, line.expected_score_se),
     fixed(line.laydown, 1), fixed(line.target, 1), fixed(line.speed_mph, 1), fixed(line.rotation_deg, 0), turn,
@@ -96,7 +91,7 @@ export class Finder {
     }
   }
 
-  /** @param {any} found */
+  /** @param {import("./answers").LabLines} found */
   show(found) {
     const thrown = `${found.throws.toLocaleString("en")} throws in ${found.seconds.toFixed(1)} s`;
     the("found").textContent = found.lines.length > 0
@@ -111,7 +106,7 @@ export class Finder {
       head.append(cell);
     }
     const body = node("tbody");
-    found.lines.forEach((/** @type {any} */ line, /** @type {number} */ k) => {
+    found.lines.forEach((line, k) => {
       const row = node("tr");
       const use = /** @type {HTMLButtonElement} */ (node("button", String(k + 1)));
       use.type = "button";

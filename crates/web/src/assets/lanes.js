@@ -5,6 +5,10 @@ import { Blocks } from "./blocks.js";
 import { Outbox } from "./outbox.js";
 import { after, ALL, sign, told } from "./turn.js";
 
+/** @typedef {import("./answers").LanesState} Screen */
+/** @typedef {import("./answers").NextSaid} Said */
+/** @typedef {import("./answers").CardAnswer} Card */
+/** @typedef {import("./answers").ChoiceView} Choice */
 /** @typedef {import("./turn.js").Turn} Turn */
 /** @typedef {number[] | "foul"} Stands */
 
@@ -13,7 +17,7 @@ const KEPT = "boardwise.screen";
 /** At a desk the lane lies on its side. */
 const wide = matchMedia("(min-width: 64rem)");
 
-/** What the server said last. @type {any} */
+/** What the server said last. @type {Screen | null} */
 let screen = null;
 /** The ball to come, with what is still in the outbox thrown. @type {Turn | null} */
 let turn = null;
@@ -48,7 +52,7 @@ const blocks = new Blocks({ outbox, present: () => screen?.block ?? "", hear, pa
 /** What waits of the block that is shown; what an earlier page laid down says no block. */
 const mine = () => outbox.entries().filter((one) => (one.body.block ?? screen?.block) === screen?.block);
 
-/** Takes in what the server says. @param {any} said */
+/** Takes in what the server says. @param {Screen} said */
 function hear(said) {
   if (screen && said.block !== screen.block) {
     // Shots that wait stay with the block that they were logged to, and so does the screen until they are sent.
@@ -80,6 +84,7 @@ function leave() {
 function pending() {
   /** @type {Waiting[]} */
   const thrown = [];
+  if (!screen) return thrown;
   let now = told(screen);
   for (const { path, body } of mine()) {
     if (!now) break;
@@ -108,34 +113,33 @@ function standing(words, before) {
 // --- what is shown
 
 function paint() {
-  const open = screen !== null;
-  the("begin").hidden = open && !blocks.choosing;
-  the("bowl").hidden = !open || blocks.choosing;
-  the("stay").hidden = !open;
+  the("begin").hidden = screen !== null && !blocks.choosing;
+  the("bowl").hidden = screen === null || blocks.choosing;
+  the("stay").hidden = screen === null;
   the("other").setAttribute("aria-expanded", String(blocks.choosing));
-  if (!open) return;
+  if (!screen) return;
   const tail = Math.max(0, screen.block.lastIndexOf(", "));
   write(the("name"), "span:first-child", screen.block.slice(0, tail));
   write(the("name"), "span:last-child", screen.block.slice(tail));
   const waiting = pending();
-  paintSheet(waiting);
+  paintSheet(screen, waiting);
   paintDeck();
-  paintBalls();
+  paintBalls(screen);
   const unsent = the("unsent");
   unsent.hidden = waiting.length === 0 && outbox.entries().length === 0;
   unsent.textContent = `${outbox.entries().length} unsent`;
   paintRefused();
 }
 
-/** @param {Waiting[]} waiting */
-function paintSheet(waiting) {
+/** @param {Screen} screen @param {Waiting[]} waiting */
+function paintSheet(screen, waiting) {
   const number = turn?.game ?? screen.sheet.games.length;
   const game = screen.sheet.games[number - 1];
   for (const cell of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("#frames li"))) {
     const place = Number(cell.dataset.frame);
     const frame = game?.frames[place - 1];
     const mine = waiting.filter((one) => one.turn.game === number && one.turn.frame === place);
-    const more = mine.map((one) => sign(one.turn, one.stands)).join("");
+    const more = mine.map((one) => sign(one.turn, one.stands, screen)).join("");
     write(cell, ".signs", (frame?.signs ?? "") + more);
     write(cell, ".total", frame?.cumulative ?? "");
     cell.classList.toggle("now", turn !== null && turn.frame === place);
@@ -145,7 +149,7 @@ function paintSheet(waiting) {
   const all = games.length > 1 ? `, total ${total}` : "";
   if (!turn) {
     the("score").textContent = "Block complete";
-    the("need").textContent = games.map((/** @type {any} */ one) => one.score).join(", ") + all;
+    the("need").textContent = games.map((one) => one.score).join(", ") + all;
     return;
   }
   const lane = `lane ${screen.lanes[turn.lane].lane}`;
@@ -153,11 +157,11 @@ function paintSheet(waiting) {
   the("score").textContent = turn.game > 0 ? `Game ${turn.game}, ${lane}${certain}` : `Practice, ${lane}`;
   if (turn.game > games.length && games.length > 0) {
     // What is told of the game before is no outlook on this one.
-    the("need").textContent = `game ${games.length}: ${games.at(-1).score}${all}`;
+    the("need").textContent = `game ${games.length}: ${games[games.length - 1].score}${all}`;
     return;
   }
   const words = [];
-  if (maximum !== null && maximum !== undefined && turn.game) words.push(`at most ${maximum}`);
+  if (maximum !== null && turn.game) words.push(`at most ${maximum}`);
   if (pace) words.push(`pace ${Math.round(pace)}`);
   if (forecast?.median) words.push(`likely ${forecast.low}-${forecast.high}`);
   the("need").textContent = words.join(", ");
@@ -184,17 +188,18 @@ function paintDeck() {
   done.disabled = stands === null || turn === null;
 }
 
-function paintBalls() {
+/** @param {Screen} screen */
+function paintBalls(screen) {
   const select = /** @type {HTMLSelectElement} */ (the("ball"));
   const now = `${screen.block} ${screen.in_hand}`;
   if (select.dataset.for === now) return;
   select.dataset.for = now;
   const chosen = select.value;
   const same = new Option(screen.in_hand ? `${screen.in_hand}, in hand` : "the same", "");
-  const others = screen.balls.filter((/** @type {any} */ one) => one.id !== screen.in_hand);
-  select.replaceChildren(same, ...others.map((/** @type {any} */ one) => new Option(one.id, one.id)));
+  const others = screen.balls.filter((one) => one.id !== screen.in_hand);
+  select.replaceChildren(same, ...others.map((one) => new Option(one.id, one.id)));
   // One that is taken in hand meanwhile is the same.
-  select.value = others.some((/** @type {any} */ one) => one.id === chosen) ? chosen : "";
+  select.value = others.some((one) => one.id === chosen) ? chosen : "";
 }
 
 function paintRefused() {
@@ -255,9 +260,11 @@ async function think() {
   }
 }
 
-/** @param {string} verb @param {string} reason @param {string} worth */
-function card(verb, reason, worth) {
+/** @param {string} verb @param {string} reason @param {string} worth @param {{ detail?: string, caution?: string | null }} [more] in small print, and what to mind */
+function card(verb, reason, worth, more = {}) {
   the("say").textContent = verb;
+  the("detail").textContent = more.detail ?? "";
+  the("mind").textContent = more.caution ?? "";
   the("reason").textContent = reason;
   the("worth").textContent = worth;
   the("now").textContent = "";
@@ -270,9 +277,9 @@ function offer(choices) {
   the("choices").replaceChildren(...choices);
 }
 
-/** @param {any} said */
+/** @param {Said} said */
 function say(said) {
-  if (said.spares) {
+  if ("spares" in said) {
     const [first] = said.spares;
     const way = first
       ? `Lay it down on ${first.line.laydown.toFixed(0)}, look at ${first.line.arrows.toFixed(0)} at the arrows.`
@@ -280,10 +287,10 @@ function say(said) {
     card(said.say, way, first ? `Made ${first.make_pct.toFixed(0)} in 100, give or take ${Math.max(1, first.make_se_pct).toFixed(0)}` : "");
     return;
   }
-  card(said.say, said.reason, said.worth);
+  card(said.say, said.reason, said.worth, said);
   const { line } = said;
   the("now").textContent = `${said.ball}, ${line.laydown.toFixed(0)} to ${line.arrows.toFixed(0)} at the arrows, ${line.speed_mph.toFixed(1)} mph`;
-  const buttons = said.choices.filter((/** @type {any} */ one) => one.kind !== "stay").slice(0, 3).map((/** @type {any} */ one) => {
+  const buttons = said.choices.filter((one) => one.kind !== "stay").slice(0, 3).map((one) => {
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = one.say.replace(/ target (\S+)$/, " target\u00a0$1");
@@ -299,12 +306,12 @@ function say(said) {
   offer(buttons);
 }
 
-/** The bowler did what a choice says. @param {any} choice @param {any} said */
+/** The bowler did what a choice says. @param {Choice} choice @param {Card} said */
 function take(choice, said) {
   const { laydown, arrows, speed_mph, rotation_deg } = choice.line;
   /** @type {any} */
   const body = {
-    key: freshKey(), block: screen.block, line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane,
+    key: freshKey(), block: screen?.block, line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane,
   };
   if (choice.ball !== said.ball) body.ball = choice.ball;
   outbox.add("/lanes/move", body);
@@ -348,7 +355,7 @@ the("more").addEventListener("click", () => {
 details.addEventListener("submit", (event) => event.preventDefault());
 
 the("done").addEventListener("click", () => {
-  if (stands === null || !turn) return;
+  if (stands === null || !turn || !screen) return;
   const { game, frame, ball } = turn;
   const words = stands === "foul" ? "foul"
     : stands.length === 0 ? "none" : stands.length === turn.pins.length ? "all" : stands.join("-");
@@ -373,7 +380,7 @@ the("undo").addEventListener("click", () => {
   // What waits is taken back by its own name, so that nobody else's shot is.
   const of = last?.body.key ?? screen?.sheet.deliveries.at(-1)?.key;
   stands = null;
-  outbox.add("/lanes/undo", { key: freshKey(), block: screen.block, ...(of === undefined ? {} : { of }) });
+  outbox.add("/lanes/undo", { key: freshKey(), block: screen?.block, ...(of === undefined ? {} : { of }) });
   paint();
 });
 

@@ -4,7 +4,7 @@
 import { ask, Refused } from "./ask.js";
 
 /** @typedef {{ seq: number, path: string, body: any }} Entry */
-/** @typedef {{ sent: (answer: any, entry: Entry) => void, refused: (entry: Entry, why: Refused) => void, waiting: () => void }} Told */
+/** @typedef {{ sent: (answer: import("./answers").Did, entry: Entry) => void, refused: (entry: Entry, why: Refused) => void, waiting: () => void }} Told */
 
 const PREFIX = "boardwise.out.";
 const ASIDE = "boardwise.aside.";

@@ -1,4 +1,8 @@
-// Which ball comes next, so that a whole block can be logged without the server. The server's own word wins as soon as it is heard.
+// Which ball comes next, so that a whole block can be logged without the server. The rules of a frame come from the server as steps;
+// here they are only walked. The server's own word wins as soon as it is heard.
+
+/** @typedef {import("./answers").LanesState} Screen */
+/** @typedef {import("./answers").FrameStep} FrameStep */
 
 /**
  * @typedef {object} Turn
@@ -7,12 +11,15 @@
  * @property {number} ball
  * @property {number[]} pins those that stand before the ball
  * @property {number} lane which lane of the pair, 0 or 1
- * @property {boolean} struck whether the tenth frame began with a strike
+ * @property {number} step its place in the rules of the frame
  */
 
-/** @typedef {{ counting: string, games: number | null }} Rules */
+/** @typedef {Pick<Screen, "rules" | "games">} Rules */
 
 export const ALL = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10];
+
+/** The rules of a turn's frame; none where nothing is counted. @param {Turn} turn @param {Rules} rules @returns {FrameStep[] | undefined} */
+const stepsOf = (turn, { rules }) => (turn.frame === 10 ? rules?.last : rules?.usual);
 
 /**
  * @param {Turn} turn
@@ -21,18 +28,13 @@ export const ALL = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10];
  * @returns {Turn | null} null once the block is complete
  */
 export function after(turn, stands, rules) {
-  if (rules.counting === "nothing") return turn;
+  const steps = stepsOf(turn, rules);
+  if (!steps) return turn;
   const left = stands === "foul" ? turn.pins : stands;
-  const down = left.length === 0;
-  const again = { ...turn, ball: turn.ball + 1, pins: left };
-  if (turn.frame < 10 || rules.counting === "current-frame") {
-    return turn.ball === 1 && !down ? again : nextFrame(turn, rules);
-  }
-  const fresh = { ...turn, ball: turn.ball + 1, pins: ALL };
-  if (turn.ball === 1) return down ? { ...fresh, struck: true } : again;
-  if (turn.ball === 2 && turn.struck) return down ? fresh : again;
-  if (turn.ball === 2 && down) return fresh;
-  return nextFrame(turn, rules);
+  const { then } = left.length === 0 ? steps[turn.step].down : steps[turn.step].left;
+  if (then === null) return nextFrame(turn, rules);
+  const next = steps[then];
+  return { ...turn, ball: next.ball, step: then, pins: next.full ? ALL : left };
 }
 
 /** @param {Turn} turn @param {Rules} rules @returns {Turn | null} */
@@ -40,29 +42,26 @@ function nextFrame(turn, rules) {
   const last = turn.frame === 10;
   if (last && rules.games !== null && turn.game >= rules.games) return null;
   const [game, frame] = last ? [turn.game + 1, 1] : [turn.game, turn.frame + 1];
-  return { game, frame, ball: 1, pins: ALL, lane: 1 - turn.lane, struck: false };
+  return { game, frame, ball: 1, pins: ALL, lane: 1 - turn.lane, step: 0 };
 }
 
 /**
  * As the server has it.
- * @param {any} screen
+ * @param {Screen} screen
  * @returns {Turn | null}
  */
 export function told(screen) {
-  const next = screen.sheet.next;
+  const { next } = screen.sheet;
   if (!next) return null;
-  const lane = screen.lanes.findIndex((/** @type {any} */ one) => one.lane === screen.lane);
-  const tenth = screen.sheet.games.at(-1)?.frames[9]?.signs ?? "";
-  const struck = next.frame === 10 && next.ball_of_frame > 1 && tenth.startsWith("X");
-  return {
-    game: next.game, frame: next.frame, ball: next.ball_of_frame, pins: next.pins ?? ALL, lane: Math.max(lane, 0), struck,
-  };
+  const lane = screen.lanes.findIndex((one) => one.lane === screen.lane);
+  const { game, frame, ball_of_frame: ball, pins } = next;
+  return { game, frame, ball, pins: pins ?? ALL, lane: Math.max(lane, 0), step: screen.step };
 }
 
-/** How a ball is written on a sheet. @param {Turn} turn @param {number[] | "foul"} stands */
-export function sign(turn, stands) {
+/** How a ball is written on a sheet. @param {Turn} turn @param {number[] | "foul"} stands @param {Rules} rules */
+export function sign(turn, stands, rules) {
   if (stands === "foul") return "F";
-  if (stands.length === 0) return turn.pins.length === 10 && (turn.ball === 1 || turn.frame === 10 && turn.struck) ? "X" : "/";
+  if (stands.length === 0) return stepsOf(turn, rules)?.[turn.step].down.sign ?? "";
   const down = turn.pins.length - stands.length;
   return down === 0 ? "-" : String(down);
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
@@ -12,6 +12,7 @@ use super::words::asked;
 use crate::after::Which;
 use crate::answer::Refusal;
 use crate::assets::url;
+use crate::query::Asked;
 use crate::state::{App, aside};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
@@ -26,7 +27,7 @@ const LISTED: usize = 6;
 ///
 /// # Errors
 /// If the record cannot be read.
-pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn after(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
     let told = aside(&app, move |app| {
         // A record that nobody has begun yet is no failure.
         if app.record.symlink_metadata().is_err() {
@@ -68,7 +69,7 @@ fn no_such(why: &Failure) -> Markup {
 /// A path with what is asked there.
 pub fn link(path: &str, which: &Which) -> String {
     // Words as text always have a form.
-    format!("{path}?{}", serde_urlencoded::to_string(which).unwrap_or_default())
+    format!("{path}?{}", serde_html_form::to_string(which).unwrap_or_default())
 }
 
 /// A picture of the server, in the colours of the screen and in ink on paper. The one for the dark comes where it is seen; the other

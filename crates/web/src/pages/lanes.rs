@@ -94,8 +94,10 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
             div #lane aria-live="off" {}
             div #card aria-live="polite" {
                 p #say {}
+                p #detail {}
                 p #reason data-words {}
                 p #worth data-words {}
+                p #mind role="note" {}
                 p #now .quiet data-words {}
                 p #doing .quiet hidden { "Tap what you do; strikes in 100:" }
                 div #choices role="group" aria-labelledby="doing" {}

@@ -91,7 +91,7 @@ test("on two lanes the same throw is shown twice, and a drag on either moves bot
   // In the hand fewer shots; once it rests all of them, and that is what stays.
   await settled(page, 0, 0, 0);
   await settled(page, 1, 1, 0);
-  assert.equal(asked[0].get("in_hand"), "yes");
+  assert.equal(asked[0].get("in_hand"), "true");
   assert.equal(asked.at(-1).get("in_hand"), null);
   assert.equal(Number(asked.at(-1).get("laydown")), laydown);
   await page.selectOption("#lane-1", "");

@@ -121,14 +121,8 @@ impl Hidden {
             .collect();
         let spare = plastic();
         let search = Search::default();
-        let game = SpareGame::new(
-            &SPARES,
-            Conditions::known(&told, &spare, &ContactLaw::default()),
-            &spare,
-            &bowler,
-            &search,
-            &|_| (),
-        );
+        let game =
+            SpareGame::new(&SPARES, Conditions::known(&told, &spare, &ContactLaw::default()), &spare, &bowler, &search);
         let seconds = Leave::all().map(|leave| (leave, game.glance(leave))).collect();
         let belief = Belief::new([told.clone(), told.clone()], bowler.clone(), balls.clone(), &usual, 1);
         let best = (0..balls.len())

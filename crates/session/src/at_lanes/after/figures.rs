@@ -4,11 +4,11 @@ use boardwise_record::{BlockId, BowlerId, Event, Record, Sheet};
 use boardwise_score::{Game, Mark, Roll};
 use jiff::civil::Date;
 use jiff::tz::Offset;
-use serde_json::{Value, json};
 
 use super::super::believed::first_balls;
 use super::super::standing::Certain;
 use crate::Failure;
+use crate::view::{BlockListed, FiguresView};
 
 /// A sheet of the record as a list has it.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,17 +79,17 @@ impl Listed {
         }
     }
 
-    /// As JSON.
-    pub fn json(&self) -> Value {
-        json!({
-            "block": self.block.as_str(),
-            "bowler": self.bowler.as_str(),
-            "event": self.event,
-            "day": self.day.map(|day| day.to_string()),
-            "scores": self.scores,
-            "total": self.total(),
-            "shots": self.shots,
-        })
+    /// As a view.
+    pub fn view(&self) -> BlockListed {
+        BlockListed {
+            block: self.block.to_string(),
+            bowler: self.bowler.to_string(),
+            event: self.event.clone(),
+            day: self.day.map(|day| day.to_string()),
+            scores: self.scores.clone(),
+            total: self.total(),
+            shots: self.shots,
+        }
     }
 }
 
@@ -159,19 +159,19 @@ impl Figures {
         ]
     }
 
-    /// As JSON.
-    pub fn json(&self) -> Value {
-        json!({
-            "games_over": self.games,
-            "average": self.average(),
-            "first_balls": self.first_balls,
-            "strikes": self.strikes,
-            "strike_pct": self.strike_pct(),
-            "spares_tried": self.spares_tried,
-            "spares_made": self.spares_made,
-            "spare_pct": self.spare_pct(),
-            "open_frames": self.opens,
-        })
+    /// As a view.
+    pub fn view(&self) -> FiguresView {
+        FiguresView {
+            games_over: self.games,
+            average: self.average(),
+            first_balls: self.first_balls,
+            strikes: self.strikes,
+            strike_pct: self.strike_pct(),
+            spares_tried: self.spares_tried,
+            spares_made: self.spares_made,
+            spare_pct: self.spare_pct(),
+            open_frames: self.opens,
+        }
     }
 }
 

@@ -11,16 +11,15 @@ use std::path::Path;
 use boardwise_record::{BlockId, BowlerId, LaneId, Note, Sheet};
 use boardwise_score::Scoring;
 use boardwise_units::Hand;
-use serde_json::{Value, json};
 
-use super::begin::line_json;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
 use super::meant::Meant;
 use super::outlook::other;
 use super::so_far::BlockSoFar;
-use super::standing::{self, shot_json};
+use super::standing;
 use crate::Failure;
+use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 
 pub use figures::{Figures, Listed};
 pub use paper::{about, breakpoint_words, handout, shot_rows};
@@ -157,21 +156,21 @@ impl Story {
         self.event.as_ref().ok().map(Replayed::of)
     }
 
-    /// As JSON.
-    pub fn json(&self, reckoned: Option<&Reckoned>) -> Value {
+    /// The answer as a view.
+    pub fn view(&self, reckoned: Option<&Reckoned>) -> AfterAnswer {
         let begun = self.event.as_ref().ok().map(|so_far| &so_far.desk.begun);
-        let mut answer = standing::json(&self.sheet, begun);
-        answer["event"] = json!(self.listed.event);
-        answer["day"] = json!(self.listed.day.map(|day| day.to_string()));
-        answer["figures"] = self.figures.json();
-        answer["deliveries"] = self.sheet.deliveries.iter().enumerate().map(|(k, one)| shot_json(k + 1, one)).collect();
-        answer["moves"] = self.moves.iter().map(Moved::json).collect();
-        answer["notes"] =
-            self.notes.iter().map(|note| json!({ "at": note.at.to_string(), "text": note.text })).collect();
-        answer["account"] = reckoned.map_or(Value::Null, |reckoned| reckoned.json(self));
-        answer["no_account"] = json!(self.no_account());
-        answer["blocks"] = self.all.iter().map(Listed::json).collect();
-        answer
+        AfterAnswer {
+            sheet: standing::view(&self.sheet, begun),
+            event: self.listed.event.clone(),
+            day: self.listed.day.map(|day| day.to_string()),
+            figures: self.figures.view(),
+            deliveries: standing::shot_views(&self.sheet),
+            moves: self.moves.iter().map(MovedLine::from).collect(),
+            notes: note_views(&self.notes),
+            account: reckoned.map(|reckoned| reckoned.view(self)),
+            no_account: self.no_account(),
+            blocks: self.all.iter().map(Listed::view).collect(),
+        }
     }
 
     /// A lane of the sheet as the pair has it.
@@ -180,12 +179,16 @@ impl Story {
     }
 }
 
-impl Moved {
-    fn json(&self) -> Value {
-        let mut line = line_json(self.lane, &self.meant);
-        line["after_shots"] = json!(self.after_shots);
-        line
+impl From<&Moved> for MovedLine {
+    fn from(moved: &Moved) -> Self {
+        let line = LaneLine { lane: moved.lane, line: moved.meant.into() };
+        Self { line, after_shots: moved.after_shots }
     }
+}
+
+/// Remarks as views.
+pub fn note_views(notes: &[Note]) -> Vec<NoteView> {
+    notes.iter().map(|note| NoteView { at: note.at.to_string(), text: note.text.clone() }).collect()
 }
 
 /// Writes a remark on a block down. Under a key known already nothing is added.

@@ -3,14 +3,13 @@
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-use boardwise_belief::{Account, Belief, Delivery, Par, Played, Shot, Stray};
+use boardwise_belief::{Account, Belief, Delivery, GameAccount, Par, Played, Shot, Stray};
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::Second;
 use boardwise_record::Sheet;
 use boardwise_score::{Leave, LeaveKind};
 use boardwise_search::{Conditions, Search, SpareGame, Unknowns};
-use serde_json::{Value, json};
 
 use super::super::believed::{AboutToThrow, Believed, first_balls};
 use super::super::desk::{Desk, Setting};
@@ -18,9 +17,9 @@ use super::super::lines::Lines;
 use super::super::meant::{AsRelease, Meant};
 use super::super::so_far::BlockSoFar;
 use super::Story;
-use super::words::terms;
 use crate::Failure;
 use crate::leaves::kind_word;
+use crate::view::{AccountView, GameTerms, MeanSd, PractiseView, SpareCount, StrayView, TermView, TermsView};
 
 /// Seed of all that is random: the same block gets the same account.
 const SEED: u64 = 1;
@@ -146,56 +145,60 @@ impl Reckoned {
         Ok(Self { account, balls: first.belief.balls().iter().map(|ball| ball.id.clone()).collect() })
     }
 
-    /// As JSON.
-    pub fn json(&self, story: &Story) -> Value {
+    /// As a view.
+    pub fn view(&self, story: &Story) -> AccountView {
         let account = &self.account;
         let numbers = story.event.as_ref().ok().map(|so_far| so_far.setting.numbers);
-        let stray = |stray: &Stray| {
-            json!({
-                "lane": stray.lane.and_then(|lane| Some(numbers?[lane])),
-                "ball": stray.ball.and_then(|ball| self.balls.get(ball)),
-                "shots": stray.shots,
-                "off_boards": stray.off_boards,
-                "off_se_boards": stray.off_error,
-                "sd_boards": stray.sd_boards,
-                "sd_low_boards": stray.sd_between.0,
-                "sd_high_boards": stray.sd_between.1,
-                "sd_told_boards": stray.sd_told,
-            })
+        let stray = |stray: &Stray| StrayView {
+            lane: stray.lane.and_then(|lane| Some(numbers?[lane])),
+            ball: stray.ball.and_then(|ball| self.balls.get(ball)).cloned(),
+            shots: stray.shots,
+            off_boards: stray.off_boards,
+            off_se_boards: stray.off_error,
+            sd_boards: stray.sd_boards,
+            sd_low_boards: stray.sd_between.0,
+            sd_high_boards: stray.sd_between.1,
+            sd_told_boards: stray.sd_told,
         };
-        json!({
-            "par": account.whole.par,
-            "expected_score": account.whole.score,
-            "terms": terms_json(&account.whole),
-            "games": account.games.iter().map(|game| json!({
-                "par": game.par,
-                "expected_score": game.score,
-                "terms": terms_json(game),
-            })).collect::<Vec<_>>(),
-            "spares": account.spares.iter().map(|one| json!({
-                "kind": kind_word(one.kind),
-                "tried": one.tried,
-                "made": one.made,
-                "expected": one.expected,
-                "pins": one.pins,
-                "chance": one.chance,
-            })).collect::<Vec<_>>(),
-            "strays": account.strays.iter().map(stray).collect::<Vec<_>>(),
-            "spread": account.spread.map(|told| json!({ "mean": told.mean, "sd": told.sd })),
-            "practise": account.practise().iter().map(|one| json!({
-                "say": one.words(),
-                "pins": one.pins,
-            })).collect::<Vec<_>>(),
-        })
+        let spares = account.spares.iter().map(|one| SpareCount {
+            kind: kind_word(one.kind),
+            tried: one.tried,
+            made: one.made,
+            expected: one.expected,
+            pins: one.pins,
+            chance: one.chance,
+        });
+        let practise = account.practise();
+        AccountView {
+            whole: (&account.whole).into(),
+            games: account.games.iter().map(GameTerms::from).collect(),
+            spares: spares.collect(),
+            strays: account.strays.iter().map(stray).collect(),
+            spread: account.spread.map(MeanSd::from),
+            practise: practise.iter().map(|one| PractiseView { say: one.words(), pins: one.pins }).collect(),
+        }
     }
 }
 
-fn terms_json(told: &boardwise_belief::GameAccount) -> Value {
-    let term = |term: super::Term| {
-        let told = json!({ "pins": term.pins, "doubt": term.doubt, "chance": term.chance });
-        (term.name.to_owned(), told)
-    };
-    Value::Object(terms(told).into_iter().map(term).collect())
+impl From<&GameAccount> for GameTerms {
+    fn from(told: &GameAccount) -> Self {
+        let (pins, doubts, chance) = (&told.terms, &told.doubts, &told.chance);
+        macro_rules! term {
+            ($name:ident) => {
+                TermView { pins: pins.$name, doubt: doubts.$name, chance: chance.$name }
+            };
+        }
+        let terms = TermsView {
+            lanes: term!(lanes),
+            ball: term!(ball),
+            line: term!(line),
+            execution: term!(execution),
+            luck: term!(luck),
+            spares: term!(spares),
+            untold: term!(untold),
+        };
+        Self { par: told.par, expected_score: told.score, terms }
+    }
 }
 
 /// The games with what was known before each first ball.
@@ -231,7 +234,7 @@ impl<'a> Rates<'a> {
         let search = Search { seed: SEED, ..Search::default() };
         // A ball for spares hardly feels the oil, still less what was worn off: one lane stands for both.
         let conditions = Conditions::fresh(&setting.fresh[0], ball, &Unknowns::default(), SEED);
-        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search, &|_| ());
+        let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         let left = sheet.deliveries.iter().filter_map(|one| one.thrown?.leave()).collect();
         Ok(Self { game, left, known: RefCell::default() })
     }

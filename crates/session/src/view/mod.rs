@@ -1,0 +1,50 @@
+//! Views: what a command prints with `--json` and what the app's pages receive, as plain values.
+//!
+//! A view is made from an answer and says nothing about text, flags or pages. It serialises to JSON through serde, and its
+//! JSON Schema comes from the same type, so that the two cannot differ. Field names carry their unit: `_deg`, `_mph`, `_rpm`,
+//! `_pct` (0 to 100), `_ml`, `_s`. Boards count from the gutter on the bowling-hand side, feet from the foul line. Numbers are
+//! never rounded.
+
+mod at_lanes;
+mod before;
+mod lab;
+mod line;
+mod shared;
+mod sheet;
+mod story;
+mod throw;
+
+pub use at_lanes::{
+    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, ImportAnswer, MoveAnswer,
+    NextAnswer, NextSaid, ScreenView, SpareAnswer, SpareWay, StartAnswer, StepEnd, VerdictWord,
+};
+pub use before::{
+    BagAnswer, BagBall, BagStage, BagWorld, BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves,
+    BlockPair, BlockStage, PracticeAnswer, PracticeShotView, ShiftView, StandIn, TakenBall, WornFilm,
+};
+pub use lab::{LabBall, LabFile, LabLane, LabLanes, LabLine, LabLines, LabRails, LabThrows, LanePictured, LookRails};
+pub use line::{
+    CarryAnswer, CarrySource, EntryAsked, EntrySpread, LeaveAnswer, LeaveEntry, LeaveLine, LineAnswer, LineView,
+    MissShares,
+};
+pub use shared::{Form, LaneLine, LeaveView, MeanSd, MeantLine, MissRoomView, PinsShare, PlaceView, SideWord};
+pub use sheet::{
+    CutView, DoneAnswer, FrameView, GameView, MarkWord, NeedView, NeedWord, NextBall, OutlookView, ScoreView,
+    SheetAnswer, ShotView, TargetView,
+};
+pub use story::{
+    AccountView, AfterAnswer, BlockListed, FiguresView, GameTerms, MovedLine, NoteView, PractiseView, SpareCount,
+    StrayView, TermView, TermsView,
+};
+pub use throw::{
+    EntryView, FilmTable, FrictionTable, GutterSide, GutterView, OneThrow, PathPoint, ReadAnswer, ReleaseView,
+    ThrowAnswer, ThrowEnds, Thrown,
+};
+
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema};
+
+/// The JSON Schema of a view, as it is written.
+pub fn schema_of<T: JsonSchema>() -> Schema {
+    SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<T>()
+}
