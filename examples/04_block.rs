@@ -3,9 +3,8 @@
 use boardwise_files::{BAGS, BOWLERS, LANES, parse_bag, parse_bowler, parse_lane};
 use boardwise_search::ball::Ball;
 use boardwise_search::units::Hand;
-use boardwise_search::{BlockPlan, Pocket, Seat, Unknowns, forecast_block};
+use boardwise_search::{BlockPlan, Pocket, Progress, Seat, Unknowns, forecast_block};
 use std::error::Error;
-use std::ops::ControlFlow;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let lane = parse_lane(LANES[0].path, LANES[0].text.as_bytes())?.value.seen_by(Hand::Right);
@@ -30,7 +29,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
 
     // Long work tells how far it is, and goes on for as long as it is told to.
-    let block = forecast_block(&plan, boardwise_files::carry()?, &|_share_done| ControlFlow::Continue(()))?;
+    let block = forecast_block(&plan, boardwise_files::carry()?, &Progress::default())?;
     println!("left lane, means of {} runs; moves are boards away from the bowling hand", plan.runs);
     for (number, stage) in block.outlook(0).iter().enumerate() {
         println!(
