@@ -1,6 +1,6 @@
 //! The record of what a bowler threw: facts in one file, and all that follows from them.
 //!
-//! A [`Record`] is a list of [`Fact`]s that only ever grows: blocks begun, shots, lines meant, changes of ball, surface and lane,
+//! A [`Record`] is a list of [`Fact`]s that only ever grows. They are blocks begun, shots, lines meant, changes of ball, surface and lane,
 //! notes, and the corrections and undos of earlier facts. Frames, scores, the ball in the hand and the surface of each ball are read
 //! from the facts each time.
 //!

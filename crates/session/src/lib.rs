@@ -5,7 +5,7 @@
 //!
 //! # From question to answer
 //!
-//! 1. Before a block: [`read`] shows a pattern, [`throw`] one throw, [`line`] the lines worth playing, [`leaves`] what an entry
+//! 1. Before a block: [`read`] shows a pattern, [`throw`] one throw, [`line`](mod@line) the lines worth playing, [`leaves`] what an entry
 //!    leaves. [`bag`], [`block`] and [`practice`] prepare an event.
 //! 2. At the lanes: [`at_lanes`] begins a block, takes shots and undos into the record, and says what to do next.
 //! 3. Afterwards: [`at_lanes::after`] tells the story of a block.
