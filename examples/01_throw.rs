@@ -25,14 +25,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (ball, warnings) = Ball::new(spec)?;
     assert!(warnings.is_empty(), "within the rules");
 
-    // Laid down on board 17, looking at board 10 at the arrows.
-    let release = Release { laydown: Board(17.0), speed: Mph(18.0), rev_rate: Rpm(350.0), ..Release::default() }
-        .aimed_at(Board(10.0), Feet(15.0));
+    // Laid down on board 25, looking at board 15 at the arrows.
+    let release = Release { laydown: Board(25.0), speed: Mph(18.0), rev_rate: Rpm(350.0), ..Release::default() }
+        .aimed_at(Board(15.0), Feet(15.0));
     let path = throw(&lane, &ball, &release, &ContactLaw::default(), Fineness::default())?;
 
     for row in path.rows.iter().step_by(10) {
         let (angle_deg, speed_mph) = (row.angle.0, row.speed.0);
-        println!("{:2} ft: board {:4.1}, {angle_deg:5.1} degrees, {speed_mph:.1} mph", row.feet, row.board);
+        println!("{:2.0} ft: board {:4.1}, {angle_deg:5.1} degrees, {speed_mph:.1} mph", row.feet, row.board);
     }
     println!("breakpoint: board {:.1} at {:.0} ft", path.breakpoint.board.0, path.breakpoint.feet.0);
     match path.touch {

@@ -12,7 +12,7 @@ fn main() -> Result<(), ThrowError> {
     // Making a rack works out the shape of a pin, so make it once.
     let rack = Rack::new(Constants::default());
     // A 15 lb ball at 7.5 m/s (16.8 mph) that rolls, 6 degrees into the pocket. Boards as at the head pin's row.
-    let approach = Approach { board: 17.5, angle_deg: 6.0, speed_m_s: 7.5, weight_lb: 15.0, roll: 1.0 };
+    let approach = Approach { board: 17.0, angle_deg: 6.0, speed_m_s: 7.5, weight_lb: 15.0, roll: 1.0 };
     let (entry, ball) = approach.entry();
 
     let mut left: BTreeMap<PinSet, u32> = BTreeMap::new();

@@ -9,7 +9,7 @@
 //! | check answers against what is published and what the trade says | `trust` ([`trust`]), `stories`, `study`, `pin_checks` |
 //! | print tables for the pages | `length_table`, `rules_table`, `spare_table`, `sweep` |
 //! | compare the rack with another engine | `blows`, `agree`, `racks` |
-//! | draw and measure | `gallery`, `record_figures` |
+//! | draw and measure | `gallery`, `record_figures`, `speed` |
 //!
 //! `blows` and `agree` need `--features general`. `stories`, `gallery` and `record_figures` need `--features faces`.
 

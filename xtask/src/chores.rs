@@ -46,8 +46,25 @@ pub fn ci(advisories: bool) -> Result<()> {
     // The release profile instead of cargo's own for benches: the next step needs the same build.
     step("benches compile", || run(&mut cargo("bench --locked --workspace --no-run --profile release")))?;
     step("the main job, as README gives it", main_job)?;
+    speed()?;
+    examples()?;
     browser()?;
     tests()
+}
+
+/// The engines have the speed they were written for: build settings can take it without changing an answer.
+pub fn speed() -> Result<()> {
+    step("speed of the engines", || run(&mut cargo("run --quiet --locked --release -p boardwise-tools --bin speed")))
+}
+
+/// The numbered examples run as they stand.
+fn examples() -> Result<()> {
+    step("examples", || {
+        for name in ["01_throw", "02_rack", "03_line", "04_block", "05_belief", "06_record"] {
+            run(&mut cargo(&format!("run --quiet --locked --release -p boardwise-examples --bin {name}")))?;
+        }
+        Ok(())
+    })
 }
 
 /// The app in a real browser: types of its scripts, then its flows and looks. Needs Node and Chromium.

@@ -33,6 +33,8 @@ enum Chore {
     Test,
     /// Pack each crate as a registry would get it, and build the core from its packages alone.
     Package,
+    /// Fail if the engines have lost their speed.
+    Speed,
     /// Open the app in a real browser; needs Node and Chromium.
     Browser,
     /// Record snapshots and pictures anew. Look at each changed one before committing it.
@@ -45,6 +47,7 @@ fn main() -> ExitCode {
         Chore::Ci { advisories } => chores::ci(advisories),
         Chore::Test => chores::test(),
         Chore::Package => chores::package(),
+        Chore::Speed => chores::speed(),
         Chore::Browser => chores::browser(),
         Chore::Bless => chores::bless(),
     };

@@ -3,7 +3,7 @@
 use crate::line::{Line, MissRoom, Misses};
 use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Throw, aim};
 use boardwise_lane::Release;
-use boardwise_units::{Board, Degrees, Mph};
+use boardwise_units::{Board, Degrees, Feet, Mph, math};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -96,7 +96,7 @@ impl<'a> Bench<'a> {
     /// 1 for lines whose shot as meant is aimed at what counts, less the further it is from that.
     pub fn aimed(&self, payoff: &impl Payoff, meant: &[Release]) -> Vec<f64> {
         let off = self.conditions.as_meant(meant).into_iter().map(|finish| payoff.off_aim_boards(&finish));
-        off.map(|off| (-core::f64::consts::LN_2 * off / OUTSIDE_BOARDS).exp()).collect()
+        off.map(|off| math::exp(-core::f64::consts::LN_2 * off / OUTSIDE_BOARDS)).collect()
     }
 
     /// Moves a candidate to a nearby best with the way of throwing it has: compass steps in feet and target, halved when
@@ -261,6 +261,6 @@ pub(crate) fn best_apart(all: impl Iterator<Item = (Release, f64)>, count: usize
 
 /// Board a release points at 40 ft down the lane.
 fn straight_at_40(release: &Release) -> f64 {
-    let across_m = 40.0 * 0.3048 * release.launch.to_radians().tan();
+    let across_m = Feet(40.0).to_metres() * math::tan(release.launch.to_radians());
     Board::from_metres(release.laydown.to_metres() + across_m).0
 }

@@ -6,8 +6,8 @@ use boardwise_lane::{Finish, PinTouch};
 use boardwise_pins::carry::{Approach, Carry, Leaves};
 use boardwise_pins::{BallBody, Rack, ThrowError, mirrored};
 use boardwise_score::{Leave, PinSet};
-use boardwise_units::Hand;
 use boardwise_units::stream::Stream;
+use boardwise_units::{Hand, math};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -82,7 +82,7 @@ impl FirstBall {
 
     /// Standard error of the strikes as a chance by itself: throws, racks and the pins' constants together.
     pub fn whole_error(&self) -> f64 {
-        self.strike_error.hypot(self.sets_error)
+        math::hypot(self.strike_error, self.sets_error)
     }
 
     /// Share of first balls that leave a split.

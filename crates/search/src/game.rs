@@ -3,6 +3,7 @@
 use crate::{FirstBall, Lines};
 use boardwise_pins::spare::Second;
 use boardwise_score::{Forecast, Game, Leave, LeaveRate, Scoring, Skill};
+use boardwise_units::math;
 
 /// A game of ten frames, all bowled on one line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,7 +82,7 @@ pub fn rank_by_game(found: &mut Lines, second: impl Fn(Leave) -> Second) -> Resu
     let mut first_of_rank = 0;
     for k in 0..found.lines.len() {
         let level = match (found.lines[first_of_rank].game, found.lines[k].game) {
-            (Some(a), Some(b)) => a.mean - b.mean < a.error.hypot(b.error),
+            (Some(a), Some(b)) => a.mean - b.mean < math::hypot(a.error, b.error),
             _ => false,
         };
         if !level {

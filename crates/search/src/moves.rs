@@ -2,7 +2,7 @@
 
 use crate::Hit;
 use boardwise_lane::Release;
-use boardwise_units::{Board, Degrees, Feet};
+use boardwise_units::{Board, Degrees, Feet, math};
 
 /// How far down the lane eyes aim: the arrows.
 const ARROWS_FT: f64 = 15.0;
@@ -44,7 +44,7 @@ impl Move {
 
 /// The board a release points at, at the arrows.
 pub fn aim(release: &Release) -> Board {
-    let toward_hand_m = Feet(ARROWS_FT).to_metres() * release.launch.to_radians().tan();
+    let toward_hand_m = Feet(ARROWS_FT).to_metres() * math::tan(release.launch.to_radians());
     Board::from_metres(release.laydown.to_metres() + toward_hand_m)
 }
 

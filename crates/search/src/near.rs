@@ -5,7 +5,7 @@ use crate::line::Line;
 use crate::search::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::{Bowler, Conditions, Move, Payoff, Progress, Search};
 use boardwise_lane::Release;
-use boardwise_units::{Board, Degrees};
+use boardwise_units::{Board, Degrees, math};
 use rayon::prelude::*;
 
 /// Throws behind a candidate here: enough to tell lines five points of strikes apart.
@@ -84,6 +84,6 @@ fn best_of(bench: &Bench<'_>, payoff: &impl Payoff, tries: &[Release], throws: u
     const APART_BOARDS: f64 = 1.5;
     let worths = bench.worths(payoff, tries, throws);
     let aimed = bench.aimed(payoff, tries);
-    let counted = worths.iter().zip(aimed).map(|(worth, aimed)| worth.meant * aimed.powf(COARSE_AIM));
+    let counted = worths.iter().zip(aimed).map(|(worth, aimed)| worth.meant * math::pow(aimed, COARSE_AIM));
     best_apart(tries.iter().copied().zip(counted), most, APART_BOARDS)
 }

@@ -5,7 +5,7 @@ use crate::line::{Line, WorthMap};
 use crate::near::glimpse;
 use crate::{Bowler, Conditions, Payoff, Progress, Stopped};
 use boardwise_lane::Release;
-use boardwise_units::{Board, Degrees};
+use boardwise_units::{Board, Degrees, math};
 use rayon::prelude::*;
 
 /// What to search for, and how hard.
@@ -97,7 +97,7 @@ pub fn find_lines(
     // Cells lie farther apart than the pocket is wide, so that one beside it counts for its neighbours in it.
     let aimed = bench.aimed(payoff, &meant);
     let counted: Vec<f64> =
-        worth.iter().zip(aimed).map(|(worth, aimed)| worth.meant * aimed.powf(COARSE_AIM)).collect();
+        worth.iter().zip(aimed).map(|(worth, aimed)| worth.meant * math::pow(aimed, COARSE_AIM)).collect();
     let peaks = best_apart(meant.into_iter().zip(counted), starts, DISTINCT_BOARDS);
     let climb = |from: Candidate| progress.go_on().map(|()| bench.climb(payoff, from));
     let moved: Vec<Candidate> = peaks.par_iter().map(|peak| climb(*peak)).collect::<Result<_, _>>()?;

@@ -310,7 +310,7 @@ impl Counting<'_> {
                 (doubts.untold, chance.untold) = (split.luck_doubt, split.luck_chance);
             }
         } else if !foul {
-            chance.untold = split.lanes_chance.hypot(split.execution_chance).hypot(split.luck_chance);
+            chance.untold = math::hypot(math::hypot(split.lanes_chance, split.execution_chance), split.luck_chance);
         }
         Ok((terms, doubts, chance))
     }
@@ -387,7 +387,7 @@ impl SparesOf {
             sum.made += usize::from(one.thrown.is_spare());
             sum.expected += worth.make(at);
             sum.pins += one.terms.spares;
-            sum.chance = sum.chance.hypot(one.chance.spares);
+            sum.chance = math::hypot(sum.chance, one.chance.spares);
         }
         all.sort_by(|a, b| a.pins.total_cmp(&b.pins));
         all

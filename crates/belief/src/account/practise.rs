@@ -5,6 +5,7 @@ use super::count::{Account, SparesOf};
 use super::parts::Parts;
 use super::stray::Stray;
 use boardwise_score::LeaveKind;
+use boardwise_units::math;
 
 /// Something to practise, with the numbers it rests on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,7 +52,7 @@ impl Account {
             |term: fn(&Parts) -> f64| self.deliveries.iter().filter(|one| term(&one.terms) < -WORTH_COUNTING).count();
         let read = self.deliveries.iter().filter(|one| one.terms.execution != 0.0).count();
         let whole = &self.whole;
-        let by = |term: fn(&Parts) -> f64| (term(&whole.terms), term(&whole.doubts).hypot(term(&whole.chance)));
+        let by = |term: fn(&Parts) -> f64| (term(&whole.terms), math::hypot(term(&whole.doubts), term(&whole.chance)));
         [
             (Practise::Throws(read), by(|terms| terms.execution)),
             (Practise::Line(worse(|terms| terms.line)), by(|terms| terms.line)),

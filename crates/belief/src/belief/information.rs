@@ -1,10 +1,12 @@
 //! How much a look at something would teach.
 
+use boardwise_units::math;
+
 /// What a look would teach, in nats: ½ ln(1 + C/Γ), where the worlds differ by the variance C and one look is blurred by the
 /// variance Γ. It is exact for a linear quantity and normal numbers.
 pub(crate) fn information_nats(variance: f64, blur: f64) -> f64 {
     const LEAST_BLUR: f64 = 1e-6;
-    0.5 * (1.0 + variance.max(0.0) / blur.max(LEAST_BLUR)).ln()
+    0.5 * math::log(1.0 + variance.max(0.0) / blur.max(LEAST_BLUR))
 }
 
 #[cfg(test)]

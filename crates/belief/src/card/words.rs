@@ -3,7 +3,7 @@
 use crate::advice::{Change, Choice, NextShot};
 use boardwise_ball::Surface;
 use boardwise_search::Move;
-use boardwise_units::{Degrees, Mph};
+use boardwise_units::{Degrees, Mph, math};
 
 /// What to do, whole: the ball, surface or hand if it is another, and where to stand and look.
 pub fn headline(shot: &NextShot, balls: &[&str]) -> String {
@@ -36,7 +36,7 @@ fn work(surface: Surface) -> String {
     if surface.ra_m <= Surface::polished().ra_m * 1.2 {
         return "Polish".to_owned();
     }
-    let grit = 500.0 * (Surface::sanded(500.0).ra_m / surface.ra_m).powf(1.0 / 0.7);
+    let grit = 500.0 * math::pow(Surface::sanded(500.0).ra_m / surface.ra_m, 1.0 / 0.7);
     format!("Sand to {:.0}", 50.0 * (grit / 50.0).round())
 }
 
