@@ -328,6 +328,8 @@ export type Did = {
   lane: number;
   /** The line on each lane. */
   lanes: LaneLine[];
+  /** The rules of a frame, so that a device can log on without the server; null where nothing is counted. */
+  rules: FrameRules | null;
   /** Form of this answer. */
   schema: Form;
   /** The sheet. */
@@ -336,6 +338,8 @@ export type Did = {
   so_far: string | null;
   /** The ball for spares, by its id; null if the bag has none. */
   spare_ball: string | null;
+  /** The step of the next ball in the rules of its frame. */
+  step: number;
 };
 
 /** How a line comes to the pins: as meant, and over the spread. */
@@ -391,6 +395,26 @@ export type Forgotten = {
 };
 
 export type Form = 1;
+
+/** The rules of a frame as steps: the ball thrown first is step 0. */
+export type FrameRules = {
+  /** The tenth. */
+  last: FrameStep[];
+  /** Frames 1 to 9. */
+  usual: FrameStep[];
+};
+
+/** A ball of a frame. */
+export type FrameStep = {
+  /** Which ball of the frame, from 1. */
+  ball: number;
+  /** Where it takes all that stands. */
+  down: StepEnd;
+  /** Whether a full rack is set for it; else it is thrown at what the ball before it left. */
+  full: boolean;
+  /** Where it leaves something. */
+  left: StepEnd;
+};
 
 /** A frame. */
 export type FrameView = {
@@ -661,6 +685,8 @@ export type LanesState = {
   lane: number;
   /** The line on each lane. */
   lanes: LaneLine[];
+  /** The rules of a frame, so that a device can log on without the server; null where nothing is counted. */
+  rules: FrameRules | null;
   /** Form of this answer. */
   schema: Form;
   /** The sheet. */
@@ -669,6 +695,8 @@ export type LanesState = {
   so_far: string | null;
   /** The ball for spares, by its id; null if the bag has none. */
   spare_ball: string | null;
+  /** The step of the next ball in the rules of its frame. */
+  step: number;
 };
 
 /** A leave and how often it comes. */
@@ -1147,6 +1175,14 @@ export type StandIn = {
   costs_pins: number;
   /** Its surface in words. */
   surface: string;
+};
+
+/** What comes of a ball. */
+export type StepEnd = {
+  /** How a sheet shows it; empty where that is the count of pins. */
+  sign: string;
+  /** The step that follows in the frame; null where the frame is over. */
+  then: number | null;
 };
 
 /** Work was stopped. */
