@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use boardwise_record::{Fact, Seq};
 use boardwise_session::at_lanes::after::{Story, Which};
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, ShotTold, Stamp};
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use tempfile::TempDir;
 
 /// A record of an earlier form, in a folder of its own with what lay beside it.
@@ -24,7 +24,7 @@ fn earlier(name: &str) -> (TempDir, PathBuf) {
 fn law_a_block_of_an_earlier_form_goes_on_where_it_was_left() {
     for (name, beginnings) in [("v1", 1), ("v2", 2)] {
         let (_folder, path) = earlier(name);
-        let mut block = BlockSoFar::open(&path).unwrap();
+        let mut block = BlockState::open(&path).unwrap();
         assert_eq!(block.practice.is_some(), name == "v2", "{name}: what practice taught needs its beginning");
         let begun = block.desk.record.facts(Seq(0)).unwrap();
         let begun = begun.iter().filter(|logged| matches!(logged.fact, Fact::BlockBegun { .. }));

@@ -5,16 +5,16 @@ use std::path::Path;
 
 use boardwise_files::Fault;
 use boardwise_session::Failure;
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Details, LogShot, Move, ShotTold, Stamp};
 use boardwise_session::at_lanes::desk;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 
-fn block(folder: &Path) -> BlockSoFar {
+fn block(folder: &Path) -> BlockState {
     let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("../record/tests/earlier/v2.record");
     let path = folder.join("a.record");
     fs::copy(kept, &path).unwrap();
     // The record of an earlier version knew its present block by a file beside it; without one it is the one begun last.
-    BlockSoFar::open(&path).unwrap()
+    BlockState::open(&path).unwrap()
 }
 
 fn shot(pins: &str, details: Details) -> ShotTold {

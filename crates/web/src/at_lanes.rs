@@ -178,8 +178,8 @@ pub struct Which {
 pub async fn next(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
     let said = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.say(&format!("next {:?}", which.lane), |so_far, believed| {
-                let question = Question::new(so_far, which.lane, thinking::SEED)?;
+            thinking.say(&format!("next {:?}", which.lane), |state, believed| {
+                let question = Question::new(state, which.lane, thinking::SEED)?;
                 let said = question.answer(believed)?.view(&question);
                 serde_json::to_string(&said).map_err(Failure::Json)
             })
@@ -209,14 +209,14 @@ pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Which>) ->
     let theme = boardwise_figures::Theme::from(which.theme);
     let drawn = aside(&app, move |app| {
         app.think(|thinking| {
-            thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |so_far, believed| {
+            thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |state, believed| {
                 let lane = match which.lane {
-                    Some(number) => so_far.setting.lane(number)?,
-                    None => so_far.lane_up(),
+                    Some(number) => state.setting.lane(number)?,
+                    None => state.lane_up(),
                 };
                 let believed = believed()?;
-                let ball = in_hand(so_far, &believed.belief);
-                Ok(screen::picture(so_far, &believed, lane, ball, (theme, which.lying)).svg().to_owned())
+                let ball = in_hand(state, &believed.belief);
+                Ok(screen::picture(state, &believed, lane, ball, (theme, which.lying)).svg().to_owned())
             })
         })
     })

@@ -11,8 +11,8 @@ use flate2::write::GzEncoder;
 
 use super::views::{Did, LanesState};
 use boardwise_session::Failure;
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::screen;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 /// How the block stands.
 pub struct Served {
@@ -31,13 +31,13 @@ impl Served {
     ///
     /// # Errors
     /// If nobody can say what the game may come to.
-    pub fn new(so_far: &BlockSoFar, number: Option<u64>) -> Result<Self, Failure> {
-        let told = LanesState { screen: screen::view(so_far)?, changes: number };
+    pub fn new(state: &BlockState, number: Option<u64>) -> Result<Self, Failure> {
+        let told = LanesState { screen: screen::view(state)?, changes: number };
         let plain = serde_json::to_string(&told).map_err(Failure::Json)?;
         let mut packer = GzEncoder::new(Vec::new(), Compression::fast());
         // Writing to memory cannot fail.
         let packed = packer.write_all(plain.as_bytes()).and_then(|()| packer.finish()).unwrap_or_default();
-        Ok(Self { of: so_far.version(), told, plain: plain.into(), packed: packed.into() })
+        Ok(Self { of: state.version(), told, plain: plain.into(), packed: packed.into() })
     }
 
     /// The answer to whoever asked so.

@@ -16,9 +16,9 @@ use super::{Serving, Started};
 use boardwise_files::Library;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Done, Stamp};
 use boardwise_session::at_lanes::open;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::lab::Lab;
 
 /// The app.
@@ -56,7 +56,7 @@ pub struct App {
 /// A block that is open.
 pub struct OpenBlock {
     /// The block.
-    pub so_far: BlockSoFar,
+    pub state: BlockState,
     /// How it stands, as it is served; none where nobody has asked.
     served: Option<Arc<Served>>,
 }
@@ -111,17 +111,17 @@ impl App {
     /// As [`App::served`]; what the change fails with.
     pub fn change<T>(
         &self,
-        doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
+        doing: impl FnOnce(&mut BlockState) -> Result<T, Failure>,
     ) -> Result<(T, Arc<Served>), Failure> {
         let mut open = lock(&self.logging);
         let open = self.renewed(&mut open)?.0;
-        let done = doing(&mut open.so_far)?;
-        let version = open.so_far.version();
+        let done = doing(&mut open.state)?;
+        let version = open.state.version();
         if let Some(known) = open.served.as_ref().filter(|known| known.of == version) {
             return Ok((done, Arc::clone(known)));
         }
         let number = *self.live.borrow() + 1;
-        let served = Arc::new(Served::new(&open.so_far, Some(number))?);
+        let served = Arc::new(Served::new(&open.state, Some(number))?);
         open.served = Some(Arc::clone(&served));
         // The lock is still held: numbers are told in order, each only once it can be asked for.
         self.live.send_replace(number);
@@ -139,9 +139,9 @@ impl App {
         command: &Command,
         stamp: &Stamp,
     ) -> Result<(Done, Arc<Served>), Failure> {
-        let (done, served) = self.change(|so_far| {
-            let meant = block.is_none_or(|block| so_far.desk.begun.block.as_str() == block);
-            meant.then(|| so_far.run(command, stamp)).transpose()
+        let (done, served) = self.change(|state| {
+            let meant = block.is_none_or(|block| state.desk.begun.block.as_str() == block);
+            meant.then(|| state.run(command, stamp)).transpose()
         })?;
         let (Some(block), None) = (block, &done) else {
             // Nothing is done only where another block was named.
@@ -149,8 +149,8 @@ impl App {
         };
         // Whoever logs waits here too, so that no two balls are written into one place.
         let _alone = lock(&self.logging);
-        let (done, so_far) = open::elsewhere(&self.record, block, stamp, |so_far| so_far.run(command, stamp))?;
-        Ok((done, Arc::new(Served::new(&so_far, None)?)))
+        let (done, state) = open::elsewhere(&self.record, block, stamp, |state| state.run(command, stamp))?;
+        Ok((done, Arc::new(Served::new(&state, None)?)))
     }
 
     /// The same beside what is thought of its lanes.
@@ -160,9 +160,9 @@ impl App {
     pub fn think<T>(&self, ask: impl FnOnce(&mut Thinking) -> Result<T, Failure>) -> Result<T, Failure> {
         self.asked.fetch_add(1, Ordering::Relaxed);
         let mut thinking = lock(&self.thinking);
-        let known = thinking.block.as_ref().map(|block| block.so_far.desk.begun.since.clone());
+        let known = thinking.block.as_ref().map(|block| block.state.desk.begun.since.clone());
         let (block, another) = self.renewed(&mut thinking.block)?;
-        if known.is_some_and(|known| known != block.so_far.desk.begun.since) {
+        if known.is_some_and(|known| known != block.state.desk.begun.since) {
             thinking.thought = Thought::default();
         }
         if another {
@@ -184,17 +184,17 @@ impl App {
         }
         let mut another = false;
         if let Some(known) = open {
-            let before = known.so_far.version();
-            another = known.so_far.catch_up()?;
-            if known.so_far.version() != before && !known.so_far.is_present()? {
+            let before = known.state.version();
+            another = known.state.catch_up()?;
+            if known.state.version() != before && !known.state.is_present()? {
                 *open = None;
             }
         }
         if let Some(open) = open {
             return Ok((open, another));
         }
-        let so_far = BlockSoFar::open(&self.record)?;
-        Ok((open.insert(OpenBlock { so_far, served: None }), true))
+        let state = BlockState::open(&self.record)?;
+        Ok((open.insert(OpenBlock { state, served: None }), true))
     }
 
     /// Where pins were won and lost, kept as long as nothing it follows from changes. Whoever asks meanwhile waits for the same work.

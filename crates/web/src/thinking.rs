@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::state::{OpenBlock, no_block};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::believed::Believed;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
+use boardwise_session::at_lanes::block_state::BlockState;
 
 /// Seed of all advice: the same shots get the same answer.
 pub const SEED: u64 = 1;
@@ -39,16 +39,16 @@ impl Thinking {
     pub fn say(
         &mut self,
         question: &str,
-        ask: impl FnOnce(&BlockSoFar, &mut dyn FnMut() -> Result<Believed, Failure>) -> Result<String, Failure>,
+        ask: impl FnOnce(&BlockState, &mut dyn FnMut() -> Result<Believed, Failure>) -> Result<String, Failure>,
     ) -> Result<Arc<str>, Failure> {
         /// Answers worth remembering: card and picture, by day and dark, for both lanes.
         const MOST: usize = 12;
         let Self { block, thought, said } = self;
-        let so_far = &block.as_ref().ok_or_else(no_block)?.so_far;
+        let state = &block.as_ref().ok_or_else(no_block)?.state;
         if let Some((_, known)) = said.iter().find(|(asked, _)| asked == question) {
             return Ok(Arc::clone(known));
         }
-        let text: Arc<str> = ask(so_far, &mut || thought.learned(so_far).cloned())?.into();
+        let text: Arc<str> = ask(state, &mut || thought.learned(state).cloned())?.into();
         if said.len() < MOST {
             said.push((question.to_owned(), Arc::clone(&text)));
         }
@@ -60,26 +60,26 @@ impl Thinking {
     /// # Errors
     /// If it cannot be learned.
     pub fn look_ahead(&mut self) -> Result<(), Failure> {
-        let so_far = &self.block.as_ref().ok_or_else(no_block)?.so_far;
-        self.thought.learned(so_far)?.look_ahead(so_far)
+        let state = &self.block.as_ref().ok_or_else(no_block)?.state;
+        self.thought.learned(state)?.look_ahead(state)
     }
 }
 
 impl Thought {
     /// What is thought now, learned from the shots that are new since it was needed last.
-    fn learned(&mut self, so_far: &BlockSoFar) -> Result<&mut Believed, Failure> {
+    fn learned(&mut self, state: &BlockState) -> Result<&mut Believed, Failure> {
         let carry = boardwise_files::carry()?;
-        self.now.take_if(|now| !now.leads_to(so_far));
-        self.before.take_if(|before| !before.leads_to(so_far));
+        self.now.take_if(|now| !now.leads_to(state));
+        self.before.take_if(|before| !before.leads_to(state));
         let learned = match self.now.take().or_else(|| self.before.clone()) {
             Some(known) => {
                 let mut learned = known.clone();
-                if learned.learn(so_far, carry)? {
+                if learned.learn(state, carry)? {
                     self.before = Some(known);
                 }
                 learned
             }
-            None => Believed::of(so_far, carry, SEED)?,
+            None => Believed::of(state, carry, SEED)?,
         };
         Ok(self.now.insert(learned))
     }
@@ -94,7 +94,7 @@ mod tests {
     fn law_a_shot_taken_back_is_not_learned_anew_however_often_the_block_was_looked_at() {
         let (_folder, app) = evening();
         for (pins, key) in [("none", "first"), ("7", "second")] {
-            app.change(|so_far| log(so_far, pins, key)).unwrap();
+            app.change(|state| log(state, pins, key)).unwrap();
             for _ in 0..3 {
                 app.think(Thinking::look_ahead).unwrap();
             }
@@ -102,10 +102,10 @@ mod tests {
         app.change(undo).unwrap();
         app.think(|thinking| {
             let Thinking { block, thought, .. } = thinking;
-            let so_far = &block.as_ref().unwrap().so_far;
-            let leads = |known: &Option<Believed>| known.as_ref().is_some_and(|known| known.leads_to(so_far));
+            let state = &block.as_ref().unwrap().state;
+            let leads = |known: &Option<Believed>| known.as_ref().is_some_and(|known| known.leads_to(state));
             assert!(!leads(&thought.now) && leads(&thought.before));
-            assert_eq!(thought.learned(so_far)?.seen.len(), 1);
+            assert_eq!(thought.learned(state)?.seen.len(), 1);
             Ok(())
         })
         .unwrap();

@@ -10,8 +10,8 @@ use serde::{Deserialize, Serialize};
 
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk::Desk;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 /// What is kept.
 #[derive(Serialize, Deserialize)]
@@ -39,18 +39,18 @@ fn read(path: &Path) -> Option<Kept> {
 ///
 /// # Errors
 /// As [`Believed::of`].
-pub fn believed(so_far: &BlockSoFar, carry: &Carry, seed: u64) -> Result<Believed, Failure> {
-    let desk = &so_far.desk;
+pub fn believed(state: &BlockState, carry: &Carry, seed: u64) -> Result<Believed, Failure> {
+    let desk = &state.desk;
     let (path, program) = (place(desk), env!("CARGO_PKG_VERSION").to_owned());
     let since = desk.begun.since.clone();
     let known = read(&path).filter(|kept| kept.program == program && kept.since == since && kept.seed == seed);
-    let resumed = known.and_then(|kept| Believed::resumed(so_far, seed, &kept.told, &kept.checkpoint));
+    let resumed = known.and_then(|kept| Believed::resumed(state, seed, &kept.told, &kept.checkpoint));
     let believed = match resumed {
         Some(mut believed) => {
-            believed.learn(so_far, carry)?;
+            believed.learn(state, carry)?;
             believed
         }
-        None => Believed::of(so_far, carry, seed)?,
+        None => Believed::of(state, carry, seed)?,
     };
     let kept = Kept { program, since, seed, told: believed.told_words(), checkpoint: believed.belief.checkpoint() };
     if let Ok(bytes) = serde_json::to_vec(&kept) {

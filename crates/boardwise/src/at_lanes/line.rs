@@ -6,15 +6,15 @@ use super::arguments;
 use crate::Failure;
 use crate::output;
 use crate::place::{place, stamp};
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::Command;
 use boardwise_session::at_lanes::meant::{AsRelease, Meant};
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::view::{Form, LaneLine, MoveAnswer};
 
 pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
-    let mut so_far = BlockSoFar::open(&place(asked.desk.record.as_deref())?)?;
-    let now = so_far.run(&Command::Move((&asked.shift).into()), &stamp(None)?)?.lines;
-    let BlockSoFar { desk, setting, sheet, .. } = &so_far;
+    let mut state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
+    let now = state.run(&Command::Move((&asked.shift).into()), &stamp(None)?)?.lines;
+    let BlockState { desk, setting, sheet, .. } = &state;
     let in_hand = sheet.ball.as_ref().map(boardwise_record::BallId::as_str);
     if asked.desk.json {
         let line = |&(lane, meant): &(usize, _)| LaneLine { lane: setting.numbers[lane], line: Meant::into(meant) };

@@ -4,10 +4,10 @@ use super::arguments;
 use crate::Failure;
 use crate::output;
 use crate::place::{place, stamp};
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, Stamp};
 use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::shots;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::standing;
 
 pub(crate) fn log(asked: &arguments::Log) -> Result<(), Failure> {
@@ -26,12 +26,12 @@ pub(crate) fn fix(asked: &arguments::Fix) -> Result<(), Failure> {
 
 /// Does it, and prints what was done with how the block stands now.
 fn run(command: &Command, stamp: &Stamp, asked: &arguments::Desk) -> Result<(), Failure> {
-    let mut so_far = BlockSoFar::open(&place(asked.record.as_deref())?)?;
-    let done = so_far.run(command, stamp)?;
+    let mut state = BlockState::open(&place(asked.record.as_deref())?)?;
+    let done = state.run(command, stamp)?;
     if asked.json {
-        return output::print_json(&shots::done(&so_far, &done));
+        return output::print_json(&shots::done(&state, &done));
     }
-    let BlockSoFar { desk, sheet, .. } = &so_far;
+    let BlockState { desk, sheet, .. } = &state;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     let mut text = match shot {
         Some((number, shot)) => format!("shot {number}, {}: {}\n", standing::shot_words(shot), done.deed.words()),

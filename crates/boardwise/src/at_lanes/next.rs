@@ -9,18 +9,18 @@ use crate::Failure;
 use crate::output;
 use crate::place::place;
 use boardwise_belief::{Change, Estimate};
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::meant::{AsRelease, Meant};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::spare::SpareAnswer;
 use boardwise_session::leaves::percent;
 use boardwise_session::view::NextAnswer;
 
 pub(crate) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let start = Instant::now();
-    let so_far = BlockSoFar::open(&place(asked.desk.record.as_deref())?)?;
-    let question = Question::new(&so_far, asked.lane, asked.seed)?;
-    let answer = question.answer(|| kept::believed(&so_far, boardwise_files::carry()?, asked.seed))?;
+    let state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
+    let question = Question::new(&state, asked.lane, asked.seed)?;
+    let answer = question.answer(|| kept::believed(&state, boardwise_files::carry()?, asked.seed))?;
     let seconds = start.elapsed().as_secs_f64();
     if asked.desk.json {
         return output::print_json(&NextAnswer { said: answer.view(&question), seconds });

@@ -10,31 +10,31 @@ use crate::Failure;
 use crate::output;
 use crate::place::place;
 use crate::table::table;
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::outlook::{Cut, Outlook, other, sheet_view};
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::standing::{self, shot_words};
 
 pub(crate) fn run(asked: &arguments::Sheet) -> Result<(), Failure> {
     let place = &place(asked.desk.record.as_deref())?;
     match &asked.block {
         None => {
-            let so_far = BlockSoFar::open(place)?;
-            tell(asked, &so_far.sheet, Some(&so_far))
+            let state = BlockState::open(place)?;
+            tell(asked, &state.sheet, Some(&state))
         }
         Some(block) => tell(asked, &other(&desk::open(place)?, block, asked.bowler.as_deref())?, None),
     }
 }
 
-/// `so_far` is the block of the sheet, where more than the sheet is known of it.
-fn tell(asked: &arguments::Sheet, sheet: &Sheet, so_far: Option<&BlockSoFar>) -> Result<(), Failure> {
+/// `state` is the block of the sheet, where more than the sheet is known of it.
+fn tell(asked: &arguments::Sheet, sheet: &Sheet, state: Option<&BlockState>) -> Result<(), Failure> {
     if asked.desk.json {
-        return output::print_json(&sheet_view(sheet, so_far, asked.target)?);
+        return output::print_json(&sheet_view(sheet, state, asked.target)?);
     }
-    output::print(&words(sheet, so_far, Outlook::of(sheet)?.as_ref(), asked.target))
+    output::print(&words(sheet, state, Outlook::of(sheet)?.as_ref(), asked.target))
 }
 
-fn words(sheet: &Sheet, so_far: Option<&BlockSoFar>, outlook: Option<&Outlook>, target: Option<u16>) -> String {
+fn words(sheet: &Sheet, state: Option<&BlockState>, outlook: Option<&Outlook>, target: Option<u16>) -> String {
     let mut text = String::new();
     // Writing to a string cannot fail.
     let _ = writeln!(text, "block    {}\nbowler   {}\n", sheet.block.id, sheet.bowler);
@@ -55,14 +55,14 @@ fn words(sheet: &Sheet, so_far: Option<&BlockSoFar>, outlook: Option<&Outlook>, 
     if sheet.games.len() > 1 {
         let _ = writeln!(text, "total    {} in {} games", sheet.total(), sheet.games.len());
     }
-    if let Some(cut) = so_far.and_then(Cut::of) {
+    if let Some(cut) = state.and_then(Cut::of) {
         text.push_str(&cut.words());
     }
     if let Some(outlook) = outlook {
         text.push_str(&outlook.words(target));
     }
-    if let Some(so_far) = so_far {
-        text.push_str(&standing::next_words(so_far.upcoming().as_ref()));
+    if let Some(state) = state {
+        text.push_str(&standing::next_words(state.upcoming().as_ref()));
     }
     text.push_str(&shots(sheet));
     text

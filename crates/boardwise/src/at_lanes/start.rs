@@ -7,9 +7,9 @@ use crate::Failure;
 use crate::place::{new_place, stamp};
 use crate::{event, output};
 use boardwise_session::at_lanes::begin::begin;
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk::Desk;
 use boardwise_session::at_lanes::meant::AsRelease;
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 use boardwise_session::at_lanes::standing;
 
 pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
@@ -22,7 +22,7 @@ pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
     if asked.desk.json {
         return output::print_json(&fresh.view());
     }
-    let BlockSoFar { desk: Desk { begun, .. }, setting, sheet, .. } = &fresh.so_far;
+    let BlockState { desk: Desk { begun, .. }, setting, sheet, .. } = &fresh.state;
     let mut text = event::heading(&setting.event, &setting.event.pairs[begun.pair]);
     // Writing to a string cannot fail.
     let _ = writeln!(text, "record   {}\nblock    {}", place.display(), begun.block);

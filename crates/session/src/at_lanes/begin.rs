@@ -12,10 +12,10 @@ use boardwise_search::{Line, Seat, Unknowns};
 use boardwise_units::{Hand, Micrometres};
 use serde::Deserialize;
 
+use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk, Setting};
 use super::meant::{AsRelease, Meant};
-use super::so_far::BlockSoFar;
 use super::standing;
 use crate::view::StartAnswer;
 use crate::{Failure, event};
@@ -42,7 +42,7 @@ impl Default for Beginning {
 /// A block that has begun.
 pub struct Fresh {
     /// The block, in which nothing has been bowled yet.
-    pub so_far: BlockSoFar,
+    pub state: BlockState,
     /// The ball in hand.
     pub ball: String,
     /// The line on each lane.
@@ -71,19 +71,19 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning, stamp: &Stamp) -
     let New { people, facts, begun } = named.beginnings(&record, &setting, &opening, from, (pair, &stamp.key))?;
     record.log_with(people, facts, stamp.at)?;
     let ball = setting.seat.balls[opening.ball].id.clone();
-    let so_far = BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)?;
-    Ok(Fresh { so_far, ball, lines: opening.lines, warnings: loaded.warnings })
+    let state = BlockState::of(Desk { record, place: place.to_owned(), begun }, setting)?;
+    Ok(Fresh { state, ball, lines: opening.lines, warnings: loaded.warnings })
 }
 
 impl Fresh {
     /// The answer as a view.
     pub fn view(&self) -> StartAnswer {
-        let Desk { begun, place, .. } = &self.so_far.desk;
+        let Desk { begun, place, .. } = &self.state.desk;
         StartAnswer {
-            sheet: standing::view(&self.so_far.sheet, Some(begun)),
+            sheet: standing::view(&self.state.sheet, Some(begun)),
             record: place.display().to_string(),
             ball: self.ball.clone(),
-            lines: (0..2).map(|lane| self.so_far.lane_line(lane)).collect(),
+            lines: (0..2).map(|lane| self.state.lane_line(lane)).collect(),
         }
     }
 }

@@ -7,11 +7,11 @@ use boardwise_record::{Delivery, Felt, Sheet};
 use boardwise_score::Roll;
 use boardwise_search::{Hit, Unknowns};
 
+use super::block_state::BlockState;
 use super::desk::{Desk, Setting};
 use super::lines::Lines;
 use super::meant::AsRelease;
 use super::next::in_hand;
-use super::so_far::BlockSoFar;
 use crate::{Failure, event};
 
 /// The belief with what it rests on.
@@ -82,40 +82,40 @@ impl Believed {
     ///
     /// # Errors
     /// If a shot cannot be thrown: a fault of the program.
-    pub fn of(so_far: &BlockSoFar, carry: &Carry, seed: u64) -> Result<Self, Failure> {
-        Self::replay(so_far, carry, seed, &mut |_| Ok(()))
+    pub fn of(state: &BlockState, carry: &Carry, seed: u64) -> Result<Self, Failure> {
+        Self::replay(state, carry, seed, &mut |_| Ok(()))
     }
 
     /// From all shots so far, telling of each first ball before it is thrown.
     ///
     /// # Errors
     /// As [`Believed::of`]; what `told` fails with.
-    pub fn replay(so_far: &BlockSoFar, carry: &Carry, seed: u64, told: Told<'_>) -> Result<Self, Failure> {
-        let mut all = Self::begun(so_far, seed);
-        all.before(so_far, carry)?;
-        all.go_on(so_far, carry, told)?;
+    pub fn replay(state: &BlockState, carry: &Carry, seed: u64, told: Told<'_>) -> Result<Self, Failure> {
+        let mut all = Self::begun(state, seed);
+        all.before(state, carry)?;
+        all.go_on(state, carry, told)?;
         Ok(all)
     }
 
     /// Before anything was thrown.
-    fn begun(so_far: &BlockSoFar, seed: u64) -> Self {
-        let Setting { seat, fresh, .. } = &so_far.setting;
+    fn begun(state: &BlockState, seed: u64) -> Self {
+        let Setting { seat, fresh, .. } = &state.setting;
         let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), seed);
-        let opening = Opening::of(so_far);
+        let opening = Opening::of(state);
         Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
     }
 
     /// As it was when a checkpoint was taken of it; none where that does not lead to what the sheet says.
-    pub fn resumed(so_far: &BlockSoFar, seed: u64, words: &[String], checkpoint: &Checkpoint) -> Option<Self> {
-        let mut all = Self::begun(so_far, seed);
-        all.told = told(so_far);
+    pub fn resumed(state: &BlockState, seed: u64, words: &[String], checkpoint: &Checkpoint) -> Option<Self> {
+        let mut all = Self::begun(state, seed);
+        all.told = told(state);
         if words.is_empty() || !all.told_words().starts_with(words) {
             return None;
         }
         all.told.truncate(words.len() - 1);
         all.belief = all.belief.resumed(checkpoint).ok()?;
         for ball in all.opening.practised.iter().chain(&all.told) {
-            match ball.seen(so_far) {
+            match ball.seen(state) {
                 Some(seen) => all.seen.push(seen),
                 None => all.unread += 1,
             }
@@ -130,17 +130,17 @@ impl Believed {
     }
 
     /// Whether this belief comes about on the way to what the sheet says.
-    pub fn leads_to(&self, so_far: &BlockSoFar) -> bool {
-        self.opening == Opening::of(so_far) && told(so_far).starts_with(&self.told)
+    pub fn leads_to(&self, state: &BlockState) -> bool {
+        self.opening == Opening::of(state) && told(state).starts_with(&self.told)
     }
 
     /// Learns what the sheet says beyond what was told already, which must lead to it; gives whether there was anything.
     ///
     /// # Errors
     /// As [`Believed::of`].
-    pub fn learn(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<bool, Failure> {
+    pub fn learn(&mut self, state: &BlockState, carry: &Carry) -> Result<bool, Failure> {
         let known = self.told.len();
-        self.go_on(so_far, carry, &mut |_| Ok(()))?;
+        self.go_on(state, carry, &mut |_| Ok(()))?;
         Ok(self.told.len() > known)
     }
 
@@ -148,26 +148,26 @@ impl Believed {
     ///
     /// # Errors
     /// As [`Believed::of`].
-    pub fn look_ahead(&mut self, so_far: &BlockSoFar) -> Result<(), Failure> {
-        if so_far.upcoming().is_some_and(|next| next.is_first(&so_far.sheet)) {
-            let lane = so_far.lane_up();
-            let meant = so_far.lines.on(lane, None).release(&so_far.setting.seat.bowler.release);
-            self.belief.foresee(lane, in_hand(so_far, &self.belief), &meant)?;
+    pub fn look_ahead(&mut self, state: &BlockState) -> Result<(), Failure> {
+        if state.upcoming().is_some_and(|next| next.is_first(&state.sheet)) {
+            let lane = state.lane_up();
+            let meant = state.lines.on(lane, None).release(&state.setting.seat.bowler.release);
+            self.belief.foresee(lane, in_hand(state, &self.belief), &meant)?;
         }
         Ok(())
     }
 
-    fn go_on(&mut self, so_far: &BlockSoFar, carry: &Carry, tell: Told<'_>) -> Result<(), Failure> {
-        let others = others(&so_far.desk, &so_far.setting);
-        for ball in told(so_far).into_iter().skip(self.told.len()) {
+    fn go_on(&mut self, state: &BlockState, carry: &Carry, tell: Told<'_>) -> Result<(), Failure> {
+        let others = others(&state.desk, &state.setting);
+        for ball in told(state).into_iter().skip(self.told.len()) {
             tell(AboutToThrow {
                 belief: &self.belief,
                 lane: ball.lane,
-                ball: ball.for_racks(so_far),
+                ball: ball.for_racks(state),
                 meant: ball.meant,
                 noticed: noticed(&ball.shot),
             })?;
-            self.first_ball(so_far, &ball, carry)?;
+            self.first_ball(state, &ball, carry)?;
             // Everybody bowls a frame in turn; neighbours in the order stand on different lanes.
             if let Some(lane) = ball.lane.filter(|_| ball.ends_turn) {
                 let throws = others.iter().enumerate().filter_map(|(k, other)| other.on((lane + k + 1) % 2));
@@ -178,24 +178,24 @@ impl Believed {
         Ok(())
     }
 
-    fn first_ball(&mut self, so_far: &BlockSoFar, told: &Ball, carry: &Carry) -> Result<(), Failure> {
-        if let Some(seen) = told.seen(so_far) {
+    fn first_ball(&mut self, state: &BlockState, told: &Ball, carry: &Carry) -> Result<(), Failure> {
+        if let Some(seen) = told.seen(state) {
             self.belief.saw(&seen, carry)?;
             self.seen.push(seen);
             return Ok(());
         }
         // It tells nothing we could read, but it wears the lane.
         self.unread += 1;
-        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(so_far)) {
+        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(state)) {
             self.belief.thrown(lane, thrown, &meant)?;
         }
         Ok(())
     }
 
     /// What was thrown before our first shot: games that others bowled on this oil, and practice, ours as it was logged or as the event has it.
-    fn before(&mut self, so_far: &BlockSoFar, carry: &Carry) -> Result<(), Failure> {
+    fn before(&mut self, state: &BlockState, carry: &Carry) -> Result<(), Failure> {
         const FRAMES: u32 = 10;
-        let BlockSoFar { desk, setting, sheet, .. } = so_far;
+        let BlockState { desk, setting, sheet, .. } = state;
         let others = others(desk, setting);
         let mut throws = Vec::new();
         for frame in 0..setting.event.pairs[setting.pair].games_before * FRAMES {
@@ -215,21 +215,21 @@ impl Believed {
         }
         self.belief.thrown_all(&throws)?;
         for ball in self.opening.practised.clone() {
-            self.first_ball(so_far, &ball, carry)?;
+            self.first_ball(state, &ball, carry)?;
         }
         Ok(())
     }
 }
 
 impl Opening {
-    fn of(so_far: &BlockSoFar) -> Self {
-        let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
+    fn of(state: &BlockState) -> Self {
+        let BlockState { desk, setting, sheet, lines, .. } = state;
         let first = sheet.deliveries.first();
         let ball = first.and_then(|first| first.ball.as_ref()).or(sheet.ball.as_ref());
         let ball = ball.and_then(|ball| desk.begun.in_bag(ball));
         let place = first.map(|first| first.place);
         let meant = [0, 1].map(|lane| lines.on(lane, place).release(&setting.seat.bowler.release));
-        let practised = so_far.practice.as_ref().map(|practice| balls(so_far, &practice.sheet, &practice.lines));
+        let practised = state.practice.as_ref().map(|practice| balls(state, &practice.sheet, &practice.lines));
         Self { ball, meant, practised: practised.unwrap_or_default() }
     }
 }
@@ -243,22 +243,22 @@ impl Other {
 
 impl Ball {
     /// What the belief can read of it.
-    fn seen(&self, so_far: &BlockSoFar) -> Option<Seen> {
-        let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(so_far)?);
+    fn seen(&self, state: &BlockState) -> Option<Seen> {
+        let (lane, meant, ball) = (self.lane?, self.meant?, self.for_racks(state)?);
         let Roll::Standing(standing) = self.shot.roll else { return None };
         Some(Seen { lane, ball, meant, standing, noticed: noticed(&self.shot) })
     }
 
     /// The ball as the bag has it.
-    fn thrown<'a>(&self, so_far: &'a BlockSoFar) -> Option<&'a boardwise_ball::Ball> {
-        let place = so_far.desk.begun.in_bag(self.with.as_ref()?)?;
-        so_far.setting.event.seats[0].bag.bag.balls().get(place)
+    fn thrown<'a>(&self, state: &'a BlockState) -> Option<&'a boardwise_ball::Ball> {
+        let place = state.desk.begun.in_bag(self.with.as_ref()?)?;
+        state.setting.event.seats[0].bag.bag.balls().get(place)
     }
 
     /// Its place among those for full racks.
-    fn for_racks(&self, so_far: &BlockSoFar) -> Option<usize> {
-        let thrown = self.thrown(so_far)?;
-        so_far.setting.seat.balls.iter().position(|one| one.id == thrown.id)
+    fn for_racks(&self, state: &BlockState) -> Option<usize> {
+        let thrown = self.thrown(state)?;
+        state.setting.seat.balls.iter().position(|one| one.id == thrown.id)
     }
 }
 
@@ -269,13 +269,13 @@ pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
 }
 
 /// The first balls so far as the belief is told of them.
-fn told(so_far: &BlockSoFar) -> Vec<Ball> {
-    balls(so_far, &so_far.sheet, &so_far.lines)
+fn told(state: &BlockState) -> Vec<Ball> {
+    balls(state, &state.sheet, &state.lines)
 }
 
 /// The first balls of a sheet on the block's pair.
-fn balls(so_far: &BlockSoFar, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
-    let BlockSoFar { desk, setting, .. } = so_far;
+fn balls(state: &BlockState, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
+    let BlockState { desk, setting, .. } = state;
     let own = &setting.seat.bowler.release;
     let ball = |one: &Delivery| {
         let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));

@@ -4,11 +4,11 @@ use boardwise_record::{Felt, Hit, Key, Surface};
 use jiff::Timestamp;
 use serde::Deserialize;
 
+use super::block_state::BlockState;
 use super::device_time::DeviceTime;
 use super::lines;
 use super::meant::Meant;
 use super::shots::{self, Turn};
-use super::so_far::BlockSoFar;
 use crate::Failure;
 
 /// What a bowler wants done in a block. The command line reads it from arguments, a page sends it as JSON.
@@ -210,7 +210,7 @@ impl Done {
     }
 }
 
-impl BlockSoFar {
+impl BlockState {
     /// Does what a command says, all of it or nothing.
     ///
     /// # Errors

@@ -5,10 +5,10 @@ use boardwise_record::{BlockId, Fact, Seq};
 use boardwise_search::Move;
 use boardwise_units::{Board, Degrees, Mph};
 
+use super::block_state::BlockState;
 use super::command::{Deed, Done, Move as Moved, Stamp};
 use super::desk::{self, Desk, Setting};
 use super::meant::{AsRelease, Meant};
-use super::so_far::BlockSoFar;
 use crate::Failure;
 use boardwise_files::Fault;
 
@@ -49,10 +49,10 @@ impl Lines {
 ///
 /// # Errors
 /// What was asked cannot be, or cannot be written.
-pub(super) fn shift(so_far: &mut BlockSoFar, asked: &Moved, stamp: &Stamp) -> Result<Done, Failure> {
+pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Result<Done, Failure> {
     let key = &stamp.key;
-    let up = so_far.lane_up();
-    let BlockSoFar { desk, setting, lines, .. } = &mut *so_far;
+    let up = state.lane_up();
+    let BlockState { desk, setting, lines, .. } = &mut *state;
     for part in desk::LANES.into_iter().chain([desk::BALL]) {
         if desk.record.receipt(&desk::beside_key(key, part)?)?.is_some() {
             return Ok(Done::of(Deed::Moved));
@@ -88,7 +88,7 @@ pub(super) fn shift(so_far: &mut BlockSoFar, asked: &Moved, stamp: &Stamp) -> Re
         facts.push((fact, desk::beside_key(key, desk::LANES[*lane])?));
     }
     desk.record.log_all(facts, stamp.at)?;
-    so_far.catch_up()?;
+    state.catch_up()?;
     Ok(Done { lines: now, ..Done::of(Deed::Moved) })
 }
 

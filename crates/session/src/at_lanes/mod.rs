@@ -5,6 +5,7 @@
 pub mod after;
 pub mod begin;
 pub mod believed;
+pub mod block_state;
 pub mod command;
 pub mod desk;
 pub mod device_time;
@@ -17,6 +18,5 @@ pub mod outlook;
 pub mod screen;
 pub mod seen;
 pub mod shots;
-pub mod so_far;
 pub mod spare;
 pub mod standing;

@@ -10,8 +10,8 @@ use boardwise_pins::carry::Carry;
 use boardwise_score::{Deck, Leave, PinSet};
 
 use super::believed::Believed;
+use super::block_state::BlockState;
 use super::meant::{AsRelease, Meant};
-use super::so_far::BlockSoFar;
 use super::spare::SpareAnswer;
 use super::standing::Upcoming;
 use crate::Failure;
@@ -22,7 +22,7 @@ use boardwise_units::Micrometres;
 /// What is to be said before a shot.
 pub struct Question<'a> {
     /// The block so far.
-    pub so_far: &'a BlockSoFar,
+    pub state: &'a BlockState,
     /// Which lane of the pair.
     pub lane: usize,
     /// Seed.
@@ -60,17 +60,17 @@ impl<'a> Question<'a> {
     ///
     /// # Errors
     /// If the block is complete or has no such lane.
-    pub fn new(so_far: &'a BlockSoFar, lane: Option<u32>, seed: u64) -> Result<Self, Failure> {
+    pub fn new(state: &'a BlockState, lane: Option<u32>, seed: u64) -> Result<Self, Failure> {
         let lane = match lane {
-            Some(number) => so_far.setting.lane(number)?,
-            None => so_far.lane_up(),
+            Some(number) => state.setting.lane(number)?,
+            None => state.lane_up(),
         };
-        Ok(Self { so_far, lane, seed })
+        Ok(Self { state, lane, seed })
     }
 
     /// The number of the lane.
     pub fn number(&self) -> u32 {
-        self.so_far.setting.numbers[self.lane]
+        self.state.setting.numbers[self.lane]
     }
 
     /// The answer; `believed` is what is thought of the lanes after all shots so far.
@@ -78,12 +78,12 @@ impl<'a> Question<'a> {
     /// # Errors
     /// If the block is complete, or nobody knows which pins stand.
     pub fn answer(&self, believed: impl FnOnce() -> Result<Believed, Failure>) -> Result<Answer, Failure> {
-        let next = self.so_far.upcoming().ok_or(Failure::BlockComplete { pins: None, games: None })?;
+        let next = self.state.upcoming().ok_or(Failure::BlockComplete { pins: None, games: None })?;
         match next.deck {
-            Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(&self.so_far.sheet) => {
+            Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(&self.state.sheet) => {
                 Ok(Answer::Spare(SpareAnswer::of(self, Leave::new(pins)?)?))
             }
-            Deck::Count(count) if !next.is_first(&self.so_far.sheet) => Err(Failure::PinsNotKnown { count }),
+            Deck::Count(count) if !next.is_first(&self.state.sheet) => Err(Failure::PinsNotKnown { count }),
             _ => Ok(Answer::FullRack(Box::new(self.full_rack(&believed()?, &next)?))),
         }
     }
@@ -94,7 +94,7 @@ impl<'a> Question<'a> {
         let at = self.situation(belief, seen, carry);
         let surfaces = match belief.balls()[at.ball].cover.kind {
             CoverKind::Plastic => Vec::new(),
-            CoverKind::Reactive | CoverKind::Urethane => surfaces(self.so_far.setting.event.surface_changes, next),
+            CoverKind::Reactive | CoverKind::Urethane => surfaces(self.state.setting.event.surface_changes, next),
         };
         let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
         let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
@@ -106,9 +106,9 @@ impl<'a> Question<'a> {
 
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.
     fn situation(&self, belief: &Belief, seen: &[Seen], carry: &Carry) -> Situation {
-        let BlockSoFar { desk, setting, lines, .. } = self.so_far;
+        let BlockState { desk, setting, lines, .. } = self.state;
         let own = &setting.seat.bowler.release;
-        let ball = in_hand(self.so_far, belief);
+        let ball = in_hand(self.state, belief);
         let release = lines.on(self.lane, None).release(own);
         let fresh = |other: usize| Some(desk.begun.forms[self.lane].get(other).copied().flatten()?.release(own));
         let others = (0..belief.balls().len()).filter(|&other| other != ball);
@@ -118,8 +118,8 @@ impl<'a> Question<'a> {
 }
 
 /// The ball in hand, by its place among those of the belief.
-pub fn in_hand(so_far: &BlockSoFar, belief: &Belief) -> usize {
-    let BlockSoFar { desk, setting, sheet, .. } = so_far;
+pub fn in_hand(state: &BlockState, belief: &Belief) -> usize {
+    let BlockState { desk, setting, sheet, .. } = state;
     let bag = setting.event.seats[0].bag.bag.balls();
     let known = sheet.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
     let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
@@ -151,7 +151,7 @@ impl FullRack {
     /// The card as a view.
     pub fn view(&self, question: &Question<'_>) -> CardAnswer {
         let balls = self.names();
-        let begun = &question.so_far.desk.begun;
+        let begun = &question.state.desk.begun;
         CardAnswer {
             schema: Form,
             block: begun.block.to_string(),

@@ -6,11 +6,11 @@ use std::path::Path;
 use boardwise_record::{BallId, Fact, Key, Record, Seq};
 
 use super::after::Listed;
+use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
 use super::outlook::other;
 use super::shots::{belongs, taken_back};
-use super::so_far::BlockSoFar;
 use super::standing;
 use crate::Failure;
 use boardwise_files::Fault;
@@ -60,7 +60,7 @@ impl Open {
 ///
 /// # Errors
 /// If there is none of this name, or its event was not kept.
-pub fn of_block(place: &Path, block: &str) -> Result<BlockSoFar, Failure> {
+pub fn of_block(place: &Path, block: &str) -> Result<BlockState, Failure> {
     let record = desk::open(place)?;
     let sheet = other(&record, block, None)?;
     let refuse = |why: String| Fault::Field { field: "block", value: block.to_owned(), allowed: why };
@@ -70,7 +70,7 @@ pub fn of_block(place: &Path, block: &str) -> Result<BlockSoFar, Failure> {
     })?;
     let begun = begun.map_err(refuse)?;
     let setting = begun.setting()?;
-    BlockSoFar::of(Desk { record, place: place.to_owned(), begun }, setting)
+    BlockState::of(Desk { record, place: place.to_owned(), begun }, setting)
 }
 
 /// Goes back to a block: from now on it is the present one, and its bowler has the ball in hand that was in hand when it was left.
@@ -78,22 +78,22 @@ pub fn of_block(place: &Path, block: &str) -> Result<BlockSoFar, Failure> {
 /// # Errors
 /// As [`of_block`]; if the block is complete.
 pub fn go_back(place: &Path, block: &str, stamp: &Stamp) -> Result<(), Failure> {
-    let mut so_far = of_block(place, block)?;
-    if so_far.upcoming().is_none() {
+    let mut state = of_block(place, block)?;
+    if state.upcoming().is_none() {
         let allowed = "it is complete; begin another block".to_owned();
         return Err(Fault::Field { field: "block", value: block.to_owned(), allowed }.into());
     }
-    if so_far.is_present()? {
+    if state.is_present()? {
         return Ok(());
     }
-    let (block, bowler) = (so_far.desk.begun.block.clone(), so_far.desk.begun.bowler.clone());
-    let in_hand = left_with(&so_far.desk)?.filter(|ball| so_far.sheet.ball.as_ref() != Some(ball));
+    let (block, bowler) = (state.desk.begun.block.clone(), state.desk.begun.bowler.clone());
+    let in_hand = left_with(&state.desk)?.filter(|ball| state.sheet.ball.as_ref() != Some(ball));
     let mut facts = Vec::new();
     if let Some(ball) = in_hand {
         facts.push((Fact::BallChange { bowler: bowler.clone(), ball }, desk::beside_key(&stamp.key, "in-hand")?));
     }
     facts.push((Fact::BlockResumed { block, bowler }, stamp.key.clone()));
-    so_far.desk.record.log_all(facts, stamp.at)?;
+    state.desk.record.log_all(facts, stamp.at)?;
     Ok(())
 }
 
@@ -124,16 +124,16 @@ pub fn elsewhere<T>(
     place: &Path,
     block: &str,
     stamp: &Stamp,
-    doing: impl FnOnce(&mut BlockSoFar) -> Result<T, Failure>,
-) -> Result<(T, BlockSoFar), Failure> {
-    let mut so_far = of_block(place, block)?;
-    let here = so_far.sheet.ball.clone();
-    so_far.left_with = left_with(&so_far.desk)?;
-    let done = doing(&mut so_far)?;
-    if let Some(ball) = here.filter(|here| so_far.sheet.ball.as_ref() != Some(here)) {
-        let bowler = so_far.desk.begun.bowler.clone();
+    doing: impl FnOnce(&mut BlockState) -> Result<T, Failure>,
+) -> Result<(T, BlockState), Failure> {
+    let mut state = of_block(place, block)?;
+    let here = state.sheet.ball.clone();
+    state.left_with = left_with(&state.desk)?;
+    let done = doing(&mut state)?;
+    if let Some(ball) = here.filter(|here| state.sheet.ball.as_ref() != Some(here)) {
+        let bowler = state.desk.begun.bowler.clone();
         let key = desk::beside_key(&stamp.key, "in-hand")?;
-        so_far.desk.record.log(Fact::BallChange { bowler, ball }, &key, stamp.at)?;
+        state.desk.record.log(Fact::BallChange { bowler, ball }, &key, stamp.at)?;
     }
-    Ok((done, so_far))
+    Ok((done, state))
 }

@@ -5,8 +5,8 @@ use std::fmt::Write;
 use boardwise_record::{BlockId, BowlerId, Record, Sheet};
 use boardwise_score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
 
+use super::block_state::BlockState;
 use super::desk;
-use super::so_far::BlockSoFar;
 use super::standing;
 use crate::Failure;
 use crate::view::{CutView, OutlookView, SheetAnswer, TargetView};
@@ -42,17 +42,17 @@ pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet
     })
 }
 
-/// The whole sheet, with what it may come to; `target` is a score for the game that is on. `so_far` is its block, where more than the
+/// The whole sheet, with what it may come to; `target` is a score for the game that is on. `state` is its block, where more than the
 /// sheet is known of that.
 ///
 /// # Errors
 /// If nobody can say what the game may come to.
-pub fn sheet_view(sheet: &Sheet, so_far: Option<&BlockSoFar>, target: Option<u16>) -> Result<SheetAnswer, Failure> {
+pub fn sheet_view(sheet: &Sheet, state: Option<&BlockState>, target: Option<u16>) -> Result<SheetAnswer, Failure> {
     Ok(SheetAnswer {
-        sheet: standing::view(sheet, so_far.map(|so_far| &so_far.desk.begun)),
+        sheet: standing::view(sheet, state.map(|state| &state.desk.begun)),
         deliveries: standing::shot_views(sheet),
         forecast: Outlook::of(sheet)?.map(|outlook| outlook.view(target)),
-        cut: so_far.and_then(Cut::of).as_ref().map(Cut::view),
+        cut: state.and_then(Cut::of).as_ref().map(Cut::view),
     })
 }
 
@@ -150,8 +150,8 @@ pub struct Cut {
 
 impl Cut {
     /// Of the block, if its event has one.
-    pub fn of(so_far: &BlockSoFar) -> Option<Self> {
-        let BlockSoFar { sheet, setting, .. } = so_far;
+    pub fn of(state: &BlockState) -> Option<Self> {
+        let BlockState { sheet, setting, .. } = state;
         let event = &setting.event;
         let cut = event.cut.as_ref().filter(|_| event.pairs.len() == 1)?;
         let over: Vec<u16> = sheet.games.iter().filter_map(Game::final_score).collect();

@@ -5,10 +5,10 @@ use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
 use boardwise_units::court;
 
 use super::believed::Believed;
+use super::block_state::BlockState;
 use super::frame_rules;
 use super::meant::AsRelease;
 use super::outlook::sheet_view;
-use super::so_far::BlockSoFar;
 use super::standing::Certain;
 use crate::Failure;
 use crate::view::{BallInBag, Form, ScreenView};
@@ -24,8 +24,8 @@ const SHOTS: usize = 3;
 ///
 /// # Errors
 /// If nobody can say what the game may come to.
-pub fn view(so_far: &BlockSoFar) -> Result<ScreenView, Failure> {
-    let BlockSoFar { desk, setting, sheet, .. } = so_far;
+pub fn view(state: &BlockState) -> Result<ScreenView, Failure> {
+    let BlockState { desk, setting, sheet, .. } = state;
     let own = &setting.event.seats[0];
     let balls = own.bag.balls().map(|one| BallInBag {
         for_racks: setting.seat.balls.iter().any(|ball| ball.id == one.ball.id),
@@ -44,13 +44,13 @@ pub fn view(so_far: &BlockSoFar) -> Result<ScreenView, Failure> {
         hand: own.bowler.hand.into(),
         counting: sheet.block.counting.as_str(),
         games: sheet.block.games,
-        lanes: (0..2).map(|lane| so_far.lane_line(lane)).collect(),
-        lane: setting.numbers[so_far.lane_up()],
+        lanes: (0..2).map(|lane| state.lane_line(lane)).collect(),
+        lane: setting.numbers[state.lane_up()],
         balls: balls.collect(),
         in_hand: sheet.ball.as_ref().and_then(kit_id),
         spare_ball: setting.seat.spare_ball.as_ref().map(|ball| ball.id.clone()),
         so_far: sheet.games.last().and_then(|game| Certain::of(game).words("")),
-        sheet: sheet_view(sheet, Some(so_far), None)?,
+        sheet: sheet_view(sheet, Some(state), None)?,
         rules: sheet.block.counting.scoring().map(frame_rules::of),
         step: sheet.games.last().map_or(0, frame_rules::step_of),
     })
@@ -58,13 +58,13 @@ pub fn view(so_far: &BlockSoFar) -> Result<ScreenView, Failure> {
 
 /// The lane of the pair as it is believed to be, upright or on its side: the present line, the last shots, and the boards nobody has crossed.
 pub fn picture(
-    so_far: &BlockSoFar,
+    state: &BlockState,
     believed: &Believed,
     lane: usize,
     ball: usize,
     (theme, lying): (Theme, bool),
 ) -> Drawing {
-    let BlockSoFar { setting, lines, .. } = so_far;
+    let BlockState { setting, lines, .. } = state;
     let belief = &believed.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);

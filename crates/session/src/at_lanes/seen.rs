@@ -4,8 +4,8 @@ use boardwise_record::{BallId, Shot};
 use boardwise_score::{Deck, PinSet, Roll};
 use boardwise_units::Board;
 
+use super::block_state::BlockState;
 use super::command::Details;
-use super::so_far::BlockSoFar;
 use boardwise_files::Fault;
 
 /// What stands, from the words for it. `deck` is what stood before.
@@ -47,8 +47,8 @@ impl Details {
     ///
     /// # Errors
     /// If the bag has no such ball.
-    pub fn ball(&self, so_far: &BlockSoFar) -> Result<Option<BallId>, Fault> {
-        let BlockSoFar { desk, setting, .. } = so_far;
+    pub fn ball(&self, state: &BlockState) -> Result<Option<BallId>, Fault> {
+        let BlockState { desk, setting, .. } = state;
         self.ball.as_deref().map(|id| setting.ball(id).map(|place| desk.begun.balls[place].clone())).transpose()
     }
 
@@ -56,8 +56,8 @@ impl Details {
     ///
     /// # Errors
     /// If a board, a word or a lane cannot be.
-    pub fn put(&self, so_far: &BlockSoFar, shot: Shot) -> Result<Shot, Fault> {
-        let BlockSoFar { desk, setting, .. } = so_far;
+    pub fn put(&self, state: &BlockState, shot: Shot) -> Result<Shot, Fault> {
+        let BlockState { desk, setting, .. } = state;
         let lane =
             self.lane.map(|number| setting.lane(number).map(|lane| desk.begun.lanes[lane].clone())).transpose()?;
         Ok(Shot {

@@ -7,9 +7,9 @@ use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::block_state::BlockState;
 use super::command::{Deed, Done, LogShot, ShotTold, Stamp, Undone};
 use super::desk::{self, Begun};
-use super::so_far::BlockSoFar;
 use super::{seen, standing};
 use crate::Failure;
 use crate::view::DoneAnswer;
@@ -37,40 +37,40 @@ impl std::fmt::Display for Turn {
 ///
 /// # Errors
 /// [`Failure::NotTheirTurn`] if the sheet is elsewhere; what the shot says cannot be, or cannot be written.
-pub(super) fn log(so_far: &mut BlockSoFar, asked: &LogShot, stamp: &Stamp) -> Result<Done, Failure> {
+pub(super) fn log(state: &mut BlockState, asked: &LogShot, stamp: &Stamp) -> Result<Done, Failure> {
     let Stamp { key, at: now } = stamp;
     let told = &asked.shot;
-    let again = so_far.desk.record.receipt(key)?.is_some();
+    let again = state.desk.record.receipt(key)?.is_some();
     if again {
-        check_same(so_far, told, key)?;
+        check_same(state, told, key)?;
     } else {
         if let Some(turn) = asked.turn {
-            in_turn(so_far, turn)?;
+            in_turn(state, turn)?;
         }
-        let facts = facts(so_far, told, key)?;
+        let facts = facts(state, told, key)?;
         let at = match asked.by_device {
-            Some(by_device) => by_device.by_ours(*now, earliest(so_far)?),
+            Some(by_device) => by_device.by_ours(*now, earliest(state)?),
             None => *now,
         };
-        so_far.desk.record.log_all(facts, at).map_err(|why| misfit(&told.pins, why))?;
-        so_far.catch_up()?;
+        state.desk.record.log_all(facts, at).map_err(|why| misfit(&told.pins, why))?;
+        state.catch_up()?;
     }
-    let place = so_far.sheet.deliveries.iter().position(|one| one.key == *key);
+    let place = state.sheet.deliveries.iter().position(|one| one.key == *key);
     let deed = if again { Deed::LoggedBefore } else { Deed::Logged };
     Ok(Done { shot: place.map(|place| place + 1), ..Done::of(deed) })
 }
 
 /// Before this the next shot cannot have been made: the block had not begun, or the shot before it was not yet made.
-fn earliest(so_far: &BlockSoFar) -> Result<Timestamp, Failure> {
-    let BlockSoFar { desk, sheet, .. } = so_far;
+fn earliest(state: &BlockState) -> Result<Timestamp, Failure> {
+    let BlockState { desk, sheet, .. } = state;
     let begun = desk.record.receipt(&desk.begun.since)?.map(|receipt| receipt.at);
     let last = sheet.deliveries.last().map(|last| last.at);
     Ok(begun.max(last).unwrap_or(Timestamp::MIN))
 }
 
 /// Whether the sheet's next ball is this one.
-fn in_turn(so_far: &BlockSoFar, told: Turn) -> Result<(), Failure> {
-    let next = so_far.upcoming().map(|next| Turn { game: next.game, frame: next.frame, ball: next.ball });
+fn in_turn(state: &BlockState, told: Turn) -> Result<(), Failure> {
+    let next = state.upcoming().map(|next| Turn { game: next.game, frame: next.frame, ball: next.ball });
     if next.is_none_or(|next| next == told) { Ok(()) } else { Err(Failure::NotTheirTurn { told, next }) }
 }
 
@@ -78,9 +78,9 @@ fn in_turn(so_far: &BlockSoFar, told: Turn) -> Result<(), Failure> {
 ///
 /// # Errors
 /// If there is nothing to take back, or the sheet would not add up.
-pub(super) fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, stamp: &Stamp) -> Result<Done, Failure> {
+pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> Result<Done, Failure> {
     let key = &stamp.key;
-    let desk = &mut so_far.desk;
+    let desk = &mut state.desk;
     if desk.record.receipt(&desk::beside_key(key, "0")?)?.is_some() {
         return Ok(Done::of(Deed::TakenBackBefore));
     }
@@ -111,7 +111,7 @@ pub(super) fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, stamp: &Stamp) -> 
     }
     let deed = Deed::TakenBack(undone(&last.fact));
     desk.record.log_all(undos, stamp.at)?;
-    so_far.catch_up()?;
+    state.catch_up()?;
     Ok(Done::of(deed))
 }
 
@@ -119,22 +119,22 @@ pub(super) fn undo(so_far: &mut BlockSoFar, of: Option<&Key>, stamp: &Stamp) -> 
 ///
 /// # Errors
 /// If there is no such shot, or the sheet would not add up.
-pub(super) fn correct(so_far: &mut BlockSoFar, number: usize, told: &ShotTold, stamp: &Stamp) -> Result<Done, Failure> {
+pub(super) fn correct(state: &mut BlockState, number: usize, told: &ShotTold, stamp: &Stamp) -> Result<Done, Failure> {
     let key = &stamp.key;
     let done = Done { shot: Some(number), ..Done::of(Deed::PutRight) };
-    if so_far.desk.record.receipt(key)?.is_some() {
+    if state.desk.record.receipt(key)?.is_some() {
         return Ok(done);
     }
-    let shots = so_far.sheet.deliveries.len();
-    let wrong = number.checked_sub(1).and_then(|place| so_far.sheet.deliveries.get(place));
+    let shots = state.sheet.deliveries.len();
+    let wrong = number.checked_sub(1).and_then(|place| state.sheet.deliveries.get(place));
     let wrong = wrong.ok_or(Failure::NoSuchShot { number, shots })?;
     let before = wrong.thrown.map_or(boardwise_score::Deck::FULL, |thrown| thrown.before);
     let roll = seen::roll(&told.pins, before)?;
-    let ball = told.details.ball(so_far)?.or_else(|| wrong.shot.ball.clone());
-    let shot = told.details.put(so_far, Shot { roll, ball, ..wrong.shot.clone() })?;
+    let ball = told.details.ball(state)?.or_else(|| wrong.shot.ball.clone());
+    let shot = told.details.put(state, Shot { roll, ball, ..wrong.shot.clone() })?;
     let seq = wrong.seq;
-    so_far.desk.record.correct(seq, shot, key, stamp.at).map_err(|why| misfit(&told.pins, why))?;
-    so_far.catch_up()?;
+    state.desk.record.correct(seq, shot, key, stamp.at).map_err(|why| misfit(&told.pins, why))?;
+    state.catch_up()?;
     Ok(done)
 }
 
@@ -143,23 +143,23 @@ pub(super) fn correct(so_far: &mut BlockSoFar, number: usize, told: &ShotTold, s
 /// # Errors
 /// If the bag has no such ball, or the surface cannot be.
 pub(super) fn change_surface(
-    so_far: &mut BlockSoFar,
+    state: &mut BlockState,
     ball: &str,
     surface: Surface,
     how: Option<&str>,
     stamp: &Stamp,
 ) -> Result<Done, Failure> {
-    let place = so_far.setting.ball(ball)?;
-    let ball = so_far.desk.begun.balls[place].clone();
+    let place = state.setting.ball(ball)?;
+    let ball = state.desk.begun.balls[place].clone();
     let fact = Fact::SurfaceChange { ball, surface, how: how.map(str::to_owned) };
-    so_far.desk.record.log(fact, &stamp.key, stamp.at)?;
-    so_far.catch_up()?;
+    state.desk.record.log(fact, &stamp.key, stamp.at)?;
+    state.catch_up()?;
     Ok(Done::of(Deed::Resurfaced))
 }
 
 /// What was done, with how the block stands now.
-pub fn done(so_far: &BlockSoFar, done: &Done) -> DoneAnswer {
-    let BlockSoFar { desk, sheet, .. } = so_far;
+pub fn done(state: &BlockState, done: &Done) -> DoneAnswer {
+    let BlockState { desk, sheet, .. } = state;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     DoneAnswer {
         sheet: standing::view(sheet, Some(&desk.begun)),
@@ -169,22 +169,22 @@ pub fn done(so_far: &BlockSoFar, done: &Done) -> DoneAnswer {
 }
 
 /// The shot, with the change of ball before it and the remark on it.
-fn facts(so_far: &BlockSoFar, told: &ShotTold, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
-    let BlockSoFar { desk, sheet, .. } = so_far;
-    let next = so_far.upcoming();
+fn facts(state: &BlockState, told: &ShotTold, key: &Key) -> Result<Vec<(Fact, Key)>, Failure> {
+    let BlockState { desk, sheet, .. } = state;
+    let next = state.upcoming();
     let deck = next.as_ref().map_or(boardwise_score::Deck::FULL, |next| next.deck);
     let (block, bowler) = (desk.begun.block.clone(), desk.begun.bowler.clone());
     let roll = seen::roll(&told.pins, deck)?;
-    let mut shot = told.details.put(so_far, Shot::new(&block, &bowler, roll))?;
+    let mut shot = told.details.put(state, Shot::new(&block, &bowler, roll))?;
     let mut facts = Vec::new();
-    match told.details.ball(so_far)?.filter(|ball| sheet.ball.as_ref() != Some(ball)) {
+    match told.details.ball(state)?.filter(|ball| sheet.ball.as_ref() != Some(ball)) {
         Some(ball) if next.is_none_or(|next| next.is_first(sheet)) => {
             facts.push((Fact::BallChange { bowler: bowler.clone(), ball }, desk::beside_key(key, desk::BALL)?));
         }
         ball => shot.ball = ball,
     }
     if facts.is_empty() && shot.ball.is_none() {
-        shot.ball.clone_from(&so_far.left_with);
+        shot.ball.clone_from(&state.left_with);
     }
     facts.push((Fact::Shot(shot), key.clone()));
     if let Some(text) = &told.note {
@@ -195,8 +195,8 @@ fn facts(so_far: &BlockSoFar, told: &ShotTold, key: &Key) -> Result<Vec<(Fact, K
 }
 
 /// What was logged before under this key must be this shot.
-fn check_same(so_far: &BlockSoFar, told: &ShotTold, key: &Key) -> Result<(), Failure> {
-    let record = &so_far.desk.record;
+fn check_same(state: &BlockState, told: &ShotTold, key: &Key) -> Result<(), Failure> {
+    let record = &state.desk.record;
     let receipt = record.receipt(key)?;
     let before = record.facts(Seq(receipt.map_or(0, |receipt| receipt.seq.0 - 1)))?;
     let same = before.first().is_some_and(|logged| match &logged.fact {

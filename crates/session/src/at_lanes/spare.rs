@@ -25,7 +25,7 @@ impl SpareAnswer {
     /// # Errors
     /// If the table of spares cannot be read.
     pub fn of(question: &Question<'_>, leave: Leave) -> Result<Self, Failure> {
-        let setting = &question.so_far.setting;
+        let setting = &question.state.setting;
         let seat = &setting.seat;
         let ball = seat.spare_ball.as_ref().unwrap_or(&seat.balls[0]);
         let search = Search { seed: question.seed, ..Search::default() };
@@ -44,7 +44,7 @@ impl SpareAnswer {
             make_se_pct: 100.0 * one.line.worth_error,
             mean_pins: one.down,
         });
-        let begun = &question.so_far.desk.begun;
+        let begun = &question.state.desk.begun;
         view::SpareAnswer {
             schema: Form,
             block: begun.block.to_string(),

@@ -8,9 +8,9 @@ use boardwise_files::{EventFiles, Fault, LANES, Sources};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Details, LogShot, ShotTold, Stamp};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
-use boardwise_session::at_lanes::so_far::BlockSoFar;
 
 /// A first ball as it was logged: lane, what stood, how it hit, how it felt.
 pub type Logged = (u32, &'static str, &'static str, Option<&'static str>);
@@ -154,8 +154,7 @@ pub fn tell(story: &Story) -> Result<Vec<Said>, Failure> {
     let folder = tempfile::TempDir::new()
         .map_err(|why| Failure::from(Fault::Unreadable { name: "folder".into(), source: why }))?;
     let carry = boardwise_files::carry()?;
-    let mut so_far =
-        begin(&folder.path().join("record"), files(story)?, &Beginning::default(), &stamp("story"))?.so_far;
+    let mut state = begin(&folder.path().join("record"), files(story)?, &Beginning::default(), &stamp("story"))?.state;
     for (number, (lane, pins, hit, felt)) in story.logged.iter().enumerate() {
         let details = Details {
             hit: Some(hit.parse().expect("a hit")),
@@ -163,17 +162,17 @@ pub fn tell(story: &Story) -> Result<Vec<Said>, Failure> {
             lane: Some(*lane),
             ..Details::default()
         };
-        log(&mut so_far, pins, details, &format!("story-{number}"))?;
-        let first = so_far.upcoming().is_some_and(|next| next.is_first(&so_far.sheet));
+        log(&mut state, pins, details, &format!("story-{number}"))?;
+        let first = state.upcoming().is_some_and(|next| next.is_first(&state.sheet));
         if !first {
             let spare = Details { lane: Some(*lane), ball: Some("plastic".to_owned()), ..Details::default() };
-            log(&mut so_far, "none", spare, &format!("story-{number}-spare"))?;
+            log(&mut state, "none", spare, &format!("story-{number}-spare"))?;
         }
     }
-    let believed = Believed::of(&so_far, carry, 1)?;
+    let believed = Believed::of(&state, carry, 1)?;
     let mut all = Vec::new();
     for (lane, fits) in story.fits {
-        let question = Question::new(&so_far, Some(*lane), 1)?;
+        let question = Question::new(&state, Some(*lane), 1)?;
         let Answer::FullRack(answer) = question.answer(|| Ok(believed.clone()))? else {
             unreachable!("every story ends before a first ball");
         };
@@ -182,10 +181,10 @@ pub fn tell(story: &Story) -> Result<Vec<Said>, Failure> {
     Ok(all)
 }
 
-fn log(so_far: &mut BlockSoFar, pins: &str, details: Details, key: &str) -> Result<(), Failure> {
+fn log(state: &mut BlockState, pins: &str, details: Details, key: &str) -> Result<(), Failure> {
     let shot = ShotTold { pins: pins.to_owned(), details, note: None };
     let command = Command::Log(LogShot { shot, ..LogShot::default() });
-    so_far.run(&command, &stamp(key)).map(|_| ())
+    state.run(&command, &stamp(key)).map(|_| ())
 }
 
 fn stamp(key: &str) -> Stamp {

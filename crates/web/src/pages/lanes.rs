@@ -128,7 +128,7 @@ fn pairs(app: &App, event: &str) -> Vec<[u32; 2]> {
 
 /// The present block, and every open one.
 fn open_blocks(app: &App) -> (Option<BlockId>, Vec<Open>) {
-    let present = app.change(|so_far| Ok(so_far.desk.begun.block.clone())).ok().map(|(block, _)| block);
+    let present = app.change(|state| Ok(state.desk.begun.block.clone())).ok().map(|(block, _)| block);
     // A record that cannot be read is told of where something is to be logged.
     (present, Open::all(&app.record).unwrap_or_default())
 }

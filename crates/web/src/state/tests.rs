@@ -51,24 +51,24 @@ fn start(app: &App) {
 }
 
 /// Another program with the record open, as the command line has it.
-fn elsewhere(record: &Path) -> BlockSoFar {
-    BlockSoFar::open(record).unwrap()
+fn elsewhere(record: &Path) -> BlockState {
+    BlockState::open(record).unwrap()
 }
 
-pub fn log(so_far: &mut BlockSoFar, pins: &str, key: &str) -> Result<(), Failure> {
-    so_far.run(&shot(pins), &stamp::under(key)?).map(|_| ())
+pub fn log(state: &mut BlockState, pins: &str, key: &str) -> Result<(), Failure> {
+    state.run(&shot(pins), &stamp::under(key)?).map(|_| ())
 }
 
 pub fn shot(pins: &str) -> Command {
     Command::Log(LogShot { shot: ShotTold { pins: pins.to_owned(), ..ShotTold::default() }, ..LogShot::default() })
 }
 
-pub fn undo(so_far: &mut BlockSoFar) -> Result<(), Failure> {
-    so_far.run(&Command::Undo { of: None }, &stamp::fresh()?).map(|_| ())
+pub fn undo(state: &mut BlockState) -> Result<(), Failure> {
+    state.run(&Command::Undo { of: None }, &stamp::fresh()?).map(|_| ())
 }
 
-fn shift(so_far: &mut BlockSoFar, to: &Move, key: &str) -> Result<(), Failure> {
-    so_far.run(&Command::Move(to.clone()), &stamp::under(key)?).map(|_| ())
+fn shift(state: &mut BlockState, to: &Move, key: &str) -> Result<(), Failure> {
+    state.run(&Command::Move(to.clone()), &stamp::under(key)?).map(|_| ())
 }
 
 fn log_in(app: &App, block: &str, pins: &str, key: &str) -> Result<Arc<Served>, Failure> {
@@ -115,7 +115,7 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
         told
     };
     assert_eq!(keys(&look("begun")), Vec::<String>::new());
-    let ((), served) = app.change(|so_far| log(so_far, "10", "ours")).unwrap();
+    let ((), served) = app.change(|state| log(state, "10", "ours")).unwrap();
     assert_eq!(keys(&read(&served)), ["ours"]);
     look("a shot of ours");
     log(&mut other, "7", "theirs").unwrap();
@@ -133,7 +133,7 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
 #[test]
 fn law_another_block_is_seen_at_once() {
     let (_folder, app) = evening();
-    app.change(|so_far| log(so_far, "10", "ours")).unwrap();
+    app.change(|state| log(state, "10", "ours")).unwrap();
     let first = read(&app.served().unwrap());
     start(&app);
     let second = read(&app.served().unwrap());
@@ -145,7 +145,7 @@ fn law_another_block_is_seen_at_once() {
 fn law_a_late_shot_goes_to_the_block_it_was_made_in_and_the_present_one_stays() {
     let (_folder, app) = evening();
     let first = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
-    app.change(|so_far| log(so_far, "10", "early")).unwrap();
+    app.change(|state| log(state, "10", "early")).unwrap();
     start(&app);
     let second = read(&app.served().unwrap());
     let served = log_in(&app, &first, "7", "late").unwrap();
@@ -167,18 +167,18 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
     let balls: Vec<&str> = first["balls"].as_array().unwrap().iter().map(|one| one["id"].as_str().unwrap()).collect();
     let other = balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
     let change = Move { ball: Some((*other).to_owned()), ..Move::default() };
-    app.change(|so_far| shift(so_far, &change, "a move")).unwrap();
-    app.change(|so_far| log(so_far, "10", "one")).unwrap();
+    app.change(|state| shift(state, &change, "a move")).unwrap();
+    app.change(|state| log(state, "10", "one")).unwrap();
     start(&app);
     assert_eq!(read(&app.served().unwrap())["in_hand"], first["in_hand"], "the second one begins as the first did");
-    app.change(|so_far| log(so_far, "7", "two")).unwrap();
+    app.change(|state| log(state, "7", "two")).unwrap();
     let second = read(&app.served().unwrap());
 
     go_back(&app, first["block"].as_str().unwrap()).unwrap();
     let back = read(&app.served().unwrap());
     assert!(back["block"] == first["block"] && back["in_hand"] == **other && keys(&back) == ["one"], "{back}");
     assert!(back["changes"].as_u64() > second["changes"].as_u64());
-    app.change(|so_far| log(so_far, "3", "three")).unwrap();
+    app.change(|state| log(state, "3", "three")).unwrap();
     assert_eq!(keys(&read(&app.served().unwrap())), ["one", "three"]);
     // What is taken back is of this block alone.
     for left in [vec!["one"], vec![], vec![]] {
@@ -207,7 +207,7 @@ fn law_a_late_shot_is_thrown_with_the_ball_of_its_block_and_the_present_one_keep
     let other = *balls.iter().find(|ball| first["in_hand"] != **ball).unwrap();
     let ball_of = |told: &Value| told["sheet"]["deliveries"].as_array().unwrap().last().unwrap()["ball"].clone();
     let change = Move { ball: Some(other.to_owned()), ..Move::default() };
-    app.change(|so_far| shift(so_far, &change, "a move")).unwrap();
+    app.change(|state| shift(state, &change, "a move")).unwrap();
     start(&app);
     for key in ["late", "later"] {
         let served = log_in(&app, in_first, "10", key).unwrap();
@@ -215,7 +215,7 @@ fn law_a_late_shot_is_thrown_with_the_ball_of_its_block_and_the_present_one_keep
     }
     // A change of ball that is late is of its block too.
     let back = Move { ball: first["in_hand"].as_str().map(str::to_owned), ..Move::default() };
-    app.change(|so_far| shift(so_far, &change, "here")).unwrap();
+    app.change(|state| shift(state, &change, "here")).unwrap();
     app.change_in(Some(in_first), &Command::Move(back), &stamp::under("late move").unwrap()).unwrap();
     let served = log_in(&app, in_first, "10", "last").unwrap();
     assert_eq!(ball_of(&read(&served)), first["in_hand"]);
@@ -228,17 +228,17 @@ fn law_a_late_shot_is_thrown_with_the_ball_of_its_block_and_the_present_one_keep
 fn law_what_practice_taught_holds_also_after_going_back_to_it() {
     let (_folder, app) = evening();
     let practice = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
-    app.change(|so_far| log(so_far, "10", "before")).unwrap();
+    app.change(|state| log(state, "10", "before")).unwrap();
     begin(&app.record, app.library.event("club").unwrap(), &Beginning::default(), &stamp::fresh().unwrap()).unwrap();
     let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
     let learned_from = || {
-        let so_far = BlockSoFar::open(&app.record).unwrap();
-        let shots = so_far.practice.map(|practice| practice.sheet.deliveries);
+        let state = BlockState::open(&app.record).unwrap();
+        let shots = state.practice.map(|practice| practice.sheet.deliveries);
         shots.map(|shots| shots.iter().map(|shot| shot.key.to_string()).collect::<Vec<_>>())
     };
     assert_eq!(learned_from(), Some(vec!["before".to_owned()]));
     go_back(&app, &practice).unwrap();
-    app.change(|so_far| log(so_far, "7", "since")).unwrap();
+    app.change(|state| log(state, "7", "since")).unwrap();
     go_back(&app, &game).unwrap();
     assert_eq!(learned_from(), Some(vec!["before".to_owned()]), "what was thrown since is of later oil");
 }
@@ -250,11 +250,11 @@ fn law_a_complete_block_is_not_open() {
     begin(&app.record, app.library.event("club").unwrap(), &Beginning::default(), &stamp::fresh().unwrap()).unwrap();
     let game = read(&app.served().unwrap())["block"].as_str().unwrap().to_owned();
     for k in 0..11 {
-        app.change(|so_far| log(so_far, "none", &format!("ball-{k}"))).unwrap();
+        app.change(|state| log(state, "none", &format!("ball-{k}"))).unwrap();
     }
     let open = open::Open::all(&app.record).unwrap();
     assert_eq!(open[0].stands, "game 1, frame 10 next; 270 so far, on two strikes");
-    app.change(|so_far| log(so_far, "none", "last")).unwrap();
+    app.change(|state| log(state, "none", "last")).unwrap();
     let open = open::Open::all(&app.record).unwrap();
     assert_eq!(open.iter().map(|one| one.listed.block.as_str()).collect::<Vec<_>>(), [practice.as_str()]);
     go_back(&app, &practice).unwrap();
@@ -269,16 +269,16 @@ fn law_what_was_said_is_said_again_only_while_nothing_was_bowled_or_meant() {
     let mut worked = 0;
     let mut say = || {
         let said = app.think(|thinking| {
-            thinking.say("how many", |so_far, _| {
+            thinking.say("how many", |state, _| {
                 worked += 1;
-                Ok(so_far.sheet.deliveries.len().to_string())
+                Ok(state.sheet.deliveries.len().to_string())
             })
         });
         (said.unwrap().to_string(), worked)
     };
     assert_eq!(say(), ("0".to_owned(), 1));
     assert_eq!(say(), ("0".to_owned(), 1));
-    app.change(|so_far| log(so_far, "10", "ours")).unwrap();
+    app.change(|state| log(state, "10", "ours")).unwrap();
     assert_eq!(say(), ("1".to_owned(), 2));
     log(&mut other, "7", "theirs").unwrap();
     assert_eq!(say(), ("2".to_owned(), 3));
@@ -301,17 +301,17 @@ fn law_looking_ahead_changes_nothing_that_is_thought() {
     let mut last = thought(&plain.1);
     app_looks(&ahead.1);
     assert_eq!(thought(&ahead.1), last);
-    let moves = |so_far: &mut BlockSoFar, key: &str| {
+    let moves = |state: &mut BlockState, key: &str| {
         let to = Move { line: Some([24.0, 12.5]), lane: Some(7), ..Move::default() };
-        shift(so_far, &to, key)
+        shift(state, &to, key)
     };
     for (k, done) in ["none", "7", "moved", "none", "taken back", "3-10"].into_iter().enumerate() {
         let key = format!("{k}");
         for app in [&ahead.1, &plain.1] {
-            let do_it = |so_far: &mut BlockSoFar| match done {
-                "moved" => moves(so_far, &key),
-                "taken back" => so_far.run(&Command::Undo { of: None }, &stamp::under(&key)?).map(|_| ()),
-                pins => log(so_far, pins, &key),
+            let do_it = |state: &mut BlockState| match done {
+                "moved" => moves(state, &key),
+                "taken back" => state.run(&Command::Undo { of: None }, &stamp::under(&key)?).map(|_| ()),
+                pins => log(state, pins, &key),
             };
             app.change(do_it).unwrap();
         }
@@ -345,7 +345,7 @@ fn law_two_who_write_at_once_lose_nothing_and_each_sees_what_it_wrote() {
         threads.spawn(|| {
             for k in 0..SHOTS {
                 let key = format!("ours-{k}");
-                let ((), served) = app.change(|so_far| log(so_far, "10", &key)).unwrap();
+                let ((), served) = app.change(|state| log(state, "10", &key)).unwrap();
                 assert!(keys(&read(&served)).contains(&key), "the answer to a shot holds it");
             }
         });

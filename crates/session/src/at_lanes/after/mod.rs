@@ -12,11 +12,11 @@ use boardwise_record::{BlockId, BowlerId, LaneId, Note, Sheet};
 use boardwise_score::Scoring;
 use boardwise_units::Hand;
 
+use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
 use super::meant::Meant;
 use super::outlook::other;
-use super::so_far::BlockSoFar;
 use super::standing;
 use crate::Failure;
 use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
@@ -53,7 +53,7 @@ pub struct Story {
     /// Every sheet on record, the latest first.
     pub all: Vec<Listed>,
     /// The block with its event, or why nothing is known of that.
-    pub event: Result<BlockSoFar, NoEvent>,
+    pub event: Result<BlockState, NoEvent>,
 }
 
 /// Why nobody can say where pins were won and lost.
@@ -113,7 +113,7 @@ impl Story {
             Some(Err(why)) => Err(NoEvent::Unreadable(why)),
             Some(Ok((begun, setting))) => {
                 let place = place.to_owned();
-                Ok(BlockSoFar::of(Desk { record, place, begun }, setting)?)
+                Ok(BlockState::of(Desk { record, place, begun }, setting)?)
             }
         };
         Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, all, event })
@@ -146,7 +146,7 @@ impl Story {
     /// If a table built in cannot be read.
     pub fn reckon(&self) -> Result<Option<Reckoned>, Failure> {
         match (&self.event, self.no_account()) {
-            (Ok(so_far), None) => Ok(Some(Reckoned::of(so_far)?)),
+            (Ok(state), None) => Ok(Some(Reckoned::of(state)?)),
             _ => Ok(None),
         }
     }
@@ -158,7 +158,7 @@ impl Story {
 
     /// The answer as a view.
     pub fn view(&self, reckoned: Option<&Reckoned>) -> AfterAnswer {
-        let begun = self.event.as_ref().ok().map(|so_far| &so_far.desk.begun);
+        let begun = self.event.as_ref().ok().map(|state| &state.desk.begun);
         AfterAnswer {
             sheet: standing::view(&self.sheet, begun),
             event: self.listed.event.clone(),

@@ -8,8 +8,8 @@ use boardwise_score::Roll;
 use boardwise_units::Feet;
 
 use super::super::believed::{first_balls, hit};
+use super::super::block_state::BlockState;
 use super::super::meant::AsRelease;
-use super::super::so_far::BlockSoFar;
 use super::super::standing::lane_words;
 use super::Story;
 use super::words::terms;
@@ -41,8 +41,8 @@ pub fn lanes_of(story: &Story) -> Vec<LaneId> {
 /// # Errors
 /// If such a ball cannot be thrown.
 pub fn turning(story: &Story, lane: &LaneId) -> Result<Option<Feet>, Failure> {
-    let (Ok(so_far), Some(lane)) = (&story.event, story.lane_of_pair(lane)) else { return Ok(None) };
-    let BlockSoFar { desk, setting, lines, .. } = so_far;
+    let (Ok(state), Some(lane)) = (&story.event, story.lane_of_pair(lane)) else { return Ok(None) };
+    let BlockState { desk, setting, lines, .. } = state;
     let meant = lines.on(lane, None).release(&setting.seat.bowler.release);
     let bag = setting.event.seats[0].bag.bag.balls();
     let in_bag = |ball: &BallId| desk.begun.in_bag(ball).and_then(|place| bag.get(place));

@@ -12,10 +12,10 @@ use boardwise_score::{Leave, LeaveKind};
 use boardwise_search::{Conditions, Search, SpareGame, Unknowns};
 
 use super::super::believed::{AboutToThrow, Believed, first_balls};
+use super::super::block_state::BlockState;
 use super::super::desk::{Desk, Setting};
 use super::super::lines::Lines;
 use super::super::meant::{AsRelease, Meant};
-use super::super::so_far::BlockSoFar;
 use super::Story;
 use crate::Failure;
 use crate::leaves::kind_word;
@@ -46,8 +46,8 @@ pub struct Replayed {
 
 impl Replayed {
     /// Of a block.
-    pub fn of(so_far: &BlockSoFar) -> Self {
-        Self { sheet: so_far.sheet.clone(), lines: so_far.lines.clone() }
+    pub fn of(state: &BlockState) -> Self {
+        Self { sheet: state.sheet.clone(), lines: state.lines.clone() }
     }
 }
 
@@ -115,13 +115,13 @@ impl Reckoned {
     ///
     /// # Errors
     /// If a table built in cannot be read.
-    pub fn of(so_far: &BlockSoFar) -> Result<Self, Failure> {
+    pub fn of(state: &BlockState) -> Result<Self, Failure> {
         let carry = boardwise_files::carry()?;
-        let BlockSoFar { desk, setting, sheet, lines, .. } = so_far;
+        let BlockState { desk, setting, sheet, lines, .. } = state;
         let mut known = Known::fresh(desk, &setting.seat.bowler.release);
         let mut before = Vec::new();
         let mut par_lines = [Vec::new(), Vec::new()];
-        Believed::replay(so_far, carry, SEED, &mut |told: AboutToThrow<'_>| {
+        Believed::replay(state, carry, SEED, &mut |told: AboutToThrow<'_>| {
             if before.is_empty() {
                 par_lines = [0, 1].map(|lane| known.on(lane, told.ball, told.belief, carry));
                 known.since = [1; 2];
@@ -148,7 +148,7 @@ impl Reckoned {
     /// As a view.
     pub fn view(&self, story: &Story) -> AccountView {
         let account = &self.account;
-        let numbers = story.event.as_ref().ok().map(|so_far| so_far.setting.numbers);
+        let numbers = story.event.as_ref().ok().map(|state| state.setting.numbers);
         let stray = |stray: &Stray| StrayView {
             lane: stray.lane.and_then(|lane| Some(numbers?[lane])),
             ball: stray.ball.and_then(|ball| self.balls.get(ball)).cloned(),

@@ -1,4 +1,4 @@
-//! The block so far, as one value.
+//! The state of a block, as one value.
 
 use std::path::Path;
 
@@ -11,11 +11,11 @@ use super::standing::{self, Upcoming};
 use crate::Failure;
 use crate::view::LaneLine;
 
-/// The block so far: where it is written down, the event it is of, what has been bowled in it, and on which lines the bowler was.
+/// The state of a block: where it is written down, the event it is of, what has been bowled in it, and on which lines the bowler was.
 ///
 /// Nearly every question at the lanes rests on all four. Sheet and lines are read once and stay as they were read until
-/// [`BlockSoFar::catch_up`].
-pub struct BlockSoFar {
+/// [`BlockState::catch_up`].
+pub struct BlockState {
     /// The record, and what the block began with.
     pub desk: Desk,
     /// The event.
@@ -72,7 +72,7 @@ impl Practice {
     }
 }
 
-impl BlockSoFar {
+impl BlockState {
     /// The block begun last in a record.
     ///
     /// # Errors
