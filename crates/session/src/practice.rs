@@ -3,9 +3,9 @@
 use std::ops::RangeInclusive;
 
 use boardwise_belief::{Belief, PracticeShot, move_in_words, plan_practice};
-use boardwise_search::{Line, Progress, Seat, Unknowns};
+use boardwise_search::{Line, Progress, Seat};
 
-use super::event::seat;
+use super::event::{seat, unknowns};
 use super::rows::Rows;
 use super::view::{Form, MeanSd, PracticeAnswer, PracticeShotView, ShiftView};
 use super::{Failure, Work};
@@ -58,7 +58,7 @@ impl Question {
         let carry = boardwise_files::carry()?;
         let looking = progress.part(0.0, LOOKING);
         let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
-        let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), self.seed);
+        let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &unknowns(&pair.lanes), self.seed);
         let mut lines: Vec<(usize, Line)> = Vec::new();
         for ball in 0..seat.balls.len() {
             looking.report(ball as f64, seat.balls.len() as f64)?;

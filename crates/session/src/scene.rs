@@ -5,6 +5,7 @@ use boardwise_lane::Lane;
 use boardwise_search::{Bowler, Unknowns, spare_ball};
 use boardwise_units::Hand;
 
+use crate::event;
 use boardwise_files::{Fault, KitBag, KitBall, KitLane};
 
 /// What a question is about, checked.
@@ -33,14 +34,8 @@ impl Scene {
         if balls.is_empty() {
             balls.extend(bag.get(USUAL_BALL).or(bag.balls().next()));
         }
-        Self {
-            lane: lane.seen_by(bowler.hand),
-            lane_name: lane.name,
-            balls,
-            bag,
-            bowler,
-            unknowns: Unknowns::default(),
-        }
+        let unknowns = event::unknowns(core::slice::from_ref(&lane));
+        Self { lane: lane.seen_by(bowler.hand), lane_name: lane.name, balls, bag, bowler, unknowns }
     }
 
     /// The one ball of a command that takes no more.

@@ -8,7 +8,7 @@ use boardwise_record::{
     Ball, BallId, Block, BlockId, Bowler, BowlerId, Counting, Event, EventId, EventKind, Fact, Key, Lane, LaneId,
     Newcomers, Record, Surface,
 };
-use boardwise_search::{Line, Seat, Unknowns};
+use boardwise_search::{Line, Seat};
 use boardwise_units::{Hand, Micrometres};
 use serde::Deserialize;
 
@@ -119,7 +119,7 @@ impl Opening {
         let on = |lane: usize, seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
             // Over the worlds that the first card answers over, too.
             let belief =
-                Belief::new(pair.clone(), seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), LINES_SEED);
+                Belief::new(pair.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, LINES_SEED);
             belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
         };
         let on_both = |seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| {

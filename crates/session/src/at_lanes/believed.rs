@@ -5,7 +5,7 @@ use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_record::{Delivery, Felt, Sheet};
 use boardwise_score::Roll;
-use boardwise_search::{Hit, Unknowns};
+use boardwise_search::Hit;
 
 use super::block_state::BlockState;
 use super::desk::{Desk, Setting};
@@ -99,8 +99,8 @@ impl Believed {
 
     /// Before anything was thrown.
     fn begun(state: &BlockState, seed: u64) -> Self {
-        let Setting { seat, fresh, .. } = &state.setting;
-        let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &Unknowns::default(), seed);
+        let Setting { seat, fresh, unknowns, .. } = &state.setting;
+        let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), unknowns, seed);
         let opening = Opening::of(state);
         Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
     }

@@ -7,7 +7,7 @@ use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair};
 use boardwise_lane::Lane;
 use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, Meant, Opening, Record, Sheet};
-use boardwise_search::Seat;
+use boardwise_search::{Seat, Unknowns};
 
 /// With what a block began, as the record has it, and the event read from it.
 #[derive(Clone, Debug)]
@@ -50,6 +50,8 @@ pub struct Setting {
     pub seat: Seat,
     /// Both lanes, fresh, from our hand's side.
     pub fresh: [Lane; 2],
+    /// What is not known of lanes, covers and the day.
+    pub unknowns: Unknowns,
     /// Numbers of the lanes.
     pub numbers: [u32; 2],
     /// Which pair of the event, from 0 on.
@@ -120,7 +122,8 @@ impl Setting {
         let ours = &event.seats[0];
         let KitPair { numbers, lanes, .. } = &event.pairs[pair];
         let fresh = lanes.each_ref().map(|lane| lane.seen_by(ours.bowler.hand));
-        Self { seat: event::seat(ours), fresh, numbers: *numbers, pair, event }
+        let unknowns = event::unknowns(lanes);
+        Self { seat: event::seat(ours), fresh, unknowns, numbers: *numbers, pair, event }
     }
 
     /// A lane of the pair by its number.

@@ -1,7 +1,7 @@
 //! The spare, where something stands: where to stand, what to look at, which ball, how often it is made.
 
 use boardwise_score::Leave;
-use boardwise_search::{Conditions, Search, SpareGame, SpareLine, Unknowns};
+use boardwise_search::{Conditions, Search, SpareGame, SpareLine};
 
 use super::meant::{AsRelease, Meant};
 use super::next::Question;
@@ -17,6 +17,8 @@ pub struct SpareAnswer {
     pub ball: String,
     /// Best first.
     pub lines: Vec<SpareLine>,
+    /// Whether the first of them takes what is sure instead of trying for all.
+    pub takes_sure: bool,
 }
 
 impl SpareAnswer {
@@ -31,9 +33,13 @@ impl SpareAnswer {
         let search = Search { seed: question.seed, ..Search::default() };
         // A ball for spares hardly feels what has been worn off: the lane is taken fresh.
         let lane = &setting.fresh[question.lane];
-        let conditions = Conditions::fresh(lane, ball, &Unknowns::default(), question.seed);
+        let conditions = Conditions::fresh(lane, ball, &setting.unknowns, question.seed);
         let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
-        Ok(Self { leave, ball: ball.id.clone(), lines: game.lines(leave, 3) })
+        let mut lines = game.lines(leave, 3);
+        let sure = game.sure(leave, lines.first());
+        let takes_sure = sure.is_some();
+        lines.splice(0..0, sure);
+        Ok(Self { leave, ball: ball.id.clone(), lines, takes_sure })
     }
 
     /// The answer as a view.
@@ -54,6 +60,7 @@ impl SpareAnswer {
             pins: pin_numbers(self.leave.pins()),
             kind: kind(self.leave),
             say: self.say(),
+            takes_sure: self.takes_sure,
             spares: spares.collect(),
         }
     }
@@ -63,6 +70,8 @@ impl SpareAnswer {
         let (pins, ball) = (self.leave.pins(), &self.ball);
         if self.lines.is_empty() {
             format!("Take what {pins} gives, with {ball}")
+        } else if self.takes_sure {
+            format!("Take what is sure of {pins}, with {ball}")
         } else {
             format!("{pins} with {ball}")
         }

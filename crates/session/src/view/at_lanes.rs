@@ -179,7 +179,9 @@ pub struct SpareAnswer {
     pub kind: &'static str,
     /// What to do.
     pub say: String,
-    /// Ways to make it, best first.
+    /// Whether the first way takes what is sure, because that is worth more pins than trying for all.
+    pub takes_sure: bool,
+    /// What to throw, best first.
     pub spares: Vec<SpareWay>,
 }
 

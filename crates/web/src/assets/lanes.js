@@ -284,7 +284,9 @@ function say(said) {
     const way = first
       ? `Lay it down on ${first.line.laydown.toFixed(0)}, look at ${first.line.arrows.toFixed(0)} at the arrows.`
       : "No line makes it often: take the pins it gives.";
-    card(said.say, way, first ? `Made ${first.make_pct.toFixed(0)} in 100, give or take ${Math.max(1, first.make_se_pct).toFixed(0)}` : "");
+    const made = first && `Made ${first.make_pct.toFixed(0)} in 100, give or take ${Math.max(1, first.make_se_pct).toFixed(0)}`;
+    const worth = first && said.takes_sure ? `About ${first.mean_pins.toFixed(1)} pins; trying for all is worth less` : made;
+    card(said.say, way, worth ?? "");
     return;
   }
   card(said.say, said.reason, said.worth, said);

@@ -9,7 +9,7 @@ use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::Second;
 use boardwise_record::Sheet;
 use boardwise_score::{Leave, LeaveKind};
-use boardwise_search::{Conditions, Search, SpareGame, Unknowns};
+use boardwise_search::{Conditions, Search, SpareGame};
 
 use super::super::believed::{AboutToThrow, Believed, first_balls};
 use super::super::block_state::BlockState;
@@ -233,7 +233,7 @@ impl<'a> Rates<'a> {
         let ball = seat.spare_ball.as_ref().unwrap_or(&seat.balls[0]);
         let search = Search { seed: SEED, ..Search::default() };
         // A ball for spares hardly feels the oil, still less what was worn off: one lane stands for both.
-        let conditions = Conditions::fresh(&setting.fresh[0], ball, &Unknowns::default(), SEED);
+        let conditions = Conditions::fresh(&setting.fresh[0], ball, &setting.unknowns, SEED);
         let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         let left = sheet.deliveries.iter().filter_map(|one| one.thrown?.leave()).collect();
         Ok(Self { game, left, known: RefCell::default() })
