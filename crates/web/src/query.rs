@@ -22,8 +22,10 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequestParts<S> for Asked<T> {
 }
 
 fn read<T: DeserializeOwned>(query: &str) -> Result<T, Refusal> {
-    serde_html_form::from_str(query).map_err(|why| {
-        Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, &format!("the address asks what cannot be: {why}"))
+    let parts = serde_html_form::Deserializer::from_bytes(query.as_bytes());
+    serde_path_to_error::deserialize(parts).map_err(|why| {
+        let words = format!("the address asks what cannot be: {}: {}", why.path(), why.inner());
+        Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, &words)
     })
 }
 
@@ -70,7 +72,7 @@ mod tests {
         let good: Some = read("lane=a+b&lane=c%26d&speed=&theme=light").ok().unwrap();
         assert_eq!(good, Some { lane: vec!["a b".into(), "c&d".into()], speed: None, theme: Colours::Light });
         assert_eq!(read::<Some>("").ok().unwrap(), Some::default());
-        for (query, word) in [("weather=fair", "weather"), ("speed=fast", "fast"), ("theme=blue", "blue")] {
+        for (query, word) in [("weather=fair", "weather"), ("speed=fast", "speed"), ("theme=blue", "blue")] {
             let refused = read::<Some>(query).err().unwrap().words().to_owned();
             assert!(refused.contains(word), "{query}: {refused}");
         }
