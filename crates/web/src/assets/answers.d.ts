@@ -1151,8 +1151,10 @@ export type SpareAnswer = {
   say: string;
   /** Form of this answer. */
   schema: Form;
-  /** Ways to make it, best first. */
+  /** What to throw, best first. */
   spares: SpareWay[];
+  /** Whether the first way takes what is sure, because that is worth more pins than trying for all. */
+  takes_sure: boolean;
 };
 
 /** A way to make what stands. */
