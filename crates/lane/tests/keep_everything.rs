@@ -127,7 +127,7 @@ fn keep_the_reference_path() {
     let meant = [&releases[14], &releases[121], &releases[233]];
     for track in [TrackForm::Ring, TrackForm::Grid] {
         // Coarse steps, so that it takes moments: the bits are kept, not the physics.
-        let fineness = Fineness { step_s: 0.004, track, ..Fineness::default() };
+        let fineness = Fineness { step_s: 0.004, track };
         for release in meant {
             hash.path(&throw(&oil(), &ball(0.0), release, &ContactLaw::default(), fineness).unwrap());
         }

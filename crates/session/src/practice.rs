@@ -50,7 +50,7 @@ impl Question {
         let seat = seat(&event.seats[0]);
         let balls = seat.balls.iter().map(|ball| ball.id.clone()).collect();
         let (shots, seconds) = work.timed(|progress| self.shots(&event, &seat, progress))?;
-        Ok(Plan { balls, shots, seconds, event })
+        Ok(Plan { event, balls, shots, seconds })
     }
 
     fn shots(&self, event: &KitEvent, seat: &Seat, progress: &Progress) -> Result<Vec<PracticeShot>, Failure> {

@@ -24,6 +24,6 @@ impl Work<'_> {
     pub fn timed<T, E>(&self, doing: impl FnOnce(&Progress) -> Result<T, E>) -> Result<(T, f64), E> {
         let start = (self.clock)();
         let done = doing(self.progress)?;
-        Ok((done, ((self.clock)() - start).as_secs_f64()))
+        Ok((done, (self.clock)().saturating_sub(start).as_secs_f64()))
     }
 }

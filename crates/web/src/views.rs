@@ -34,6 +34,7 @@ pub struct Refused {
     pub error: String,
     /// What comes next on the sheet, where a shot was told for another place; null once the block is complete.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[allow(clippy::option_option, reason = "left out, null and a turn are three answers")]
     pub next: Option<Option<Turn>>,
 }
 
