@@ -8,8 +8,11 @@ use super::arguments::SchemaOf;
 use super::output;
 use crate::Failure;
 
+/// A command, and the schema of what it answers.
+type Answer = (&'static str, fn() -> Schema);
+
 /// Every command that answers with `--json`, and the schema of its answer.
-const ANSWERS: [(&str, fn() -> Schema); 18] = [
+const ANSWERS: [Answer; 18] = [
     ("read", schema_of::<view::ReadAnswer>),
     ("throw", schema_of::<view::ThrowAnswer>),
     ("line", schema_of::<view::LineAnswer>),
