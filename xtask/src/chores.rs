@@ -34,7 +34,7 @@ fn pack() -> Result<()> {
     step("packages", || run(&mut cargo(&format!("package {PACKING} --no-verify --workspace {OURS_ALONE}"))))
 }
 
-/// Everything that continuous integration runs, cheapest first.
+/// Everything that continuous integration runs, cheapest first. Clippy checks the benches, too: they are built where they are run.
 pub fn ci(advisories: bool) -> Result<()> {
     step("format", || run(&mut cargo("fmt --all -- --check")))?;
     tidy()?;
@@ -43,8 +43,6 @@ pub fn ci(advisories: bool) -> Result<()> {
     step("documentation", || run(cargo("doc --locked --workspace --no-deps").env("RUSTDOCFLAGS", "-D warnings")))?;
     step("licences, bans, sources", || licences(advisories))?;
     doctests()?;
-    // The release profile instead of cargo's own for benches: the next step needs the same build.
-    step("benches compile", || run(&mut cargo("bench --locked --workspace --no-run --profile release")))?;
     step("the main job, as README gives it", main_job)?;
     speed()?;
     examples()?;
