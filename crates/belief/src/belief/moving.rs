@@ -10,12 +10,15 @@
 
 use boardwise_units::stream::normal_quantile;
 
-/// Moves members by a quantity they predict and the likelihood of what was seen given each. A member whose quantity is not a
-/// number is left.
+/// Moves members by a quantity they predict and the likelihood of what was seen given each. All stay where they are if a
+/// quantity is not a number, or if all predict the same.
 pub(super) fn move_by<const N: usize>(members: &mut [[f64; N]], predicted: &[f64], likelihood: &[f64]) {
     let count = members.len();
     let whole: f64 = likelihood.iter().sum();
     if count < 4 || predicted.len() != count || likelihood.len() != count || !whole.is_finite() || whole <= 0.0 {
+        return;
+    }
+    if predicted.iter().any(|one| !one.is_finite()) || predicted.iter().all(|one| *one == predicted[0]) {
         return;
     }
     let scores = scores(predicted, likelihood);
@@ -48,7 +51,8 @@ struct Score {
     after: f64,
 }
 
-/// The scores of values before and after they are weighted. Equal values share their rank. No value goes beyond the outermost ones.
+/// The scores of values before and after they are weighted. Equal values rank in the order in which they stand. No value goes
+/// beyond the outermost ones.
 fn scores(values: &[f64], weights: &[f64]) -> Vec<Score> {
     let count = values.len();
     let mut order: Vec<usize> = (0..count).collect();
@@ -130,5 +134,12 @@ mod tests {
         let untouched = members.clone();
         move_by(&mut members, &[1.0; 96], &[0.0; 96]);
         assert_eq!(members, untouched, "what says nothing changes nothing");
+        let likelihood: Vec<f64> = (1..=count).map(f64::from).collect();
+        move_by(&mut members, &[1.0; 96], &likelihood);
+        assert_eq!(members, untouched, "all predict the same");
+        let mut predicted: Vec<f64> = (0..count).map(f64::from).collect();
+        predicted[3] = f64::NAN;
+        move_by(&mut members, &predicted, &likelihood);
+        assert_eq!(members, untouched, "one predicts no number");
     }
 }
