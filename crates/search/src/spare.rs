@@ -79,8 +79,13 @@ pub struct SpareLine {
 impl SpareLine {
     /// Pins that the throw is worth: those that fall, and those of the next ball where the leave is made.
     pub fn pins(&self) -> f64 {
-        self.down + NEXT_BALL_PINS * self.line.worth
+        worth_pins(&Second { make: self.line.worth, down: self.down })
     }
+}
+
+/// Pins that fall, and those of the next ball where the leave is made.
+fn worth_pins(second: &Second) -> f64 {
+    second.down + NEXT_BALL_PINS * second.make
 }
 
 /// Pins of the ball after a spare, which count twice (our judgement: of half strikes and half nines and eights).
@@ -124,9 +129,8 @@ impl Payoff for Counting<'_> {
     }
 
     fn worth(&self, finish: &Finish) -> f64 {
-        let second = self.0.second(finish);
-        let most = f64::from(self.0.leave.count_ones()) + NEXT_BALL_PINS;
-        (second.down + NEXT_BALL_PINS * second.make) / most
+        let most = Second { make: 1.0, down: f64::from(self.0.leave.count_ones()) };
+        worth_pins(&self.0.second(finish)) / worth_pins(&most)
     }
 
     fn counts(&self) -> &'static str {
@@ -187,7 +191,7 @@ impl<'a> SpareGame<'a> {
     /// thrown again so that having been chosen does not flatter it. [`SpareGame::lines`] looks more closely
     /// (docs/spares.md says how the two differ) and takes fifty times as long.
     pub fn second(&self, leave: Leave) -> Second {
-        let Some(&(cell, _)) = self.promising(leave).first() else {
+        let Some(&(cell, _)) = self.promising(leave, |second| second.make).first() else {
             // Nothing makes it: the throw that takes most.
             let down = |cell: &usize| self.cell(leave, *cell, FIRST_LOOK).down;
             let best = (0..self.releases.len()).max_by(|a, b| down(a).total_cmp(&down(b)));
@@ -207,7 +211,10 @@ impl<'a> SpareGame<'a> {
     /// [`SpareGame::second`] without throwing again: the best cell of the map, a thousandth of a second each. On splits
     /// it can be ten points off either way; meant for leaves too rare to matter.
     pub fn glance(&self, leave: Leave) -> Second {
-        let best = self.promising(leave).first().map(|&(cell, _)| self.cell(leave, cell, MAP_THROWS as usize));
+        let best = self
+            .promising(leave, |second| second.make)
+            .first()
+            .map(|&(cell, _)| self.cell(leave, cell, MAP_THROWS as usize));
         best.unwrap_or_default()
     }
 
@@ -253,40 +260,45 @@ impl<'a> SpareGame<'a> {
         sum
     }
 
-    /// The cells of the map that make a leave most often, best first, and how often; none if no throw makes it.
-    fn promising(&self, leave: Leave) -> Vec<(usize, f64)> {
+    /// The cells of the map whose throws at a leave are worth most, best first, with that value; none if no throw is worth
+    /// anything.
+    fn promising(&self, leave: Leave, value: fn(&Second) -> f64) -> Vec<(usize, f64)> {
         let order = |cells: &mut Vec<(usize, f64)>| cells.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         let mut cells: Vec<(usize, f64)> =
-            (0..self.releases.len()).map(|cell| (cell, self.cell(leave, cell, FIRST_LOOK).make)).collect();
-        cells.retain(|(_, make)| *make > 0.0);
+            (0..self.releases.len()).map(|cell| (cell, value(&self.cell(leave, cell, FIRST_LOOK)))).collect();
+        cells.retain(|(_, value)| *value > 0.0);
         order(&mut cells);
         cells.truncate(PROMISING);
-        for (cell, make) in &mut cells {
-            *make = self.cell(leave, *cell, MAP_THROWS as usize).make;
+        for (cell, worth) in &mut cells {
+            *worth = value(&self.cell(leave, *cell, MAP_THROWS as usize));
         }
         order(&mut cells);
         cells
     }
 
     /// The line to take instead of trying for all, where a surer one is worth more pins than `best`, the best that makes the
-    /// leave; None where trying is right.
+    /// leave; None where trying is right. Of one pin nothing is surer than the pin.
     pub fn sure(&self, leave: Leave, best: Option<&SpareLine>) -> Option<SpareLine> {
-        let counting = Counting(self.making(leave));
-        let pins = |cell: usize, throws: usize| {
-            let second = self.cell(leave, cell, throws);
-            second.down + NEXT_BALL_PINS * second.make
-        };
-        let mut cells: Vec<(usize, f64)> =
-            (0..self.releases.len()).map(|cell| (cell, pins(cell, FIRST_LOOK))).collect();
-        cells.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-        cells.truncate(PROMISING);
-        let looked = cells.into_iter().map(|(cell, _)| (self.releases[cell], pins(cell, MAP_THROWS as usize)));
-        let bench = self.bench();
-        let starts = best_apart(looked, STARTS, DISTINCT_BOARDS);
-        let moved: Vec<Candidate> = starts.par_iter().map(|start| bench.climb(&counting, *start)).collect();
+        if leave.pins().len() == 1 {
+            return None;
+        }
+        let moved = self.moved_to_best(leave, worth_pins, &Counting(self.making(leave)), STARTS);
         let sure = self.described(leave, &moved.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?.release);
         let least = best.map_or(0.0, SpareLine::pins) + SURE_IS_WORTH_PINS;
         (sure.pins() > least).then_some(sure)
+    }
+
+    /// The cells that promise most, so many that lie apart, each moved to its best by a payoff.
+    fn moved_to_best(
+        &self,
+        leave: Leave,
+        value: fn(&Second) -> f64,
+        payoff: &impl Payoff,
+        starts: usize,
+    ) -> Vec<Candidate> {
+        let promising = self.promising(leave, value).into_iter().map(|(cell, value)| (self.releases[cell], value));
+        let bench = self.bench();
+        best_apart(promising, starts, DISTINCT_BOARDS).par_iter().map(|start| bench.climb(payoff, *start)).collect()
     }
 
     /// A line at a leave, thrown often.
@@ -297,11 +309,7 @@ impl<'a> SpareGame<'a> {
 
     /// The best ways to make a leave, at most `count`, best first; none if no throw makes it.
     pub fn lines(&self, leave: Leave, count: usize) -> Vec<SpareLine> {
-        let making = self.making(leave);
-        let worths = self.promising(leave).into_iter().map(|(cell, make)| (self.releases[cell], make));
-        let starts = best_apart(worths, STARTS.max(count), DISTINCT_BOARDS);
-        let bench = self.bench();
-        let moved: Vec<Candidate> = starts.par_iter().map(|start| bench.climb(&making, *start)).collect();
+        let moved = self.moved_to_best(leave, |second| second.make, &self.making(leave), STARTS.max(count));
         let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count, DISTINCT_BOARDS);
         let mut lines: Vec<SpareLine> = best.par_iter().map(|c| self.described(leave, &c.release)).collect();
         lines.sort_by(|a, b| b.line.worth.total_cmp(&a.line.worth));
