@@ -70,6 +70,13 @@ pub enum Verdict {
     TooClose,
 }
 
+impl Verdict {
+    /// Whether the card asks for a change, as a command or as a suggestion.
+    pub fn asks_for_change(self) -> bool {
+        matches!(self, Self::Change | Self::Try)
+    }
+}
+
 /// The choices open now.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Advice {
@@ -89,10 +96,7 @@ impl Advice {
 
     /// What to do: the change where it is clear or worth a try, else staying.
     pub fn advised(&self) -> Option<&NextShot> {
-        match self.verdict {
-            Verdict::Change | Verdict::Try => self.choices.first(),
-            Verdict::Stay | Verdict::TooClose => self.stay(),
-        }
+        if self.verdict.asks_for_change() { self.choices.first() } else { self.stay() }
     }
 }
 

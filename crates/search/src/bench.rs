@@ -19,7 +19,7 @@ pub(crate) const DISTINCT_BOARDS: f64 = 2.5;
 pub struct Candidate {
     /// Where to aim and how to throw.
     pub release: Release,
-    /// What it is worth by the payoff of the search, luck left out ([`Payoff::meant_in`]).
+    /// What it is worth by the payoff of the search, luck left out ([`Payoff::is_meant`]).
     pub worth: f64,
 }
 
@@ -57,9 +57,9 @@ impl<'a> Bench<'a> {
 
     /// Mean worth of these lines over the worlds and the bowler's deviations, in order, with about `count` throws each.
     pub fn worths(&self, payoff: &impl Payoff, meant: &[Release], count: u32) -> Vec<Worth> {
-        let of = |throw: &Throw| Worth {
-            all: payoff.worth_in(&throw.finish, throw.pins),
-            meant: payoff.meant_in(&throw.finish, throw.pins),
+        let of = |throw: &Throw| {
+            let all = payoff.worth_in(&throw.finish, throw.pins);
+            Worth { all, meant: if payoff.is_meant(&throw.finish) { all } else { 0.0 } }
         };
         let thrown = self.conditions.throw_each(self.bowler, meant, count, self.seed, of);
         self.tell(thrown.iter().map(Vec::len).sum());

@@ -198,9 +198,9 @@ impl Payoff for Strikes<'_> {
         touch(finish).map_or(0.0, |touch| self.carry.strike_of_set(&self.approach(&touch), set))
     }
 
-    /// Strikes from the pocket: crossing over and light strikes are luck (common practice, no source).
-    fn meant_in(&self, finish: &Finish, pins: Option<u32>) -> f64 {
-        if self.hit(finish) == Hit::Pocket { self.worth_in(finish, pins) } else { 0.0 }
+    /// In the pocket: crossing over and light strikes are luck (common practice, no source).
+    fn is_meant(&self, finish: &Finish) -> bool {
+        self.hit(finish) == Hit::Pocket
     }
 
     fn counts(&self) -> &'static str {

@@ -62,10 +62,10 @@ pub trait Payoff: Sync {
     fn worth_in(&self, finish: &Finish, _pins: Option<u32>) -> f64 {
         self.worth(finish)
     }
-    /// The part of that worth which a line is chosen by: what comes of hitting what was aimed at. The rest is luck, which
-    /// a forecast counts and no aim does.
-    fn meant_in(&self, finish: &Finish, pins: Option<u32>) -> f64 {
-        self.worth_in(finish, pins)
+    /// Whether this is a hit of what was aimed at. What others are worth is luck: a forecast counts it, and no line is chosen
+    /// by it.
+    fn is_meant(&self, _finish: &Finish) -> bool {
+        true
     }
     /// How far a shot as meant is from what it may be aimed at, boards; nothing where it may be aimed anywhere.
     fn off_aim_boards(&self, _finish: &Finish) -> f64 {

@@ -1,22 +1,14 @@
 //! Levels: what bowlers score on the best line, once lane and day are known as after some games on it.
 
 use super::{Row, SPARES};
-use crate::typical::{OF_200, OF_220, dull, pattern, plastic, right_hander, shiny, strikes, urethane};
+use crate::typical::{OF_200, OF_220, dull, pattern, plastic, right_hander, shiny, strikes, urethane, wider};
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Lane, Release};
 use boardwise_search::{Bowler, Conditions, Progress, Search, SpareGame, Spread, find_lines, rank_by_game};
-use boardwise_units::{Degrees, Mph};
 
 /// A right-hander whose shots spread by `share` of a usual one's.
 fn bowler(share: f64) -> Bowler {
-    let usual = Spread::default();
-    let spread = Spread {
-        laydown_boards: usual.laydown_boards * share,
-        launch: Degrees(usual.launch.0 * share),
-        speed: Mph(usual.speed.0 * share),
-        ..usual
-    };
-    Bowler { spread, ..right_hander(Release::default()) }
+    Bowler { spread: wider(&Spread::default(), share), ..right_hander(Release::default()) }
 }
 
 /// Mean score and share of strikes of the best line of a ball.

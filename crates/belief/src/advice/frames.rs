@@ -19,7 +19,6 @@ struct Made {
     make: f64,
     /// Pins of the frame if it does not.
     open: f64,
-    split: f64,
 }
 
 impl Makes {
@@ -32,7 +31,6 @@ impl Makes {
                 first: 10.0 - standing,
                 make: make(leave).clamp(0.0, 1.0),
                 open: 10.0 - standing + 0.5 * (standing - 1.0),
-                split: f64::from(u8::from(leave.is_split())),
             };
         }
         Self { leaves }
@@ -56,8 +54,7 @@ impl Default for Makes {
 /// First balls meant alike, as shares.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Frames {
-    pub strike: f64,
-    pub split: f64,
+    strike: f64,
     /// Pins of first balls that do not strike.
     first: f64,
     spare: f64,
@@ -74,7 +71,6 @@ impl Frames {
             frames.first += one.share * made.first;
             frames.spare += one.share * made.make;
             frames.open += one.share * (1.0 - made.make) * made.open;
-            frames.split += one.share * made.split;
         }
         frames
     }

@@ -121,14 +121,13 @@ impl Weighing<'_> {
                 .collect();
             for (&k, throws) in thrown.iter().zip(throws.chunks(offs.len())) {
                 let first = strikes.first_ball(throws).unwrap_or_default();
-                let lucky = |one: &Throw| strikes.worth(&one.finish) - strikes.meant_in(&one.finish, None);
-                let luck = throws.iter().map(lucky).sum::<f64>() / throws.len().max(1) as f64;
-                let frames = Frames::of(&first, &terms.makes);
+                let lucky = throws.iter().filter(|one| !strikes.is_meant(&one.finish));
+                let luck = lucky.map(|one| strikes.worth(&one.finish)).sum::<f64>() / throws.len().max(1) as f64;
                 let finishes: Vec<Finish> = throws.iter().map(|one| one.finish).collect();
                 let boards = Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>());
                 outcomes[k] = Outcome {
-                    strike: frames.strike,
-                    split: frames.split,
+                    strike: first.strike,
+                    split: first.split(),
                     pins: FRAMES * Frames::of(&first.without_strikes(luck), &terms.makes).pins(),
                     board: good_throw(&finishes),
                     stray: boards.sd * boards.sd,

@@ -152,7 +152,7 @@ impl Reason {
     /// Whether the facts bear it out.
     pub fn holds(self, facts: &Facts) -> bool {
         let wrong = |hit: Hit| matches!(hit, Hit::High | Hit::OtherSide | Hit::Light);
-        let changes = matches!(facts.verdict, Verdict::Change | Verdict::Try);
+        let changes = facts.verdict.asks_for_change();
         let shots = &facts.shots;
         let hit_so = |shot: &Seen, hit: Hit| shot.noticed.hit == Some(hit) && !shot.standing.is_empty();
         let first =

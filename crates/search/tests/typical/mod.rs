@@ -83,15 +83,18 @@ pub fn adapting() -> Bowler {
     Bowler { range, ..right_hander(Release::default()) }
 }
 
+/// A spread with laydown, launch and speed times `share`.
+pub fn wider(spread: &Spread, share: f64) -> Spread {
+    Spread {
+        laydown_boards: spread.laydown_boards * share,
+        launch: Degrees(spread.launch.0 * share),
+        speed: Mph(spread.speed.0 * share),
+        ..*spread
+    }
+}
+
 /// A bowler at spares whose shots spread by `share` of a usual one's.
 pub fn spare_bowler(hand: Hand, share: f64) -> Bowler {
     let release = Release { rotation: Degrees(35.0), ..Release::default() };
-    let usual = Spread::default();
-    let spread = Spread {
-        laydown_boards: usual.laydown_boards * share,
-        launch: Degrees(usual.launch.0 * share),
-        speed: Mph(usual.speed.0 * share),
-        ..usual
-    };
-    Bowler { hand, spread, ..right_hander(release) }
+    Bowler { hand, spread: wider(&Spread::default(), share), ..right_hander(release) }
 }

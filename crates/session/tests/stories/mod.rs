@@ -3,7 +3,7 @@
 
 pub mod told;
 
-use boardwise_belief::{Change, NextShot, Verdict};
+use boardwise_belief::{Change, NextShot};
 use boardwise_files::{EventFiles, Fault, LANES, Sources};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
@@ -197,7 +197,7 @@ fn judged(lane: u32, answer: FullRack, fits: &[Says]) -> Said {
     let first = answer.advice.choices.first().filter(|one| one.change != Change::Stay);
     let names: Vec<&str> = balls.iter().map(String::as_str).collect();
     let way = |one: &NextShot| fits.iter().find(|says| goes(**says, one, balls));
-    let commands = matches!(answer.advice.verdict, Verdict::Change | Verdict::Try);
+    let commands = answer.advice.verdict.asks_for_change();
     let found = first.and_then(way);
     Said {
         lane,

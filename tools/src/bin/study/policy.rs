@@ -1,10 +1,10 @@
 //! What to do between shots.
 
-use crate::typical::CARRY;
+use crate::typical::{CARRY, wider};
 use crate::world::Hidden;
-use boardwise_belief::{Belief, Choice, Patience, Seen, Situation, Terms, Verdict, advise_on};
+use boardwise_belief::{Belief, Choice, Patience, Seen, Situation, Terms, advise_on};
 use boardwise_lane::{Lane, Release};
-use boardwise_search::{Bowler, Hit, Move, Spread, Unknowns};
+use boardwise_search::{Bowler, Hit, Move, Unknowns};
 use serde::{Deserialize, Serialize};
 
 #[derive(Clone, Copy, Debug, Deserialize, Eq, Ord, PartialEq, PartialOrd, Serialize)]
@@ -77,26 +77,18 @@ impl<'a> Player<'a> {
         let at = Situation { given: self.given[lane], ..Situation::new((lane, ball, release), self.seen.clone()) };
         let at = at.with_lines(belief, &known, &CARRY);
         let advice = advise_on(belief, &at, &Terms { patience, ..Terms::default() }, &CARRY);
-        if let Some(best) = advice.choices.first().filter(|_| matches!(advice.verdict, Verdict::Change | Verdict::Try))
-        {
-            self.playing[lane] = (best.choice.ball, best.choice.release);
-        }
         self.given[lane] = advice.advised().map(|one| one.choice);
+        if let Some(choice) = self.given[lane] {
+            self.playing[lane] = (choice.ball, choice.release);
+        }
     }
 
     fn follow_truth(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
         let world = self.world;
         let today = |meant: &Release| world.truth.today(meant);
-        let spread = world.bowler.spread;
-        let wider = world.truth.spread();
         let bowler = Bowler {
             release: today(&world.bowler.release),
-            spread: Spread {
-                laydown_boards: spread.laydown_boards * wider,
-                launch: boardwise_units::Degrees(spread.launch.0 * wider),
-                speed: boardwise_units::Mph(spread.speed.0 * wider),
-                ..spread
-            },
+            spread: wider(&world.bowler.spread, world.truth.spread()),
             ..world.bowler.clone()
         };
         let balls = (0..world.balls.len()).map(|ball| world.true_ball(ball, lane)).collect();

@@ -1,6 +1,6 @@
 //! A hidden world: the lanes and the bowler as they are, and as they are told.
 
-use crate::typical::{CARRY, OF_160, OF_200, OF_220, dull, pattern, plastic, shiny, urethane};
+use crate::typical::{CARRY, OF_160, OF_200, OF_220, dull, pattern, plastic, shiny, urethane, wider};
 use boardwise_ball::Ball;
 use boardwise_belief::Belief;
 use boardwise_lane::{ContactLaw, Lane, Release};
@@ -46,13 +46,7 @@ impl Hidden {
         let (skill, share) = [("220", OF_220), ("200", OF_200), ("160", OF_160)][(index % 3) as usize];
         let (name, length, outside) =
             [("32 flat", 32.0, 0.85), ("40 walled", 40.0, 0.25), ("42 flat", 42.0, 0.6)][(index / 3 % 3) as usize];
-        let usual = Spread::default();
-        let spread = Spread {
-            laydown_boards: usual.laydown_boards * share,
-            launch: Degrees(usual.launch.0 * share),
-            speed: Mph(usual.speed.0 * share),
-            ..usual
-        };
+        let spread = wider(&Spread::default(), share);
         let release = Release {
             speed: Mph(17.5 + 0.8 * draw.uniform()),
             rev_rate: Rpm(300.0 + 120.0 * draw.uniform()),
