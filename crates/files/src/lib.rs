@@ -45,6 +45,7 @@ mod locate;
 mod parse;
 mod schema;
 mod shape;
+mod sheet_rows;
 mod source;
 mod tables;
 pub mod whole;
