@@ -107,6 +107,11 @@ pub fn test() -> Result<()> {
     tests()
 }
 
+/// Writes the README of each library.
+pub fn readmes() -> Result<()> {
+    step("READMEs of the libraries", rules::write_readmes)
+}
+
 /// Records snapshots and pictures anew.
 pub fn bless() -> Result<()> {
     step("bless", || {
