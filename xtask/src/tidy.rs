@@ -2,12 +2,14 @@
 //!
 //! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`folder`] that a crate's package is
 //! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, [`rows`] the
-//! table of dependencies, and [`readme`] the front pages of the libraries. Each rule is a function from text or metadata to findings, so that its test can show
+//! table of dependencies, [`readme`] the front pages of the libraries, and
+//! [`one_program`] that no file of tests is left out. Each rule is a function from text or metadata to findings, so that its test can show
 //! it both quiet and loud.
 
 mod arrows;
 mod factors;
 mod folder;
+mod one_program;
 mod prose;
 mod pure;
 mod readme;
@@ -61,6 +63,7 @@ pub fn check() -> Result<()> {
     findings.extend(rows::check(&edges, &fs::read_to_string(root.join("ARCHITECTURE.md"))?));
     findings.extend(crate_docs(&metadata)?);
     findings.extend(readme::check(&metadata, &root)?);
+    findings.extend(one_program::check(&metadata, &root)?);
     let mut files = 0;
     let mut count = prose::Count::default();
     for (path, content) in texts(&root)? {

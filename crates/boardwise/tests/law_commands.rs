@@ -1,10 +1,8 @@
 //! What the commands answer: shapes of JSON, repeatability, the demo kit.
 
-mod answers;
-
 use std::fs;
 
-use answers::{json, number, run};
+use crate::answers::{json, number, run};
 use serde_json::Value;
 use tempfile::TempDir;
 
