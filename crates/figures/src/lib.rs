@@ -54,9 +54,9 @@ mod frame;
 mod glyph;
 #[cfg(feature = "pdf")]
 mod handout;
-mod lain;
 mod lane;
 mod lying;
+mod lying_lane;
 mod map;
 mod moves;
 mod moving;
