@@ -37,6 +37,8 @@ enum Chore {
     Speed,
     /// Open the app in a real browser; needs Node and Chromium.
     Browser,
+    /// Write the README of each library from the guide in its lib.rs.
+    Readmes,
     /// Record snapshots and pictures anew. Look at each changed one before committing it.
     Bless,
 }
@@ -49,6 +51,7 @@ fn main() -> ExitCode {
         Chore::Package => chores::package(),
         Chore::Speed => chores::speed(),
         Chore::Browser => chores::browser(),
+        Chore::Readmes => chores::readmes(),
         Chore::Bless => chores::bless(),
     };
     match done {

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 
 use boardwise_files::Fault;
 use boardwise_session::Failure as Unanswered;
+#[cfg(feature = "app")]
 use boardwise_web::CannotServe;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
 use thiserror::Error;
@@ -30,6 +31,11 @@ pub enum Failure {
         /// The system's reason.
         source: io::Error,
     },
+    /// A part that this program was built without.
+    #[error(
+        "this program was built without {0}; build the whole of it with: cargo build --release -p boardwise (without --no-default-features)"
+    )]
+    LeftOut(&'static str),
     /// A picture that could not be turned into pixels.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
@@ -54,6 +60,7 @@ through_session!(
     boardwise_score::Error
 );
 
+#[cfg(feature = "app")]
 impl From<CannotServe> for Failure {
     fn from(error: CannotServe) -> Self {
         match error {

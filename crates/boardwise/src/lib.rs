@@ -18,6 +18,7 @@ mod practice;
 mod read;
 mod scene;
 mod schema;
+#[cfg(feature = "app")]
 mod serve;
 mod table;
 mod throw;
@@ -74,7 +75,10 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::After(asked) => at_lanes::after(asked),
         Command::Export(asked) => at_lanes::export(asked),
         Command::Import(asked) => at_lanes::import(asked),
+        #[cfg(feature = "app")]
         Command::Serve(asked) => serve::run(asked),
+        #[cfg(not(feature = "app"))]
+        Command::Serve(_) => Err(Failure::LeftOut("the app")),
         Command::Demo { folder } => demo(folder),
         Command::Schema { of } => schema::run(of),
         Command::Completions { shell } => {

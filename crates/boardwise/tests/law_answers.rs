@@ -1,14 +1,10 @@
 //! Every answer of `--json` is what its JSON Schema says.
 
-#[allow(dead_code, reason = "other tests use the rest")]
-mod answers;
-#[path = "answers/schema.rs"]
-mod schema;
-
+use crate::schema;
 use std::collections::BTreeSet;
 use std::fs;
 
-use answers::{json, run};
+use crate::answers::{json, run};
 use clap::CommandFactory;
 use serde_json::Value;
 use tempfile::TempDir;

@@ -9,11 +9,24 @@ use crate::place::place;
 use crate::table::table;
 use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
-    self, CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
+    CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
 };
 use boardwise_session::at_lanes::line_meant::AsRelease;
 
+#[cfg(feature = "pdf")]
+use boardwise_session::at_lanes::after::handout;
+
+const NO_PDF: Failure = Failure::LeftOut("handouts as PDF");
+
+#[cfg(not(feature = "pdf"))]
+fn handout(_: &Story, _: Option<&Reckoned>) -> Result<Vec<u8>, Failure> {
+    Err(NO_PDF)
+}
+
 pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
+    if asked.pdf.is_some() && cfg!(not(feature = "pdf")) {
+        return Err(NO_PDF);
+    }
     if let Some(pdf) = &asked.pdf {
         whole::check_place("--pdf", pdf)?;
     }
@@ -21,7 +34,7 @@ pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
     let story = Story::of(&place(asked.desk.record.as_deref())?, &which)?;
     let reckoned = story.reckon()?;
     if let Some(pdf) = &asked.pdf {
-        whole::write(pdf, &after::handout(&story, reckoned.as_ref())?)?;
+        whole::write(pdf, &handout(&story, reckoned.as_ref())?)?;
     }
     if asked.desk.json {
         return output::print_json(&story.view(reckoned.as_ref()));

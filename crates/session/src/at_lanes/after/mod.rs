@@ -1,6 +1,7 @@
 //! After a block: what was bowled, where pins were won and lost, what to practise, and the remarks.
 
 mod figures;
+#[cfg(feature = "pdf")]
 mod paper;
 mod pictures;
 mod reckon;
@@ -22,10 +23,11 @@ use crate::Failure;
 use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 
 pub use figures::{Figures, Listed};
-pub use paper::{about, breakpoint_words, handout, shot_rows};
+#[cfg(feature = "pdf")]
+pub use paper::handout;
 pub use pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
 pub use reckon::{Reckoned, Replayed};
-pub use words::{CAUTION, Term, signed, spread_words, stray_words, terms, verdict};
+pub use words::{CAUTION, Term, about, breakpoint_words, shot_rows, signed, spread_words, stray_words, terms, verdict};
 
 /// Which block, and whose sheet of it.
 #[derive(Clone, Debug, Default)]
