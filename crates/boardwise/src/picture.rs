@@ -4,7 +4,8 @@ use boardwise_figures::Drawing;
 
 use super::arguments::{Output, Theme};
 use crate::Failure;
-use boardwise_files::{Fault, whole};
+use boardwise_files::Fault;
+use boardwise_files::whole::{self, Existing};
 pub use boardwise_session::pictures::{lines, map, spares, throws};
 
 /// Width of a PNG.
@@ -14,10 +15,15 @@ const WIDTH_PX: u32 = 1400;
 pub fn check(asked: &Output) -> Result<(), Fault> {
     for (flag, path) in [("--svg", &asked.svg), ("--png", &asked.png)] {
         if let Some(path) = path {
-            whole::check_place(flag, path)?;
+            whole::check_new(flag, path, existing(asked.force))?;
         }
     }
     Ok(())
+}
+
+/// What becomes of a file that is there already.
+pub fn existing(force: bool) -> Existing {
+    if force { Existing::Goes } else { Existing::Stays }
 }
 
 /// Whether any picture was asked for.
@@ -48,10 +54,10 @@ pub fn write_if(
         None => None,
     };
     if let Some(path) = &asked.svg {
-        whole::write(path, drawing.svg().as_bytes())?;
+        whole::save(path, drawing.svg().as_bytes(), existing(asked.force))?;
     }
     if let Some((path, bytes)) = png {
-        whole::write(path, &bytes)?;
+        whole::save(path, &bytes, existing(asked.force))?;
     }
     Ok(())
 }

@@ -214,7 +214,7 @@ pub enum Error {
     /// A copy of a file that was in use, without the log beside it.
     #[error(
         "{} was copied while it was in use, without {}-wal beside it: it holds {facts} facts, the last of {last}, and may lack what \
-         was logged after; copy both files, or make the copy with `boardwise backup`",
+         was logged after; copy both files, or let this program make a backup",
         path.display(), path.file_name().unwrap_or_default().display()
     )]
     Lone {
@@ -418,10 +418,16 @@ impl Error {
     }
 }
 
-/// What the reader of an entry says, without the place in the entry: the line in the file is told beside it.
+/// What the reader of an entry says, without the place in the entry (the line in the file is told beside it) and in plain words.
 fn placeless(why: &serde_json::Error) -> String {
     let why = why.to_string();
-    why.rsplit_once(" at line ").map_or(why.clone(), |(what, _)| what.to_owned())
+    let what = why.rsplit_once(" at line ").map_or(why.as_str(), |(what, _)| what);
+    let words = [
+        ("expected f64", "expected a number"),
+        ("expected i64", "expected a whole number"),
+        ("expected u8", "expected a whole number"),
+    ];
+    words.iter().fold(what.to_owned(), |what, (theirs, ours)| what.replace(theirs, ours))
 }
 
 fn saved(copy: Option<&Path>) -> String {

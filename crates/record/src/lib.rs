@@ -57,6 +57,7 @@
 
 mod backup;
 mod bag;
+mod claim;
 mod earlier;
 mod error;
 mod fact;
@@ -83,6 +84,7 @@ pub use boardwise_units as units;
 
 pub use backup::Saved;
 pub use bag::{BallLife, SurfaceWork};
+pub use claim::Claim;
 pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};

@@ -315,6 +315,14 @@ impl Record {
         Ok(logged.map(|Logged { seq, key, at, .. }| Receipt { seq, key, at, again: true }))
     }
 
+    /// The fact of this number.
+    ///
+    /// # Errors
+    /// [`Error::NoSuchFact`].
+    pub fn fact(&self, seq: Seq) -> Result<Logged, Error> {
+        self.store.numbered(seq)?.ok_or(Error::NoSuchFact { seq })
+    }
+
     /// The facts after number `after`, as they were logged; from the first on after `Seq(0)`.
     ///
     /// # Errors

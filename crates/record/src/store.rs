@@ -150,6 +150,11 @@ impl Store {
         Ok(self.facts(&format!("SELECT {} FROM fact WHERE key = ?1", summed_columns()), [key])?.pop())
     }
 
+    /// The fact of a number.
+    pub fn numbered(&self, seq: Seq) -> Result<Option<Logged>, Error> {
+        Ok(self.facts(&format!("SELECT {} FROM fact WHERE seq = ?1", summed_columns()), [seq.0])?.pop())
+    }
+
     /// The fact that another is about in the end: itself, if it is no undo or correction.
     pub fn root(&self, of: Seq) -> Result<Seq, Error> {
         let sql = "SELECT coalesce(root, seq) FROM fact WHERE seq = ?1";

@@ -31,7 +31,7 @@ const EARLIEST: u64 = 1;
 
 /// The file, each list still as text so that what is wrong in one entry does not hide the others.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an export in { }")]
 struct Whole<'a> {
     #[serde(rename = "schema")]
     _schema: u64,
@@ -51,6 +51,7 @@ struct Whole<'a> {
 
 /// The one field that says whether the others can be understood.
 #[derive(Deserialize)]
+#[serde(expecting = "an export in { }")]
 struct Version {
     schema: u64,
 }
@@ -224,7 +225,7 @@ fn hex(digest: Sha256) -> String {
 
 /// With what a block began, as schema 1 has it: in the words of the program that began it.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 struct Beginning {
     #[serde(rename = "block")]
     _block: String,

@@ -2,7 +2,9 @@
 
 mod scene;
 
-use boardwise_record::{Bowler, Error, Fact, Faults, Felt, Hit, Imported, Record, Seq, Shot, Surface};
+use boardwise_record::{
+    Block, Bowler, Counting, Error, Event, EventKind, Fact, Faults, Felt, Hit, Imported, Record, Seq, Shot, Surface,
+};
 use boardwise_units::Board;
 use scene::{Scene, anna, at, csv, empty, id, json, key, shot};
 
@@ -192,6 +194,35 @@ fn law_shots_go_out_as_csv_and_in_again() {
     assert_eq!(import(&mut other, &text).unwrap(), Imported { added: 5, again: 0 });
     assert_eq!(csv(&other), text);
     assert_eq!(import(&mut other, &text).unwrap(), Imported { added: 0, again: 5 });
+}
+
+#[test]
+fn law_a_cell_that_begins_a_formula_is_defused_and_comes_back_as_it_was() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut record, mut other) = (empty(folder.path(), "a.record"), empty(folder.path(), "b.record"));
+    let names = ["=HYPERLINK(\"x\")", "+1", "-1", "@sum", "'=1", "''=1", "'plain", "plain=1"];
+    for record in [&mut record, &mut other] {
+        let event = Event { id: id("e"), name: "e".into(), kind: EventKind::Practice, day: None };
+        record.add(&event).unwrap();
+        record.add(&Bowler { id: anna(), name: "anna".into(), hand: boardwise_units::Hand::Right }).unwrap();
+        for name in names {
+            let block =
+                Block { id: id(name), event: id("e"), name: name.into(), counting: Counting::Nothing, games: None };
+            record.add(&block).unwrap();
+        }
+    }
+    for (number, name) in names.iter().enumerate() {
+        record.log(shot(name, "10"), &key(&format!("={number}")), at(0)).unwrap();
+    }
+    let text = csv(&record);
+    for row in csv::Reader::from_reader(text.as_bytes()).records() {
+        for cell in &row.unwrap() {
+            assert!(!cell.starts_with(['=', '+', '-', '@', '\t', '\r']), "{cell}");
+        }
+    }
+    import(&mut other, &text).unwrap();
+    assert_eq!(csv(&other), text);
+    assert_eq!(other.facts(Seq(0)).unwrap(), record.facts(Seq(0)).unwrap());
 }
 
 #[test]
