@@ -109,8 +109,9 @@ fn law_a_damaged_record_is_neither_saved_nor_called_whole() {
     let (old, here) = machine();
     drop(Record::open(&here.record).unwrap());
     let mut bytes = fs::read(&here.record).unwrap();
-    let place = bytes.windows(6).position(|part| part == b"pocket").unwrap();
-    bytes[place] ^= 1;
+    // Pages that hold nothing any more may have the word, too.
+    let places: Vec<usize> = (0..bytes.len() - 6).filter(|&at| bytes[at..].starts_with(b"pocket")).collect();
+    places.iter().for_each(|&at| bytes[at] ^= 1);
     fs::write(&here.record, &bytes).unwrap();
     keep::check(&here).unwrap_err();
     keep::rotate(&here, now(0)).unwrap_err();
