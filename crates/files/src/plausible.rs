@@ -3,14 +3,10 @@
 //! The bounds are wide: 16 to 30 mL of oil [S], releases of 13 to 22 mph and 150 to 600 rpm (common practice, no source; 30 professional
 //! men: 18.6 mph and 436 rpm on average [S 2020]), balls of 8 to 16 lb for grown people.
 
-use boardwise_units::{Mph, Rpm};
+use boardwise_units::{Feet, Mph, Pounds, Rpm};
 
-/// Metres a second in a mile an hour.
-const M_S: f64 = 0.447_04;
-/// Kilometres an hour in a mile an hour.
-const KM_H: f64 = 1.609_344;
-/// Kilograms in a pound.
-const KG: f64 = 0.453_592_37;
+/// Kilometres an hour in a metre a second.
+const KM_H: f64 = 3.6;
 
 /// What is odd about a speed at release.
 pub fn speed(speed: Mph) -> Option<String> {
@@ -19,8 +15,8 @@ pub fn speed(speed: Mph) -> Option<String> {
         (12.0..=23.0).contains(&is).then(|| format!("; if it is {unit}, that is {is:.1} mph")).unwrap_or_default()
     };
     match mph {
-        _ if mph > 23.5 => Some(format!("{mph} mph is faster than people bowl{}", meant("km/h", mph / KM_H))),
-        _ if mph < 10.5 => Some(format!("{mph} mph is slower than grown people bowl{}", meant("m/s", mph / M_S))),
+        _ if mph > 23.5 => Some(format!("{mph} mph is faster than people bowl{}", meant("km/h", Mph::from_metres_per_second(mph / KM_H).0))),
+        _ if mph < 10.5 => Some(format!("{mph} mph is slower than grown people bowl{}", meant("m/s", Mph::from_metres_per_second(mph).0))),
         _ => None,
     }
 }
@@ -28,7 +24,7 @@ pub fn speed(speed: Mph) -> Option<String> {
 /// What is odd about a rev rate.
 pub fn rev_rate(rate: Rpm) -> Option<String> {
     let rpm = rate.0;
-    let by_second = rpm * 30.0 / std::f64::consts::PI;
+    let by_second = Rpm::from_radians_per_second(rpm).0;
     if rpm > 0.0 && rpm < 100.0 {
         let words = "is it degrees of axis rotation";
         return Some(format!("{rpm} rpm is hardly any turn: {words}, or radians a second ({by_second:.0} rpm)?"));
@@ -38,7 +34,7 @@ pub fn rev_rate(rate: Rpm) -> Option<String> {
 
 /// What is odd about a ball's weight, in pounds.
 pub fn weight(lb: f64) -> Option<String> {
-    let from_kg = lb / KG;
+    let from_kg = Pounds::from_kilograms(lb).0;
     (lb < 8.0).then(|| {
         let kilograms = (12.0..=16.5).contains(&from_kg);
         let meant = if kilograms { format!(": is it kilograms? {lb} kg are {from_kg:.1} lb") } else { String::new() };
@@ -63,7 +59,7 @@ pub fn oil(ml: f64) -> Option<String> {
 
 /// What is odd about where the oil ends, in feet.
 pub fn length(feet: f64) -> Option<String> {
-    let from_m = feet / 0.3048;
+    let from_m = Feet::from_metres(feet).0;
     let metres = (25.0..=55.0).contains(&from_m);
     (feet > 0.0 && feet < 20.0).then(|| {
         let meant = if metres { format!(": is it metres? {feet} m are {from_m:.0} ft") } else { String::new() };

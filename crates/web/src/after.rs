@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
-use super::query::{Asked, Colours};
+use super::query::{Colours, Query};
 use super::stamp;
 use super::state::{App, aside};
 use super::views::Notes;
@@ -75,7 +75,7 @@ impl Which {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn account(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Markup, Refusal> {
+pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
     aside(&app, move |app| {
         let (story, other) = (which.story(app)?, which.other(app)?);
         let reckoned = app.reckon(&story)?;
@@ -107,7 +107,7 @@ pub struct Pictured {
 ///
 /// # Errors
 /// 404 where there is none.
-pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Pictured>) -> Result<Response, Refusal> {
+pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>) -> Result<Response, Refusal> {
     let drawing = aside(&app, move |app| drawn(app, &which)).await?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
 }
@@ -135,7 +135,7 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn handout(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let paper = aside(&app, move |app| {
         let story = which.story(app)?;
         after::handout(&story, app.reckon(&story)?.as_deref())

@@ -11,7 +11,7 @@ use boardwise_search::Progress;
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
-use super::query::{Asked, Colours};
+use super::query::{Colours, Query};
 use super::state::{App, aside, lock};
 use boardwise_files::Fault;
 use boardwise_session::lab::{self, Asking, Question};
@@ -58,14 +58,14 @@ impl Link {
 /// Asks away from the threads that serve.
 async fn answer<V: Send + 'static>(
     app: &Arc<App>,
-    Asked(link): Asked<Link>,
+    Query(link): Query<Link>,
     ask: impl FnOnce(&App, &OfPage) -> Result<V, Failure> + Send + 'static,
 ) -> Answer<V> {
     aside(app, move |app| ask(app, &link.read()?)).await.map(Json)
 }
 
 /// The throws of a question.
-pub async fn throw(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabThrows> {
+pub async fn throw(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabThrows> {
     answer(&app, link, |app, asked| {
         lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
     })
@@ -73,13 +73,13 @@ pub async fn throw(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<Lab
 }
 
 /// Its lanes without any throw.
-pub async fn lanes(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabLanes> {
+pub async fn lanes(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLanes> {
     answer(&app, link, |app, asked| Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))).await
 }
 
 /// Lines for one of its balls on one of its lanes. One search at a time: each takes every core. Where nobody waits for it any more, since it
 /// was stopped or the page was left, the search ends within a moment.
-pub async fn lines(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabLines> {
+pub async fn lines(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLines> {
     let asker = Asker::default();
     let progress = asker.progress.clone();
     answer(&app, link, move |app, asked| {
@@ -108,7 +108,7 @@ impl Drop for Asker {
 }
 
 /// The throws of a question as a file to keep.
-pub async fn file(State(app): State<Arc<App>>, link: Asked<Link>) -> Result<impl IntoResponse, Refusal> {
+pub async fn file(State(app): State<Arc<App>>, link: Query<Link>) -> Result<impl IntoResponse, Refusal> {
     let told =
         answer(&app, link, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question));
     Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], told.await?))

@@ -7,7 +7,7 @@ use boardwise_record::BlockId;
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
-use super::words::{asked, named};
+use super::words::{explained, named};
 use crate::answer::Refusal;
 use crate::state::{App, aside};
 use boardwise_files::{Kept, Shelf};
@@ -111,8 +111,8 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
             (details())
             div #refused role="alert" hidden {}
             p.quiet .caution {
-                "On the picture: the " (asked("ribbon")) ", and what is " (asked("hatched")) ". On the card: " (asked("in")) " and " (asked("out")) ", "
-                (asked("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (asked("foul line")) "."
+                "On the picture: the " (explained("ribbon")) ", and what is " (explained("hatched")) ". On the card: " (explained("in")) " and " (explained("out")) ", "
+                (explained("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (explained("foul line")) "."
             }
         }
         p #trouble role="status" {}
@@ -168,7 +168,7 @@ fn list(present: Option<&BlockId>, blocks: &[Open]) -> Markup {
 fn details() -> Markup {
     html! {
         form #details hidden {
-            fieldset { legend { (asked("How it hit")) }
+            fieldset { legend { (explained("How it hit")) }
                 @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
             }
             fieldset { legend { "How it felt" }
