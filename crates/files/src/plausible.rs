@@ -15,8 +15,14 @@ pub fn speed(speed: Mph) -> Option<String> {
         (12.0..=23.0).contains(&is).then(|| format!("; if it is {unit}, that is {is:.1} mph")).unwrap_or_default()
     };
     match mph {
-        _ if mph > 23.5 => Some(format!("{mph} mph is faster than people bowl{}", meant("km/h", Mph::from_metres_per_second(mph / KM_H).0))),
-        _ if mph < 10.5 => Some(format!("{mph} mph is slower than grown people bowl{}", meant("m/s", Mph::from_metres_per_second(mph).0))),
+        _ if mph > 23.5 => Some(format!(
+            "{mph} mph is faster than people bowl{}",
+            meant("km/h", Mph::from_metres_per_second(mph / KM_H).0)
+        )),
+        _ if mph < 10.5 => Some(format!(
+            "{mph} mph is slower than grown people bowl{}",
+            meant("m/s", Mph::from_metres_per_second(mph).0)
+        )),
         _ => None,
     }
 }

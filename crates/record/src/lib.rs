@@ -63,6 +63,7 @@ mod error;
 mod fact;
 mod faults;
 mod import;
+mod log;
 mod open;
 mod opening;
 mod reading;

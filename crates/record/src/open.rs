@@ -105,6 +105,9 @@ fn open_to_write(path: &Path, wait: Duration, steps: &[Step], logs: Logs) -> Res
     if store.ask(|| store.db.is_readonly("main"))? {
         return Err(Error::ReadOnly { path: store.place.path.clone() });
     }
+    if store.place.had_log {
+        store.log_is_whole()?;
+    }
     if version > 0 {
         store.read(Store::is_whole)?;
     }

@@ -151,6 +151,34 @@ fn law_a_flipped_bit_is_told_and_never_gives_a_wrong_sheet() {
 }
 
 #[test]
+fn law_a_bit_flipped_in_the_log_is_told_or_costs_no_more_than_what_a_power_cut_may() {
+    const LOGGED: usize = 12;
+    let scene = bowled(LOGGED);
+    let (path, log) = (scene.folder.path().join("copy.record"), scene.folder.path().join("copy.record-wal"));
+    let sound = (fs::read(scene.path()).unwrap(), fs::read(scene.folder.path().join("a.record-wal")).unwrap());
+    let (mut told, mut last_lost) = (0, 0);
+    for flip in 0..FLIPS / 3 {
+        let mut stream = Stream::keyed(1, "flipped bit of a log", flip);
+        let (byte, bit) = ((stream.uniform() * sound.1.len() as f64) as usize, (stream.uniform() * 8.0) as u32);
+        let mut flipped = sound.1.clone();
+        flipped[byte] ^= 1 << bit;
+        fs::write(&path, &sound.0).unwrap();
+        fs::write(&log, &flipped).unwrap();
+        match Record::open_waiting(&path, Duration::ZERO) {
+            Err(_) => told += 1,
+            Ok(record) if record.read_only().is_some() => told += 1,
+            Ok(record) => {
+                assert!((LOGGED - 1..=LOGGED).contains(&shots(&record)), "byte {byte}, bit {bit}");
+                last_lost += LOGGED - shots(&record);
+            }
+        }
+        let _ = fs::remove_file(scene.folder.path().join("copy.record-shm"));
+    }
+    println!("{} bits of a log flipped: {told} told, {last_lost} cost the last shot", FLIPS / 3);
+    assert!(told > 0);
+}
+
+#[test]
 fn law_a_bit_flipped_while_the_record_is_open_is_told_when_it_is_read() {
     let scene = bowled(SHOTS);
     scene.record.settle().unwrap();
