@@ -4,7 +4,7 @@ use boardwise_figures::Drawing;
 
 use super::arguments::{Output, Theme};
 use crate::Failure;
-use boardwise_files::whole;
+use boardwise_files::whole::{self, Existing};
 pub use boardwise_session::pictures::{lines, map, spares, throws};
 
 /// Width of a PNG.
@@ -18,7 +18,7 @@ pub fn check(asked: &Output) -> Result<(), Failure> {
     }
     for (flag, path) in [("--svg", &asked.svg), ("--png", &asked.png)] {
         if let Some(path) = path {
-            whole::check_place(flag, path)?;
+            whole::check_new(flag, path, existing(asked.force))?;
         }
     }
     Ok(())
@@ -34,6 +34,11 @@ fn png(drawing: &Drawing) -> Result<Vec<u8>, Failure> {
 #[cfg(not(feature = "png"))]
 fn png(_: &Drawing) -> Result<Vec<u8>, Failure> {
     Err(NO_PNG)
+}
+
+/// What becomes of a file that is there already.
+pub fn existing(force: bool) -> Existing {
+    if force { Existing::Goes } else { Existing::Stays }
 }
 
 /// Whether any picture was asked for.
@@ -64,10 +69,10 @@ pub fn write_if(
         None => None,
     };
     if let Some(path) = &asked.svg {
-        whole::write(path, drawing.svg().as_bytes())?;
+        whole::save(path, drawing.svg().as_bytes(), existing(asked.force))?;
     }
     if let Some((path, bytes)) = png {
-        whole::write(path, &bytes)?;
+        whole::save(path, &bytes, existing(asked.force))?;
     }
     Ok(())
 }

@@ -217,7 +217,15 @@ fn law_pictures_are_whole_files() {
         for &theme in themes {
             let (svg, png) = (folder.path().join("p.svg"), folder.path().join("p.png"));
             let mut arguments = command.to_vec();
-            arguments.extend(["--theme", theme, "--svg", svg.to_str().unwrap(), "--png", png.to_str().unwrap()]);
+            arguments.extend([
+                "--force",
+                "--theme",
+                theme,
+                "--svg",
+                svg.to_str().unwrap(),
+                "--png",
+                png.to_str().unwrap(),
+            ]);
             let output = run(&arguments);
             assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
             assert!(fs::read_to_string(&svg).unwrap().trim_end().ends_with("</svg>"));

@@ -11,7 +11,7 @@ use super::locate::Step;
 use super::parse::Page;
 use super::shape::ShapeTable;
 use super::sheet_rows::{self, SheetRow};
-use super::{Fault, Loaded};
+use super::{Fault, Loaded, plausible};
 
 /// A lane: its oil or its friction, and how it lies.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -167,6 +167,13 @@ pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
     }
     if let Some(shape) = &file.shape {
         lane.shape = Some(shape.build(&page, &mut warnings)?);
+    }
+    if let Coating::Oil(film) = &lane.coating {
+        let odd = |key, words: Option<String>| words.map(|words| page.warning(&[Step::Key(key)], &words));
+        let oil = if file.strokes.is_empty() { "readings" } else { "strokes" };
+        warnings.extend(odd(oil, plausible::oil(film.volume().0 / 1000.0)));
+        let end = if file.length_ft.is_some() { "length_ft" } else { oil };
+        warnings.extend(odd(end, plausible::length(film.length.0)));
     }
     if file.boards_from == Gutter::Left {
         // The file's shape always rises toward the right gutter; only its boards count from the left.
