@@ -14,7 +14,7 @@ use super::answer::{Answer, Refusal};
 use super::pages;
 use super::query::{Asked, Colours};
 use super::stamp;
-use super::state::{App, aside};
+use super::state::App;
 use super::views::Notes;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
@@ -76,17 +76,19 @@ impl Which {
 /// # Errors
 /// 404 where there is no such sheet.
 pub async fn account(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Markup, Refusal> {
-    aside(&app, move |app| {
-        let (story, other) = (which.story(app)?, which.other(app)?);
-        let reckoned = app.reckon(&story)?;
-        let beside = match &other {
-            Some(other) => Some((other, app.reckon(other)?)),
-            None => None,
-        };
-        let beside = beside.as_ref().map(|(other, reckoned)| (*other, reckoned.as_deref()));
-        Ok(pages::account(&story, reckoned.as_deref(), beside))
-    })
-    .await
+    app.queues
+        .account
+        .work(&app, move |app| {
+            let (story, other) = (which.story(app)?, which.other(app)?);
+            let reckoned = app.reckon(&story)?;
+            let beside = match &other {
+                Some(other) => Some((other, app.reckon(other)?)),
+                None => None,
+            };
+            let beside = beside.as_ref().map(|(other, reckoned)| (*other, reckoned.as_deref()));
+            Ok(pages::account(&story, reckoned.as_deref(), beside))
+        })
+        .await
 }
 
 /// Which picture, in which colours.
@@ -108,7 +110,9 @@ pub struct Pictured {
 /// # Errors
 /// 404 where there is none.
 pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Pictured>) -> Result<Response, Refusal> {
-    let drawing = aside(&app, move |app| drawn(app, &which)).await?;
+    let account = which.game.is_none() && which.lane.is_none();
+    let queue = if account { &app.queues.account } else { &app.queues.page };
+    let drawing = queue.work(&app, move |app| drawn(app, &which)).await?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
 }
 
@@ -136,11 +140,14 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 /// # Errors
 /// 404 where there is no such sheet.
 pub async fn handout(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
-    let paper = aside(&app, move |app| {
-        let story = which.story(app)?;
-        after::handout(&story, app.reckon(&story)?.as_deref())
-    })
-    .await?;
+    let paper = app
+        .queues
+        .account
+        .work(&app, move |app| {
+            let story = which.story(app)?;
+            after::handout(&story, app.reckon(&story)?.as_deref())
+        })
+        .await?;
     let headers =
         [(header::CONTENT_TYPE, "application/pdf"), (header::CONTENT_DISPOSITION, "inline; filename=\"after.pdf\"")];
     Ok((headers, paper).into_response())
@@ -162,14 +169,16 @@ pub struct Noted {
 /// # Errors
 /// 422 where the remark is none.
 pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer<Notes> {
-    aside(&app, move |app| {
-        let Noted { key, block, bowler, text } = asked;
-        after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
-        // Pages at the lanes hear of it, where there are any; the remark is written in any case.
-        let _ = app.served();
-        let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
-        Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
-    })
-    .await
-    .map(Json)
+    app.queues
+        .record
+        .work(&app, move |app| {
+            let Noted { key, block, bowler, text } = asked;
+            after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
+            // Pages at the lanes hear of it, where there are any; the remark is written in any case.
+            let _ = app.served();
+            let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
+            Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
+        })
+        .await
+        .map(Json)
 }

@@ -15,7 +15,7 @@ use super::answer::{Answer, Refusal};
 use super::pages;
 use super::query::{self, Colours};
 use super::runs::{self, Found, Key, Standing};
-use super::state::{App, aside};
+use super::state::App;
 use super::views::{Begun, LongAnswer, LongStanding, LongState, Stopped};
 use boardwise_files::Shelf;
 use boardwise_files::{Fault, KitEvent, Loaded};
@@ -189,14 +189,16 @@ pub async fn ask(
     query::Asked(asked): query::Asked<Asked>,
     RawQuery(query): RawQuery,
 ) -> Result<Markup, Refusal> {
-    aside(&app, move |app| {
-        let asked = asked.or_first(app);
-        let events = app.library.all(Shelf::Event);
-        let ready = asked.ready(app, what);
-        let standing = ready.as_ref().ok().and_then(|ready| app.runs.standing(&ready.key));
-        Ok(pages::answer(what, &asked, &events, &ready, standing.as_ref(), &query.unwrap_or_default()))
-    })
-    .await
+    app.queues
+        .page
+        .work(&app, move |app| {
+            let asked = asked.or_first(app);
+            let events = app.library.all(Shelf::Event);
+            let ready = asked.ready(app, what);
+            let standing = ready.as_ref().ok().and_then(|ready| app.runs.standing(&ready.key));
+            Ok(pages::answer(what, &asked, &events, &ready, standing.as_ref(), &query.unwrap_or_default()))
+        })
+        .await
 }
 
 /// Starts to answer.
@@ -206,7 +208,7 @@ pub async fn start(
     query::Asked(asked): query::Asked<Asked>,
     RawQuery(query): RawQuery,
 ) -> Answer<Begun> {
-    let ready = aside(&app, move |app| asked.or_first(app).ready(app, what)).await?;
+    let ready = app.queues.page.work(&app, move |app| asked.or_first(app).ready(app, what)).await?;
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
     let new = runs::Asked::new(ready.key, title, page.clone());
@@ -226,17 +228,19 @@ pub async fn stop(
     Path(what): Path<What>,
     query::Asked(asked): query::Asked<Asked>,
 ) -> Answer<Stopped> {
-    let key = aside(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
+    let key = app.queues.page.work(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
     app.runs.stop(&key);
     Ok(Json(Stopped { schema: Form }))
 }
 
 async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Standing>, Refusal> {
-    aside(app, move |app| {
-        let ready = asked.or_first(app).ready(app, what)?;
-        Ok(app.runs.standing(&ready.key))
-    })
-    .await
+    app.queues
+        .page
+        .work(app, move |app| {
+            let ready = asked.or_first(app).ready(app, what)?;
+            Ok(app.runs.standing(&ready.key))
+        })
+        .await
 }
 
 /// How a question stands.

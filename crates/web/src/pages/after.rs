@@ -13,7 +13,7 @@ use crate::after::Which;
 use crate::answer::Refusal;
 use crate::assets::url;
 use crate::query::Asked;
-use crate::state::{App, aside};
+use crate::state::App;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
 use boardwise_session::at_lanes::meant::AsRelease;
@@ -28,7 +28,7 @@ const LISTED: usize = 6;
 /// # Errors
 /// If the record cannot be read.
 pub async fn after(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
-    let told = aside(&app, move |app| {
+    let told = app.queues.page.work(&app, move |app| {
         // A record that nobody has begun yet is no failure.
         if app.record.symlink_metadata().is_err() {
             return Ok((StatusCode::OK, nothing()));

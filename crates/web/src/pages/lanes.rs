@@ -9,7 +9,7 @@ use maud::{Markup, html};
 use super::frame::{Room, page};
 use super::words::{asked, named};
 use crate::answer::Refusal;
-use crate::state::{App, aside};
+use crate::state::App;
 use boardwise_files::{Kept, Shelf};
 use boardwise_session::at_lanes::after::Listed;
 use boardwise_session::at_lanes::open::Open;
@@ -28,7 +28,7 @@ const LISTED: usize = 4;
 
 /// The page.
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
-    let known = aside(&app, |app| {
+    let known = app.queues.page.work(&app, |app| {
         let events: Vec<(Kept, Vec<[u32; 2]>)> =
             app.library.all(Shelf::Event).into_iter().map(|kept| (kept.clone(), pairs(app, &kept.id))).collect();
         Ok((events, open_blocks(app)))
@@ -110,11 +110,18 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
             }
             (details())
             div #refused role="alert" hidden {}
+            form #moved .stack hidden {
+                label for="there" { "No answer from this address. If the machine with boardwise has another one, type it as its page Devices shows it:" }
+                input #there name="there" inputmode="url" autocomplete="off" autocapitalize="none" required;
+                button type="submit" { "Go on there, with what is not sent" }
+                p #unmoved role="status" {}
+            }
             p.quiet .caution {
                 "On the picture: the " (asked("ribbon")) ", and what is " (asked("hatched")) ". On the card: " (asked("in")) " and " (asked("out")) ", "
                 (asked("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (asked("foul line")) "."
             }
         }
+        div #carried role="alert" hidden {}
         p #trouble role="status" {}
     };
     page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
@@ -135,7 +142,7 @@ fn open_blocks(app: &App) -> (Option<BlockId>, Vec<Open>) {
 
 /// The open blocks, as a part of the page.
 pub async fn blocks(State(app): State<Arc<App>>) -> Result<Markup, Refusal> {
-    let (present, blocks) = aside(&app, |app| Ok(open_blocks(app))).await?;
+    let (present, blocks) = app.queues.page.work(&app, |app| Ok(open_blocks(app))).await?;
     Ok(list(present.as_ref(), &blocks))
 }
 

@@ -82,7 +82,7 @@ fn go_back(app: &App, block: &str) -> Result<(), Failure> {
 /// What an answer says; packed or not, it says the same.
 fn read(served: &Served) -> Value {
     let body = |asked: &HeaderMap| {
-        let body = served.answer(asked).into_body().collect();
+        let body = served.answer(asked).unwrap().into_body().collect();
         tokio::runtime::Builder::new_current_thread().build().unwrap().block_on(body).unwrap().to_bytes()
     };
     let plain = body(&HeaderMap::new());

@@ -1,0 +1,154 @@
+//! Who is connected: how many at most, and for how long without asking anything.
+
+use std::collections::BTreeMap;
+use std::net::{IpAddr, SocketAddr};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+use axum::extract::{ConnectInfo, Request};
+use axum::{Extension, Router};
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::server::graceful::GracefulShutdown;
+use hyper_util::service::TowerToHyperService;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::Notify;
+use tokio_io_timeout::TimeoutStream;
+use tower::ServiceExt;
+
+use super::state::lock;
+
+/// How long a connection may take to ask a question, from its beginning or from the answer before.
+const TO_ASK: Duration = Duration::from_secs(20);
+/// How long one that is answered may refuse to take anything in.
+const TO_TAKE: Duration = Duration::from_secs(30);
+/// How long it may take once the program is told to stop.
+const GRACE: Duration = Duration::from_secs(5);
+/// Connections of one device. A browser makes six at a time.
+const MOST_OF_ONE: usize = 64;
+/// Connections of all of them, where the system allows so many.
+const MOST: usize = 1000;
+/// Files that are open beside connections: the record, several times over.
+const OTHER_FILES: usize = 200;
+
+/// Lets connections in until the program is told to stop.
+pub async fn serve(listener: TcpListener, router: Router, stop: impl Future<Output = ()>) {
+    let guests = Arc::new(Guests::new(most()));
+    let leaving = GracefulShutdown::new();
+    let mut stop = std::pin::pin!(stop);
+    loop {
+        let (stream, peer) = tokio::select! {
+            () = &mut stop => break,
+            came = listener.accept() => match came {
+                Ok(came) => came,
+                // Without a free file nobody can come in: some leave within moments.
+                Err(_) => {
+                    tokio::time::sleep(Duration::from_millis(50)).await;
+                    continue;
+                }
+            },
+        };
+        // Whoever is not let in hears of it at once: the connection closes.
+        if let Some(guest) = guests.let_in(peer.ip()) {
+            let connection = attend(stream, peer, guest, router.clone(), &leaving);
+            tokio::spawn(connection);
+        }
+    }
+    drop(listener);
+    tokio::select! {
+        () = leaving.shutdown() => (),
+        () = tokio::time::sleep(GRACE) => (),
+    }
+}
+
+/// As many connections as the system's limit on open files allows.
+fn most() -> usize {
+    let wanted = (MOST + OTHER_FILES) as u64;
+    let allowed = rlimit::increase_nofile_limit(wanted).unwrap_or(wanted);
+    (allowed as usize).saturating_sub(OTHER_FILES).clamp(MOST_OF_ONE, MOST)
+}
+
+/// Answers on a connection until it closes, is idle for too long, or is told to make room.
+fn attend(
+    stream: TcpStream,
+    peer: SocketAddr,
+    guest: Guest,
+    router: Router,
+    leaving: &GracefulShutdown,
+) -> impl Future<Output = ()> + use<> {
+    // Small answers go at once.
+    let _ = stream.set_nodelay(true);
+    let mut stream = TimeoutStream::new(stream);
+    stream.set_write_timeout(Some(TO_TAKE));
+    let known = Arc::clone(&guest.known);
+    let service = router.layer(Extension(ConnectInfo(peer))).map_request(move |request: Request<_>| {
+        known.asked.store(true, Ordering::Relaxed);
+        request
+    });
+    let mut http = http1::Builder::new();
+    http.timer(TokioTimer::new()).header_read_timeout(TO_ASK);
+    let connection = http.serve_connection(TokioIo::new(Box::pin(stream)), TowerToHyperService::new(service));
+    let connection = leaving.watch(connection);
+    async move {
+        tokio::select! {
+            // What goes wrong on a connection is the other side's affair.
+            _ = connection => (),
+            () = guest.known.make_room.notified() => (),
+        }
+        drop(guest);
+    }
+}
+
+/// Everybody who is connected.
+struct Guests {
+    most: usize,
+    came: AtomicU64,
+    /// By number: the oldest first.
+    all: Mutex<BTreeMap<u64, Arc<Known>>>,
+}
+
+/// What is known of a connection.
+struct Known {
+    number: u64,
+    from: IpAddr,
+    /// Whether it ever asked a whole question.
+    asked: AtomicBool,
+    make_room: Notify,
+}
+
+/// A connection; it is counted until this is dropped.
+struct Guest {
+    known: Arc<Known>,
+    guests: Arc<Guests>,
+}
+
+impl Guests {
+    fn new(most: usize) -> Self {
+        Self { most, came: AtomicU64::default(), all: Mutex::default() }
+    }
+
+    /// Lets one in where there is room. Where there is none, the oldest of those that never asked anything has to leave for it.
+    fn let_in(self: &Arc<Self>, from: IpAddr) -> Option<Guest> {
+        let mut all = lock(&self.all);
+        let of_one = |known: &&Arc<Known>| known.from == from;
+        // Programs of this machine are no strangers: among them is whoever tests the app with a crowd.
+        let too_many_of_one = !from.is_loopback() && all.values().filter(of_one).count() >= MOST_OF_ONE;
+        if too_many_of_one || all.len() >= self.most {
+            let mut silent = all.values().filter(|known| !known.asked.load(Ordering::Relaxed));
+            let oldest = silent.find(|known| !too_many_of_one || known.from == from).map(Arc::clone)?;
+            oldest.make_room.notify_one();
+            all.remove(&oldest.number);
+        }
+        let number = self.came.fetch_add(1, Ordering::Relaxed);
+        let known = Arc::new(Known { number, from, asked: AtomicBool::new(false), make_room: Notify::new() });
+        all.insert(number, Arc::clone(&known));
+        Some(Guest { known, guests: Arc::clone(self) })
+    }
+}
+
+impl Drop for Guest {
+    fn drop(&mut self) {
+        lock(&self.guests.all).remove(&self.known.number);
+    }
+}
