@@ -37,6 +37,9 @@ pub struct Which {
     /// Whose sheet of that.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub beside_bowler: Option<String>,
+    /// Blocks to leave out of the list of the latest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub skip: Option<usize>,
 }
 
 impl Which {
@@ -57,7 +60,11 @@ impl Which {
     /// # Errors
     /// If there is no such sheet.
     pub fn story(&self, app: &App) -> Result<Story, Failure> {
-        let which = after::Which { block: self.block.as_deref(), bowler: self.bowler.as_deref() };
+        let which = after::Which {
+            block: self.block.as_deref(),
+            bowler: self.bowler.as_deref(),
+            skip: self.skip.unwrap_or_default(),
+        };
         Story::of(&app.record, &which)
     }
 
@@ -66,7 +73,7 @@ impl Which {
     /// # Errors
     /// If there is no such sheet.
     pub fn other(&self, app: &App) -> Result<Option<Story>, Failure> {
-        let which = after::Which { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref() };
+        let which = after::Which { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref(), skip: 0 };
         which.block.is_some().then(|| Story::of(&app.record, &which)).transpose()
     }
 }
@@ -118,7 +125,7 @@ pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Pictured>)
 
 fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
     let theme = Theme::from(which.theme);
-    let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler) };
+    let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler), skip: 0 };
     let story = Story::of(&app.record, &sheet)?;
     let missing = |what: &'static str| Fault::Missing { what, name: "asked for".to_owned(), known: Vec::new() };
     match (which.game, which.lane) {
@@ -176,7 +183,7 @@ pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answ
             after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
             // Pages at the lanes hear of it, where there are any; the remark is written in any case.
             let _ = app.served();
-            let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
+            let which = after::Which { block: Some(&block), bowler: Some(&bowler), skip: 0 };
             Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
         })
         .await

@@ -152,3 +152,85 @@ impl Drop for Guest {
         lock(&self.guests.all).remove(&self.known.number);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use axum::routing::get;
+    use tokio::io::{AsyncReadExt, AsyncWriteExt};
+
+    use super::*;
+
+    /// A door with one page behind it.
+    async fn open() -> SocketAddr {
+        let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let place = listener.local_addr().unwrap();
+        let router = Router::new().route("/", get(async || "here"));
+        tokio::spawn(serve(listener, router, std::future::pending()));
+        place
+    }
+
+    /// What is read until the other side closes; the clock runs ahead while nothing happens.
+    async fn until_closed(mut stream: TcpStream) -> String {
+        let mut all = Vec::new();
+        let read = tokio::time::timeout(5 * TO_ASK, stream.read_to_end(&mut all)).await;
+        assert!(read.is_ok(), "it stayed open");
+        String::from_utf8(all).unwrap()
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn law_a_connection_that_asks_nothing_or_half_a_question_is_closed() {
+        let place = open().await;
+        for half in ["", "GET / HTTP/1.1\r\n", "GET / HTTP/1.1\r\nHost: here\r\nX-Slow: "] {
+            let mut stream = TcpStream::connect(place).await.unwrap();
+            stream.write_all(half.as_bytes()).await.unwrap();
+            assert!(!until_closed(stream).await.contains("here"), "{half:?}");
+        }
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn law_whoever_asks_is_answered_and_closed_once_nothing_more_is_asked() {
+        let mut stream = TcpStream::connect(open().await).await.unwrap();
+        stream.write_all(b"GET / HTTP/1.1\r\nHost: here\r\n\r\n").await.unwrap();
+        let said = until_closed(stream).await;
+        assert!(said.starts_with("HTTP/1.1 200") && said.ends_with("here"), "{said}");
+    }
+
+    fn asks(guest: &Guest) {
+        guest.known.asked.store(true, Ordering::Relaxed);
+    }
+
+    #[test]
+    fn law_silent_connections_make_room_and_those_that_ask_stay() {
+        let guests = Arc::new(Guests::new(3));
+        let at = |last: u8| IpAddr::from([192, 0, 2, last]);
+        let mut inside: Vec<Guest> = (1..=3).filter_map(|last| guests.let_in(at(last))).collect();
+        asks(&inside[0]);
+        inside.extend(guests.let_in(at(4)));
+        assert_eq!(inside.len(), 4, "there is room again");
+        let inside_now = |guest: &Guest| lock(&guests.all).contains_key(&guest.known.number);
+        assert_eq!(
+            inside.iter().map(inside_now).collect::<Vec<_>>(),
+            [true, false, true, true],
+            "the oldest silent one left"
+        );
+        inside.iter().for_each(asks);
+        assert!(guests.let_in(at(5)).is_none(), "nobody who asks is thrown out");
+        inside.remove(0);
+        assert!(guests.let_in(at(5)).is_some());
+    }
+
+    #[test]
+    fn law_one_device_takes_no_more_than_its_share() {
+        let guests = Arc::new(Guests::new(1000));
+        let [greedy, other] = [[192, 0, 2, 1], [192, 0, 2, 2]].map(IpAddr::from);
+        let inside: Vec<Guest> = (0..1000).map_while(|_| guests.let_in(greedy).inspect(asks)).collect();
+        assert_eq!(inside.len(), MOST_OF_ONE);
+        assert!(guests.let_in(other).is_some());
+        let own = IpAddr::from([127, 0, 0, 1]);
+        assert_eq!(
+            (0..100).filter_map(|_| guests.let_in(own).inspect(asks)).count(),
+            100,
+            "this machine is no stranger"
+        );
+    }
+}

@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use axum::http::StatusCode;
 use boardwise_session::Failure;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use thread_priority::{ThreadPriority, set_current_thread_priority};
+use thread_priority::{ThreadPriority, ThreadPriorityValue, set_current_thread_priority};
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;
@@ -46,14 +46,10 @@ impl Workers {
     ///
     /// # Errors
     /// If the system starts no thread.
-    fn new(name: &'static str, idle_only: bool) -> std::io::Result<Self> {
+    fn new(name: &'static str, priority: ThreadPriority) -> std::io::Result<Self> {
         let threads = ThreadPoolBuilder::new().thread_name(move |k| format!("{name} {k}"));
-        let threads = if idle_only {
-            // A system that refuses leaves the thread as it was: slower cards, the same answers.
-            threads.start_handler(|_| drop(set_current_thread_priority(ThreadPriority::Min)))
-        } else {
-            threads
-        };
+        // A system that refuses leaves the thread as it was: others wait longer, and every answer is the same.
+        let threads = threads.start_handler(move |_| drop(set_current_thread_priority(priority)));
         threads.build().map(Self).map_err(std::io::Error::other)
     }
 
@@ -69,10 +65,12 @@ impl Queues {
     /// # Errors
     /// If the system starts no thread.
     pub fn new() -> std::io::Result<Self> {
-        let card = Arc::new(Workers::new("card", false)?);
+        // A little less than whoever serves and logs: a shot takes milliseconds, and a card all the cores for half a second.
+        let below = ThreadPriorityValue::try_from(35).map_or(ThreadPriority::Min, ThreadPriority::Crossplatform);
+        let card = Arc::new(Workers::new("card", below)?);
         // A forecast takes minutes and a search for lines a second: on the same threads the one would wait for the other.
-        let soon = Arc::new(Workers::new("lines", true)?);
-        let long = Arc::new(Workers::new("forecast", true)?);
+        let soon = Arc::new(Workers::new("lines", ThreadPriority::Min)?);
+        let long = Arc::new(Workers::new("forecast", ThreadPriority::Min)?);
         Ok(Self {
             record: Queue::new(4, 512, None),
             card: Queue::new(1, 256, Some(card)),
@@ -180,7 +178,8 @@ mod tests {
             after_name.split_whitespace().nth(16).unwrap().parse::<i32>().unwrap()
         };
         let own = nice();
-        assert_eq!(queues.card.workers.as_ref().unwrap().run(nice), own);
+        let card = queues.card.workers.as_ref().unwrap().run(nice);
+        assert!(card < 19 && card == own.max(5), "the card comes after shots, and long before a forecast: {card}");
         assert_eq!(queues.lines.workers.as_ref().unwrap().run(nice), 19);
         assert_eq!(queues.long.run(nice), 19);
     }

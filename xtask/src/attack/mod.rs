@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
 use std::path::Path;
+use std::process::Command;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -39,6 +40,7 @@ const ATTACKS: &[(&str, Attack)] = &[
     ("half-open connections", half_open),
     ("slow clients", slow),
     ("wrong codes", wrong_codes),
+    ("networks that come and go", networks),
     ("kills", kills),
     ("forecasts beside the card", forecasts),
     ("a flood of searches for lines", flood),
@@ -148,6 +150,31 @@ fn wrong_codes(program: &Path) -> Result<()> {
     Ok(())
 }
 
+/// Without a network the program says so; in one without a way out, and after a change of address, it says where it is.
+fn networks(program: &Path) -> Result<()> {
+    const SCRIPT: &str = "
+        ip link set lo up || exit 9
+        \"$0\" serve --network --port 0 --record \"$1\" & served=$!
+        sleep 2; ip addr add 10.42.0.1/24 dev lo
+        sleep 5; ip addr del 10.42.0.1/24 dev lo; ip addr add 10.43.0.1/24 dev lo
+        sleep 5; kill $served; wait $served";
+    let folder = tempfile::tempdir()?;
+    let mut alone = Command::new("unshare");
+    alone.args(["--map-root-user", "--net", "sh", "-c", SCRIPT]).arg(program).arg(folder.path().join("a.record"));
+    let said = match alone.output() {
+        Ok(said) if said.status.code() != Some(9) && !said.stdout.is_empty() => said.stdout,
+        _ => {
+            println!("    SKIPPED: this system lends no network of its own (unshare, ip)");
+            return Ok(());
+        }
+    };
+    let said = String::from_utf8_lossy(&said);
+    let places = ["in no network", "http://10.42.0.1:", "http://10.43.0.1:"].map(|words| said.find(words));
+    println!("    no network, one without a way out, another address: told at {places:?}");
+    ensure!(places.iter().all(Option::is_some) && places.is_sorted(), "it was not said:\n{said}");
+    Ok(())
+}
+
 /// What was acknowledged is on the sheet once after a kill.
 fn kills(program: &Path) -> Result<()> {
     const TIMES: usize = 25;
@@ -233,7 +260,8 @@ fn flood(program: &Path) -> Result<()> {
                     let mut answers = Vec::new();
                     while !over.load(Ordering::Relaxed) {
                         answers.push(ask(at, "/lab/lines", None).map_or(0, |answer| answer.status));
-                        thread::sleep(Duration::from_millis(500));
+                        // As long as the answer says.
+                        thread::sleep(Duration::from_secs(2));
                     }
                     answers
                 })
@@ -250,7 +278,12 @@ fn flood(program: &Path) -> Result<()> {
                         if start.elapsed() > LASTS {
                             break;
                         }
-                        waits.add(log(at, &format!("{device}-{k}"))?.took);
+                        let key = format!("{device}-{k}");
+                        waits.add(log(at, &key)?.took);
+                        // Every first ball that stands is one more for the card to learn from: this is about shots, not about that.
+                        let undo = ask(at, "/lanes/undo", Some(&json!({ "key": format!("{key}-undo"), "of": key })))?;
+                        ensure!(undo.status == 200, "an undo was refused: {} {}", undo.status, undo.body);
+                        waits.add(undo.took);
                     }
                     Ok(waits)
                 })
@@ -274,7 +307,7 @@ fn flood(program: &Path) -> Result<()> {
         told
     })?;
     println!("    searches by status (0: no connection): {searches:?}");
-    println!("    shots of {LOGGERS} devices: {logged}\n    cards: {cards}; before the flood: {calm}");
+    println!("    shots and undos of {LOGGERS} devices: {logged}\n    cards: {cards}; before the flood: {calm}");
     println!("    memory {:.0} MB", served.memory_mb().unwrap_or(f64::NAN));
     ensure!(logged.at(0.99) < 200.0, "shots waited for searches");
     ensure!(cards.at(0.5) < 2.0 * calm.at(0.5) + 500.0, "cards waited for searches");

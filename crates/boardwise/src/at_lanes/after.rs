@@ -17,7 +17,7 @@ pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
     if let Some(pdf) = &asked.pdf {
         whole::check_place("--pdf", pdf)?;
     }
-    let which = Which { block: asked.block.as_deref(), bowler: asked.bowler.as_deref() };
+    let which = Which { block: asked.block.as_deref(), bowler: asked.bowler.as_deref(), skip: 0 };
     let story = Story::of(&place(asked.desk.record.as_deref())?, &which)?;
     let reckoned = story.reckon()?;
     if let Some(pdf) = &asked.pdf {
@@ -61,8 +61,11 @@ fn words(story: &Story, reckoned: Option<&Reckoned>) -> String {
     for note in &story.notes {
         let _ = writeln!(text, "note     {}", note.text);
     }
-    if story.all.len() > 1 {
-        let _ = writeln!(text, "\n{}", blocks(&story.all));
+    if story.on_record > 1 {
+        let _ = writeln!(text, "\n{}", blocks(&story.latest));
+    }
+    if story.on_record > story.latest.len() {
+        let _ = writeln!(text, "{} earlier; `--block` tells of one of them", story.on_record - story.latest.len());
     }
     let _ = writeln!(text, "\n{CAUTION}");
     text

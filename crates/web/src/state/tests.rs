@@ -190,7 +190,7 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
     let again = read(&app.served().unwrap());
     assert!(again["block"] == second["block"] && again["in_hand"] == first["in_hand"] && keys(&again) == ["two"]);
     // Both are open: practice is as long as one likes. The other one cannot be found.
-    let open = open::Open::all(&app.record).unwrap();
+    let open = open::Open::page(&app.record, 0, 20).unwrap().0;
     assert_eq!(
         open.iter().map(|one| one.stands.as_str()).collect::<Vec<_>>(),
         ["practice, 1 shot", "nothing bowled yet"]
@@ -252,10 +252,10 @@ fn law_a_complete_block_is_not_open() {
     for k in 0..11 {
         app.change(|state| log(state, "none", &format!("ball-{k}"))).unwrap();
     }
-    let open = open::Open::all(&app.record).unwrap();
+    let open = open::Open::page(&app.record, 0, 20).unwrap().0;
     assert_eq!(open[0].stands, "game 1, frame 10 next; 270 so far, on two strikes");
     app.change(|state| log(state, "none", "last")).unwrap();
-    let open = open::Open::all(&app.record).unwrap();
+    let open = open::Open::page(&app.record, 0, 20).unwrap().0;
     assert_eq!(open.iter().map(|one| one.listed.block.as_str()).collect::<Vec<_>>(), [practice.as_str()]);
     go_back(&app, &practice).unwrap();
     let refused = go_back(&app, &game).unwrap_err().to_string();
