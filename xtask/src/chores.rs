@@ -78,12 +78,11 @@ pub fn browser() -> Result<()> {
 
 /// What strangers, crowds and power cuts do to the app, with counts of what broke.
 pub fn attack(program: Option<PathBuf>, only: Option<&str>) -> Result<()> {
-    let program = match program {
-        Some(program) => program,
-        None => {
-            step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
-            self::program()?
-        }
+    let program = if let Some(program) = program {
+        program
+    } else {
+        step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
+        self::program()?
     };
     match only {
         None => attack::all(&program),

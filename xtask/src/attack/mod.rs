@@ -4,7 +4,7 @@ mod program;
 mod waits;
 
 use std::collections::BTreeMap;
-use std::io::{Read, Write};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{SocketAddr, TcpStream};
 use std::path::Path;
 use std::process::Command;
@@ -44,6 +44,7 @@ const ATTACKS: &[(&str, Attack)] = &[
     ("kills", kills),
     ("forecasts beside the card", forecasts),
     ("a flood of searches for lines", flood),
+    ("a crowd for five minutes", crowd),
 ];
 
 fn begin(served: &Served) -> Result<()> {
@@ -54,6 +55,16 @@ fn log(at: SocketAddr, key: &str) -> Result<Answer> {
     let answer = ask(at, "/lanes/shot", Some(&json!({ "key": key, "pins": "10" })))?;
     ensure!(answer.status == 200, "a shot was refused: {} {}", answer.status, answer.body);
     Ok(answer)
+}
+
+/// A shot, and its undo: every first ball that stands is one more for the card to learn from, and this is about shots alone.
+fn log_and_undo(at: SocketAddr, key: &str) -> Result<Waits> {
+    let mut waits = Waits::default();
+    waits.add(log(at, key)?.took);
+    let undo = ask(at, "/lanes/undo", Some(&json!({ "key": format!("{key}-undo"), "of": key })))?;
+    ensure!(undo.status == 200, "an undo was refused: {} {}", undo.status, undo.body);
+    waits.add(undo.took);
+    Ok(waits)
 }
 
 /// The connections of these that were not closed, by trying to read.
@@ -278,12 +289,7 @@ fn flood(program: &Path) -> Result<()> {
                         if start.elapsed() > LASTS {
                             break;
                         }
-                        let key = format!("{device}-{k}");
-                        waits.add(log(at, &key)?.took);
-                        // Every first ball that stands is one more for the card to learn from: this is about shots, not about that.
-                        let undo = ask(at, "/lanes/undo", Some(&json!({ "key": format!("{key}-undo"), "of": key })))?;
-                        ensure!(undo.status == 200, "an undo was refused: {} {}", undo.status, undo.body);
-                        waits.add(undo.took);
+                        waits.join(log_and_undo(at, &format!("{device}-{k}"))?);
                     }
                     Ok(waits)
                 })
@@ -311,5 +317,65 @@ fn flood(program: &Path) -> Result<()> {
     println!("    memory {:.0} MB", served.memory_mb().unwrap_or(f64::NAN));
     ensure!(logged.at(0.99) < 200.0, "shots waited for searches");
     ensure!(cards.at(0.5) < 2.0 * calm.at(0.5) + 500.0, "cards waited for searches");
+    Ok(())
+}
+
+/// Follows what happens in the block, and looks at it after every change, until the program ends.
+fn follow(at: SocketAddr) -> Result<()> {
+    let mut stream = TcpStream::connect(at)?;
+    write!(stream, "GET /live HTTP/1.1\r\nHost: {at}\r\n\r\n")?;
+    for line in BufReader::new(stream).lines() {
+        if line?.starts_with("event: block") {
+            ask(at, "/lanes/screen", None)?;
+        }
+    }
+    Ok(())
+}
+
+/// Fifty devices log, undo and follow each other; memory must not grow with them.
+fn crowd(program: &Path) -> Result<()> {
+    const DEVICES: u64 = 50;
+    const MINUTES: u64 = 5;
+    const MOST_MB: f64 = 120.0;
+    let served = Served::start(program, false)?;
+    begin(&served)?;
+    calm_cards(&served, "first")?;
+    let (at, start, mut logged, mut memory) = (served.here, Instant::now(), Waits::default(), Vec::new());
+    thread::scope(|threads| -> Result<()> {
+        // They end with the program, and say nothing then.
+        (0..DEVICES).for_each(|_| drop(thread::spawn(move || follow(at).ok())));
+        let loggers: Vec<_> = (0..DEVICES)
+            .map(|device| {
+                threads.spawn(move || -> Result<Waits> {
+                    let mut waits = Waits::default();
+                    for k in 0.. {
+                        thread::sleep(Duration::from_millis(2000 + (k * 1777 + device * 919) % 12_000));
+                        if start.elapsed() > Duration::from_secs(60 * MINUTES) {
+                            break;
+                        }
+                        waits.join(log_and_undo(at, &format!("{device}-{k}"))?);
+                    }
+                    Ok(waits)
+                })
+            })
+            .collect();
+        for minute in 0..=MINUTES {
+            let until = Duration::from_secs(60 * minute);
+            while start.elapsed() < until {
+                thread::sleep(Duration::from_secs(2));
+                served.ask("/lanes/next", None)?;
+            }
+            memory.push(served.memory_mb().unwrap_or(f64::NAN));
+        }
+        for logger in loggers {
+            logged.join(logger.join().ok().context("a logger broke")??);
+        }
+        Ok(())
+    })?;
+    let words: Vec<String> = memory.iter().map(|mb| format!("{mb:.0}")).collect();
+    println!("    shots and undos of {DEVICES} devices: {logged}");
+    println!("    memory minute by minute, MB: {}", words.join(", "));
+    let (early, last) = (memory[1], memory[memory.len() - 1]);
+    ensure!(last < MOST_MB && last < early + 15.0, "memory grew");
     Ok(())
 }

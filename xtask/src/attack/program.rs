@@ -30,7 +30,7 @@ pub struct Answer {
 }
 
 /// Nobody waits longer for an answer.
-const PATIENCE: Duration = Duration::from_secs(300);
+const PATIENCE: Duration = Duration::from_mins(5);
 
 impl Served {
     /// Starts the program on an empty record, on this machine alone or open to the network.

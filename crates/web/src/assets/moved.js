@@ -10,11 +10,13 @@ import { the } from "./ask.js";
 const CARRIED = "#unsent=";
 const PATHS = ["/lanes/shot", "/lanes/undo", "/lanes/move"];
 
-/** The page there, with what is carried; null for words that are no address. @param {string} typed @param {Load} load */
+/** The page there, with what is carried; null for what is no address. @param {string} typed @param {Load} load */
 function pageAt(typed, load) {
   try {
     const place = new URL(typed.includes("://") ? typed : `http://${typed.trim()}`);
     const to = new URL("/lanes", place);
+    // Some browsers take words for a host.
+    if (!/^[\w.:[\]-]+$/.test(to.host)) return null;
     if (to.port === "") to.port = location.port;
     to.hash = CARRIED + encodeURIComponent(JSON.stringify(load));
     return to.href;
