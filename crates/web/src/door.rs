@@ -40,14 +40,14 @@ pub async fn serve(listener: TcpListener, router: Router, stop: impl Future<Outp
     loop {
         let (stream, peer) = tokio::select! {
             () = &mut stop => break,
-            came = listener.accept() => match came {
-                Ok(came) => came,
-                // Without a free file nobody can come in: some leave within moments.
-                Err(_) => {
+            came = listener.accept() => {
+                let Ok(came) = came else {
+                    // Without a free file nobody can come in: some leave within moments.
                     tokio::time::sleep(Duration::from_millis(50)).await;
                     continue;
-                }
-            },
+                };
+                came
+            }
         };
         // Whoever is not let in hears of it at once: the connection closes.
         if let Some(guest) = guests.let_in(peer.ip()) {

@@ -70,14 +70,11 @@ impl Served {
     /// # Errors
     /// If JSON cannot hold it: a fault of the program.
     pub fn answer(&self, asked: &HeaderMap) -> Result<Response, Failure> {
-        let text = match self.whole_text.get() {
-            Some(text) => text,
-            None => {
-                let text = Text::of(&self.told)?;
-                self.whole_text.get_or_init(|| text)
-            }
-        };
-        Ok(text.answer(asked))
+        if let Some(text) = self.whole_text.get() {
+            return Ok(text.answer(asked));
+        }
+        let text = Text::of(&self.told)?;
+        Ok(self.whole_text.get_or_init(|| text).answer(asked))
     }
 
     /// What a page at the lanes shows of it.
