@@ -1,10 +1,12 @@
 //! The rules of the house that no compiler checks.
 //!
 //! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`folder`] that a crate's package is
-//! whole, [`text`] every file's words, [`prose`] the length of sentences, and [`rows`] the table of dependencies. Each rule
-//! is a function from text or metadata to findings, so that its test can show it both quiet and loud.
+//! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, and
+//! [`rows`] the table of dependencies. Each rule is a function from text or metadata to findings, so that its test can show
+//! it both quiet and loud.
 
 mod arrows;
+mod factors;
 mod folder;
 mod prose;
 mod pure;
@@ -67,6 +69,9 @@ pub fn check() -> Result<()> {
         }
         if folder::covers(&path) {
             findings.extend(folder::check(&path, &content));
+        }
+        if factors::covers(&path) {
+            findings.extend(factors::check(&path, &content));
         }
         if prose::covers(&path) {
             findings.extend(prose::check(&path, &content, &mut count));

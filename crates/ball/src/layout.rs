@@ -1,6 +1,6 @@
 //! The layout: how the core sits to the axis the bowler puts the ball on.
 
-use boardwise_units::math;
+use boardwise_units::{INCH_M, math};
 use glam::{DMat3, DVec3};
 
 /// Where the core's principal axes stand at release, seen from the bowler's axis.
@@ -31,7 +31,7 @@ pub enum Layout {
 impl Default for Layout {
     /// A common strong layout: pin 4 in from the PAP, 50 and 40 degrees.
     fn default() -> Self {
-        Self::Angles { pin_to_pap_m: 4.0 * 0.0254, drilling_rad: 50f64.to_radians(), val_rad: 40f64.to_radians() }
+        Self::Angles { pin_to_pap_m: 4.0 * INCH_M, drilling_rad: 50f64.to_radians(), val_rad: 40f64.to_radians() }
     }
 }
 

@@ -4,7 +4,7 @@ use crate::colour::Theme;
 use crate::scene::{Anchor, Drawing, Scene, Type, number};
 use boardwise_score::{Pin, PinSet};
 use boardwise_search::{Instant, Story};
-use boardwise_units::{Board, Hand, court};
+use boardwise_units::{Board, Hand, INCH_M, court};
 
 const WIDTH: f64 = 360.0;
 const HEIGHT: f64 = 376.0;
@@ -16,7 +16,7 @@ const SPOT_Y: f64 = 246.0;
 /// The picture's lower edge of the lane, and its upper one, the pit.
 const NEAR_Y: f64 = 326.0;
 /// Radius of a pin's belly, 4.77 in across \[S\].
-pub(crate) const BELLY_M: f64 = 4.77 / 2.0 * 0.0254;
+pub(crate) const BELLY_M: f64 = 4.77 / 2.0 * INCH_M;
 
 /// A place on the deck: metres to the right and behind the head pin's spot.
 pub(crate) fn at(right_m: f64, behind_m: f64) -> (f64, f64) {
@@ -31,7 +31,7 @@ pub(crate) fn long(metres: f64) -> f64 {
 /// Where a pin is set.
 pub(crate) fn spot(pin: Pin) -> (f64, f64) {
     let (x_in, behind_in) = court::PIN_SPOTS_IN[pin.index()];
-    at(x_in * 0.0254, behind_in * 0.0254)
+    at(x_in * INCH_M, behind_in * INCH_M)
 }
 
 /// Draws one rack from above, as the bowler sees it from the foul line, with the pit at the top. Pins that stand are solid.

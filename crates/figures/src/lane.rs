@@ -8,7 +8,7 @@ use crate::spread::{BANDS, CROWD, spread};
 use crate::trace::{Trace, bar, cross, diamond, follow, points};
 use boardwise_lane::Lane;
 use boardwise_score::PinSet;
-use boardwise_units::{Board, Feet, Hand, court};
+use boardwise_units::{Board, Feet, Hand, INCH_M, court};
 
 /// What to draw on a lane.
 #[derive(Clone, Copy, Debug)]
@@ -165,7 +165,7 @@ impl LanePicture<'_> {
         let standing = self.standing.unwrap_or(PinSet::ALL).for_hand(self.hand);
         for pin in PinSet::ALL {
             let (right_in, behind_in) = court::PIN_SPOTS_IN[pin.index()];
-            let (x, y) = frame.at(Board::from_metres(right_in * 0.0254).0, 60.0);
+            let (x, y) = frame.at(Board::from_metres(right_in * INCH_M).0, 60.0);
             let y = y - 9.0 - behind_in / 10.392_3 * 19.0;
             if standing.contains(pin) {
                 scene.circle(x, y, 6.5, &look);

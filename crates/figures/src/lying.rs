@@ -2,7 +2,7 @@
 //! much of the width as is needed.
 
 use crate::scene::{Anchor, Scene, number};
-use boardwise_units::{Board, Feet, Hand, court};
+use boardwise_units::{Board, Feet, Hand, INCH_M, court};
 
 /// Width of a gutter.
 const GUTTER: f64 = 7.0;
@@ -98,7 +98,7 @@ impl Lying {
         let look = format!("class=\"pin\" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);
         for (across_in, behind_in) in court::PIN_SPOTS_IN {
             // Spots are inches to the right, which is the hand's side for a right-hander.
-            let board = Board::from_metres(across_in * 0.0254).0;
+            let board = Board::from_metres(across_in * INCH_M).0;
             if board < self.cut {
                 let (x, y) = self.at(board, court::HEAD_PIN_FT);
                 scene.circle(x + 9.0 + behind_in / 10.392_3 * 14.0, y, 5.0, &look);

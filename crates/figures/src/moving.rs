@@ -4,7 +4,7 @@ use crate::colour::Theme;
 use crate::deck::{BELLY_M, at, ground, key, long, spot, still};
 use crate::scene::{Drawing, Scene, number};
 use boardwise_search::{Pose, Story};
-use boardwise_units::{Hand, court};
+use boardwise_units::{Hand, INCH_M, court};
 use std::fmt::Write;
 
 /// How much slower than life: a rack is over in two seconds.
@@ -101,7 +101,7 @@ fn bodies(scene: &mut Scene, story: &Story) {
     scene.circle(0.0, 0.0, long(story.ball_radius_m), &look);
     scene.close();
     let side = |sign: f64| {
-        OUTLINE_IN.iter().map(move |&(up, half)| (long((up - CENTRE_IN) * 0.0254), sign * long(half * 0.0254)))
+        OUTLINE_IN.iter().map(move |&(up, half)| (long((up - CENTRE_IN) * INCH_M), sign * long(half * INCH_M)))
     };
     let outline: Vec<(f64, f64)> = side(1.0).chain(side(-1.0).rev()).collect();
     let look = format!("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.2\"", palette.pin, palette.ink);

@@ -2,7 +2,7 @@
 
 use alloc::vec;
 use alloc::vec::Vec;
-use boardwise_units::{Board, Feet, court};
+use boardwise_units::{Board, FOOT_M, Feet, court};
 
 /// Nodes across the lane: every half board from one edge (board 0.5) to the other (39.5).
 pub const ACROSS: usize = 2 * court::BOARDS + 1;
@@ -151,7 +151,7 @@ impl Field {
 }
 
 /// Area that one inner node stands for.
-pub(crate) const NODE_AREA_M2: f64 = (0.5 * court::BOARD_M) * (NODE_FT * 0.3048);
+pub(crate) const NODE_AREA_M2: f64 = (0.5 * court::BOARD_M) * (NODE_FT * FOOT_M);
 
 /// The cell between nodes in which a place lies, and how far along it; the nearest where it lies beyond.
 fn cell(place: f64, nodes: usize) -> (usize, f64) {

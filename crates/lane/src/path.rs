@@ -2,7 +2,7 @@
 
 use alloc::vec::Vec;
 use boardwise_ball::Entry;
-use boardwise_units::{Board, Degrees, Feet, Mph, Rpm, court, math};
+use boardwise_units::{Board, Degrees, Feet, INCH_M, Mph, Rpm, court, math};
 use glam::{DVec2, DVec3};
 
 /// The ball at one distance. Angles are positive when it travels away from the bowling-hand side, as entry angles are.
@@ -119,7 +119,7 @@ impl Approach {
         };
         let mut first: Option<(u8, f64, f64)> = None;
         for (k, (x_in, behind_in)) in court::PIN_SPOTS_IN.into_iter().enumerate() {
-            let (px, py) = (x_in * 0.0254, court::HEAD_PIN_M + behind_in * 0.0254);
+            let (px, py) = (x_in * INCH_M, court::HEAD_PIN_M + behind_in * INCH_M);
             if first.is_some_and(|(_, _, best)| py - reach_m > best) {
                 continue;
             }
@@ -173,7 +173,7 @@ mod tests {
         let curve = Approach { x_m: 0.16, y_m: 18.0, lean: -0.09, bend_per_m: -0.02 };
         let (pin, x, y) = curve.first_touch(R).unwrap();
         let (px, py) = court::PIN_SPOTS_IN[usize::from(pin) - 1];
-        let d = (x - px * 0.0254).hypot(y - court::HEAD_PIN_M - py * 0.0254);
+        let d = (x - px * INCH_M).hypot(y - court::HEAD_PIN_M - py * INCH_M);
         assert!((d - R - court::PIN_CONTACT_RADIUS_M).abs() < 1e-7);
         let dy = y - 18.0;
         assert!((x - (0.16 - 0.09 * dy - 0.01 * dy * dy)).abs() < 1e-12);

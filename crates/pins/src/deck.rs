@@ -7,17 +7,17 @@ use crate::impulse::{Surface, strike};
 use crate::profile::{BASE_RADIUS_M, BELLY_RADIUS_M};
 use crate::shape::{Lobe, Shape};
 use crate::touch::{Touch, lobe_and_edge};
-use boardwise_units::{court, math};
+use boardwise_units::{INCH_M, court, math};
 use glam::DVec3;
 
 /// Half the lane's width: the edge of the deck.
 pub(crate) const EDGE_M: f64 = court::WIDTH_M / 2.0;
 /// Centre line to kickback: 7-pin's 18 in and 12 1/16 in more \[M, consistent with 60 1/8 in over all\].
-pub(crate) const KICKBACK_M: f64 = (18.0 + 12.0625) * 0.0254;
+pub(crate) const KICKBACK_M: f64 = (18.0 + 12.0625) * INCH_M;
 /// End of the deck \[S: Rules of the Game, 1990\].
 pub(crate) const PIT_M: f64 = court::PIT_BEHIND_HEAD_PIN_M;
 /// Depth of a gutter, 1 7/8 in \[S/M\].
-const GUTTER_M: f64 = 1.875 * 0.0254;
+const GUTTER_M: f64 = 1.875 * INCH_M;
 /// Pit cushion behind the end of the deck: a guess, two feet \[M\]. What comes back from there is slow.
 const CUSHION_M: f64 = PIT_M + 0.6;
 /// A body deeper than this under a floor came from beside it: the floor does not lift it.

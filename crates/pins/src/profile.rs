@@ -4,9 +4,7 @@
 //! gravity \[P\]; see the project's design, "Pin". Between the published heights the radius is a cubic spline, so that not only
 //! the normal but also the curvature of the outline is continuous, as on a turned pin.
 
-use boardwise_units::math;
-
-const INCH_M: f64 = 0.0254;
+use boardwise_units::{INCH_M, Pounds, math};
 
 /// Height of a pin, 15 in \[P\].
 pub const HEIGHT_M: f64 = 15.0 * INCH_M;
@@ -19,7 +17,7 @@ pub const CAP_START_M: f64 = HEIGHT_M - CAP_RADIUS_M;
 /// Radius of the belly, 4.766 in across at 4 1/2 in \[M\].
 pub const BELLY_RADIUS_M: f64 = 4.766 / 2.0 * INCH_M;
 /// Lightest and heaviest pin, 3 lb 6 oz and 3 lb 10 oz \[P\].
-pub const MASS_KG: (f64, f64) = (3.375 * 0.453_592_37, 3.625 * 0.453_592_37);
+pub const MASS_KG: (f64, f64) = (Pounds(3.375).to_kilograms(), Pounds(3.625).to_kilograms());
 
 /// Published heights above the base and diameters there, inches \[M, high confidence, each ±0.031\]; the last row is where
 /// the cap takes over.
@@ -74,9 +72,11 @@ impl Profile {
     /// The published outline.
     ///
     /// ```
+    /// use boardwise_units::Inches;
+    ///
     /// let pin = boardwise_pins::profile::Profile::published();
     /// // The belly: 4.766 in across at 4 1/2 in.
-    /// assert!((pin.radius_m(4.5 * 0.0254) - 2.383 * 0.0254).abs() < 1e-12);
+    /// assert!((pin.radius_m(Inches(4.5).to_metres()) - Inches(2.383).to_metres()).abs() < 1e-12);
     /// ```
     pub fn published() -> Self {
         let height_m = OUTLINE_IN.map(|(height_in, _)| height_in * INCH_M);

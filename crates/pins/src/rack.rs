@@ -15,7 +15,7 @@ use crate::scene::{Scene, State};
 use crate::shape::Shape;
 use boardwise_ball::{Ball, Entry};
 use boardwise_units::stream::Stream;
-use boardwise_units::{court, math};
+use boardwise_units::{INCH_M, court, math};
 use glam::DVec3;
 
 /// The ball as the pins feel it.
@@ -33,7 +33,7 @@ impl BallBody {
     /// A ball of a given weight, 8.55 in across, RG 2.5 in: the middle of what is allowed (the project's design, "Ball" \[S\]).
     pub fn of_pounds(pounds: f64) -> Self {
         let mass_kg = boardwise_units::Pounds(pounds).to_kilograms();
-        Self { mass_kg, radius_m: 8.55 / 2.0 * 0.0254, gyration_m: 2.5 * 0.0254 }
+        Self { mass_kg, radius_m: 8.55 / 2.0 * INCH_M, gyration_m: 2.5 * INCH_M }
     }
 }
 
@@ -221,7 +221,7 @@ impl Rack {
             let (dx, dy) = (stream.normal() * c.spot_jitter_m, stream.normal() * c.spot_jitter_m);
             pin_share[i] = (1.0 + c.restitution_jitter * stream.normal()).max(0.0);
             let mass_kg = c.pin_mass_kg + c.pin_mass_spread_kg * (2.0 * stream.uniform() - 1.0);
-            upright[i] = self.pin_of(mass_kg, x_in * 0.0254 + dx, y_in * 0.0254 + dy);
+            upright[i] = self.pin_of(mass_kg, x_in * INCH_M + dx, y_in * INCH_M + dy);
         }
         let mut rough = |surface: Surface| Surface {
             friction: surface.friction * (1.0 + c.friction_jitter * stream.normal()).max(0.0),

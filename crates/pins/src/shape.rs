@@ -8,7 +8,7 @@
 //! Axial places are measured from the centre of gravity, positive toward the head.
 
 use crate::profile::{BASE_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile, Solid};
-use boardwise_units::math;
+use boardwise_units::{INCH_M, math};
 
 const SPHERES: usize = 192;
 const SUPPORTS: usize = 64;
@@ -87,7 +87,7 @@ impl Shape {
         // The lowest sphere touches both the side and the base.
         let lowest = bisect(centre(0.0), 3.0 * BASE_RADIUS_M, |t| t - inscribed(t).0);
         let base = DISCS.map(|thick_in| {
-            let thick_m = thick_in * 0.0254;
+            let thick_m = thick_in * INCH_M;
             let clear = |radius: f64| {
                 let side = |i: u32| {
                     let s = f64::from(i) * 0.03 / 2000.0;
@@ -109,7 +109,7 @@ impl Shape {
             let (m0, m1) = (d0 * step, d1 * step);
             *cubic = [r0, m0, 3.0 * (r1 - r0) - 2.0 * m0 - m1, 2.0 * (r0 - r1) + m0 + m1];
         }
-        let neck = bisect(7.5 * 0.0254, 11.0 * 0.0254, |t| inscribed(t).1) - solid.cg_height_m;
+        let neck = bisect(7.5 * INCH_M, 11.0 * INCH_M, |t| inscribed(t).1) - solid.cg_height_m;
         let (lo_m, hi_m) = (lowest - solid.cg_height_m, CAP_START_M - solid.cg_height_m);
         let belly_radius_m = crate::profile::BELLY_RADIUS_M;
         let empty = Support { lo: 0.0, hi: 0.0, per_cosine: 0.0, place_m: [0.0; SUPPORTS + 1] };
@@ -236,7 +236,7 @@ mod tests {
             let disc = |d: &Disc| math::hypot((r - d.radius_m).max(0.0), s - d.thick_m) - d.thick_m;
             let gap = shape.base.iter().map(disc).fold(spheres, f64::min).abs();
             // The lowest sphere touches the side an inch up.
-            let zone = if s > 1.01 * 0.0254 { &mut worst } else { &mut worst_low };
+            let zone = if s > 1.01 * INCH_M { &mut worst } else { &mut worst_low };
             *zone = zone.max(gap);
         }
         assert!(worst < 8e-6, "{worst}");

@@ -2,12 +2,12 @@
 
 use boardwise_pins::body::{BallMotion, PinBody, Rigid};
 use boardwise_pins::{Surface, strike};
+use boardwise_units::INCH_M;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
 
 const BALL_KG: f64 = 6.804;
 const PIN_KG: f64 = 1.53;
-const INCH_M: f64 = 0.0254;
 
 fn ball(velocity_m_s: DVec3) -> BallMotion {
     BallMotion {

@@ -4,7 +4,7 @@ use boardwise_pins::carry::CarryError;
 use boardwise_pins::spare::{Arrival, Second, Shard, SparePlan, Spares, merge, throw_shard};
 use boardwise_pins::{Constants, Rack, mirrored};
 use boardwise_units::stream::Stream;
-use boardwise_units::{Board, Hand, court};
+use boardwise_units::{Board, Hand, INCH_M, court};
 use std::sync::OnceLock;
 
 fn plan() -> SparePlan {
@@ -119,7 +119,7 @@ fn law_a_ball_makes_a_single_pin_it_runs_into_and_no_other() {
     for (i, (x_in, behind_in)) in court::PIN_SPOTS_IN.into_iter().enumerate() {
         for angle_deg in [-3.0_f64, 0.0, 3.0] {
             // The line that meets the pin in the middle, and lines that pass it by 16 inches: the test's grid is coarse.
-            let x_m = x_in * 0.0254 + behind_in * 0.0254 * angle_deg.to_radians().tan();
+            let x_m = x_in * INCH_M + behind_in * INCH_M * angle_deg.to_radians().tan();
             let at = |off_m: f64| Arrival { board: Board::from_metres(x_m + off_m).0, angle_deg };
             let make = |at: Arrival| spares.second(1 << i, &at, Hand::Right).make;
             let inside = |at: Arrival| (3.5..=36.5).contains(&at.board);

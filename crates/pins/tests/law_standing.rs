@@ -3,11 +3,11 @@
 use boardwise_pins::body::{PinBody, Rigid};
 use boardwise_pins::profile::{BASE_RADIUS_M, Profile};
 use boardwise_pins::{Constants, FULL_RACK, Rack, Surface};
-use boardwise_units::court;
+use boardwise_units::{INCH_M, court};
 use glam::DVec3;
 
 fn spots(rack: &Rack) -> [PinBody; 10] {
-    court::PIN_SPOTS_IN.map(|(x, y)| rack.upright(x * 0.0254, y * 0.0254))
+    court::PIN_SPOTS_IN.map(|(x, y)| rack.upright(x * INCH_M, y * INCH_M))
 }
 
 #[test]
@@ -33,7 +33,7 @@ fn law_no_pin_falls_through_the_edge_of_the_deck() {
     let rack = Rack::new(Constants::default());
     let half_m = court::WIDTH_M / 2.0;
     // Lower than a pin can lie in the gutter, whose floor is 1 7/8 in down, by the radius of its neck.
-    let floor_m = -1.875 * 0.0254;
+    let floor_m = -1.875 * INCH_M;
     for k in 0..48 {
         let mut poses = spots(&rack);
         let turn = f64::from(k) * 0.7;

@@ -4,6 +4,7 @@ use boardwise_ball::Entry;
 use boardwise_pins::carry::Approach;
 use boardwise_pins::ensemble::{self, ENSEMBLE, Fitted, Professionals};
 use boardwise_pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, Surface, ThrowError, mirrored};
+use boardwise_units::INCH_M;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
 
@@ -291,7 +292,7 @@ fn law_spares_and_misses() {
     let mut stream = Stream::keyed(2, "rack", 0);
     // Straight at the seven pin, 18 in left of centre.
     let mut at_seven = entries::rolling(20.0, 0.0, 8.0, &ball);
-    at_seven.x_m = -18.0 * 0.0254;
+    at_seven.x_m = -18.0 * INCH_M;
     let outcome = rack.throw_at(set(&[7, 10]), &at_seven, &ball, &mut stream).expect("legal");
     assert_eq!(outcome.touched, set(&[7]));
     assert_eq!(outcome.standing & set(&[7]), 0);

@@ -10,7 +10,7 @@ use serde::Deserialize;
 
 use crate::Error;
 use crate::fact::{Fact, Logged, Seq};
-use crate::opening::{Meant, Opening};
+use crate::opening::{LineMeant, Opening};
 use crate::row::{COLUMNS, Row};
 use crate::store::Store;
 use crate::word::{BallId, BlockId, BowlerId, Key, Kind, LaneId};
@@ -19,14 +19,14 @@ use crate::word::{BallId, BlockId, BowlerId, Key, Kind, LaneId};
 const NEW_COLUMNS: [&str; 4] = ["laydown_board", "speed_mph", "rotation_deg", "opening"];
 
 /// A line in the words of a remark: `line on lane 12: laydown 25, arrows 11.5, 17 mph, 40 degrees of rotation`.
-fn line_of(remark: &str) -> Option<(u32, Meant)> {
+fn line_of(remark: &str) -> Option<(u32, LineMeant)> {
     let (lane, rest) = remark.strip_prefix("line on lane ")?.split_once(": laydown ")?;
     let (laydown, rest) = rest.split_once(", arrows ")?;
     let (arrows, rest) = rest.split_once(", ")?;
     let (speed, rest) = rest.split_once(" mph, ")?;
     let rotation = rest.strip_suffix(" degrees of rotation")?;
     let number = |text: &str| text.parse::<f64>().ok();
-    let meant = Meant {
+    let meant = LineMeant {
         laydown: number(laydown)?,
         arrows: number(arrows)?,
         speed_mph: number(speed)?,
@@ -39,7 +39,7 @@ fn line_of(remark: &str) -> Option<(u32, Meant)> {
 
 /// The remarks of a log that are lines.
 #[derive(Default)]
-pub(crate) struct Lines(BTreeMap<i64, (LaneId, Meant)>);
+pub(crate) struct Lines(BTreeMap<i64, (LaneId, LineMeant)>);
 
 impl Lines {
     /// Finds them. A remark and its corrections become a line only if each of them is one.
@@ -87,8 +87,8 @@ struct Words {
     files: serde_json::Value,
     lanes: [LaneId; 2],
     balls: Vec<BallId>,
-    forms: [Vec<Option<Meant>>; 2],
-    others: Vec<[Option<Meant>; 2]>,
+    forms: [Vec<Option<LineMeant>>; 2],
+    others: Vec<[Option<LineMeant>; 2]>,
 }
 
 /// The fact that a block began, from the words of an earlier version; none where they are no such words.
@@ -182,7 +182,7 @@ mod tests {
     #[test]
     fn law_a_line_is_read_from_its_remark_and_nothing_else_is() {
         let words = "laydown 25.33, arrows 11.5, 17 mph, 40 degrees of rotation";
-        let meant = Meant { laydown: 25.33, arrows: 11.5, speed_mph: 17.0, rotation_deg: 40.0 };
+        let meant = LineMeant { laydown: 25.33, arrows: 11.5, speed_mph: 17.0, rotation_deg: 40.0 };
         assert_eq!(line_of(&format!("line on lane 12: {words}")), Some((12, meant)));
         for other in [
             "line on lane 7: feet in, I think",

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::error::on_lane;
-use crate::opening::{Meant, Opening};
+use crate::opening::{LineMeant, Opening};
 use crate::roster::Surface;
 use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId};
 
@@ -61,7 +61,7 @@ pub enum Fact {
         /// On which lane.
         lane: LaneId,
         /// The line.
-        line: Meant,
+        line: LineMeant,
     },
     /// A bowler begins a block, which is the present one from now on.
     BlockBegun {

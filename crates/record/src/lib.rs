@@ -83,7 +83,7 @@ pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};
 pub use import::Imported;
-pub use opening::{Meant, Opening};
+pub use opening::{LineMeant, Opening};
 pub use record::{Line, Newcomers, Note, Record, Version};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
 pub use sheet::{Delivery, Sheet};

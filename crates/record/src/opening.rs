@@ -10,7 +10,7 @@ use boardwise_units::Board;
 /// What a bowler means to throw from now on. The rest of the release is the bowler's own.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Meant {
+pub struct LineMeant {
     /// Board of laydown.
     pub laydown: f64,
     /// Board pointed at, 15 ft down.
@@ -21,7 +21,7 @@ pub struct Meant {
     pub rotation_deg: f64,
 }
 
-impl Meant {
+impl LineMeant {
     /// Whether it can be a line at all.
     pub(crate) fn check(&self) -> Result<(), Error> {
         on_lane("laydown", Board(self.laydown))?;
@@ -47,9 +47,9 @@ pub struct Opening {
     /// The balls of the bag, in its order.
     pub balls: Vec<BallId>,
     /// The best line of each ball for full racks on the fresh lanes, by lane.
-    pub forms: [Vec<Option<Meant>>; 2],
+    pub forms: [Vec<Option<LineMeant>>; 2],
     /// What everybody else on the pair is taken to throw, by place in the event and by lane.
-    pub others: Vec<[Option<Meant>; 2]>,
+    pub others: Vec<[Option<LineMeant>; 2]>,
 }
 
 impl Opening {

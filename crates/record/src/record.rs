@@ -9,7 +9,7 @@ use crate::Error;
 use crate::bag::BallLife;
 use crate::fact::{Fact, Logged, Receipt, Seq};
 use crate::open::open;
-use crate::opening::{Meant, Opening};
+use crate::opening::{LineMeant, Opening};
 use crate::reading::settle;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
 use crate::sheet::Sheet;
@@ -77,7 +77,7 @@ pub struct Line {
     /// On which lane.
     pub lane: LaneId,
     /// What was meant.
-    pub meant: Meant,
+    pub line: LineMeant,
 }
 
 impl Record {
@@ -317,7 +317,7 @@ impl Record {
         let settled = settle(self.store.read(|store| store.of_lines(block, bowler))?);
         let line = |settled: crate::reading::Settled| match settled.fact {
             Fact::LineMeant { block: of, bowler: who, lane, line } if of == *block && who == *bowler => {
-                Some(Line { seq: settled.seq, at: settled.at, lane, meant: line })
+                Some(Line { seq: settled.seq, at: settled.at, lane, line })
             }
             _ => None,
         };

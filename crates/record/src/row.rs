@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::Error;
 use crate::fact::{Fact, Logged, Seq, Shot};
-use crate::opening::{Meant, Opening};
+use crate::opening::{LineMeant, Opening};
 use crate::roster::{Surface, SurfaceWords};
 use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId};
 
@@ -137,7 +137,7 @@ impl Row {
     }
 
     /// Fills in a line.
-    pub fn fill_line(&mut self, line: Meant) {
+    pub fn fill_line(&mut self, line: LineMeant) {
         self.laydown_board = Some(line.laydown);
         self.arrows_board = Some(line.arrows);
         self.speed_mph = Some(line.speed_mph);
@@ -211,7 +211,7 @@ impl Row {
                 other: self.other_lane,
             },
             Kind::Line => Fact::LineMeant {
-                line: Meant {
+                line: LineMeant {
                     laydown: self.laydown_board.ok_or(lacks("laydown_board"))?,
                     arrows: self.arrows_board.ok_or(lacks("arrows_board"))?,
                     speed_mph: self.speed_mph.ok_or(lacks("speed_mph"))?,

@@ -38,7 +38,7 @@ fn is_the_evening(record: &Record) {
     assert_eq!(shots[1].2.unwrap().as_str(), "in");
     assert_eq!(sheet.deliveries[2].ball.as_ref().map(BallId::as_str), Some("spare"));
     let lines = record.lines(&block, &bowler).unwrap();
-    let lines: Vec<_> = lines.iter().map(|one| (one.lane.as_str(), one.meant.laydown, one.meant.arrows)).collect();
+    let lines: Vec<_> = lines.iter().map(|one| (one.lane.as_str(), one.line.laydown, one.line.arrows)).collect();
     let (seven, eight) = ("club night, lane 7", "club night, lane 8");
     assert_eq!(lines, [(seven, 17.0, 11.0), (eight, 17.0, 11.0), (eight, 19.0, 12.0)], "the move taken back is none");
     let notes: Vec<String> = record.notes().unwrap().into_iter().map(|note| note.text).collect();

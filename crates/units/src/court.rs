@@ -2,28 +2,28 @@
 //!
 //! Tags follow `truth/README.md`: \[P\] published source read, \[S\] secondary source, \[M\] from memory, \[C\] computed.
 
-use crate::{Board, Feet};
+use crate::{Board, FOOT_M, Feet, INCH_M};
 
 /// Boards across a lane.
 pub const BOARDS: usize = 39;
 /// The board in the middle of the lane.
 pub const CENTRE_BOARD: f64 = 20.0;
 /// Width of the lane, 41.5 in nominal (41 to 42 allowed) \[S: Rules of the Game, 1990\].
-pub const WIDTH_M: f64 = 41.5 * 0.0254;
+pub const WIDTH_M: f64 = 41.5 * INCH_M;
 /// Width of one board \[C\].
 pub const BOARD_M: f64 = WIDTH_M / 39.0;
 /// Foul line to the head pin's spot \[S: Rules of the Game, 1990\].
 pub const HEAD_PIN_FT: f64 = 60.0;
 /// Foul line to the head pin's spot, in metres.
-pub const HEAD_PIN_M: f64 = HEAD_PIN_FT * 0.3048;
+pub const HEAD_PIN_M: f64 = HEAD_PIN_FT * FOOT_M;
 /// Head pin's spot to the pit, 34 3/16 in \[S: Rules of the Game, 1990\].
-pub const PIT_BEHIND_HEAD_PIN_M: f64 = 34.1875 * 0.0254;
+pub const PIT_BEHIND_HEAD_PIN_M: f64 = 34.1875 * INCH_M;
 /// Width of a gutter, 9 1/4 in (9 to 9 1/2 allowed) \[S/M\].
-pub const GUTTER_WIDTH_M: f64 = 9.25 * 0.0254;
+pub const GUTTER_WIDTH_M: f64 = 9.25 * INCH_M;
 /// Standard acceleration of gravity \[P: 3rd CGPM, 1901\].
 pub const GRAVITY_M_S2: f64 = 9.806_65;
 /// One "unit" of oil film: 0.0167 mL on one square foot, about 0.180 micrometre \[M\].
-pub const OIL_UNIT_M: f64 = 0.0167e-6 / (0.3048 * 0.3048);
+pub const OIL_UNIT_M: f64 = 0.0167e-6 / (FOOT_M * FOOT_M);
 
 /// Radius of an upright pin where a ball touches it, 4.27 in above its base \[C from the pin's profile, M\].
 pub const PIN_CONTACT_RADIUS_M: f64 = 0.060_528_2;

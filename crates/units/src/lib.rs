@@ -38,4 +38,7 @@ pub mod math;
 pub mod stream;
 mod unit;
 
-pub use unit::{Board, Degrees, Feet, Hand, Inches, Microinches, Microlitres, Micrometres, Mph, OilUnits, Pounds, Rpm};
+pub use unit::{
+    Board, Degrees, FOOT_M, Feet, Hand, INCH_M, Inches, Microinches, Microlitres, Micrometres, Mph, OilUnits, Pounds,
+    Rpm,
+};

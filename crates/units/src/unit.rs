@@ -2,6 +2,11 @@
 
 use crate::court;
 
+/// One international foot in metres, exactly \[P: yard and pound agreement, 1959\].
+pub const FOOT_M: f64 = 0.3048;
+/// One inch in metres, exactly \[P: yard and pound agreement, 1959\].
+pub const INCH_M: f64 = 0.0254;
+
 macro_rules! unit {
     ($(#[$doc:meta])* $name:ident, $to:ident, $from:ident, $factor:expr) => {
         $(#[$doc])*
@@ -24,11 +29,11 @@ macro_rules! unit {
 
 unit!(
     /// Feet from the foul line, or any length in feet.
-    Feet, to_metres, from_metres, 0.3048
+    Feet, to_metres, from_metres, FOOT_M
 );
 unit!(
     /// Inches: ball and pin dimensions, radii of gyration.
-    Inches, to_metres, from_metres, 0.0254
+    Inches, to_metres, from_metres, INCH_M
 );
 unit!(
     /// Microinches of surface roughness.

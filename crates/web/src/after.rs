@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
-use super::query::{Asked, Colours};
+use super::query::{Colours, Query};
 use super::stamp;
 use super::state::App;
 use super::views::Notes;
@@ -82,7 +82,7 @@ impl Which {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn account(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Markup, Refusal> {
+pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
     app.queues
         .account
         .work(&app, move |app| {
@@ -116,7 +116,7 @@ pub struct Pictured {
 ///
 /// # Errors
 /// 404 where there is none.
-pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Pictured>) -> Result<Response, Refusal> {
+pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>) -> Result<Response, Refusal> {
     let account = which.game.is_none() && which.lane.is_none();
     let queue = if account { &app.queues.account } else { &app.queues.page };
     let drawing = queue.work(&app, move |app| drawn(app, &which)).await?;
@@ -146,7 +146,7 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn handout(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let paper = app
         .queues
         .account

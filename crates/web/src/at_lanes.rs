@@ -10,7 +10,7 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
-use super::query::{Asked, Colours};
+use super::query::{Colours, Query};
 use super::stamp;
 use super::state::App;
 use super::thinking::{self, Thinking};
@@ -186,15 +186,15 @@ pub struct Which {
 }
 
 /// What to do with the next shot.
-pub async fn next(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let said = app
         .queues
         .card
         .work(&app, move |app| {
             app.think(|thinking| {
-                thinking.say(&format!("next {:?}", which.lane), |state, believed| {
+                thinking.say(&format!("next {:?}", which.lane), |state, replay| {
                     let question = Question::new(state, which.lane, thinking::SEED)?;
-                    let said = question.answer(believed)?.view(&question);
+                    let said = question.answer(replay)?.view(&question);
                     serde_json::to_string(&said).map_err(Failure::Json)
                 })
             })
@@ -219,21 +219,21 @@ fn get_ready(app: &Arc<App>) {
 }
 
 /// The lane with the present line, as SVG.
-pub async fn picture(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let theme = boardwise_figures::Theme::from(which.theme);
     let drawn = app
         .queues
         .card
         .work(&app, move |app| {
             app.think(|thinking| {
-                thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |state, believed| {
+                thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |state, replay| {
                     let lane = match which.lane {
                         Some(number) => state.setting.lane(number)?,
                         None => state.lane_up(),
                     };
-                    let believed = believed()?;
-                    let ball = in_hand(state, &believed.belief);
-                    Ok(screen::picture(state, &believed, lane, ball, (theme, which.lying)).svg().to_owned())
+                    let replay = replay()?;
+                    let ball = in_hand(state, &replay.belief);
+                    Ok(screen::picture(state, &replay, lane, ball, (theme, which.lying)).svg().to_owned())
                 })
             })
         })

@@ -13,10 +13,10 @@ use sha2::{Digest, Sha256};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
-use super::query::{self, Colours};
-use super::runs::{self, Found, Key, Standing};
+use super::query::{Colours, Query};
+use super::runs::{self, Key, Run, RunAnswer, RunState};
 use super::state::App;
-use super::views::{Begun, LongAnswer, LongStanding, LongState, Stopped};
+use super::views::{Begun, LongAnswer, LongRunState, LongState, Stopped};
 use boardwise_files::Shelf;
 use boardwise_files::{Fault, KitEvent, Loaded};
 use boardwise_session::view::Form;
@@ -63,7 +63,7 @@ impl What {
 /// A question as a page asks it. What a question has no use for stays as it is.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Asked {
+pub struct Request {
     /// The event; empty for the first there is.
     pub event: String,
     /// Balls to take.
@@ -88,7 +88,7 @@ pub struct Asked {
     oil: bool,
 }
 
-impl Default for Asked {
+impl Default for Request {
     fn default() -> Self {
         Self {
             event: String::new(),
@@ -122,7 +122,7 @@ pub struct Ready {
     key: Key,
 }
 
-impl Asked {
+impl Request {
     fn question(&self, what: What) -> Result<Question, Fault> {
         let within = |field: &'static str, value: u32, allowed: RangeInclusive<i64>| {
             if allowed.contains(&i64::from(value)) {
@@ -186,17 +186,17 @@ impl Asked {
 pub async fn ask(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    query::Asked(asked): query::Asked<Asked>,
+    Query(request): Query<Request>,
     RawQuery(query): RawQuery,
 ) -> Result<Markup, Refusal> {
     app.queues
         .page
         .work(&app, move |app| {
-            let asked = asked.or_first(app);
+            let request = request.or_first(app);
             let events = app.library.all(Shelf::Event);
-            let ready = asked.ready(app, what);
-            let standing = ready.as_ref().ok().and_then(|ready| app.runs.standing(&ready.key));
-            Ok(pages::answer(what, &asked, &events, &ready, standing.as_ref(), &query.unwrap_or_default()))
+            let ready = request.ready(app, what);
+            let state = ready.as_ref().ok().and_then(|ready| app.runs.state(&ready.key));
+            Ok(pages::answer(what, &request, &events, &ready, state.as_ref(), &query.unwrap_or_default()))
         })
         .await
 }
@@ -205,18 +205,18 @@ pub async fn ask(
 pub async fn start(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    query::Asked(asked): query::Asked<Asked>,
+    Query(request): Query<Request>,
     RawQuery(query): RawQuery,
 ) -> Answer<Begun> {
-    let ready = app.queues.page.work(&app, move |app| asked.or_first(app).ready(app, what)).await?;
+    let ready = app.queues.page.work(&app, move |app| request.or_first(app).ready(app, what)).await?;
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
-    let new = runs::Asked::new(ready.key, title, page.clone());
+    let new = Run::new(ready.key, title, page.clone());
     runs::start(&app, new, move |work| {
         Ok(match ready.question {
-            Question::Bag(question) => Found::Bag(Arc::new(question.answer(ready.event, work)?)),
-            Question::Block(question) => Found::Block(Arc::new(question.answer(ready.event, work)?)),
-            Question::Practice(question) => Found::Practice(Arc::new(question.answer(ready.event, work)?)),
+            Question::Bag(question) => RunAnswer::Bag(Arc::new(question.answer(ready.event, work)?)),
+            Question::Block(question) => RunAnswer::Block(Arc::new(question.answer(ready.event, work)?)),
+            Question::Practice(question) => RunAnswer::Practice(Arc::new(question.answer(ready.event, work)?)),
         })
     })?;
     Ok(Json(Begun { schema: Form, page }))
@@ -226,44 +226,44 @@ pub async fn start(
 pub async fn stop(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    query::Asked(asked): query::Asked<Asked>,
+    Query(request): Query<Request>,
 ) -> Answer<Stopped> {
-    let key = app.queues.page.work(&app, move |app| Ok(asked.or_first(app).ready(app, what)?.key)).await?;
+    let key = app.queues.page.work(&app, move |app| Ok(request.or_first(app).ready(app, what)?.key)).await?;
     app.runs.stop(&key);
     Ok(Json(Stopped { schema: Form }))
 }
 
-async fn standing(app: &Arc<App>, what: What, asked: Asked) -> Result<Option<Standing>, Refusal> {
+async fn run_state(app: &Arc<App>, what: What, request: Request) -> Result<Option<RunState>, Refusal> {
     app.queues
         .page
         .work(app, move |app| {
-            let ready = asked.or_first(app).ready(app, what)?;
-            Ok(app.runs.standing(&ready.key))
+            let ready = request.or_first(app).ready(app, what)?;
+            Ok(app.runs.state(&ready.key))
         })
         .await
 }
 
-/// How a question stands.
+/// How far a question is.
 pub async fn state(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    query::Asked(asked): query::Asked<Asked>,
+    Query(request): Query<Request>,
 ) -> Answer<LongState> {
-    let standing = match standing(&app, what, asked).await? {
-        None => LongStanding::None,
-        Some(Standing::Waiting) => LongStanding::Waiting,
-        Some(Standing::Running(begun)) => LongStanding::Running { done: begun.share(), seconds: begun.seconds() },
-        Some(Standing::Stopped) => LongStanding::Stopped,
-        Some(Standing::Failed(error)) => LongStanding::Failed { error },
-        Some(Standing::Done(found)) => LongStanding::Done {
+    let state = match run_state(&app, what, request).await? {
+        None => LongRunState::None,
+        Some(RunState::Waiting) => LongRunState::Waiting,
+        Some(RunState::Running(begun)) => LongRunState::Running { done: begun.share(), seconds: begun.seconds() },
+        Some(RunState::Stopped) => LongRunState::Stopped,
+        Some(RunState::Failed(error)) => LongRunState::Failed { error },
+        Some(RunState::Done(found)) => LongRunState::Done {
             answer: Box::new(match &found {
-                Found::Bag(weighing) => LongAnswer::Bag(weighing.view()),
-                Found::Block(forecast) => LongAnswer::Block(forecast.view()),
-                Found::Practice(plan) => LongAnswer::Practice(plan.view()),
+                RunAnswer::Bag(weighing) => LongAnswer::Bag(weighing.view()),
+                RunAnswer::Block(forecast) => LongAnswer::Block(forecast.view()),
+                RunAnswer::Practice(plan) => LongAnswer::Practice(plan.view()),
             }),
         },
     };
-    Ok(Json(LongState { schema: Form, standing }))
+    Ok(Json(LongState { schema: Form, state }))
 }
 
 /// A picture of an answer, as SVG.
@@ -273,17 +273,17 @@ pub async fn state(
 pub async fn picture(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
-    query::Asked(asked): query::Asked<Asked>,
+    Query(request): Query<Request>,
 ) -> Result<Response, Refusal> {
     let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there is no such picture; ask first");
-    let (theme, of, oil) = (asked.theme.into(), asked.of, asked.oil);
-    let Some(Standing::Done(found)) = standing(&app, what, asked).await? else { return Err(nothing()) };
+    let (theme, of, oil) = (request.theme.into(), request.of, request.oil);
+    let Some(RunState::Done(found)) = run_state(&app, what, request).await? else { return Err(nothing()) };
     let drawing = match &found {
-        Found::Bag(weighing) => Some(weighing.picture(theme)),
-        Found::Block(forecast) => forecast.pairs.get(of).and_then(|pair| {
+        RunAnswer::Bag(weighing) => Some(weighing.picture(theme)),
+        RunAnswer::Block(forecast) => forecast.pairs.get(of).and_then(|pair| {
             if oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
         }),
-        Found::Practice(_) => None,
+        RunAnswer::Practice(_) => None,
     };
     let drawing = drawing.ok_or_else(nothing)?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())

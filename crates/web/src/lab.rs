@@ -11,7 +11,7 @@ use boardwise_search::Progress;
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
-use super::query::{Asked, Colours};
+use super::query::{Colours, Query};
 use super::queues::Queue;
 use super::state::App;
 use boardwise_files::Fault;
@@ -60,14 +60,14 @@ impl Link {
 async fn answer<V: Send + 'static>(
     app: &Arc<App>,
     queue: &Queue,
-    Asked(link): Asked<Link>,
+    Query(link): Query<Link>,
     ask: impl FnOnce(&App, &OfPage) -> Result<V, Failure> + Send + 'static,
 ) -> Answer<V> {
     queue.work(app, move |app| ask(app, &link.read()?)).await.map(Json)
 }
 
 /// The throws of a question.
-pub async fn throw(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabThrows> {
+pub async fn throw(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabThrows> {
     answer(&app, &app.queues.page, link, |app, asked| {
         lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
     })
@@ -75,7 +75,7 @@ pub async fn throw(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<Lab
 }
 
 /// Its lanes without any throw.
-pub async fn lanes(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabLanes> {
+pub async fn lanes(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLanes> {
     answer(&app, &app.queues.page, link, |app, asked| {
         Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))
     })
@@ -84,7 +84,7 @@ pub async fn lanes(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<Lab
 
 /// Lines for one of its balls on one of its lanes. One search at a time. Where nobody waits for it any more, since it
 /// was stopped or the page was left, the search ends within a moment.
-pub async fn lines(State(app): State<Arc<App>>, link: Asked<Link>) -> Answer<LabLines> {
+pub async fn lines(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLines> {
     let asker = Asker::default();
     let progress = asker.progress.clone();
     answer(&app, &app.queues.lines, link, move |app, asked| {
@@ -112,7 +112,7 @@ impl Drop for Asker {
 }
 
 /// The throws of a question as a file to keep.
-pub async fn file(State(app): State<Arc<App>>, link: Asked<Link>) -> Result<impl IntoResponse, Refusal> {
+pub async fn file(State(app): State<Arc<App>>, link: Query<Link>) -> Result<impl IntoResponse, Refusal> {
     let told = answer(&app, &app.queues.page, link, |app, asked| {
         lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question)
     });

@@ -11,9 +11,9 @@ use super::answer::Refusal;
 
 /// The query of an address. Parts may be repeated where the type holds a list of them; an empty part counts as left out where
 /// the type allows that.
-pub struct Asked<T>(pub T);
+pub struct Query<T>(pub T);
 
-impl<S: Send + Sync, T: DeserializeOwned> FromRequestParts<S> for Asked<T> {
+impl<S: Send + Sync, T: DeserializeOwned> FromRequestParts<S> for Query<T> {
     type Rejection = Refusal;
 
     async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Refusal> {

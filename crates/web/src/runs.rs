@@ -16,9 +16,9 @@ use boardwise_session::block::Forecast;
 use boardwise_session::practice::Plan;
 use boardwise_session::{Failure, Work};
 
-/// An answer.
+/// What a question was answered with.
 #[derive(Clone)]
-pub enum Found {
+pub enum RunAnswer {
     /// Which balls to take.
     Bag(Arc<Weighing>),
     /// How the lanes will change.
@@ -27,15 +27,15 @@ pub enum Found {
     Practice(Arc<Plan>),
 }
 
-/// How a question stands.
+/// How far a question is.
 #[derive(Clone)]
-pub enum Standing {
+pub enum RunState {
     /// Another is worked on.
     Waiting,
     /// It is worked on.
     Running(Begun),
     /// Answered.
-    Done(Found),
+    Done(RunAnswer),
     /// It cannot be answered: why.
     Failed(String),
     /// Somebody wanted it no more.
@@ -64,41 +64,41 @@ impl Begun {
 /// A question and all files behind it, in short: alike only where they are.
 pub type Key = [u8; 32];
 
-/// A question that was asked.
+/// A question that was asked, with its answer once there is one.
 #[derive(Clone)]
-pub struct Asked {
+pub struct Run {
     /// Its key.
     pub key: Key,
     /// What to call it.
     pub title: String,
     /// The page that shows it.
     pub page: String,
-    /// How it stands.
-    pub standing: Standing,
+    /// How far it is.
+    pub state: RunState,
     /// How far it has come, and whether somebody still wants it.
     progress: Progress,
     /// Tells it from the same question asked again.
     number: u64,
 }
 
-impl Asked {
+impl Run {
     /// A question that waits for its turn.
     pub fn new(key: Key, title: String, page: String) -> Self {
-        static ASKED: AtomicU64 = AtomicU64::new(0);
-        let number = ASKED.fetch_add(1, Ordering::Relaxed);
-        Self { key, title, page, standing: Standing::Waiting, progress: Progress::default(), number }
+        static NEXT: AtomicU64 = AtomicU64::new(0);
+        let number = NEXT.fetch_add(1, Ordering::Relaxed);
+        Self { key, title, page, state: RunState::Waiting, progress: Progress::default(), number }
     }
 }
 
 /// All of them.
 pub struct Runs {
     turn: Arc<Semaphore>,
-    asked: Mutex<Vec<Asked>>,
+    runs: Mutex<Vec<Run>>,
 }
 
 impl Default for Runs {
     fn default() -> Self {
-        Self { turn: Arc::new(Semaphore::new(1)), asked: Mutex::default() }
+        Self { turn: Arc::new(Semaphore::new(1)), runs: Mutex::default() }
     }
 }
 
@@ -108,56 +108,55 @@ const MOST_KEPT: usize = 12;
 const MOST_WAITING: usize = 4;
 
 impl Runs {
-    /// How a question stands, if it was asked.
-    pub fn standing(&self, key: &Key) -> Option<Standing> {
-        lock(&self.asked).iter().find(|one| one.key == *key).map(|one| one.standing.clone())
+    /// How far a question is, if it was asked.
+    pub fn state(&self, key: &Key) -> Option<RunState> {
+        lock(&self.runs).iter().find(|one| one.key == *key).map(|one| one.state.clone())
     }
 
     /// What was asked, the latest first.
-    pub fn all(&self) -> Vec<Asked> {
-        lock(&self.asked).iter().rev().cloned().collect()
+    pub fn all(&self) -> Vec<Run> {
+        lock(&self.runs).iter().rev().cloned().collect()
     }
 
     /// Puts a question in line, unless it is there or answered already.
     ///
     /// # Errors
     /// If too many wait.
-    fn line_up(&self, new: Asked) -> Result<bool, Refusal> {
-        let mut asked = lock(&self.asked);
-        asked.retain(|one| one.key != new.key || !matches!(one.standing, Standing::Failed(_) | Standing::Stopped));
-        if asked.iter().any(|one| one.key == new.key) {
+    fn line_up(&self, new: Run) -> Result<bool, Refusal> {
+        let mut runs = lock(&self.runs);
+        runs.retain(|one| one.key != new.key || !matches!(one.state, RunState::Failed(_) | RunState::Stopped));
+        if runs.iter().any(|one| one.key == new.key) {
             return Ok(false);
         }
-        if asked.iter().filter(|one| matches!(one.standing, Standing::Waiting)).count() >= MOST_WAITING {
+        if runs.iter().filter(|one| matches!(one.state, RunState::Waiting)).count() >= MOST_WAITING {
             let words = "too many questions wait already; ask again when one of them is answered";
             return Err(Refusal::new(StatusCode::SERVICE_UNAVAILABLE, words));
         }
-        let answered =
-            |one: &Asked| matches!(one.standing, Standing::Done(_) | Standing::Failed(_) | Standing::Stopped);
-        while asked.len() >= MOST_KEPT
-            && let Some(oldest) = asked.iter().position(answered)
+        let answered = |one: &Run| matches!(one.state, RunState::Done(_) | RunState::Failed(_) | RunState::Stopped);
+        while runs.len() >= MOST_KEPT
+            && let Some(oldest) = runs.iter().position(answered)
         {
-            asked.remove(oldest);
+            runs.remove(oldest);
         }
-        asked.push(new);
+        runs.push(new);
         Ok(true)
     }
 
     /// Stops a question that waits or is worked on; its work ends within a second or so, and the next one has its turn.
     pub fn stop(&self, key: &Key) {
-        let mut asked = lock(&self.asked);
-        let open = |one: &&mut Asked| matches!(one.standing, Standing::Waiting | Standing::Running(_));
-        if let Some(one) = asked.iter_mut().find(|one| one.key == *key).filter(open) {
+        let mut runs = lock(&self.runs);
+        let open = |one: &&mut Run| matches!(one.state, RunState::Waiting | RunState::Running(_));
+        if let Some(one) = runs.iter_mut().find(|one| one.key == *key).filter(open) {
             one.progress.cancel();
-            one.standing = Standing::Stopped;
+            one.state = RunState::Stopped;
         }
     }
 
-    /// How the question of this number stands now; one that was stopped stays so, even where it was asked again since.
-    fn now(&self, number: u64, standing: Standing) {
-        let same = |one: &&mut Asked| one.number == number && !one.progress.cancelled();
-        if let Some(one) = lock(&self.asked).iter_mut().find(same) {
-            one.standing = standing;
+    /// Notes how far the question of this number is. One that was stopped stays so, even if it was asked again since.
+    fn now(&self, number: u64, state: RunState) {
+        let same = |one: &&mut Run| one.number == number && !one.progress.cancelled();
+        if let Some(one) = lock(&self.runs).iter_mut().find(same) {
+            one.state = state;
         }
     }
 }
@@ -166,9 +165,9 @@ impl Runs {
 ///
 /// # Errors
 /// If too many wait.
-pub fn start<W>(app: &Arc<App>, new: Asked, work: W) -> Result<(), Refusal>
+pub fn start<W>(app: &Arc<App>, new: Run, work: W) -> Result<(), Refusal>
 where
-    W: FnOnce(Work<'_>) -> Result<Found, Failure> + Send + 'static,
+    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure> + Send + 'static,
 {
     let (progress, number) = (new.progress.clone(), new.number);
     if !app.runs.line_up(new)? {
@@ -189,17 +188,17 @@ where
             return;
         }
         let since = Instant::now();
-        app.runs.now(number, Standing::Running(Begun { since, progress: progress.clone() }));
+        app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
         let long = Arc::clone(&app.queues.long);
         let working = move || long.run(|| work(Work { progress: &progress, clock: &|| since.elapsed() }));
         let done = tokio::task::spawn_blocking(working).await;
-        let standing = match done {
-            Ok(Ok(found)) => Standing::Done(found),
-            Ok(Err(Failure::Stopped(_))) => Standing::Stopped,
-            Ok(Err(failure)) => Standing::Failed(failure.to_string()),
-            Err(_) => Standing::Failed("a fault of the program; nothing was changed".to_owned()),
+        let state = match done {
+            Ok(Ok(found)) => RunState::Done(found),
+            Ok(Err(Failure::Stopped(_))) => RunState::Stopped,
+            Ok(Err(failure)) => RunState::Failed(failure.to_string()),
+            Err(_) => RunState::Failed("a fault of the program; nothing was changed".to_owned()),
         };
-        app.runs.now(number, standing);
+        app.runs.now(number, state);
     });
     Ok(())
 }

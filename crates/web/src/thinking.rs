@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::state::{OpenBlock, no_block};
 use boardwise_session::Failure;
-use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
 
 /// Seed of all advice: the same shots get the same answer.
@@ -25,9 +25,9 @@ pub struct Thinking {
 #[derive(Default)]
 pub struct Thought {
     /// After the latest shot that was asked about.
-    now: Option<Believed>,
+    now: Option<BeliefReplay>,
     /// After the one before, in case that shot is taken back.
-    before: Option<Believed>,
+    before: Option<BeliefReplay>,
 }
 
 impl Thinking {
@@ -39,7 +39,7 @@ impl Thinking {
     pub fn say(
         &mut self,
         question: &str,
-        ask: impl FnOnce(&BlockState, &mut dyn FnMut() -> Result<Believed, Failure>) -> Result<String, Failure>,
+        ask: impl FnOnce(&BlockState, &mut dyn FnMut() -> Result<BeliefReplay, Failure>) -> Result<String, Failure>,
     ) -> Result<Arc<str>, Failure> {
         /// Answers worth remembering: card and picture, by day and dark, for both lanes.
         const MOST: usize = 12;
@@ -67,7 +67,7 @@ impl Thinking {
 
 impl Thought {
     /// What is thought now, learned from the shots that are new since it was needed last.
-    fn learned(&mut self, state: &BlockState) -> Result<&mut Believed, Failure> {
+    fn learned(&mut self, state: &BlockState) -> Result<&mut BeliefReplay, Failure> {
         let carry = boardwise_files::carry()?;
         self.now.take_if(|now| !now.leads_to(state));
         self.before.take_if(|before| !before.leads_to(state));
@@ -79,7 +79,7 @@ impl Thought {
                 }
                 learned
             }
-            None => Believed::of(state, carry, SEED)?,
+            None => BeliefReplay::of(state, carry, SEED)?,
         };
         Ok(self.now.insert(learned))
     }
@@ -103,7 +103,7 @@ mod tests {
         app.think(|thinking| {
             let Thinking { block, thought, .. } = thinking;
             let state = &block.as_ref().unwrap().state;
-            let leads = |known: &Option<Believed>| known.as_ref().is_some_and(|known| known.leads_to(state));
+            let leads = |known: &Option<BeliefReplay>| known.as_ref().is_some_and(|known| known.leads_to(state));
             assert!(!leads(&thought.now) && leads(&thought.before));
             assert_eq!(thought.learned(state)?.seen.len(), 1);
             Ok(())

@@ -8,7 +8,7 @@ use serde::Serialize;
 /// How the present block stands.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct LanesState {
-    /// How it stands.
+    /// How far it is.
     #[serde(flatten)]
     pub screen: ScreenView,
     /// The number under which pages hear of it; null for a block that is not the present one.
@@ -18,7 +18,7 @@ pub struct LanesState {
 /// What was done to a block, and how it stands then.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Did {
-    /// How it stands.
+    /// How far it is.
     #[serde(flatten)]
     pub state: LanesState,
     /// What was done, in words.
@@ -63,20 +63,20 @@ pub struct Stopped {
     pub schema: Form,
 }
 
-/// How a long question stands.
+/// How far a long question is.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct LongState {
     /// Form of this answer.
     pub schema: Form,
-    /// How it stands.
+    /// How far it is.
     #[serde(flatten)]
-    pub standing: LongStanding,
+    pub state: LongRunState,
 }
 
-/// How a long question stands, by a word.
+/// How far a long question is, in a word.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 #[serde(tag = "state", rename_all = "lowercase")]
-pub enum LongStanding {
+pub enum LongRunState {
     /// It was not asked.
     None,
     /// Another is worked on.

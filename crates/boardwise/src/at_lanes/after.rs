@@ -11,7 +11,7 @@ use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
     self, CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
 };
-use boardwise_session::at_lanes::meant::AsRelease;
+use boardwise_session::at_lanes::line_meant::AsRelease;
 
 pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
     if let Some(pdf) = &asked.pdf {
@@ -54,7 +54,7 @@ fn words(story: &Story, reckoned: Option<&Reckoned>) -> String {
     if !story.moves.is_empty() {
         let mut moves = table(&["after shot", "lane", "line"], 3);
         for moved in &story.moves {
-            moves.add_row([moved.after_shots.to_string(), moved.lane.to_string(), moved.meant.words()]);
+            moves.add_row([moved.after_shots.to_string(), moved.lane.to_string(), moved.line.words()]);
         }
         let _ = writeln!(text, "\n{moves}");
     }

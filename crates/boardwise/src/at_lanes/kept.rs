@@ -9,7 +9,7 @@ use boardwise_record::Key;
 use serde::{Deserialize, Serialize};
 
 use boardwise_session::Failure;
-use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk::Desk;
 
@@ -22,7 +22,7 @@ struct Kept {
     since: Key,
     seed: u64,
     /// The opening, then each first ball, in words that are the same only if they are.
-    told: Vec<String>,
+    shots: Vec<String>,
     checkpoint: Checkpoint,
 }
 
@@ -38,24 +38,24 @@ fn read(path: &Path) -> Option<Kept> {
 /// The belief after all shots so far, from the one kept where that leads to it; it is kept in its place.
 ///
 /// # Errors
-/// As [`Believed::of`].
-pub fn believed(state: &BlockState, carry: &Carry, seed: u64) -> Result<Believed, Failure> {
+/// As [`BeliefReplay::of`].
+pub fn replay(state: &BlockState, carry: &Carry, seed: u64) -> Result<BeliefReplay, Failure> {
     let desk = &state.desk;
     let (path, program) = (place(desk), env!("CARGO_PKG_VERSION").to_owned());
     let since = desk.begun.since.clone();
     let known = read(&path).filter(|kept| kept.program == program && kept.since == since && kept.seed == seed);
-    let resumed = known.and_then(|kept| Believed::resumed(state, seed, &kept.told, &kept.checkpoint));
-    let believed = match resumed {
-        Some(mut believed) => {
-            believed.learn(state, carry)?;
-            believed
+    let resumed = known.and_then(|kept| BeliefReplay::resumed(state, seed, &kept.shots, &kept.checkpoint));
+    let replay = match resumed {
+        Some(mut replay) => {
+            replay.learn(state, carry)?;
+            replay
         }
-        None => Believed::of(state, carry, seed)?,
+        None => BeliefReplay::of(state, carry, seed)?,
     };
-    let kept = Kept { program, since, seed, told: believed.told_words(), checkpoint: believed.belief.checkpoint() };
+    let kept = Kept { program, since, seed, shots: replay.words(), checkpoint: replay.belief.checkpoint() };
     if let Ok(bytes) = serde_json::to_vec(&kept) {
         // A copy that cannot be kept costs time the next time, nothing else.
         let _ = boardwise_files::whole::write(&path, &bytes);
     }
-    Ok(believed)
+    Ok(replay)
 }

@@ -8,7 +8,7 @@ use crate::output;
 use crate::place::{place, stamp};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::Command;
-use boardwise_session::at_lanes::meant::{AsRelease, Meant};
+use boardwise_session::at_lanes::line_meant::{AsRelease, LineMeant};
 use boardwise_session::view::{Form, LaneLine, MoveAnswer};
 
 pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
@@ -17,7 +17,7 @@ pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
     let BlockState { desk, setting, sheet, .. } = &state;
     let in_hand = sheet.ball.as_ref().map(boardwise_record::BallId::as_str);
     if asked.desk.json {
-        let line = |&(lane, meant): &(usize, _)| LaneLine { lane: setting.numbers[lane], line: Meant::into(meant) };
+        let line = |&(lane, meant): &(usize, _)| LaneLine { lane: setting.numbers[lane], line: LineMeant::into(meant) };
         return output::print_json(&MoveAnswer {
             schema: Form,
             block: desk.begun.block.to_string(),

@@ -7,8 +7,8 @@ use crate::place::{place, stamp};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, Stamp};
 use boardwise_session::at_lanes::desk;
+use boardwise_session::at_lanes::score_view;
 use boardwise_session::at_lanes::shots;
-use boardwise_session::at_lanes::standing;
 
 pub(crate) fn log(asked: &arguments::Log) -> Result<(), Failure> {
     let key = asked.told.key.as_deref().map(desk::own_key).transpose()?;
@@ -34,9 +34,9 @@ fn run(command: &Command, stamp: &Stamp, asked: &arguments::Desk) -> Result<(), 
     let BlockState { desk, sheet, .. } = &state;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     let mut text = match shot {
-        Some((number, shot)) => format!("shot {number}, {}: {}\n", standing::shot_words(shot), done.deed.words()),
+        Some((number, shot)) => format!("shot {number}, {}: {}\n", score_view::shot_words(shot), done.deed.words()),
         None => format!("{}\n", done.deed.words()),
     };
-    text.push_str(&standing::words(sheet, &desk.begun));
+    text.push_str(&score_view::words(sheet, &desk.begun));
     output::print(&text)
 }

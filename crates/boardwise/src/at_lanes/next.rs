@@ -10,7 +10,7 @@ use crate::output;
 use crate::place::place;
 use boardwise_belief::{Change, Estimate};
 use boardwise_session::at_lanes::block_state::BlockState;
-use boardwise_session::at_lanes::meant::{AsRelease, Meant};
+use boardwise_session::at_lanes::line_meant::{AsRelease, LineMeant};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
 use boardwise_session::at_lanes::spare::SpareAnswer;
 use boardwise_session::leaves::percent;
@@ -20,7 +20,7 @@ pub(crate) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let start = Instant::now();
     let state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
     let question = Question::new(&state, asked.lane, asked.seed)?;
-    let answer = question.answer(|| kept::believed(&state, boardwise_files::carry()?, asked.seed))?;
+    let answer = question.answer(|| kept::replay(&state, boardwise_files::carry()?, asked.seed))?;
     let seconds = start.elapsed().as_secs_f64();
     if asked.desk.json {
         return output::print_json(&NextAnswer { said: answer.view(&question), seconds });
@@ -40,7 +40,7 @@ fn full_rack(said: &FullRack, question: &Question<'_>) -> String {
     }
     let lane = question.number();
     // Writing to a string cannot fail.
-    let _ = writeln!(text, "\nlane {lane}, {}: {}", balls[at.ball], Meant::of(&at.release).words());
+    let _ = writeln!(text, "\nlane {lane}, {}: {}", balls[at.ball], LineMeant::of(&at.release).words());
     for (k, (say, one)) in said.rest().enumerate() {
         let against = match one.change {
             Change::Stay => String::new(),
@@ -64,7 +64,7 @@ fn full_rack(said: &FullRack, question: &Question<'_>) -> String {
 fn spare(said: &SpareAnswer, question: &Question<'_>) -> String {
     let mut text = format!("{}\n", said.say());
     for (k, one) in said.lines.iter().enumerate() {
-        let meant = Meant::of(&one.line.release);
+        let meant = LineMeant::of(&one.line.release);
         // Writing to a string cannot fail.
         let _ = writeln!(
             text,

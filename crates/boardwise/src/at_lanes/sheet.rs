@@ -13,7 +13,7 @@ use crate::table::table;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::outlook::{Cut, Outlook, other, sheet_view};
-use boardwise_session::at_lanes::standing::{self, shot_words};
+use boardwise_session::at_lanes::score_view::{self, shot_words};
 
 pub(crate) fn run(asked: &arguments::Sheet) -> Result<(), Failure> {
     let place = &place(asked.desk.record.as_deref())?;
@@ -62,7 +62,7 @@ fn words(sheet: &Sheet, state: Option<&BlockState>, outlook: Option<&Outlook>, t
         text.push_str(&outlook.words(target));
     }
     if let Some(state) = state {
-        text.push_str(&standing::next_words(state.upcoming().as_ref()));
+        text.push_str(&score_view::next_words(state.upcoming().as_ref()));
     }
     text.push_str(&shots(sheet));
     text
@@ -78,7 +78,7 @@ fn shots(sheet: &Sheet) -> String {
             (k + 1).to_string(),
             shot_words(one),
             one.ball.as_ref().map_or_else(dash, BallId::to_string),
-            one.lane.as_ref().map_or_else(dash, |lane| standing::lane_words(lane).to_owned()),
+            one.lane.as_ref().map_or_else(dash, |lane| score_view::lane_words(lane).to_owned()),
             one.shot.hit.map_or_else(dash, |hit| hit.to_string()),
             one.shot.felt.map_or_else(dash, |felt| felt.to_string()),
         ]);

@@ -9,8 +9,8 @@ use crate::{event, output};
 use boardwise_session::at_lanes::begin::begin;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk::Desk;
-use boardwise_session::at_lanes::meant::AsRelease;
-use boardwise_session::at_lanes::standing;
+use boardwise_session::at_lanes::line_meant::AsRelease;
+use boardwise_session::at_lanes::score_view;
 
 pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
     let files = event::files(&asked.kit)?;
@@ -30,6 +30,6 @@ pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
     for lane in 0..2 {
         let _ = writeln!(text, "lane {}  {}", setting.numbers[lane], fresh.lines[lane].words());
     }
-    text.push_str(&standing::words(sheet, begun));
+    text.push_str(&score_view::words(sheet, begun));
     output::print(&text)
 }

@@ -9,7 +9,7 @@ use super::track::{keep, pass, recall, turn_over};
 use super::{NODES, PARTS, ROW_FT, ROW_M, ROWS, ROWS_A_FOOT, Runway, WIDTH};
 use crate::friction::MOST_SWEEP;
 use crate::throw::APPROACH_FT;
-use boardwise_units::court;
+use boardwise_units::{FOOT_M, court};
 use glam::DVec3;
 
 /// Rolls a pack from the foul line to the head pin with the widest vectors this processor has.
@@ -93,7 +93,7 @@ fn roll_rows<const OILED: bool, const OFFSET: bool, const SLOPED: bool>(pack: &m
             pack.arrows_x = pack.at_line();
         }
         if line == exit_row {
-            let rest = ((runway.pattern_end.map_or(0.0, |end| end.0) - line as f64 * ROW_FT) * 0.3048) as f32;
+            let rest = ((runway.pattern_end.map_or(0.0, |end| end.0) - line as f64 * ROW_FT) * FOOT_M) as f32;
             let at_line = pack.at_line();
             for i in 0..WIDTH {
                 pack.exit_x[i] = at_line[i] + rest * pack.vx[i] * pack.per_vy[i];

@@ -39,7 +39,7 @@ use crate::throw::APPROACH_FT;
 use alloc::vec::Vec;
 use boardwise_ball::{Ball, Entry};
 use boardwise_units::math;
-use boardwise_units::{Board, Feet, court};
+use boardwise_units::{Board, FOOT_M, Feet, court};
 use glam::DVec3;
 use pack::Pack;
 
@@ -47,7 +47,7 @@ use pack::Pack;
 pub const ROWS: usize = 240;
 /// Length of a row.
 const ROW_FT: f64 = court::HEAD_PIN_FT / ROWS as f64;
-const ROW_M: f32 = (ROW_FT * 0.3048) as f32;
+const ROW_M: f32 = (ROW_FT * FOOT_M) as f32;
 /// Rows in a foot of lane.
 const ROWS_A_FOOT: usize = ROWS / 60;
 /// Places at which a throw that is followed is seen: every foot from 0 to 60.

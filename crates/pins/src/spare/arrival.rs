@@ -4,7 +4,7 @@ use crate::outcome::Mask;
 use crate::profile::Profile;
 use crate::rack::BallBody;
 use boardwise_ball::Entry;
-use boardwise_units::{Board, Degrees, court, math};
+use boardwise_units::{Board, Degrees, INCH_M, court, math};
 use glam::DVec3;
 
 /// A ball's line at the head pin's row, whether or not the head pin stands.
@@ -69,7 +69,7 @@ impl Arrival {
         let (x_m, lean) = (Board(self.board).to_metres(), self.lean());
         let reach_m = (contact_m(ball.radius_m) + margin_m) * math::sqrt(1.0 + lean * lean);
         court::PIN_SPOTS_IN.iter().enumerate().any(|(i, (x_in, behind_in))| {
-            pins >> i & 1 == 1 && (x_in * 0.0254 - x_m - lean * behind_in * 0.0254).abs() < reach_m
+            pins >> i & 1 == 1 && (x_in * INCH_M - x_m - lean * behind_in * INCH_M).abs() < reach_m
         })
     }
 }

@@ -7,7 +7,7 @@ use crate::carry::bytes::{Cursor, checked};
 use crate::outcome::{FULL_RACK, Mask, mirrored};
 use alloc::vec;
 use alloc::vec::Vec;
-use boardwise_units::{Board, Degrees, Hand, court, math};
+use boardwise_units::{Board, Degrees, Hand, INCH_M, court, math};
 
 /// What a ball does to a leave, on average.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -88,7 +88,7 @@ impl Spares {
         let part = row - low as f64;
         // Between two rows, what matters is where the ball comes to the leave's first pin: at another angle it does so
         // from another board of the head pin's row.
-        let first = (0..10).filter(|i| seen >> i & 1 == 1).map(|i| court::PIN_SPOTS_IN[i].1 * 0.0254);
+        let first = (0..10).filter(|i| seen >> i & 1 == 1).map(|i| court::PIN_SPOTS_IN[i].1 * INCH_M);
         let depth_m = first.fold(f64::INFINITY, f64::min);
         let x_m = Board(at.board).to_metres() + depth_m * at.lean();
         let mut sum = Second::default();

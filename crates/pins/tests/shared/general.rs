@@ -13,11 +13,10 @@ use boardwise_ball::Entry;
 use boardwise_pins::profile::{BASE_RADIUS_M, BELLY_RADIUS_M, CAP_RADIUS_M, CAP_START_M, Profile};
 use boardwise_pins::{BallBody, Constants, Surface};
 use boardwise_units::stream::Stream;
-use boardwise_units::{court, math};
+use boardwise_units::{INCH_M, court, math};
 use glam::DVec3;
 use rapier3d::prelude::*;
 
-const INCH_M: f64 = 0.0254;
 const SPHERES: u32 = 24;
 
 /// A general engine set up to throw racks.

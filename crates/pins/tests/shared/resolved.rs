@@ -16,8 +16,8 @@ use super::smooth::{Dispatcher, SmoothPin};
 use boardwise_ball::Entry;
 use boardwise_pins::body::PinBody;
 use boardwise_pins::{BallBody, Constants, Surface};
-use boardwise_units::court;
 use boardwise_units::stream::Stream;
+use boardwise_units::{INCH_M, court};
 use glam::{DQuat, DVec3};
 use rapier3d::prelude::*;
 use std::collections::HashMap;
@@ -135,7 +135,7 @@ impl Resolved {
             .map(|(x_in, y_in)| {
                 let (dx, dy) = (stream.normal() * c.spot_jitter_m, stream.normal() * c.spot_jitter_m);
                 let _ = stream.normal();
-                self.insert_pin(&mut world, x_in * 0.0254 + dx, y_in * 0.0254 + dy)
+                self.insert_pin(&mut world, x_in * INCH_M + dx, y_in * INCH_M + dy)
             })
             .collect();
         let ball = Self::insert_ball(&mut world, entry, ball);

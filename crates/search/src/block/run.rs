@@ -10,7 +10,7 @@ use boardwise_lane::{ContactLaw, Finish, Lane, Path, Release};
 use boardwise_pins::carry::Carry;
 use boardwise_score::{Pin, PinSet};
 use boardwise_units::stream::Stream;
-use boardwise_units::{Board, Feet, Hand, Microlitres, court};
+use boardwise_units::{Board, Feet, Hand, INCH_M, Microlitres, court};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicU32, Ordering};
 
@@ -424,5 +424,5 @@ fn kept_possible(release: Release) -> Release {
 /// The board a pin stands on, from the hand's side.
 fn board_of(pin: Pin) -> f64 {
     let (x_in, _) = court::PIN_SPOTS_IN[usize::from(pin.number()) - 1];
-    Board::from_metres(x_in * 0.0254).0
+    Board::from_metres(x_in * INCH_M).0
 }

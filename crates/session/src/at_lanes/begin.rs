@@ -15,8 +15,8 @@ use serde::Deserialize;
 use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk, Setting};
-use super::meant::{AsRelease, Meant};
-use super::standing;
+use super::line_meant::{AsRelease, LineMeant};
+use super::score_view;
 use crate::view::StartAnswer;
 use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitBall, Prepared};
@@ -46,7 +46,7 @@ pub struct Fresh {
     /// The ball in hand.
     pub ball: String,
     /// The line on each lane.
-    pub lines: [Meant; 2],
+    pub lines: [LineMeant; 2],
     /// What is possible but outside the rules.
     pub warnings: Vec<String>,
 }
@@ -80,7 +80,7 @@ impl Fresh {
     pub fn view(&self) -> StartAnswer {
         let Desk { begun, place, .. } = &self.state.desk;
         StartAnswer {
-            sheet: standing::view(&self.state.sheet, Some(begun)),
+            sheet: score_view::view(&self.state.sheet, Some(begun)),
             record: place.display().to_string(),
             ball: self.ball.clone(),
             lines: (0..2).map(|lane| self.state.lane_line(lane)).collect(),
@@ -107,9 +107,9 @@ struct Opening {
     /// Our ball, by its place among those for full racks.
     ball: usize,
     /// Our line on each lane.
-    lines: [Meant; 2],
-    forms: [Vec<Option<Meant>>; 2],
-    others: Vec<[Option<Meant>; 2]>,
+    lines: [LineMeant; 2],
+    forms: [Vec<Option<LineMeant>>; 2],
+    others: Vec<[Option<LineMeant>; 2]>,
 }
 
 impl Opening {
@@ -133,20 +133,20 @@ impl Opening {
             |ball: usize| found.iter().filter_map(|lane| lane[ball].as_ref()).map(|line| line.worth).sum::<f64>();
         let best = all.iter().copied().max_by(|&a, &b| worth(a).total_cmp(&worth(b))).unwrap_or_default();
         let ball = asked.or(seat.starts_with).unwrap_or(best);
-        let forms = found
-            .each_ref()
-            .map(|lane| lane.iter().map(|line| line.as_ref().map(|line| Meant::of(&line.release))).collect::<Vec<_>>());
-        let own = Meant::of(&seat.bowler.release);
-        let lines = [0, 1].map(|lane| seat.line.as_ref().map(Meant::of).or(forms[lane][ball]).unwrap_or(own));
+        let forms = found.each_ref().map(|lane| {
+            lane.iter().map(|line| line.as_ref().map(|line| LineMeant::of(&line.release))).collect::<Vec<_>>()
+        });
+        let own = LineMeant::of(&seat.bowler.release);
+        let lines = [0, 1].map(|lane| seat.line.as_ref().map(LineMeant::of).or(forms[lane][ball]).unwrap_or(own));
         let others = setting.event.seats[1..].iter().map(|other| {
             let (hand, other) = (other.bowler.hand, event::seat(other));
             let pair = setting.event.pairs.iter().find(|pair| pair.numbers == setting.numbers);
             let Some(pair) = pair.filter(|_| other.line.is_none()) else {
-                return [other.line.as_ref().map(Meant::of); 2];
+                return [other.line.as_ref().map(LineMeant::of); 2];
             };
             let pair = pair.lanes.each_ref().map(|lane| lane.seen_by(hand));
             let lines = on_both(&other, &pair, &[other.starts_with.unwrap_or_default()]);
-            lines.map(|line| line[0].as_ref().map(|line| Meant::of(&line.release)))
+            lines.map(|line| line[0].as_ref().map(|line| LineMeant::of(&line.release)))
         });
         Ok(Self { ball, lines, others: others.collect(), forms })
     }

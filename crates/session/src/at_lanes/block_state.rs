@@ -7,7 +7,7 @@ use jiff::SignedDuration;
 
 use super::desk::{Begun, Desk, Setting};
 use super::lines::Lines;
-use super::standing::{self, Upcoming};
+use super::score_view::{self, Upcoming};
 use crate::Failure;
 use crate::view::LaneLine;
 
@@ -125,7 +125,7 @@ impl BlockState {
 
     /// The next ball; none once the block is complete.
     pub fn upcoming(&self) -> Option<Upcoming> {
-        standing::upcoming(&self.sheet, Some(&self.desk.begun.lanes))
+        score_view::upcoming(&self.sheet, Some(&self.desk.begun.lanes))
     }
 
     /// The line on a lane of the pair, with the lane's number.

@@ -6,8 +6,8 @@ use serde::Deserialize;
 
 use super::block_state::BlockState;
 use super::device_time::DeviceTime;
+use super::line_meant::LineMeant;
 use super::lines;
-use super::meant::Meant;
 use super::shots::{self, Turn};
 use crate::Failure;
 
@@ -122,7 +122,7 @@ pub struct Choice {
     /// The ball, by its id in the bag.
     pub ball: String,
     /// The line.
-    pub line: Meant,
+    pub line: LineMeant,
     /// Number of the lane.
     pub lane: u32,
 }
@@ -135,7 +135,7 @@ pub struct Done {
     /// The shot it was done to, from 1 on, if it still stands.
     pub shot: Option<usize>,
     /// The lines that are others from now on, by lane of the pair.
-    pub lines: Vec<(usize, Meant)>,
+    pub lines: Vec<(usize, LineMeant)>,
 }
 
 /// What a command did.
@@ -223,7 +223,7 @@ impl BlockState {
             Command::Undo { of } => shots::undo(self, of.as_ref(), stamp),
             Command::Move(to) => lines::shift(self, to, stamp),
             Command::Take(choice) => {
-                let Meant { laydown, arrows, speed_mph, rotation_deg } = choice.line;
+                let LineMeant { laydown, arrows, speed_mph, rotation_deg } = choice.line;
                 let to = Move {
                     line: Some([laydown, arrows]),
                     speed: Some(speed_mph),

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair};
 use boardwise_lane::Lane;
-use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, Meant, Opening, Record, Sheet};
+use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, LineMeant, Opening, Record, Sheet};
 use boardwise_search::{Seat, Unknowns};
 
 /// With what a block began, as the record has it, and the event read from it.
@@ -27,9 +27,9 @@ pub struct Begun {
     /// The balls of the bag in order, as the record calls them.
     pub balls: Vec<BallId>,
     /// The best line of each of our balls for full racks on the fresh lanes, by lane.
-    pub forms: [Vec<Option<Meant>>; 2],
+    pub forms: [Vec<Option<LineMeant>>; 2],
     /// What everybody else is taken to throw, by place in the event and by lane.
-    pub others: Vec<[Option<Meant>; 2]>,
+    pub others: Vec<[Option<LineMeant>; 2]>,
 }
 
 /// An open record with a block in it.

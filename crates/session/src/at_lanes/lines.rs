@@ -8,15 +8,15 @@ use boardwise_units::{Board, Degrees, Mph};
 use super::block_state::BlockState;
 use super::command::{Deed, Done, Move as Moved, Stamp};
 use super::desk::{self, Desk, Setting};
-use super::meant::{AsRelease, Meant};
+use super::line_meant::{AsRelease, LineMeant};
 use crate::Failure;
 use boardwise_files::Fault;
 
 /// The lines that a bowler is on, lane by lane, as the record has them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lines {
-    all: Vec<(Seq, usize, Meant)>,
-    own: Meant,
+    all: Vec<(Seq, usize, LineMeant)>,
+    own: LineMeant,
 }
 
 impl Lines {
@@ -34,12 +34,12 @@ impl Lines {
     /// If the record cannot be read.
     pub fn within(desk: &Desk, setting: &Setting, block: &BlockId) -> Result<Self, Failure> {
         let all = desk.record.lines(block, &desk.begun.bowler)?.into_iter();
-        let all = all.filter_map(|line| Some((line.seq, desk.begun.on_pair(&line.lane)?, line.meant)));
-        Ok(Self { all: all.collect(), own: Meant::of(&setting.seat.bowler.release) })
+        let all = all.filter_map(|moved| Some((moved.seq, desk.begun.on_pair(&moved.lane)?, moved.line)));
+        Ok(Self { all: all.collect(), own: LineMeant::of(&setting.seat.bowler.release) })
     }
 
     /// The line on a lane just before a fact; None for now.
-    pub fn on(&self, lane: usize, before: Option<Seq>) -> Meant {
+    pub fn on(&self, lane: usize, before: Option<Seq>) -> LineMeant {
         let mut known = self.all.iter().rev().filter(|(_, of, _)| *of == lane);
         known.find(|(seq, ..)| before.is_none_or(|before| *seq < before)).map_or(self.own, |(.., meant)| *meant)
     }
@@ -93,7 +93,7 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
 }
 
 /// The line after what was asked.
-fn moved(asked: &Moved, from: &Release, setting: &Setting) -> Result<Meant, Fault> {
+fn moved(asked: &Moved, from: &Release, setting: &Setting) -> Result<LineMeant, Fault> {
     let refuse = |field: &'static str, value: String, allowed: String| Fault::Field { field, value, allowed };
     let bowler = &setting.seat.bowler;
     let within = |field: &'static str, value: Option<f64>, (low, high): (f64, f64), now: f64, unit: &str| match value {
@@ -114,21 +114,21 @@ fn moved(asked: &Moved, from: &Release, setting: &Setting) -> Result<Meant, Faul
                     return Err(refuse(field, boards.to_string(), allowed));
                 }
             }
-            let was = Meant::of(&from);
+            let was = LineMeant::of(&from);
             let (laydown, arrows) = (was.laydown + feet_boards, was.arrows + eyes_boards);
             if !Board(laydown).on_lane() || !Board(arrows).on_lane() {
                 let allowed = format!("that leads to laydown {laydown}, arrows {arrows}; boards go from 0.5 to 39.5");
                 return Err(refuse("feet and eyes", format!("{feet_boards} {eyes_boards}"), allowed));
             }
-            Meant::of(&Move { feet_boards, eyes_boards }.of(&from))
+            LineMeant::of(&Move { feet_boards, eyes_boards }.of(&from))
         }
         (None, Some([laydown, arrows])) => {
             for board in [laydown, arrows] {
                 super::seen::board("line", Some(board))?;
             }
-            Meant { laydown, arrows, ..Meant::of(&from) }
+            LineMeant { laydown, arrows, ..LineMeant::of(&from) }
         }
-        (None, _) => Meant::of(&from),
+        (None, _) => LineMeant::of(&from),
     };
     let release = to.release(&bowler.release);
     release.check().map_err(|why| refuse("line", to.words(), why.to_string()))?;

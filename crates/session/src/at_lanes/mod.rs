@@ -4,19 +4,19 @@
 
 pub mod after;
 pub mod begin;
-pub mod believed;
+pub mod belief_replay;
 pub mod block_state;
 pub mod command;
 pub mod desk;
 pub mod device_time;
 mod frame_rules;
+pub mod line_meant;
 pub mod lines;
-pub mod meant;
 pub mod next;
 pub mod open;
 pub mod outlook;
+pub mod score_view;
 pub mod screen;
 pub mod seen;
 pub mod shots;
 pub mod spare;
-pub mod standing;

@@ -9,11 +9,11 @@ use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_score::{Deck, Leave, PinSet};
 
-use super::believed::Believed;
+use super::belief_replay::BeliefReplay;
 use super::block_state::BlockState;
-use super::meant::{AsRelease, Meant};
+use super::line_meant::{AsRelease, LineMeant};
+use super::score_view::Upcoming;
 use super::spare::SpareAnswer;
-use super::standing::Upcoming;
 use crate::Failure;
 use crate::view::{CardAnswer, ChoiceKind, ChoiceView, Form, MeanSd, NextSaid, VerdictWord};
 use boardwise_files::SurfaceRule;
@@ -73,24 +73,24 @@ impl<'a> Question<'a> {
         self.state.setting.numbers[self.lane]
     }
 
-    /// The answer; `believed` is what is thought of the lanes after all shots so far.
+    /// The answer; `replay` gives the belief after all shots so far.
     ///
     /// # Errors
     /// If the block is complete, or nobody knows which pins stand.
-    pub fn answer(&self, believed: impl FnOnce() -> Result<Believed, Failure>) -> Result<Answer, Failure> {
+    pub fn answer(&self, replay: impl FnOnce() -> Result<BeliefReplay, Failure>) -> Result<Answer, Failure> {
         let next = self.state.upcoming().ok_or(Failure::BlockComplete { pins: None, games: None })?;
         match next.deck {
             Deck::Pins(pins) if pins != PinSet::ALL && !next.is_first(&self.state.sheet) => {
                 Ok(Answer::Spare(SpareAnswer::of(self, Leave::new(pins)?)?))
             }
             Deck::Count(count) if !next.is_first(&self.state.sheet) => Err(Failure::PinsNotKnown { count }),
-            _ => Ok(Answer::FullRack(Box::new(self.full_rack(&believed()?, &next)?))),
+            _ => Ok(Answer::FullRack(Box::new(self.full_rack(&replay()?, &next)?))),
         }
     }
 
-    fn full_rack(&self, believed: &Believed, next: &Upcoming) -> Result<FullRack, Failure> {
+    fn full_rack(&self, replay: &BeliefReplay, next: &Upcoming) -> Result<FullRack, Failure> {
         let carry = boardwise_files::carry()?;
-        let Believed { belief, seen, unread, .. } = believed;
+        let BeliefReplay { belief, seen, unread, .. } = replay;
         let at = self.situation(belief, seen, carry);
         let surfaces = match belief.balls()[at.ball].cover.kind {
             CoverKind::Plastic => Vec::new(),
@@ -158,7 +158,7 @@ impl FullRack {
             bowler: begun.bowler.to_string(),
             lane: question.number(),
             ball: balls[self.at.ball].to_owned(),
-            line: Meant::of(&self.at.release).into(),
+            line: LineMeant::of(&self.at.release).into(),
             say: self.card.say.clone(),
             detail: self.card.detail.clone(),
             caution: self.card.caution,
@@ -212,7 +212,7 @@ fn choice(one: &NextShot, balls: &[&str]) -> ChoiceView {
         look_board: look.0,
         speed_mph: speed.0,
         rotation_deg: rotation.0,
-        line: Meant::of(&release).into(),
+        line: LineMeant::of(&release).into(),
         caution: one.caution(),
         strike_pct: pct(one.strike),
         gain_pct: pct(one.gain),

@@ -10,8 +10,8 @@ use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
 use super::outlook::other;
+use super::score_view;
 use super::shots::{belongs, taken_back};
-use super::standing;
 use crate::Failure;
 use boardwise_files::Fault;
 
@@ -40,7 +40,7 @@ impl Open {
         for (block, bowler) in sheets.iter().rev().skip(skip).take(most) {
             let (block, bowler) = (block.clone(), bowler.clone());
             let sheet = record.sheet(&block, &bowler)?;
-            let Some(next) = standing::upcoming(&sheet, None) else { continue };
+            let Some(next) = score_view::upcoming(&sheet, None) else { continue };
             let begun = Begun::of(&record, &block, &bowler)?;
             if !begun.is_some_and(|begun| begun.is_ok_and(|begun| begun.setting().is_ok())) {
                 continue;

@@ -7,7 +7,7 @@ use boardwise_score::{Forecast, Game, Need, Rest, Scores, Skill, Thrown};
 
 use super::block_state::BlockState;
 use super::desk;
-use super::standing;
+use super::score_view;
 use crate::Failure;
 use crate::view::{CutView, OutlookView, SheetAnswer, TargetView};
 use boardwise_files::Fault;
@@ -49,8 +49,8 @@ pub fn other(record: &Record, block: &str, bowler: Option<&str>) -> Result<Sheet
 /// If nobody can say what the game may come to.
 pub fn sheet_view(sheet: &Sheet, state: Option<&BlockState>, target: Option<u16>) -> Result<SheetAnswer, Failure> {
     Ok(SheetAnswer {
-        sheet: standing::view(sheet, state.map(|state| &state.desk.begun)),
-        deliveries: standing::shot_views(sheet),
+        sheet: score_view::view(sheet, state.map(|state| &state.desk.begun)),
+        deliveries: score_view::shot_views(sheet),
         forecast: Outlook::of(sheet)?.map(|outlook| outlook.view(target)),
         cut: state.and_then(Cut::of).as_ref().map(Cut::view),
     })

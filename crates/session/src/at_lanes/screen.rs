@@ -4,12 +4,12 @@ use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
 use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
 use boardwise_units::court;
 
-use super::believed::Believed;
+use super::belief_replay::BeliefReplay;
 use super::block_state::BlockState;
 use super::frame_rules;
-use super::meant::AsRelease;
+use super::line_meant::AsRelease;
 use super::outlook::sheet_view;
-use super::standing::Certain;
+use super::score_view::Certain;
 use crate::Failure;
 use crate::view::{BallInBag, Form, ScreenView};
 
@@ -59,13 +59,13 @@ pub fn view(state: &BlockState) -> Result<ScreenView, Failure> {
 /// The lane of the pair as it is believed to be, upright or on its side: the present line, the last shots, and the boards nobody has crossed.
 pub fn picture(
     state: &BlockState,
-    believed: &Believed,
+    replay: &BeliefReplay,
     lane: usize,
     ball: usize,
     (theme, lying): (Theme, bool),
 ) -> Drawing {
     let BlockState { setting, lines, .. } = state;
-    let belief = &believed.belief;
+    let belief = &replay.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);
     let worlds = belief.sample(WORLDS);
@@ -78,7 +78,7 @@ pub fn picture(
         })
         .collect();
     let line = ribbon(&paths);
-    let on_lane: Vec<_> = believed.seen.iter().filter(|seen| seen.lane == lane).collect();
+    let on_lane: Vec<_> = replay.seen.iter().filter(|seen| seen.lane == lane).collect();
     let mean = belief.lane(lane, &belief.mean_world());
     let thrown = |seen: &boardwise_belief::Seen| {
         let ball = belief.mean_world().ball(seen.ball, lane, &belief.balls()[seen.ball]);

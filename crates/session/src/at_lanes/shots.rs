@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::block_state::BlockState;
 use super::command::{Deed, Done, LogShot, ShotTold, Stamp, Undone};
 use super::desk::{self, Begun};
-use super::{seen, standing};
+use super::{score_view, seen};
 use crate::Failure;
 use crate::view::DoneAnswer;
 use boardwise_files::Fault;
@@ -162,9 +162,9 @@ pub fn done(state: &BlockState, done: &Done) -> DoneAnswer {
     let BlockState { desk, sheet, .. } = state;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
     DoneAnswer {
-        sheet: standing::view(sheet, Some(&desk.begun)),
+        sheet: score_view::view(sheet, Some(&desk.begun)),
         did: done.deed.words(),
-        shot: shot.map(|(number, shot)| standing::shot_view(number, shot)),
+        shot: shot.map(|(number, shot)| score_view::shot_view(number, shot)),
     }
 }
 

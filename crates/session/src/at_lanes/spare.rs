@@ -3,7 +3,7 @@
 use boardwise_score::Leave;
 use boardwise_search::{Conditions, Search, SpareGame, SpareLine};
 
-use super::meant::{AsRelease, Meant};
+use super::line_meant::{AsRelease, LineMeant};
 use super::next::Question;
 use crate::Failure;
 use crate::leaves::{kind, pin_numbers};
@@ -45,7 +45,7 @@ impl SpareAnswer {
     /// The answer as a view.
     pub fn view(&self, question: &Question<'_>) -> view::SpareAnswer {
         let spares = self.lines.iter().map(|one| SpareWay {
-            line: Meant::of(&one.line.release).into(),
+            line: LineMeant::of(&one.line.release).into(),
             make_pct: 100.0 * one.line.worth,
             make_se_pct: 100.0 * one.line.worth_error,
             mean_pins: one.down,

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Form, LaneLine, MeanSd, MeantLine, ScoreView, SheetAnswer, SideWord};
+use super::{Form, LaneLine, LineMeantView, MeanSd, ScoreView, SheetAnswer, SideWord};
 
 /// A block that has begun: what `start` says.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -68,7 +68,7 @@ pub struct CardAnswer {
     /// The ball in hand, by its id.
     pub ball: String,
     /// The line in use.
-    pub line: MeantLine,
+    pub line: LineMeantView,
     /// What to do.
     pub say: String,
     /// The same as a move from the line in use, or where that line is.
@@ -125,7 +125,7 @@ pub struct ChoiceView {
     /// Axis rotation, degrees.
     pub rotation_deg: f64,
     /// The line it comes to.
-    pub line: MeantLine,
+    pub line: LineMeantView,
     /// What to mind with it; null where there is nothing.
     pub caution: Option<&'static str>,
     /// Percentage of strikes.
@@ -189,7 +189,7 @@ pub struct SpareAnswer {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SpareWay {
     /// The line.
-    pub line: MeantLine,
+    pub line: LineMeantView,
     /// Percentage made.
     pub make_pct: f64,
     /// Its standard error.

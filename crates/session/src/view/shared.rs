@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use boardwise_lane::Place;
-use boardwise_record::Meant;
+use boardwise_record::LineMeant;
 use boardwise_score::PinSet;
 use boardwise_search::{LeaveShare, MissRoom};
 use boardwise_units::Hand;
@@ -104,7 +104,7 @@ impl MeanSd {
 
 /// A line that a bowler means.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct MeantLine {
+pub struct LineMeantView {
     /// Board of laydown.
     pub laydown: f64,
     /// Board aimed at, 15 ft down.
@@ -115,9 +115,9 @@ pub struct MeantLine {
     pub rotation_deg: f64,
 }
 
-impl From<Meant> for MeantLine {
-    fn from(meant: Meant) -> Self {
-        let Meant { laydown, arrows, speed_mph, rotation_deg } = meant;
+impl From<LineMeant> for LineMeantView {
+    fn from(meant: LineMeant) -> Self {
+        let LineMeant { laydown, arrows, speed_mph, rotation_deg } = meant;
         Self { laydown, arrows, speed_mph, rotation_deg }
     }
 }
@@ -129,7 +129,7 @@ pub struct LaneLine {
     pub lane: u32,
     /// The line.
     #[serde(flatten)]
-    pub line: MeantLine,
+    pub line: LineMeantView,
 }
 
 /// A leave and how often it comes.

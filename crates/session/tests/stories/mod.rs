@@ -7,7 +7,7 @@ use boardwise_belief::{Change, NextShot};
 use boardwise_files::{EventFiles, Fault, LANES, Sources};
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
-use boardwise_session::at_lanes::believed::Believed;
+use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Details, LogShot, ShotTold, Stamp};
 use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
@@ -169,11 +169,11 @@ pub fn tell(story: &Story) -> Result<Vec<Said>, Failure> {
             log(&mut state, "none", spare, &format!("story-{number}-spare"))?;
         }
     }
-    let believed = Believed::of(&state, carry, 1)?;
+    let replay = BeliefReplay::of(&state, carry, 1)?;
     let mut all = Vec::new();
     for (lane, fits) in story.fits {
         let question = Question::new(&state, Some(*lane), 1)?;
-        let Answer::FullRack(answer) = question.answer(|| Ok(believed.clone()))? else {
+        let Answer::FullRack(answer) = question.answer(|| Ok(replay.clone()))? else {
             unreachable!("every story ends before a first ball");
         };
         all.push(judged(*lane, *answer, fits));

@@ -236,7 +236,7 @@ export type CardAnswer = {
   /** Number of the lane. */
   lane: number;
   /** The line in use. */
-  line: MeantLine;
+  line: LineMeantView;
   /** Why. */
   reason: string;
   /** What to do. */
@@ -273,7 +273,7 @@ export type ChoiceView = {
   /** What sort of choice. */
   kind: ChoiceKind;
   /** The line it comes to. */
-  line: MeantLine;
+  line: LineMeantView;
   /** Board to look at, at the arrows. */
   look_board: number;
   /** Pins a game gained, less what a change costs. */
@@ -836,7 +836,7 @@ export type MeanSd = {
 };
 
 /** A line that a bowler means. */
-export type MeantLine = {
+export type LineMeantView = {
   /** Board aimed at, 15 ft down. */
   arrows: number;
   /** Board of laydown. */
@@ -1160,7 +1160,7 @@ export type SpareAnswer = {
 /** A way to make what stands. */
 export type SpareWay = {
   /** The line. */
-  line: MeantLine;
+  line: LineMeantView;
   /** Percentage made. */
   make_pct: number;
   /** Its standard error. */

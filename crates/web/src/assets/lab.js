@@ -4,7 +4,7 @@
 import { Refused, ask, the, theme } from "./ask.js";
 import { LaneView } from "./lab_lane.js";
 import { Finder } from "./lab_lines.js";
-import { asked } from "./words.js";
+import { explained } from "./words.js";
 
 /** @typedef {"laydown" | "target" | "speed" | "revs" | "rotation" | "tilt"} Dial */
 /** @typedef {import("./answers").LabThrows} Throws */
@@ -333,7 +333,7 @@ function makeReadout(answer) {
       for (const name of TOLD) {
         const term = node("dt");
         // Asked for once: the same words stand at each ball.
-        term.append(k === 0 ? asked(name) : name);
+        term.append(k === 0 ? explained(name) : name);
         list.append(term, node("dd"));
       }
       one.append(strikes, list);

@@ -1,7 +1,7 @@
 // The search for lines: asked once, some seconds later a table and a map; it can be stopped. A line is put into the lab by its button.
 
 import { Refused, ask, the, theme } from "./ask.js";
-import { asked } from "./words.js";
+import { explained } from "./words.js";
 
 /** @typedef {{ laydown: number, target: number, speed: number, rotation: number }} Line */
 /** @typedef {{ query: () => URLSearchParams, take: (line: Line) => void }} Lab */
@@ -102,7 +102,7 @@ export class Finder {
     const head = node("tr");
     for (const words of HEAD) {
       const cell = node("th");
-      cell.append(asked(words));
+      cell.append(explained(words));
       head.append(cell);
     }
     const body = node("tbody");

@@ -24,7 +24,7 @@ function button(text, slip) {
 }
 
 /** A text that is one of the words, to be asked for; any other is text. @param {string} text @returns {Node} */
-export function asked(text) {
+export function explained(text) {
   const whole = text.trim().toLowerCase();
   const slip = known.get(whole) ?? known.get(whole.split(",")[0]);
   return slip ? button(text, slip) : document.createTextNode(text);

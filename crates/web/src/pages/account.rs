@@ -4,7 +4,7 @@ use boardwise_belief::Account;
 use maud::{Markup, html};
 
 use super::after::{link, pictured};
-use super::words::asked;
+use super::words::explained;
 use crate::after::Which;
 use boardwise_session::at_lanes::after::{Reckoned, Story, about, signed, spread_words, terms, verdict};
 use boardwise_session::leaves::kind_word;
@@ -57,7 +57,7 @@ fn won_and_lost(story: &Story, account: &Account) -> Markup {
         @if account.games.len() > 1 {
             div.wide tabindex="0" role="region" aria-label="Game by game" {
                 table {
-                    thead { tr { th { "game" } th.n { (asked("par")) } th.n { "score" } @for term in &whole { th.n { (term.name) } } } }
+                    thead { tr { th { "game" } th.n { (explained("par")) } th.n { "score" } @for term in &whole { th.n { (term.name) } } } }
                     tbody {
                         @for (k, game) in account.games.iter().enumerate() {
                             tr {
@@ -73,7 +73,7 @@ fn won_and_lost(story: &Story, account: &Account) -> Markup {
         @if !account.spares.is_empty() {
             div.wide tabindex="0" role="region" aria-label="Spares by kind" {
                 table {
-                    thead { tr { th { (asked("leaves")) } th.n { "made" } th.n { "usual" } th.n { "pins" } th.n { "chance" } } }
+                    thead { tr { th { (explained("leaves")) } th.n { "made" } th.n { "usual" } th.n { "pins" } th.n { "chance" } } }
                     tbody {
                         @for one in &account.spares {
                             tr {
@@ -100,7 +100,7 @@ fn practise(story: &Story, Reckoned { account, balls }: &Reckoned) -> Markup {
         @if !account.strays.is_empty() {
             div.wide tabindex="0" role="region" aria-label="How throws strayed at the arrows" {
                 table {
-                    thead { tr { th { (asked("at the arrows")) } th.n { (asked("spread")) } th.n { "19 in 20" } th.n { "by your file" } th.n { "off by" } th.n { "shots" } } }
+                    thead { tr { th { (explained("at the arrows")) } th.n { (explained("spread")) } th.n { "19 in 20" } th.n { "by your file" } th.n { "off by" } th.n { "shots" } } }
                     tbody {
                         @for stray in &account.strays {
                             tr {

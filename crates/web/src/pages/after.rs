@@ -8,17 +8,17 @@ use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
-use super::words::asked;
+use super::words::explained;
 use crate::after::Which;
 use crate::answer::Refusal;
 use crate::assets::url;
-use crate::query::Asked;
+use crate::query::Query;
 use crate::state::App;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
-use boardwise_session::at_lanes::meant::AsRelease;
+use boardwise_session::at_lanes::line_meant::AsRelease;
 use boardwise_session::at_lanes::open::Open;
-use boardwise_session::at_lanes::standing::lane_words;
+use boardwise_session::at_lanes::score_view::lane_words;
 
 /// Blocks that are listed before the rest is folded away.
 const LISTED: usize = 6;
@@ -27,7 +27,7 @@ const LISTED: usize = 6;
 ///
 /// # Errors
 /// If the record cannot be read.
-pub async fn after(State(app): State<Arc<App>>, Asked(which): Asked<Which>) -> Result<Response, Refusal> {
+pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let told = app.queues.page.work(&app, move |app| {
         // A record that nobody has begun yet is no failure.
         if app.record.symlink_metadata().is_err() {
@@ -104,7 +104,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> R
         @if let Some(other) = other { (compared(story, other)) }
         section aria-labelledby="figures-title" {
             h2 #figures-title { "In figures" }
-            dl.figures { @for (name, words) in story.figures.rows() { div { dt { (asked(name)) } dd { (words) } } } }
+            dl.figures { @for (name, words) in story.figures.rows() { div { dt { (explained(name)) } dd { (words) } } } }
             p.quiet { "Strikes of all first balls at a full rack; spares of everything tried, splits too." }
         }
         @if !story.sheet.games.is_empty() {
@@ -225,7 +225,7 @@ fn shots(story: &Story) -> Markup {
             summary { "Every shot: " (story.sheet.deliveries.len()) }
             div.wide tabindex="0" role="region" aria-label="Every shot" {
                 table {
-                    thead { tr { th.n { "shot" } th { "what it did" } th { (asked("hit")) } th.n { (asked("arrows")) } th.n { (asked("breakpoint")) } th { "felt" } } }
+                    thead { tr { th.n { "shot" } th { "what it did" } th { (explained("hit")) } th.n { (explained("arrows")) } th.n { (explained("breakpoint")) } th { "felt" } } }
                     tbody {
                         @for row in shot_rows(story) {
                             tr { @for (k, cell) in row.iter().enumerate() { td.n[[0, 3, 4].contains(&k)] { (cell) } } }
@@ -233,7 +233,7 @@ fn shots(story: &Story) -> Markup {
                     }
                 }
             }
-            p.quiet { "Arrows and breakpoint in " (asked("boards")) " from the bowling-hand side." }
+            p.quiet { "Arrows and breakpoint in " (explained("boards")) " from the bowling-hand side." }
         }
     }
 }
@@ -247,7 +247,7 @@ fn moves(story: &Story) -> Markup {
                     @for moved in &story.moves {
                         li {
                             span.quiet { @if moved.after_shots == 0 { "at first" } @else { "after shot " (moved.after_shots) } ", lane " (moved.lane) ": " }
-                            (moved.meant.words())
+                            (moved.line.words())
                         }
                     }
                 }

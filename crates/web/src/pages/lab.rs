@@ -6,7 +6,7 @@ use axum::extract::State;
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
-use super::words::{asked, named};
+use super::words::{explained, named};
 use crate::assets::url;
 use crate::state::App;
 use boardwise_files::{Kept, Shelf};
@@ -119,7 +119,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
                 ol #balls {}
                 div.row { button #add type="button" { "Add a ball" } }
                 (ball(&shelves))
-                p.quiet { "A " (asked("surface")) " by its " (asked("grit")) " is a loose guide. Where you work on one: eye protection and a dust mask, hands clear of a running spinner, the maker's sheet; the event's rules say when." }
+                p.quiet { "A " (explained("surface")) " by its " (explained("grit")) " is a loose guide. Where you work on one: eye protection and a dust mask, hands clear of a running spinner, the maker's sheet; the event's rules say when." }
             }
         }
         section #finder aria-label="Lines" {
@@ -146,7 +146,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
             }
             p #copied role="status" {}
         }
-        p.quiet { (asked("Strikes")) " are shares of 512 shots with this bowler's " (asked("spread")) "; ± is their standard error. Estimates, no promises: docs/app-lab.md says how good." }
+        p.quiet { (explained("Strikes")) " are shares of 512 shots with this bowler's " (explained("spread")) "; ± is their standard error. Estimates, no promises: docs/app-lab.md says how good." }
         p #said .unseen role="status" {}
     };
     page("Throw lab", Room::Lab, &["lab.js"], &inside)

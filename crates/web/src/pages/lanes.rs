@@ -8,9 +8,9 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use super::frame::{Room, page};
-use super::words::{asked, named};
+use super::words::{explained, named};
 use crate::answer::Refusal;
-use crate::query::Asked;
+use crate::query::Query;
 use crate::state::App;
 use boardwise_files::{Kept, Shelf};
 use boardwise_session::at_lanes::after::Listed;
@@ -119,8 +119,8 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 p #unmoved role="status" {}
             }
             p.quiet .caution {
-                "On the picture: the " (asked("ribbon")) ", and what is " (asked("hatched")) ". On the card: " (asked("in")) " and " (asked("out")) ", "
-                (asked("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (asked("foul line")) "."
+                "On the picture: the " (explained("ribbon")) ", and what is " (explained("hatched")) ". On the card: " (explained("in")) " and " (explained("out")) ", "
+                (explained("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (explained("foul line")) "."
             }
         }
         div #carried role="alert" hidden {}
@@ -151,7 +151,7 @@ pub struct Page {
 }
 
 /// The open blocks, as a part of the page.
-pub async fn blocks(State(app): State<Arc<App>>, Asked(Page { skip }): Asked<Page>) -> Result<Markup, Refusal> {
+pub async fn blocks(State(app): State<Arc<App>>, Query(Page { skip }): Query<Page>) -> Result<Markup, Refusal> {
     let (present, blocks, earlier) = app.queues.page.work(&app, move |app| Ok(open_blocks(app, skip))).await?;
     Ok(list(present.as_ref(), &blocks, (skip, earlier)))
 }
@@ -192,7 +192,7 @@ fn list(present: Option<&BlockId>, blocks: &[Open], (skip, earlier): (usize, boo
 fn details() -> Markup {
     html! {
         form #details hidden {
-            fieldset { legend { (asked("How it hit")) }
+            fieldset { legend { (explained("How it hit")) }
                 @for (word, words) in HITS { label.chip { input type="radio" name="hit" value=(word); span { (words) } } }
             }
             fieldset { legend { "How it felt" }

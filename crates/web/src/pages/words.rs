@@ -236,11 +236,11 @@ fn found(text: &str) -> Option<&'static Word> {
 }
 
 /// A text that is one of the words, to be asked for where it stands; any other text is left as it is.
-pub fn asked(text: &str) -> Markup {
+pub fn explained(text: &str) -> Markup {
     named(text, None)
 }
 
-/// As [`asked`], with an id, so that it can name a field of a form.
+/// As [`explained`], with an id, so that it can name a field of a form.
 pub fn named(text: &str, id: Option<&str>) -> Markup {
     html! {
         @match found(text) {
@@ -301,10 +301,10 @@ mod tests {
     fn law_a_word_opens_a_slip_that_is_there() {
         let slips = slips().into_string();
         for word in all() {
-            let button = asked(word.name).into_string();
+            let button = explained(word.name).into_string();
             let target = format!("popovertarget=\"{}\"", word.id());
             assert!(button.contains(&target) && slips.contains(&format!("id=\"{}\"", word.id())), "{button}");
         }
-        assert_eq!(asked("a < b").into_string(), "a &lt; b");
+        assert_eq!(explained("a < b").into_string(), "a &lt; b");
     }
 }

@@ -294,7 +294,7 @@ fn law_looking_ahead_changes_nothing_that_is_thought() {
     let (ahead, plain) = (evening(), evening());
     let thought = |app: &App| {
         let said = app.think(|thinking| {
-            thinking.say("thought", |_, believed| Ok(json!(believed()?.belief.checkpoint()).to_string()))
+            thinking.say("thought", |_, replay| Ok(json!(replay()?.belief.checkpoint()).to_string()))
         });
         said.unwrap()
     };

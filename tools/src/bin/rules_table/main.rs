@@ -6,11 +6,11 @@
 #[path = "../../../../crates/search/tests/typical/mod.rs"]
 mod typical;
 
-mod told;
+mod outcome;
 
-use told::Told;
+use outcome::Outcome;
 use typical::rules::SEEDS;
 
 fn main() {
-    println!("{}", Told::of(SEEDS));
+    println!("{}", Outcome::of(SEEDS));
 }

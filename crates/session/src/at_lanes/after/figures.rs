@@ -5,8 +5,8 @@ use boardwise_score::{Game, Mark, Roll};
 use jiff::civil::Date;
 use jiff::tz::Offset;
 
-use super::super::believed::first_balls;
-use super::super::standing::Certain;
+use super::super::belief_replay::first_balls;
+use super::super::score_view::Certain;
 use crate::Failure;
 use crate::view::{BlockListed, FiguresView};
 

@@ -15,9 +15,9 @@ use boardwise_units::Hand;
 use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
-use super::meant::Meant;
+use super::line_meant::LineMeant;
 use super::outlook::other;
-use super::standing;
+use super::score_view;
 use crate::Failure;
 use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 
@@ -76,7 +76,7 @@ pub struct Moved {
     /// Number of the lane; 0 where its name tells none.
     pub lane: u32,
     /// The line.
-    pub meant: Meant,
+    pub line: LineMeant,
 }
 
 impl Story {
@@ -99,9 +99,9 @@ impl Story {
             note.block.as_ref() == Some(block) && note.bowler.as_ref().is_none_or(|about| about == bowler)
         };
         let notes = record.notes()?.into_iter().filter(ours).collect();
-        let moves = record.lines(block, bowler)?.into_iter().map(|line| {
-            let after_shots = sheet.deliveries.iter().filter(|one| one.place < line.seq).count();
-            Moved { after_shots, lane: number_of(&line.lane), meant: line.meant }
+        let moves = record.lines(block, bowler)?.into_iter().map(|moved| {
+            let after_shots = sheet.deliveries.iter().filter(|one| one.place < moved.seq).count();
+            Moved { after_shots, lane: number_of(&moved.lane), line: moved.line }
         });
         let moves = moves.collect();
         let hand = record.get::<boardwise_record::Bowler>(bowler.as_str())?.hand;
@@ -164,11 +164,11 @@ impl Story {
     pub fn view(&self, reckoned: Option<&Reckoned>) -> AfterAnswer {
         let begun = self.event.as_ref().ok().map(|state| &state.desk.begun);
         AfterAnswer {
-            sheet: standing::view(&self.sheet, begun),
+            sheet: score_view::view(&self.sheet, begun),
             event: self.listed.event.clone(),
             day: self.listed.day.map(|day| day.to_string()),
             figures: self.figures.view(),
-            deliveries: standing::shot_views(&self.sheet),
+            deliveries: score_view::shot_views(&self.sheet),
             moves: self.moves.iter().map(MovedLine::from).collect(),
             notes: note_views(&self.notes),
             account: reckoned.map(|reckoned| reckoned.view(self)),
@@ -186,7 +186,7 @@ impl Story {
 
 impl From<&Moved> for MovedLine {
     fn from(moved: &Moved) -> Self {
-        let line = LaneLine { lane: moved.lane, line: moved.meant.into() };
+        let line = LaneLine { lane: moved.lane, line: moved.line.into() };
         Self { line, after_shots: moved.after_shots }
     }
 }

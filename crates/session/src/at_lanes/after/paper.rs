@@ -2,8 +2,8 @@
 
 use boardwise_figures::{Drawing, Handout, Theme};
 
-use super::super::meant::AsRelease;
-use super::super::standing::{lane_words, shot_words};
+use super::super::line_meant::AsRelease;
+use super::super::score_view::{lane_words, shot_words};
 use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture, turning};
 use super::words::{CAUTION, signed, spread_words, stray_words, terms, verdict};
 use super::{Reckoned, Story};
@@ -40,7 +40,7 @@ pub fn handout(story: &Story, reckoned: Option<&Reckoned>) -> Result<Vec<u8>, Fa
         let moves = story
             .moves
             .iter()
-            .map(|moved| vec![moved.after_shots.to_string(), moved.lane.to_string(), moved.meant.words()]);
+            .map(|moved| vec![moved.after_shots.to_string(), moved.lane.to_string(), moved.line.words()]);
         paper = paper.heading("Lines").table(&["after shot", "lane", "line"], &moves.collect::<Vec<_>>());
     }
     if !story.notes.is_empty() {

@@ -7,10 +7,10 @@ use boardwise_record::{BallId, LaneId};
 use boardwise_score::Roll;
 use boardwise_units::Feet;
 
-use super::super::believed::{first_balls, hit};
+use super::super::belief_replay::{first_balls, hit};
 use super::super::block_state::BlockState;
-use super::super::meant::AsRelease;
-use super::super::standing::lane_words;
+use super::super::line_meant::AsRelease;
+use super::super::score_view::lane_words;
 use super::Story;
 use super::words::terms;
 use crate::Failure;

@@ -11,11 +11,11 @@ use boardwise_record::Sheet;
 use boardwise_score::{Leave, LeaveKind};
 use boardwise_search::{Conditions, Search, SpareGame};
 
-use super::super::believed::{AboutToThrow, Believed, first_balls};
+use super::super::belief_replay::{AboutToThrow, BeliefReplay, first_balls};
 use super::super::block_state::BlockState;
 use super::super::desk::{Desk, Setting};
+use super::super::line_meant::{AsRelease, LineMeant};
 use super::super::lines::Lines;
-use super::super::meant::{AsRelease, Meant};
 use super::Story;
 use crate::Failure;
 use crate::leaves::kind_word;
@@ -78,7 +78,7 @@ impl Known {
     /// The best lines on the fresh lanes, as they were found when the block began; none was looked at yet.
     fn fresh(desk: &Desk, own: &Release) -> Self {
         let found =
-            |meant: &Option<Meant>| meant.map(|meant| Found { release: meant.release(own), worth: f64::INFINITY });
+            |meant: &Option<LineMeant>| meant.map(|meant| Found { release: meant.release(own), worth: f64::INFINITY });
         let best = desk.begun.forms.each_ref().map(|lane| lane.iter().map(found).collect());
         Self { best, since: [LOOK_EVERY; 2] }
     }
@@ -121,12 +121,12 @@ impl Reckoned {
         let mut known = Known::fresh(desk, &setting.seat.bowler.release);
         let mut before = Vec::new();
         let mut par_lines = [Vec::new(), Vec::new()];
-        Believed::replay(state, carry, SEED, &mut |told: AboutToThrow<'_>| {
+        BeliefReplay::watched(state, carry, SEED, &mut |throw: AboutToThrow<'_>| {
             if before.is_empty() {
-                par_lines = [0, 1].map(|lane| known.on(lane, told.ball, told.belief, carry));
+                par_lines = [0, 1].map(|lane| known.on(lane, throw.ball, throw.belief, carry));
                 known.since = [1; 2];
             }
-            let AboutToThrow { belief, lane, ball, meant, noticed, .. } = told;
+            let AboutToThrow { belief, lane, ball, meant, noticed, .. } = throw;
             let lines = lane.map(|lane| known.on(lane, ball, belief, carry)).unwrap_or_default();
             before.push(Before { belief: belief.clone(), lane, ball, meant, noticed, lines });
             Ok(())

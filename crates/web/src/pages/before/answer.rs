@@ -4,11 +4,11 @@ use std::fmt::Display;
 
 use maud::{Markup, html};
 
-use super::super::words::asked;
+use super::super::words::explained;
 use super::kit::caution;
 use super::{Room, page, promise};
-use crate::before::{Asked, Ready, What};
-use crate::runs::{Found, Standing};
+use crate::before::{Ready, Request, What};
+use crate::runs::{RunAnswer, RunState};
 use boardwise_files::Kept;
 use boardwise_files::{KitEvent, KitPair};
 use boardwise_session::event::{heading, surface_cautions};
@@ -18,19 +18,19 @@ use boardwise_session::{Failure, bag, block, practice};
 /// The page of a question. `query` is what its address says after the question mark.
 pub fn answer(
     what: What,
-    asked: &Asked,
+    request: &Request,
     events: &[Kept],
     ready: &Result<Ready, Failure>,
-    standing: Option<&Standing>,
+    run: Option<&RunState>,
     query: &str,
 ) -> Markup {
-    let state = match standing {
+    let word = match run {
         None => "none",
-        Some(Standing::Waiting) => "waiting",
-        Some(Standing::Running(_)) => "running",
-        Some(Standing::Done(_)) => "done",
-        Some(Standing::Failed(_)) => "failed",
-        Some(Standing::Stopped) => "stopped",
+        Some(RunState::Waiting) => "waiting",
+        Some(RunState::Running(_)) => "running",
+        Some(RunState::Done(_)) => "done",
+        Some(RunState::Failed(_)) => "failed",
+        Some(RunState::Stopped) => "stopped",
     };
     let inside = html! {
         p.trail { a href="/before" { "Before" } }
@@ -40,11 +40,11 @@ pub fn answer(
             label { span { "Event" }
                 select #event name="event" {
                     @for event in events {
-                        option value=(event.id) selected[event.id == asked.event] { (event.id) @if event.demo { " (demo)" } }
+                        option value=(event.id) selected[event.id == request.event] { (event.id) @if event.demo { " (demo)" } }
                     }
                 }
             }
-            (wishes(what, asked, ready.as_ref().ok()))
+            (wishes(what, request, ready.as_ref().ok()))
             button type="submit" .main { "Work it out" }
         }
         p #trouble role="alert" {
@@ -53,17 +53,17 @@ pub fn answer(
         @if let Ok(ready) = ready {
             @for warning in &ready.warnings { p.quiet { (warning) } }
         }
-        section #answer aria-label="The answer" aria-live="polite" data-state=(state) {
-            @match standing {
+        section #answer aria-label="The answer" aria-live="polite" data-state=(word) {
+            @match run {
                 None => p.quiet { "Not worked out yet. It takes from seconds to some minutes; you can leave meanwhile." },
-                Some(Standing::Waiting) => (work("Another question is worked on; this one waits for it.", None)),
-                Some(Standing::Running(progress)) => (work("Working it out.", Some(progress.share()))),
-                Some(Standing::Stopped) => p { b { "Stopped. " } "Nothing of it is kept; “Work it out” begins anew." },
-                Some(Standing::Failed(why)) => p { b { "Not answered. " } (why.trim_start_matches("--")) },
-                Some(Standing::Done(found)) => @match found {
-                    Found::Bag(weighing) => (balls(weighing, query)),
-                    Found::Block(forecast) => (ahead(forecast, query)),
-                    Found::Practice(plan) => (throws(plan)),
+                Some(RunState::Waiting) => (work("Another question is worked on; this one waits for it.", None)),
+                Some(RunState::Running(progress)) => (work("Working it out.", Some(progress.share()))),
+                Some(RunState::Stopped) => p { b { "Stopped. " } "Nothing of it is kept; “Work it out” begins anew." },
+                Some(RunState::Failed(why)) => p { b { "Not answered. " } (why.trim_start_matches("--")) },
+                Some(RunState::Done(found)) => @match found {
+                    RunAnswer::Bag(weighing) => (balls(weighing, query)),
+                    RunAnswer::Block(forecast) => (ahead(forecast, query)),
+                    RunAnswer::Practice(plan) => (throws(plan)),
                 },
             }
         }
@@ -82,7 +82,7 @@ fn work(words: &str, share: Option<f64>) -> Markup {
     }
 }
 
-fn wishes(what: What, asked: &Asked, ready: Option<&Ready>) -> Markup {
+fn wishes(what: What, request: &Request, ready: Option<&Ready>) -> Markup {
     let number = |name: &str, label: &str, value: &dyn Display, least: &dyn Display, most: &dyn Display| {
         html! {
             label { span { (label) }
@@ -95,9 +95,9 @@ fn wishes(what: What, asked: &Asked, ready: Option<&Ready>) -> Markup {
         What::Bag => {
             let most = event.map_or(20, |event| event.seats[0].bag.balls().count());
             html! {
-                (number("take", "Balls to take, beside the spare ball", &asked.take, &1, &most))
-                label { span { "Other surfaces to try: grits, polished, or none" } input name="surfaces" value=(asked.surfaces) autocapitalize="none" required; }
-                (number("worlds", "Worlds to weigh in (more: surer, slower)", &asked.worlds, bag::WORLDS.start(), bag::WORLDS.end()))
+                (number("take", "Balls to take, beside the spare ball", &request.take, &1, &most))
+                label { span { "Other surfaces to try: grits, polished, or none" } input name="surfaces" value=(request.surfaces) autocapitalize="none" required; }
+                (number("worlds", "Worlds to weigh in (more: surer, slower)", &request.worlds, bag::WORLDS.start(), bag::WORLDS.end()))
             }
         }
         What::Block => html! {
@@ -105,17 +105,17 @@ fn wishes(what: What, asked: &Asked, ready: Option<&Ready>) -> Markup {
                 select name="ball" {
                     option value="" { "the one that strikes most" }
                     @for ball in event.iter().flat_map(|event| event.seats[0].bag.balls()) {
-                        option value=(ball.ball.id) selected[ball.ball.id == asked.ball] { (ball.words()) }
+                        option value=(ball.ball.id) selected[ball.ball.id == request.ball] { (ball.words()) }
                     }
                 }
             }
-            (number("look", "Look for the line anew after frames", &asked.look, block::LOOK.start(), block::LOOK.end()))
-            (number("runs", "Times to run it (more: surer, slower)", &asked.runs, block::RUNS.start(), block::RUNS.end()))
+            (number("look", "Look for the line anew after frames", &request.look, block::LOOK.start(), block::LOOK.end()))
+            (number("runs", "Times to run it (more: surer, slower)", &request.runs, block::RUNS.start(), block::RUNS.end()))
         },
         What::Practice => html! {
             label { span { "Throws on the pair, both lanes together" }
                 input type="number" name="shots" min=(practice::SHOTS.start()) max=(practice::SHOTS.end()) inputmode="numeric"
-                    value=[asked.shots] placeholder=[event.map(|event| format!("{}, as the event has it", 2 * event.practice_shots))];
+                    value=[request.shots] placeholder=[event.map(|event| format!("{}, as the event has it", 2 * event.practice_shots))];
             }
         },
     }
@@ -196,7 +196,7 @@ fn table(rows: &Rows, narrow: Narrow) -> Markup {
     html! {
         div.across tabindex="0" role="region" aria-label="Table" {
             table.figures .stack-up[narrow == Narrow::Stacked] {
-                thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (asked(head)) } } } }
+                thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (explained(head)) } } } }
                 tbody {
                     @for row in &rows.cells {
                         tr {

@@ -3,7 +3,7 @@
 use boardwise_units::Hand;
 use maud::{Markup, html};
 
-use super::super::words::asked;
+use super::super::words::explained;
 use super::{Room, page, shelf_title};
 use crate::before::What;
 use boardwise_files::form::{Column, Filled, Form, Kind};
@@ -117,7 +117,7 @@ fn list(filled: &Filled, library: &Library) -> Markup {
                 p.quiet { "None." }
             } @else if part.columns.len() <= IN_A_TABLE {
                 table.edit {
-                    thead { tr { @for column in part.columns { th scope="col" { (asked(column.label)) } } th { span.unseen { "Remove" } } } }
+                    thead { tr { @for column in part.columns { th scope="col" { (explained(column.label)) } } th { span.unseen { "Remove" } } } }
                     tbody {
                         @for (k, (path, values)) in filled.rows.iter().enumerate() {
                             tr {
@@ -193,7 +193,7 @@ pub fn look(shelf: Shelf, library: &Library, name: &str, text: &str) -> Result<M
         Shelf::Lane => numbers(&Reading::seen(&parse_lane(name, bytes)?.value, Hand::Right)),
         Shelf::Bag => surfaces(&parse_bag(name, bytes)?.value),
         Shelf::Bowler => html! {
-            p.quiet { "The " (asked("spread")) " says how far shots meant alike differ; it decides how much room a line needs. Measure some twenty shots at one target." }
+            p.quiet { "The " (explained("spread")) " says how far shots meant alike differ; it decides how much room a line needs. Measure some twenty shots at one target." }
         },
         Shelf::Event => {
             let fetch = |what, id: &str| library.fetch(Shelf::of(what).unwrap_or(Shelf::Bowler), id);
@@ -206,7 +206,7 @@ fn surfaces(bag: &KitBag) -> Markup {
     html! {
         h2 { "Surfaces as they are now" }
         table.figures {
-            thead { tr { th scope="col" .word { "ball" } th scope="col" { (asked("Ra, µm")) } th scope="col" { "known to" } } }
+            thead { tr { th scope="col" .word { "ball" } th scope="col" { (explained("Ra, µm")) } th scope="col" { "known to" } } }
             tbody {
                 @for one in bag.balls() {
                     tr {
@@ -239,12 +239,12 @@ fn numbers(reading: &Reading) -> Markup {
     };
     html! {
         dl.figures {
-            div { dt { (asked("Length")) } dd { (format!("{:.1} ft", film.length.0)) } }
-            div { dt { (asked("Volume")) } dd { (format!("{:.2} mL", film.volume().0 / 1000.0)) } }
-            div { dt { (asked("Ratio")) } dd {
+            div { dt { (explained("Length")) } dd { (format!("{:.1} ft", film.length.0)) } }
+            div { dt { (explained("Volume")) } dd { (format!("{:.2} mL", film.volume().0 / 1000.0)) } }
+            div { dt { (explained("Ratio")) } dd {
                 @match film.ratio() { Some(ratio) => (format!("{ratio:.1} : 1")), None => "no oil outside" }
             } }
-            div { dt { (asked("Exit, rule of 31")) } dd { "board " (format!("{:.1}", film.rule_of_31().0)) } }
+            div { dt { (explained("Exit, rule of 31")) } dd { "board " (format!("{:.1}", film.rule_of_31().0)) } }
         }
         p.quiet { "Ratio: boards 18-22 to 3-7 of both sides." }
     }

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use super::frame::{Room, page};
 use crate::before::What;
-use crate::runs::Standing;
+use crate::runs::RunState;
 use crate::state::App;
 pub use answer::answer;
 use boardwise_files::Shelf;
@@ -38,7 +38,7 @@ fn promise(what: What) -> &'static str {
 /// The first page: what can be asked, what was, and everything in the kit.
 pub async fn before(State(app): State<Arc<App>>) -> Markup {
     let shelves = app.queues.page.work(&app, |app| Ok(Shelf::ALL.map(|shelf| (shelf, app.library.all(shelf))))).await;
-    let asked = app.runs.all();
+    let runs = app.runs.all();
     let inside = html! {
         h1 { "Before" }
         div.doors {
@@ -46,11 +46,11 @@ pub async fn before(State(app): State<Arc<App>>) -> Markup {
                 a href=(what.path()) { b { (what.title()) } span { (promise(what)) } }
             }
         }
-        @if !asked.is_empty() {
+        @if !runs.is_empty() {
             h2 { "Asked since boardwise was started" }
             ul.plain {
-                @for one in &asked {
-                    li { a href=(one.page) { (one.title) } " " span.quiet { (in_short(&one.standing)) } }
+                @for one in &runs {
+                    li { a href=(one.page) { (one.title) } " " span.quiet { (in_short(&one.state)) } }
                 }
             }
         }
@@ -79,12 +79,12 @@ pub async fn before(State(app): State<Arc<App>>) -> Markup {
     page("Before", Room::Before, &[], &inside)
 }
 
-fn in_short(standing: &Standing) -> String {
-    match standing {
-        Standing::Waiting => "waits".to_owned(),
-        Standing::Running(progress) => format!("is worked on, {:.0}% done", 100.0 * progress.share()),
-        Standing::Done(_) => "answered".to_owned(),
-        Standing::Failed(_) => "not answered".to_owned(),
-        Standing::Stopped => "stopped".to_owned(),
+fn in_short(state: &RunState) -> String {
+    match state {
+        RunState::Waiting => "waits".to_owned(),
+        RunState::Running(progress) => format!("is worked on, {:.0}% done", 100.0 * progress.share()),
+        RunState::Done(_) => "answered".to_owned(),
+        RunState::Failed(_) => "not answered".to_owned(),
+        RunState::Stopped => "stopped".to_owned(),
     }
 }

@@ -1,4 +1,4 @@
-//! What is thought of the lanes after the shots logged: the belief, built again from the first shot on.
+//! The belief after the shots logged, built again from the first shot on.
 
 use boardwise_belief::{Belief, Checkpoint, Feel, Noticed, Seen, Thrown};
 use boardwise_lane::Release;
@@ -9,26 +9,26 @@ use boardwise_search::Hit;
 
 use super::block_state::BlockState;
 use super::desk::{Desk, Setting};
+use super::line_meant::AsRelease;
 use super::lines::Lines;
-use super::meant::AsRelease;
 use super::next::in_hand;
 use crate::{Failure, event};
 
 /// The belief with what it rests on.
 #[derive(Clone)]
-pub struct Believed {
+pub struct BeliefReplay {
     /// The belief.
     pub belief: Belief,
     /// First balls it learned from, oldest first.
     pub seen: Vec<Seen>,
     /// First balls it could not learn from: fouls, pins that were only counted, a ball or lane that is not known.
     pub unread: usize,
-    /// With what the block opened, and what it had been told since, in order: from these it follows alone.
+    /// How the block opened, and the first balls since, in order. The belief follows from these alone.
     opening: Opening,
-    told: Vec<Ball>,
+    learned: Vec<Ball>,
 }
 
-/// With what was thrown before the first ball that counts.
+/// What was thrown before the first ball that counts.
 #[derive(Clone, Debug, PartialEq)]
 struct Opening {
     /// The ball, by its place in the bag.
@@ -39,7 +39,7 @@ struct Opening {
     practised: Vec<Ball>,
 }
 
-/// A first ball as the belief is told of it.
+/// A first ball, as the belief learns from it.
 #[derive(Clone, Debug, PartialEq)]
 struct Ball {
     shot: boardwise_record::Shot,
@@ -66,8 +66,8 @@ pub struct AboutToThrow<'a> {
     pub noticed: Noticed,
 }
 
-/// Told of every first ball before it is thrown.
-type Told<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
+/// Called before every first ball.
+type BeforeEach<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
 
 /// What others throw at the lanes while we bowl.
 struct Other {
@@ -77,23 +77,23 @@ struct Other {
     mirrored: bool,
 }
 
-impl Believed {
+impl BeliefReplay {
     /// From all shots so far.
     ///
     /// # Errors
     /// If a shot cannot be thrown: a fault of the program.
     pub fn of(state: &BlockState, carry: &Carry, seed: u64) -> Result<Self, Failure> {
-        Self::replay(state, carry, seed, &mut |_| Ok(()))
+        Self::watched(state, carry, seed, &mut |_| Ok(()))
     }
 
-    /// From all shots so far, telling of each first ball before it is thrown.
+    /// From all shots so far, calling `watch` before each first ball is thrown.
     ///
     /// # Errors
-    /// As [`Believed::of`]; what `told` fails with.
-    pub fn replay(state: &BlockState, carry: &Carry, seed: u64, told: Told<'_>) -> Result<Self, Failure> {
+    /// As [`BeliefReplay::of`]; what `watch` fails with.
+    pub fn watched(state: &BlockState, carry: &Carry, seed: u64, watch: BeforeEach<'_>) -> Result<Self, Failure> {
         let mut all = Self::begun(state, seed);
         all.before(state, carry)?;
-        all.go_on(state, carry, told)?;
+        all.go_on(state, carry, watch)?;
         Ok(all)
     }
 
@@ -102,19 +102,19 @@ impl Believed {
         let Setting { seat, fresh, unknowns, .. } = &state.setting;
         let belief = Belief::new(fresh.clone(), seat.bowler.clone(), seat.balls.clone(), unknowns, seed);
         let opening = Opening::of(state);
-        Self { belief, seen: Vec::new(), unread: 0, opening, told: Vec::new() }
+        Self { belief, seen: Vec::new(), unread: 0, opening, learned: Vec::new() }
     }
 
     /// As it was when a checkpoint was taken of it; none where that does not lead to what the sheet says.
-    pub fn resumed(state: &BlockState, seed: u64, words: &[String], checkpoint: &Checkpoint) -> Option<Self> {
+    pub fn resumed(state: &BlockState, seed: u64, known: &[String], checkpoint: &Checkpoint) -> Option<Self> {
         let mut all = Self::begun(state, seed);
-        all.told = told(state);
-        if words.is_empty() || !all.told_words().starts_with(words) {
+        all.learned = first_of(state);
+        if known.is_empty() || !all.words().starts_with(known) {
             return None;
         }
-        all.told.truncate(words.len() - 1);
+        all.learned.truncate(known.len() - 1);
         all.belief = all.belief.resumed(checkpoint).ok()?;
-        for ball in all.opening.practised.iter().chain(&all.told) {
+        for ball in all.opening.practised.iter().chain(&all.learned) {
             match ball.seen(state) {
                 Some(seen) => all.seen.push(seen),
                 None => all.unread += 1,
@@ -123,31 +123,31 @@ impl Believed {
         Some(all)
     }
 
-    /// What it had been told, in words that are the same only if it is.
-    pub fn told_words(&self) -> Vec<String> {
-        let balls = self.told.iter().map(|ball| format!("{ball:?}"));
+    /// What it learned from, in words that are the same only if that is.
+    pub fn words(&self) -> Vec<String> {
+        let balls = self.learned.iter().map(|ball| format!("{ball:?}"));
         std::iter::once(format!("{:?}", self.opening)).chain(balls).collect()
     }
 
     /// Whether this belief comes about on the way to what the sheet says.
     pub fn leads_to(&self, state: &BlockState) -> bool {
-        self.opening == Opening::of(state) && told(state).starts_with(&self.told)
+        self.opening == Opening::of(state) && first_of(state).starts_with(&self.learned)
     }
 
-    /// Learns what the sheet says beyond what was told already, which must lead to it; gives whether there was anything.
+    /// Learns what the sheet says beyond what it learned already, which must lead to it; gives whether there was anything.
     ///
     /// # Errors
-    /// As [`Believed::of`].
+    /// As [`BeliefReplay::of`].
     pub fn learn(&mut self, state: &BlockState, carry: &Carry) -> Result<bool, Failure> {
-        let known = self.told.len();
+        let known = self.learned.len();
         self.go_on(state, carry, &mut |_| Ok(()))?;
-        Ok(self.told.len() > known)
+        Ok(self.learned.len() > known)
     }
 
     /// Where a first ball comes next, throws it ahead as it is meant now, so that little is left to do once it is known what came of it.
     ///
     /// # Errors
-    /// As [`Believed::of`].
+    /// As [`BeliefReplay::of`].
     pub fn look_ahead(&mut self, state: &BlockState) -> Result<(), Failure> {
         if state.upcoming().is_some_and(|next| next.is_first(&state.sheet)) {
             let lane = state.lane_up();
@@ -157,10 +157,10 @@ impl Believed {
         Ok(())
     }
 
-    fn go_on(&mut self, state: &BlockState, carry: &Carry, tell: Told<'_>) -> Result<(), Failure> {
+    fn go_on(&mut self, state: &BlockState, carry: &Carry, watch: BeforeEach<'_>) -> Result<(), Failure> {
         let others = others(&state.desk, &state.setting);
-        for ball in told(state).into_iter().skip(self.told.len()) {
-            tell(AboutToThrow {
+        for ball in first_of(state).into_iter().skip(self.learned.len()) {
+            watch(AboutToThrow {
                 belief: &self.belief,
                 lane: ball.lane,
                 ball: ball.for_racks(state),
@@ -173,20 +173,20 @@ impl Believed {
                 let throws = others.iter().enumerate().filter_map(|(k, other)| other.on((lane + k + 1) % 2));
                 self.belief.thrown_all(&throws.collect::<Vec<_>>())?;
             }
-            self.told.push(ball);
+            self.learned.push(ball);
         }
         Ok(())
     }
 
-    fn first_ball(&mut self, state: &BlockState, told: &Ball, carry: &Carry) -> Result<(), Failure> {
-        if let Some(seen) = told.seen(state) {
+    fn first_ball(&mut self, state: &BlockState, ball: &Ball, carry: &Carry) -> Result<(), Failure> {
+        if let Some(seen) = ball.seen(state) {
             self.belief.saw(&seen, carry)?;
             self.seen.push(seen);
             return Ok(());
         }
-        // It tells nothing we could read, but it wears the lane.
+        // Nothing of it can be read, but it wears the lane.
         self.unread += 1;
-        if let (Some(lane), Some(meant), Some(thrown)) = (told.lane, told.meant, told.thrown(state)) {
+        if let (Some(lane), Some(meant), Some(thrown)) = (ball.lane, ball.meant, ball.thrown(state)) {
             self.belief.thrown(lane, thrown, &meant)?;
         }
         Ok(())
@@ -268,8 +268,8 @@ pub fn first_balls(sheet: &Sheet) -> impl Iterator<Item = (usize, &Delivery)> {
     sheet.deliveries.iter().enumerate().filter(first)
 }
 
-/// The first balls so far as the belief is told of them.
-fn told(state: &BlockState) -> Vec<Ball> {
+/// The first balls of the block so far, as the belief learns from them.
+fn first_of(state: &BlockState) -> Vec<Ball> {
     balls(state, &state.sheet, &state.lines)
 }
 

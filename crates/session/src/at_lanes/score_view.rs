@@ -1,4 +1,4 @@
-//! How a block stands: games, what comes next, the most it can still be and the pace. What `log`, `undo`, `fix` and `sheet` tell.
+//! The score of a block: games, what comes next, the highest score still possible, and the pace.
 
 use std::fmt::Write;
 
@@ -56,7 +56,7 @@ impl Upcoming {
     }
 }
 
-/// How a sheet stands: what several answers hold.
+/// The score of a sheet, as several answers hold it.
 pub fn view(sheet: &Sheet, begun: Option<&Begun>) -> ScoreView {
     let next = upcoming(sheet, begun.map(|begun| &begun.lanes));
     let current = sheet.games.last();

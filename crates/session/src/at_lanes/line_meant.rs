@@ -1,7 +1,7 @@
-//! The line a bowler is on, as the record keeps it and as the engines throw it.
+//! The line a bowler means, as the record keeps it and as the engines throw it.
 
 use boardwise_lane::Release;
-pub use boardwise_record::Meant;
+pub use boardwise_record::LineMeant;
 use boardwise_search::Move;
 use boardwise_units::{Board, Degrees, Feet, Mph};
 
@@ -22,7 +22,7 @@ pub trait AsRelease: Sized {
     fn words(&self) -> String;
 }
 
-impl AsRelease for Meant {
+impl AsRelease for LineMeant {
     fn of(release: &Release) -> Self {
         let straight = Release { launch: Degrees(0.0), ..*release };
         let kept = |value: f64| (PARTS * value).round() / PARTS;
@@ -59,7 +59,7 @@ mod tests {
         for (laydown, launch) in [(25.333, 2.5), (8.0, -0.75), (39.5, 0.0)] {
             let own = Release::default();
             let release = Release { laydown: Board(laydown), launch: Degrees(launch), ..own };
-            let back = Meant::of(&release).release(&own);
+            let back = LineMeant::of(&release).release(&own);
             assert!((back.laydown.0 - laydown).abs() < 0.006 && (back.launch.0 - launch).abs() < 0.006, "{back:?}");
         }
     }

@@ -22,7 +22,7 @@ struct Rule {
 
 /// All rules, with means over seeds, and the strikes behind the first of them.
 #[derive(Clone, Debug)]
-pub struct Told {
+pub struct Outcome {
     rules: Vec<Rule>,
     strikes: Vec<(&'static str, [f64; 3])>,
 }
@@ -33,7 +33,7 @@ const FLAT_FT: [f64; 6] = [32.0, 35.0, 38.0, 40.0, 42.0, 45.0];
 /// Lines of urethane, dull strong and shiny weak, best first.
 type LinesOfAll = [Vec<Line>; 3];
 
-impl Told {
+impl Outcome {
     /// The means over seeds.
     pub fn of(seeds: RangeInclusive<u64>) -> Self {
         let count = seeds.clone().count() as f64;
@@ -53,15 +53,15 @@ impl Told {
     }
 
     fn once(seed: u64) -> Self {
-        let ask = Asked { law: ContactLaw::default(), balls: [urethane(), dull(), shiny()], seed };
-        let mut told = Self { rules: Vec::new(), strikes: Vec::new() };
+        let settings = Settings { law: ContactLaw::default(), balls: [urethane(), dull(), shiny()], seed };
+        let mut outcome = Self { rules: Vec::new(), strikes: Vec::new() };
         let usual = Release::default();
-        let flat = FLAT_FT.map(|feet| ask.lines_of_all(&pattern(feet, 0.8), &usual));
-        told.ranks(&ask, &flat);
-        told.exits(&flat);
-        told.motion(&ask);
-        told.transition(&ask);
-        told
+        let flat = FLAT_FT.map(|feet| settings.lines_of_all(&pattern(feet, 0.8), &usual));
+        outcome.ranks(&settings, &flat);
+        outcome.exits(&flat);
+        outcome.motion(&settings);
+        outcome.transition(&settings);
+        outcome
     }
 
     fn add(&mut self, name: impl Into<String>, is: f64, least: f64) {
@@ -69,16 +69,16 @@ impl Told {
     }
 
     /// Which ball strikes most, in points.
-    fn ranks(&mut self, ask: &Asked, flat: &[LinesOfAll; 6]) {
+    fn ranks(&mut self, settings: &Settings, flat: &[LinesOfAll; 6]) {
         let usual = Release::default();
         let mut strikes = |name, lines: &LinesOfAll| {
             let all = lines.each_ref().map(|lines| 100.0 * lines.first().map_or(0.0, |line| line.worth));
             self.strikes.push((name, all));
             all
         };
-        let [u, d, s] = strikes("short, rev-dominant", &ask.lines_of_all(&pattern(32.0, 0.8), &rev_dominant()));
+        let [u, d, s] = strikes("short, rev-dominant", &settings.lines_of_all(&pattern(32.0, 0.8), &rev_dominant()));
         let [short_u, short_d, short_s] = strikes("short, usual", &flat[0]);
-        let [wall_u, wall_d, wall_s] = strikes("walled 40 ft", &ask.lines_of_all(&pattern(40.0, 0.2), &usual));
+        let [wall_u, wall_d, wall_s] = strikes("walled 40 ft", &settings.lines_of_all(&pattern(40.0, 0.2), &usual));
         let [long_u, long_d, long_s] = strikes("flat 45 ft", &flat[5]);
         self.add("short, rev-dominant: urethane over dull", u - d, 1.0);
         self.add("short, rev-dominant: dull over shiny", d - s, 1.0);
@@ -104,14 +104,14 @@ impl Told {
     }
 
     /// What reads early and turns sharply; what a cover gone smooth does; nine to three.
-    fn motion(&mut self, ask: &Asked) {
+    fn motion(&mut self, settings: &Settings) {
         let lane = pattern(40.0, 0.8);
         let path = |ball: &Ball| {
             let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };
             let release = Release { laydown: Board(14.0), launch: Degrees(1.0), ..Release::default() };
-            throw(&lane, ball, &release, &ask.law, fineness).expect("a possible release")
+            throw(&lane, ball, &release, &settings.law, fineness).expect("a possible release")
         };
-        let paths = ask.balls.each_ref().map(path);
+        let paths = settings.balls.each_ref().map(path);
         let early = paths.each_ref().map(|path| 100.0 * turned(path, 0, 30) / turned(path, 0, 60));
         let half = paths.each_ref().map(half_turn_feet);
         let sharp = paths.each_ref().map(|path| sharpness(path, 40));
@@ -126,16 +126,17 @@ impl Told {
         self.add("smooth over rough: turn from 45 ft, degrees", turned(&smooth, 45, 60) - turned(&rough, 45, 60), 0.05);
 
         let flat = pattern(40.0, 0.85);
-        let dull = &ask.balls[1];
+        let dull = &settings.balls[1];
         let gone = dull.resurfaced(Surface::polished());
-        let entry = |ball: &Ball, line: &Line| entry_board(&flat, ball, &ask.law, &line.release).unwrap_or(f64::NAN);
-        let lines = ask.lines(&flat, dull, &Release::default());
+        let entry =
+            |ball: &Ball, line: &Line| entry_board(&flat, ball, &settings.law, &line.release).unwrap_or(f64::NAN);
+        let lines = settings.lines(&flat, dull, &Release::default());
         let lighter = mean(lines.iter().map(|line| entry(dull, line) - entry(&gone, line)));
         self.add("gone shiny: boards lighter", lighter, 1.0);
 
         let short = pattern(32.0, 0.8);
-        for (ball, name) in ask.balls.iter().zip(["urethane", "dull"]) {
-            let miss = |arrows| miss_by_way_of_three(&short, ball, &ask.law, arrows).unwrap_or(f64::NAN);
+        for (ball, name) in settings.balls.iter().zip(["urethane", "dull"]) {
+            let miss = |arrows| miss_by_way_of_three(&short, ball, &settings.law, arrows).unwrap_or(f64::NAN);
             let (nine, twenty) = (miss(9.0), miss(20.0));
             self.add(format!("{name}: nine to three comes within, boards"), -nine, -4.5);
             self.add(format!("{name}: twenty to three misses by more"), twenty - nine, 3.0);
@@ -143,36 +144,36 @@ impl Told {
     }
 
     /// What urethane leaves for reactive balls, and who carries oil down.
-    fn transition(&mut self, ask: &Asked) {
+    fn transition(&mut self, settings: &Settings) {
         let fresh = pattern(32.0, 0.85);
-        let [urethane, dull, shiny] = &ask.balls;
-        let best = |lane, ball| ask.lines(lane, ball, &Release::default()).into_iter().next();
-        let worn = best(&fresh, urethane).map(|line| after(18, &fresh, urethane, &ask.law, &line.release));
+        let [urethane, dull, shiny] = &settings.balls;
+        let best = |lane, ball| settings.lines(lane, ball, &Release::default()).into_iter().next();
+        let worn = best(&fresh, urethane).map(|line| after(18, &fresh, urethane, &settings.law, &line.release));
         for (ball, name) in [(dull, "dull"), (shiny, "shiny")] {
             let lines = worn.as_ref().and_then(|worn| Some((worn, best(&fresh, ball)?, best(worn, ball)?)));
             let (moved, found) = lines.map_or((f64::NAN, f64::NAN), |(worn, before, now)| {
-                let place = |lane| best_parallel(lane, ball, &ask.law, &before.release);
+                let place = |lane| best_parallel(lane, ball, &settings.law, &before.release);
                 (place(worn) - place(&fresh), 100.0 * (now.pocket - before.pocket))
             });
             self.add(format!("{name} after urethane: boards in"), moved, 0.25);
             self.add(format!("{name} after urethane: points of pocket"), found, 0.7);
         }
         let line = Release { laydown: Board(14.0), launch: Degrees(1.2), ..Release::default() };
-        let carried = |ball: &Ball| oil_beyond(&after(20, &fresh, ball, &ask.law, &line), Feet(33.0));
+        let carried = |ball: &Ball| oil_beyond(&after(20, &fresh, ball, &settings.law, &line), Feet(33.0));
         let reactive = carried(dull);
         self.add("urethane's carrydown over reactive's", carried(urethane) / reactive, 1.2);
         self.add("plastic's carrydown over reactive's", carried(&plastic()) / reactive, 1.2);
     }
 }
 
-/// What is asked with.
-struct Asked {
+/// What the lines are searched with.
+struct Settings {
     law: ContactLaw,
     balls: [Ball; 3],
     seed: u64,
 }
 
-impl Asked {
+impl Settings {
     fn lines_of_all(&self, lane: &Lane, release: &Release) -> LinesOfAll {
         self.balls.each_ref().map(|ball| self.lines(lane, ball, release))
     }
@@ -182,7 +183,7 @@ impl Asked {
     }
 }
 
-impl fmt::Display for Told {
+impl fmt::Display for Outcome {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (name, [urethane, dull, shiny]) in &self.strikes {
             writeln!(f, "{name:44} urethane {urethane:.1} dull {dull:.1} shiny {shiny:.1}")?;
