@@ -131,6 +131,26 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
 }
 
 #[test]
+fn law_the_answer_to_a_shot_is_as_short_after_a_hundred_as_after_ten() {
+    let (_folder, app) = evening();
+    let mut length_after = |shots: std::ops::Range<usize>| {
+        let mut last = None;
+        for k in shots {
+            last = Some(app.change(|state| log(state, "10", &format!("shot-{k:03}"))).unwrap().1);
+        }
+        let served = last.unwrap();
+        let answer = serde_json::to_string(&served.with("logged".to_owned())).unwrap();
+        assert!(
+            answer.contains("shot-") && keys(&read(&served)).len() > 9,
+            "the last shot is there, and all of them can be had"
+        );
+        answer.len()
+    };
+    let (short, long) = (length_after(0..10), length_after(10..100));
+    assert!(long < short + 20, "{short} bytes after ten shots, {long} after a hundred");
+}
+
+#[test]
 fn law_another_block_is_seen_at_once() {
     let (_folder, app) = evening();
     app.change(|state| log(state, "10", "ours")).unwrap();
