@@ -6,6 +6,7 @@ use std::process::Command;
 use anyhow::{Context, Result, ensure};
 use serde_json::Value;
 
+use crate::attack;
 use crate::step::{cargo, has_extension, output, root, run, step};
 use crate::tidy as rules;
 
@@ -74,6 +75,20 @@ pub fn browser() -> Result<()> {
     step("the app in a browser", || {
         run(in_browser_tests("node", "--test --test-concurrency=1 --test-reporter=spec").env("BOARDWISE", program))
     })
+}
+
+/// What strangers, crowds and power cuts do to the app, with counts of what broke.
+pub fn attack(program: Option<PathBuf>, only: Option<&str>) -> Result<()> {
+    let program = if let Some(program) = program {
+        program
+    } else {
+        step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
+        self::program()?
+    };
+    match only {
+        None => attack::all(&program),
+        Some(word) => attack::some(&program, word),
+    }
 }
 
 fn in_browser_tests(program: &str, arguments: &str) -> Command {

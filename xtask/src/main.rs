@@ -1,12 +1,15 @@
 //! The project's chores, run as `cargo xtask NAME`.
 //!
 //! `ci` is exactly what continuous integration runs; `test` is the part of it that needs a Rust toolchain and nothing
-//! else; `tidy` checks the rules of the house that no compiler checks; `bless` records snapshots and pictures anew.
+//! else; `tidy` checks the rules of the house that no compiler checks; `attack` does to the app what strangers, crowds and
+//! power cuts do; `bless` records snapshots and pictures anew.
 
+mod attack;
 mod chores;
 mod step;
 mod tidy;
 
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
@@ -39,6 +42,14 @@ enum Chore {
     Browser,
     /// Write the README of each library from the guide in its lib.rs.
     Readmes,
+    /// Attack the app with slow clients, floods, wrong codes and kills, and count what breaks.
+    Attack {
+        /// The program; left out, it is built.
+        #[arg(long)]
+        program: Option<PathBuf>,
+        /// Only attacks with this word in their name.
+        only: Option<String>,
+    },
     /// Record snapshots and pictures anew. Look at each changed one before committing it.
     Bless,
 }
@@ -52,6 +63,7 @@ fn main() -> ExitCode {
         Chore::Speed => chores::speed(),
         Chore::Browser => chores::browser(),
         Chore::Readmes => chores::readmes(),
+        Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
         Chore::Bless => chores::bless(),
     };
     match done {

@@ -11,7 +11,7 @@ use qrcode::render::unicode::Dense1x2;
 use super::{arguments, output};
 use crate::Failure;
 use crate::place::new_place;
-use boardwise_web::{Serving, Started};
+use boardwise_web::{Address, Network, Serving, Started};
 
 pub(super) fn run(asked: &arguments::Serve) -> Result<(), Failure> {
     if asked.log {
@@ -47,12 +47,16 @@ fn keep_a_copy(places: Places) {
 /// Where to go, and how to come in from another device.
 fn words(started: &Started) -> String {
     let mut text = format!("boardwise is at {}\n", started.here);
-    if let Some((urls, code)) = &started.network {
+    if let Some(Network { addresses, code }) = &started.network {
         // Writing to a string cannot fail.
-        let _ = writeln!(text, "\nFrom another device of this network, with the code {code}:");
-        for url in urls {
-            let _ = writeln!(text, "  {url}/pair");
-            if let Ok(picture) = QrCode::new(format!("{url}/pair#{code}")) {
+        if addresses.is_empty() {
+            text.push_str("\nThis machine is in no network, so no other device finds it. Join a Wi-Fi network, or switch on a hotspot; the address then stands here.\n");
+        } else {
+            let _ = writeln!(text, "\nFrom another device of this network, with the code {code}:");
+        }
+        for Address { url, network } in addresses {
+            let _ = writeln!(text, "  {url}/pair  (in {network})");
+            if let Ok(picture) = QrCode::new(format!("{url}/pair#{}", code.replace(' ', ""))) {
                 let _ = writeln!(text, "{}", picture.render::<Dense1x2>().quiet_zone(true).build());
             }
         }

@@ -54,10 +54,19 @@ impl Place {
     }
 }
 
-/// The facts of a sheet by their own words, and the changes of the bowler's ball.
+/// The facts of a sheet by their own words, and the changes of the bowler's ball that it can feel: while it was bowled, with the last sure
+/// one before (nothing undoes or corrects it), and the last sure one of all with what came after. Those of all other blocks would make
+/// every sheet as long as the record.
 const ROOTS_OF_SHEET: &str = "
-    SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('shot', 'foul', 'lane')
-    UNION SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball'";
+    WITH own (seq) AS
+        (SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('shot', 'foul', 'lane')),
+    hand (seq) AS (SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball'),
+    sure (seq) AS (SELECT seq FROM hand WHERE NOT EXISTS (SELECT 1 FROM fact WHERE root = hand.seq))
+    SELECT seq FROM own
+    UNION SELECT seq FROM hand
+        WHERE seq BETWEEN coalesce((SELECT max(seq) FROM sure WHERE seq < (SELECT min(seq) FROM own)), 0)
+            AND (SELECT max(seq) FROM own)
+        OR seq >= coalesce((SELECT max(seq) FROM sure), 0)";
 const ROOTS_OF_HAND: &str = "SELECT coalesce(root, seq) FROM fact WHERE bowler = ?1 AND kind = 'ball'";
 const ROOTS_OF_SURFACE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball = ?1 AND kind = 'surface'";
 const ROOTS_OF_LINES: &str = "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line'";

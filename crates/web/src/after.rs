@@ -14,7 +14,7 @@ use super::answer::{Answer, Refusal};
 use super::pages;
 use super::query::{Colours, Query};
 use super::stamp;
-use super::state::{App, aside};
+use super::state::App;
 use super::views::Notes;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
@@ -37,6 +37,9 @@ pub struct Which {
     /// Whose sheet of that.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub beside_bowler: Option<String>,
+    /// Blocks to leave out of the list of the latest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub skip: Option<usize>,
 }
 
 impl Which {
@@ -57,7 +60,11 @@ impl Which {
     /// # Errors
     /// If there is no such sheet.
     pub fn story(&self, app: &App) -> Result<Story, Failure> {
-        let which = after::Which { block: self.block.as_deref(), bowler: self.bowler.as_deref() };
+        let which = after::Which {
+            block: self.block.as_deref(),
+            bowler: self.bowler.as_deref(),
+            skip: self.skip.unwrap_or_default(),
+        };
         Story::of(&app.record, &which)
     }
 
@@ -66,7 +73,7 @@ impl Which {
     /// # Errors
     /// If there is no such sheet.
     pub fn other(&self, app: &App) -> Result<Option<Story>, Failure> {
-        let which = after::Which { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref() };
+        let which = after::Which { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref(), skip: 0 };
         which.block.is_some().then(|| Story::of(&app.record, &which)).transpose()
     }
 }
@@ -76,17 +83,19 @@ impl Which {
 /// # Errors
 /// 404 where there is no such sheet.
 pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
-    aside(&app, move |app| {
-        let (story, other) = (which.story(app)?, which.other(app)?);
-        let reckoned = app.reckon(&story)?;
-        let beside = match &other {
-            Some(other) => Some((other, app.reckon(other)?)),
-            None => None,
-        };
-        let beside = beside.as_ref().map(|(other, reckoned)| (*other, reckoned.as_deref()));
-        Ok(pages::account(&story, reckoned.as_deref(), beside))
-    })
-    .await
+    app.queues
+        .account
+        .work(&app, move |app| {
+            let (story, other) = (which.story(app)?, which.other(app)?);
+            let reckoned = app.reckon(&story)?;
+            let beside = match &other {
+                Some(other) => Some((other, app.reckon(other)?)),
+                None => None,
+            };
+            let beside = beside.as_ref().map(|(other, reckoned)| (*other, reckoned.as_deref()));
+            Ok(pages::account(&story, reckoned.as_deref(), beside))
+        })
+        .await
 }
 
 /// Which picture, in which colours.
@@ -108,13 +117,15 @@ pub struct Pictured {
 /// # Errors
 /// 404 where there is none.
 pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>) -> Result<Response, Refusal> {
-    let drawing = aside(&app, move |app| drawn(app, &which)).await?;
+    let account = which.game.is_none() && which.lane.is_none();
+    let queue = if account { &app.queues.account } else { &app.queues.page };
+    let drawing = queue.work(&app, move |app| drawn(app, &which)).await?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
 }
 
 fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
     let theme = Theme::from(which.theme);
-    let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler) };
+    let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler), skip: 0 };
     let story = Story::of(&app.record, &sheet)?;
     let missing = |what: &'static str| Fault::Missing { what, name: "asked for".to_owned(), known: Vec::new() };
     match (which.game, which.lane) {
@@ -136,11 +147,14 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 /// # Errors
 /// 404 where there is no such sheet.
 pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
-    let paper = aside(&app, move |app| {
-        let story = which.story(app)?;
-        after::handout(&story, app.reckon(&story)?.as_deref())
-    })
-    .await?;
+    let paper = app
+        .queues
+        .account
+        .work(&app, move |app| {
+            let story = which.story(app)?;
+            after::handout(&story, app.reckon(&story)?.as_deref())
+        })
+        .await?;
     let headers =
         [(header::CONTENT_TYPE, "application/pdf"), (header::CONTENT_DISPOSITION, "inline; filename=\"after.pdf\"")];
     Ok((headers, paper).into_response())
@@ -162,14 +176,16 @@ pub struct Noted {
 /// # Errors
 /// 422 where the remark is none.
 pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answer<Notes> {
-    aside(&app, move |app| {
-        let Noted { key, block, bowler, text } = asked;
-        after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
-        // Pages at the lanes hear of it, where there are any; the remark is written in any case.
-        let _ = app.served();
-        let which = after::Which { block: Some(&block), bowler: Some(&bowler) };
-        Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
-    })
-    .await
-    .map(Json)
+    app.queues
+        .record
+        .work(&app, move |app| {
+            let Noted { key, block, bowler, text } = asked;
+            after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
+            // Pages at the lanes hear of it, where there are any; the remark is written in any case.
+            let _ = app.served();
+            let which = after::Which { block: Some(&block), bowler: Some(&bowler), skip: 0 };
+            Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
+        })
+        .await
+        .map(Json)
 }

@@ -1,7 +1,7 @@
 //! How a refused request is answered: what was wrong, as JSON.
 
 use axum::Json;
-use axum::http::StatusCode;
+use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
 use super::views::Refused;
@@ -25,6 +25,11 @@ impl Refusal {
     #[cfg(test)]
     pub fn words(&self) -> &str {
         &self.body.error
+    }
+
+    /// Whether it says that the device is not paired.
+    pub fn is_unpaired(&self) -> bool {
+        self.status == StatusCode::UNAUTHORIZED
     }
 
     /// A fault of the program.
@@ -65,7 +70,11 @@ impl From<Fault> for Refusal {
 
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
-        (self.status, Json(self.body)).into_response()
+        let mut response = (self.status, Json(self.body)).into_response();
+        if self.status == StatusCode::SERVICE_UNAVAILABLE {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("2"));
+        }
+        response
     }
 }
 

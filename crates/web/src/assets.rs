@@ -19,6 +19,7 @@ assets![
     "after.css",
     "after.js",
     "lanes.js",
+    "moved.js",
     "blocks.js",
     "outbox.js",
     "turn.js",

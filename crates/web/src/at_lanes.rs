@@ -12,7 +12,7 @@ use serde::Deserialize;
 use super::answer::{Answer, Refusal};
 use super::query::{Colours, Query};
 use super::stamp;
-use super::state::{App, aside};
+use super::state::App;
 use super::thinking::{self, Thinking};
 use super::views::Did;
 use boardwise_files::Fault;
@@ -31,7 +31,16 @@ use boardwise_session::at_lanes::shots::Turn;
 /// # Errors
 /// 404 where none has begun.
 pub async fn state(State(app): State<Arc<App>>, asked: HeaderMap) -> Result<Response, Refusal> {
-    Ok(aside(&app, App::served).await?.answer(&asked))
+    let answer = move |app: &App| app.served()?.answer(&asked);
+    app.queues.record.work(&app, answer).await
+}
+
+/// The same with no more of the sheet than a page at the lanes shows: as many bytes after a thousand shots as after ten.
+///
+/// # Errors
+/// 404 where none has begun.
+pub async fn shown(State(app): State<Arc<App>>, asked: HeaderMap) -> Result<Response, Refusal> {
+    Ok(app.queues.record.work(&app, App::served).await?.short_answer(&asked))
 }
 
 /// A block to begin.
@@ -48,7 +57,7 @@ pub async fn start(
     headers: HeaderMap,
     Json(asked): Json<Starting>,
 ) -> Result<Response, Refusal> {
-    let served = aside(&app, move |app| {
+    let served = app.queues.card.work(&app, move |app| {
         if let Some(folder) = app.record.parent() {
             std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
         }
@@ -58,7 +67,7 @@ pub async fn start(
         let _ = app.think(Thinking::look_ahead);
         app.served()
     });
-    Ok(served.await?.answer(&headers))
+    Ok(served.await?.short_answer(&headers))
 }
 
 /// A block to go back to.
@@ -74,11 +83,11 @@ pub async fn go_back(
     headers: HeaderMap,
     Json(asked): Json<GoingBack>,
 ) -> Result<Response, Refusal> {
-    let served = aside(&app, move |app| {
+    let served = app.queues.record.work(&app, move |app| {
         open::go_back(&app.record, &asked.block, &stamp::fresh()?)?;
         app.served()
     });
-    Ok(served.await?.answer(&headers))
+    Ok(served.await?.short_answer(&headers))
 }
 
 /// A shot told by a device.
@@ -159,12 +168,14 @@ pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> 
 
 /// Does it in the block, tells every page, and answers with what was done and how that block stands.
 async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer<Did> {
-    aside(app, move |app| {
-        let (done, served) = app.change_in(block.as_deref(), &command, &stamp::under(&key)?)?;
-        Ok(served.with(done.deed.words()))
-    })
-    .await
-    .map(Json)
+    app.queues
+        .record
+        .work(app, move |app| {
+            let (done, served) = app.change_in(block.as_deref(), &command, &stamp::under(&key)?)?;
+            Ok(served.with(done.deed.words()))
+        })
+        .await
+        .map(Json)
 }
 
 /// Which lane, in which colours.
@@ -179,16 +190,19 @@ pub struct Which {
 
 /// What to do with the next shot.
 pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
-    let said = aside(&app, move |app| {
-        app.think(|thinking| {
-            thinking.say(&format!("next {:?}", which.lane), |state, replay| {
-                let question = Question::new(state, which.lane, thinking::SEED)?;
-                let said = question.answer(replay)?.view(&question);
-                serde_json::to_string(&said).map_err(Failure::Json)
+    let said = app
+        .queues
+        .card
+        .work(&app, move |app| {
+            app.think(|thinking| {
+                thinking.say(&format!("next {:?}", which.lane), |state, replay| {
+                    let question = Question::new(state, which.lane, thinking::SEED)?;
+                    let said = question.answer(replay)?.view(&question);
+                    serde_json::to_string(&said).map_err(Failure::Json)
+                })
             })
         })
-    })
-    .await?;
+        .await?;
     get_ready(&app);
     Ok(([(header::CONTENT_TYPE, "application/json")], said.to_string()).into_response())
 }
@@ -202,7 +216,7 @@ fn get_ready(app: &Arc<App>) {
         tokio::time::sleep(QUIET).await;
         if app.asked() == asked {
             // Nobody waits for it; what fails is told to whoever asks next.
-            let _ = aside(&app, |app| app.think(Thinking::look_ahead)).await;
+            let _ = app.queues.card.work(&app, |app| app.think(Thinking::look_ahead)).await;
         }
     });
 }
@@ -210,20 +224,23 @@ fn get_ready(app: &Arc<App>) {
 /// The lane with the present line, as SVG.
 pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
     let theme = boardwise_figures::Theme::from(which.theme);
-    let drawn = aside(&app, move |app| {
-        app.think(|thinking| {
-            thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |state, replay| {
-                let lane = match which.lane {
-                    Some(number) => state.setting.lane(number)?,
-                    None => state.lane_up(),
-                };
-                let replay = replay()?;
-                let ball = in_hand(state, &replay.belief);
-                Ok(screen::picture(state, &replay, lane, ball, (theme, which.lying)).svg().to_owned())
+    let drawn = app
+        .queues
+        .card
+        .work(&app, move |app| {
+            app.think(|thinking| {
+                thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |state, replay| {
+                    let lane = match which.lane {
+                        Some(number) => state.setting.lane(number)?,
+                        None => state.lane_up(),
+                    };
+                    let replay = replay()?;
+                    let ball = in_hand(state, &replay.belief);
+                    Ok(screen::picture(state, &replay, lane, ball, (theme, which.lying)).svg().to_owned())
+                })
             })
         })
-    })
-    .await?;
+        .await?;
     get_ready(&app);
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawn.to_string()).into_response())
 }

@@ -15,7 +15,7 @@ use super::answer::{Answer, Refusal};
 use super::pages;
 use super::query::{Colours, Query};
 use super::runs::{self, Key, Run, RunAnswer, RunState};
-use super::state::{App, aside};
+use super::state::App;
 use super::views::{Begun, LongAnswer, LongRunState, LongState, Stopped};
 use boardwise_files::Shelf;
 use boardwise_files::{Fault, KitEvent, Loaded};
@@ -189,14 +189,16 @@ pub async fn ask(
     Query(request): Query<Request>,
     RawQuery(query): RawQuery,
 ) -> Result<Markup, Refusal> {
-    aside(&app, move |app| {
-        let request = request.or_first(app);
-        let events = app.library.all(Shelf::Event);
-        let ready = request.ready(app, what);
-        let state = ready.as_ref().ok().and_then(|ready| app.runs.state(&ready.key));
-        Ok(pages::answer(what, &request, &events, &ready, state.as_ref(), &query.unwrap_or_default()))
-    })
-    .await
+    app.queues
+        .page
+        .work(&app, move |app| {
+            let request = request.or_first(app);
+            let events = app.library.all(Shelf::Event);
+            let ready = request.ready(app, what);
+            let state = ready.as_ref().ok().and_then(|ready| app.runs.state(&ready.key));
+            Ok(pages::answer(what, &request, &events, &ready, state.as_ref(), &query.unwrap_or_default()))
+        })
+        .await
 }
 
 /// Starts to answer.
@@ -206,7 +208,7 @@ pub async fn start(
     Query(request): Query<Request>,
     RawQuery(query): RawQuery,
 ) -> Answer<Begun> {
-    let ready = aside(&app, move |app| request.or_first(app).ready(app, what)).await?;
+    let ready = app.queues.page.work(&app, move |app| request.or_first(app).ready(app, what)).await?;
     let page = format!("{}?{}", what.path(), query.unwrap_or_default());
     let title = format!("{}: {}", what.title(), ready.event.name);
     let new = Run::new(ready.key, title, page.clone());
@@ -226,17 +228,19 @@ pub async fn stop(
     Path(what): Path<What>,
     Query(request): Query<Request>,
 ) -> Answer<Stopped> {
-    let key = aside(&app, move |app| Ok(request.or_first(app).ready(app, what)?.key)).await?;
+    let key = app.queues.page.work(&app, move |app| Ok(request.or_first(app).ready(app, what)?.key)).await?;
     app.runs.stop(&key);
     Ok(Json(Stopped { schema: Form }))
 }
 
 async fn run_state(app: &Arc<App>, what: What, request: Request) -> Result<Option<RunState>, Refusal> {
-    aside(app, move |app| {
-        let ready = request.or_first(app).ready(app, what)?;
-        Ok(app.runs.state(&ready.key))
-    })
-    .await
+    app.queues
+        .page
+        .work(app, move |app| {
+            let ready = request.or_first(app).ready(app, what)?;
+            Ok(app.runs.state(&ready.key))
+        })
+        .await
 }
 
 /// How far a question is.

@@ -1,22 +1,24 @@
 //! Devices of the local network that are let in: a code pairs one, a token known only to it lets it in from then on.
 
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
-use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+use tokio::sync::watch;
 
 use super::state::lock;
-use boardwise_files::{Fault, whole};
+use boardwise_files::Fault;
 use boardwise_session::Failure;
 
 /// The list of devices, and the code that is shown.
 pub struct Devices {
     place: PathBuf,
     all: Mutex<Vec<Device>>,
-    code: Mutex<Code>,
+    code: Mutex<String>,
+    forgotten: watch::Sender<()>,
 }
 
 /// A device that is let in.
@@ -33,26 +35,14 @@ pub struct Device {
     token_sha256: String,
 }
 
-/// The code of the moment.
-struct Code {
-    digits: String,
-    wrong: Vec<Instant>,
-}
-
-/// Why no device was paired.
+/// Why no device was paired: the code is another.
 #[derive(Debug, PartialEq, Eq)]
-pub enum NotPaired {
-    /// The code is another.
-    WrongCode,
-    /// Too many wrong codes: none is looked at for a while.
-    TooMany,
-}
+pub struct WrongCode;
 
-/// Wrong codes within [`WINDOW`] after which none is looked at.
-const MOST_WRONG: usize = 5;
-/// How long a wrong code counts. Of a million codes, five a minute try a thousandth in more than three hours; and each paired
-/// device changes the code.
-const WINDOW: Duration = Duration::from_mins(1);
+/// Digits of a code. Nobody is locked out after wrong ones: that would let a stranger lock out the owner. Instead the code is long, and
+/// whoever types a wrong one waits for the answer ([`super::pairing`]). A thousand devices that guess all evening find it with a chance of
+/// one in four hundred.
+const DIGITS: u32 = 10;
 /// Longest name of a device, in characters.
 const LONGEST_NAME: usize = 40;
 
@@ -68,35 +58,36 @@ impl Devices {
             Err(why) if why.kind() == std::io::ErrorKind::NotFound => Vec::new(),
             Err(source) => return Err(unreadable(source).into()),
         };
-        let code = Mutex::new(Code { digits: digits(), wrong: Vec::new() });
-        Ok(Self { place: place.to_owned(), all: Mutex::new(all), code })
+        if !all.is_empty() {
+            keep_private(place).map_err(|source| Fault::Write { path: place.to_owned(), source })?;
+        }
+        let (all, code) = (Mutex::new(all), Mutex::new(digits()));
+        Ok(Self { place: place.to_owned(), all, code, forgotten: watch::channel(()).0 })
     }
 
-    /// The code that pairs the next device.
+    /// The code that pairs the next device, in two groups.
     pub fn code(&self) -> String {
-        lock(&self.code).digits.clone()
+        let code = lock(&self.code);
+        let (first, second) = code.split_at(code.len() / 2);
+        format!("{first} {second}")
+    }
+
+    /// Whether this is the code, however it is spaced.
+    pub fn is_code(&self, typed: &str) -> bool {
+        typed.chars().filter(|c| !c.is_whitespace()).eq(lock(&self.code).chars())
     }
 
     /// Lets a device in that knows the code, and changes the code. Gives its token.
     ///
     /// # Errors
-    /// Inside: why it is not paired. Outside: the list cannot be written.
-    pub fn pair(&self, typed: &str, name: &str, now: Instant) -> Result<Result<String, NotPaired>, Failure> {
-        {
-            let mut code = lock(&self.code);
-            code.wrong.retain(|wrong| now.duration_since(*wrong) < WINDOW);
-            if code.wrong.len() >= MOST_WRONG {
-                return Ok(Err(NotPaired::TooMany));
-            }
-            let typed: String = typed.chars().filter(char::is_ascii_digit).collect();
-            if typed != code.digits {
-                code.wrong.push(now);
-                return Ok(Err(NotPaired::WrongCode));
-            }
-            code.digits = digits();
+    /// Inside: it is another code. Outside: the list cannot be written.
+    pub fn pair(&self, typed: &str, name: &str) -> Result<Result<String, WrongCode>, Failure> {
+        // Held from the look at the list to its end: of two who type the code at once, one is let in.
+        let mut all = lock(&self.all);
+        if !self.is_code(typed) {
+            return Ok(Err(WrongCode));
         }
         let token = token();
-        let mut all = lock(&self.all);
         let id = all.iter().map(|device| device.id).max().unwrap_or(0) + 1;
         let name: String = name.chars().filter(|c| !c.is_control()).take(LONGEST_NAME).collect();
         let name = if name.trim().is_empty() { format!("device {id}") } else { name };
@@ -104,6 +95,7 @@ impl Devices {
         with.push(Device { id, name, paired: Timestamp::now(), token_sha256: hash(&token) });
         self.write(&with)?;
         *all = with;
+        *lock(&self.code) = digits();
         Ok(Ok(token))
     }
 
@@ -129,13 +121,61 @@ impl Devices {
         let was_there = without.len() < all.len();
         self.write(&without)?;
         *all = without;
+        drop(all);
+        self.forgotten.send_replace(());
         Ok(was_there)
     }
 
-    fn write(&self, all: &[Device]) -> Result<(), Failure> {
-        let unwritten = |why: serde_json::Error| Fault::Write { path: self.place.clone(), source: why.into() };
-        Ok(whole::write(&self.place, &serde_json::to_vec_pretty(all).map_err(unwritten)?)?)
+    /// Whether a device is let in.
+    pub fn knows(&self, id: u32) -> bool {
+        lock(&self.all).iter().any(|device| device.id == id)
     }
+
+    /// Tells whenever one is forgotten.
+    pub fn forgotten(&self) -> watch::Receiver<()> {
+        self.forgotten.subscribe()
+    }
+
+    /// Writes the list whole or not at all, for its owner's eyes alone.
+    fn write(&self, all: &[Device]) -> Result<(), Failure> {
+        let unwritten = |source| Fault::Write { path: self.place.clone(), source };
+        let text = serde_json::to_vec_pretty(all).map_err(|why| unwritten(why.into()))?;
+        let folder = self.place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        // Nobody else may read such a file from the moment it is there.
+        let written = tempfile::NamedTempFile::new_in(folder).and_then(|mut file| {
+            file.write_all(&text)?;
+            file.as_file().sync_all()?;
+            file.persist(&self.place).map_err(|why| why.error)
+        });
+        written.map(drop).map_err(|source| unwritten(source).into())
+    }
+}
+
+/// The list of devices of a record, in a file beside it. Its name holds all of the record's, so that no two records share one.
+pub fn devices_beside(record: &Path) -> PathBuf {
+    let mut name = record.as_os_str().to_owned();
+    name.push(".devices.json");
+    name.into()
+}
+
+/// Takes over the list that an earlier version kept under a name that two records could share: the first to come has it.
+///
+/// # Errors
+/// If it cannot be moved.
+pub fn take_over_earlier(record: &Path) -> Result<(), Failure> {
+    let (earlier, ours) = (record.with_extension("devices.json"), devices_beside(record));
+    if earlier != ours && !ours.exists() && earlier.exists() {
+        std::fs::rename(&earlier, &ours).map_err(|source| Fault::Write { path: ours, source })?;
+    }
+    Ok(())
+}
+
+/// Takes a list that earlier versions let everybody on this machine read out of their sight.
+fn keep_private(place: &Path) -> std::io::Result<()> {
+    #[cfg(unix)]
+    std::fs::set_permissions(place, std::os::unix::fs::PermissionsExt::from_mode(0o600))?;
+    let _ = place;
+    Ok(())
 }
 
 fn random<const N: usize>() -> [u8; N] {
@@ -145,9 +185,9 @@ fn random<const N: usize>() -> [u8; N] {
     bytes
 }
 
-/// Six digits; of 2^64 values the last few make some codes likelier by less than one in 10^13.
+/// Of 2^64 values the last few make some codes likelier by less than one in 10^9.
 fn digits() -> String {
-    format!("{:06}", u64::from_le_bytes(random()) % 1_000_000)
+    format!("{:0width$}", u64::from_le_bytes(random()) % 10_u64.pow(DIGITS), width = DIGITS as usize)
 }
 
 fn token() -> String {
@@ -171,9 +211,9 @@ mod tests {
     #[test]
     fn law_a_code_pairs_once_and_a_token_can_be_taken_away() {
         let (folder, devices) = list();
-        let (code, now) = (devices.code(), Instant::now());
-        let token = devices.pair(&code, "phone", now).unwrap().unwrap();
-        assert_eq!(devices.pair(&code, "other", now).unwrap(), Err(NotPaired::WrongCode), "the code is used up");
+        let code = devices.code();
+        let token = devices.pair(&code, "phone").unwrap().unwrap();
+        assert_eq!(devices.pair(&code, "other").unwrap(), Err(WrongCode), "the code is used up");
         assert_eq!(devices.of_token(&token), Some(1));
         assert_eq!(devices.of_token("no such token"), None);
         let kept = std::fs::read_to_string(folder.path().join("devices.json")).unwrap();
@@ -185,23 +225,49 @@ mod tests {
     }
 
     #[test]
-    fn law_wrong_codes_are_slowed_down() {
+    fn law_guessing_never_locks_out_the_right_code() {
         let (_folder, devices) = list();
-        let (code, start) = (devices.code(), Instant::now());
-        let wrong = if code == "000000" { "000001" } else { "000000" };
-        for _ in 0..MOST_WRONG {
-            assert_eq!(devices.pair(wrong, "", start).unwrap(), Err(NotPaired::WrongCode));
+        let code = devices.code();
+        assert_eq!(code.chars().filter(char::is_ascii_digit).count(), DIGITS as usize);
+        for guess in 0..1000 {
+            let guess = format!("{guess:010}");
+            assert!(devices.is_code(&guess) || devices.pair(&guess, "").unwrap() == Err(WrongCode));
         }
-        assert_eq!(devices.pair(&code, "", start).unwrap(), Err(NotPaired::TooMany), "even the right one");
-        assert!(devices.pair(&code, "", start + WINDOW).unwrap().is_ok());
+        assert!(devices.pair(&code.replace(' ', ""), "").unwrap().is_ok(), "the right one, without its blank");
     }
 
     #[test]
     fn law_hostile_names_are_only_text() {
         let (_folder, devices) = list();
         let name = format!("<script>alert(1)</script>\u{0}\n{}", "x".repeat(100));
-        devices.pair(&devices.code(), &name, Instant::now()).unwrap().unwrap();
+        devices.pair(&devices.code(), &name).unwrap().unwrap();
         let kept = &devices.all()[0].name;
         assert!(kept.chars().count() <= LONGEST_NAME && !kept.contains('\n') && kept.starts_with("<script>"));
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn law_nobody_else_on_the_machine_reads_the_list() {
+        use std::os::unix::fs::PermissionsExt;
+        let (folder, devices) = list();
+        let place = folder.path().join("devices.json");
+        let mode = || std::fs::metadata(&place).unwrap().permissions().mode() & 0o777;
+        devices.pair(&devices.code(), "phone").unwrap().unwrap();
+        assert_eq!(mode(), 0o600);
+        std::fs::set_permissions(&place, PermissionsExt::from_mode(0o644)).unwrap();
+        Devices::open(&place).unwrap();
+        assert_eq!(mode(), 0o600, "a list of an earlier version is closed, too");
+    }
+
+    #[test]
+    fn law_two_records_side_by_side_share_no_devices() {
+        let folder = tempfile::tempdir().unwrap();
+        let [first, second] = ["a.record", "a.db"].map(|name| folder.path().join(name));
+        assert_ne!(devices_beside(&first), devices_beside(&second));
+        // As an earlier version kept it for both.
+        std::fs::write(folder.path().join("a.devices.json"), "[]").unwrap();
+        take_over_earlier(&first).unwrap();
+        take_over_earlier(&second).unwrap();
+        assert!(devices_beside(&first).exists() && !devices_beside(&second).exists());
     }
 }

@@ -2,6 +2,7 @@
 
 use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
+use std::time::Duration;
 
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
@@ -9,9 +10,10 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
 use super::answer::Refusal;
+use super::pages;
 use super::state::App;
 
-/// Name of the cookie that holds a device's token.
+/// Name of the cookie that holds a device's token, before the port.
 pub const COOKIE: &str = "boardwise";
 
 /// What a page may load and do. No script, style or picture comes from elsewhere, and none stands in a page.
@@ -23,8 +25,8 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 pub enum Asker {
     /// A browser on this machine.
     Here,
-    /// A paired device.
-    Device,
+    /// A paired device, by its number.
+    Device(u32),
 }
 
 /// Lets through what may pass, and marks what comes back.
@@ -39,7 +41,14 @@ pub async fn watch(
     let mut response = match admit(&app, peer.ip(), &request) {
         Ok(asker) => {
             request.extensions_mut().insert(asker);
-            next.run(request).await
+            match whole(request).await {
+                Ok(request) => next.run(request).await,
+                Err(refusal) => refusal.into_response(),
+            }
+        }
+        // Who opens a page is shown where to type the code; what the address holds beside the page stays in it.
+        Err(refusal) if refusal.is_unpaired() && opens_page(request.headers()) => {
+            (StatusCode::UNAUTHORIZED, pages::pair().await).into_response()
         }
         Err(refusal) => refusal.into_response(),
     };
@@ -63,10 +72,10 @@ fn admit(app: &App, peer: IpAddr, request: &Request) -> Result<Option<Asker>, Re
     let asker = if peer.to_canonical().is_loopback() {
         Some(Asker::Here)
     } else {
-        token(headers).and_then(|token| app.devices.of_token(token)).map(|_| Asker::Device)
+        tokens(headers).find_map(|token| app.devices.of_token(token)).map(Asker::Device)
     };
     match asker {
-        Some(Asker::Device) if request.uri().path().starts_with("/devices") => {
+        Some(Asker::Device(_)) if request.uri().path().starts_with("/devices") => {
             no(StatusCode::FORBIDDEN, "devices are let in and forgotten on the machine that serves")
         }
         None if !is_open(request.uri().path()) => no(
@@ -77,9 +86,29 @@ fn admit(app: &App, peer: IpAddr, request: &Request) -> Result<Option<Asker>, Re
     }
 }
 
+/// Largest body that is read.
+const MOST_BYTES: usize = 1_000_000;
+/// How long a body may take to come.
+const TO_SAY: Duration = Duration::from_secs(15);
+
+/// The request with all of its body, so that whoever answers waits for nothing more.
+async fn whole(request: Request) -> Result<Request, Refusal> {
+    let (parts, body) = request.into_parts();
+    match tokio::time::timeout(TO_SAY, axum::body::to_bytes(body, MOST_BYTES)).await {
+        Ok(Ok(bytes)) => Ok(Request::from_parts(parts, bytes.into())),
+        Ok(Err(_)) => Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "that is more than a megabyte, or was cut off")),
+        Err(_) => Err(Refusal::new(StatusCode::REQUEST_TIMEOUT, "that took too long to come; send it again")),
+    }
+}
+
 /// What a device sees before it is paired: the page for that, and what that page looks like.
 fn is_open(path: &str) -> bool {
     path == "/pair" || path.starts_with("/assets/")
+}
+
+/// Whether a browser asks for a page to show.
+fn opens_page(headers: &HeaderMap) -> bool {
+    text(headers, header::ACCEPT).contains("text/html")
 }
 
 fn text(headers: &HeaderMap, name: header::HeaderName) -> &str {
@@ -92,8 +121,8 @@ fn ours(app: &App, host: &str) -> bool {
         None if app.port == 80 => host,
         _ => return false,
     };
-    name == "localhost"
-        || name.trim_matches(['[', ']']).parse().is_ok_and(|ip: IpAddr| ip.is_loopback() || app.addresses.contains(&ip))
+    // A browser says the address it really asks at. Only a name can be made to lead here; and addresses change while the program runs.
+    name == "localhost" || name.trim_matches(['[', ']']).parse::<IpAddr>().is_ok()
 }
 
 /// Whether a page of this app asks. Browsers say so themselves; what says nothing is no browser, and has no cookie to abuse.
@@ -104,9 +133,10 @@ fn same_origin(headers: &HeaderMap) -> bool {
     (site.is_empty() || site == "same-origin") && from_here
 }
 
-fn token(headers: &HeaderMap) -> Option<&str> {
-    let cookies = text(headers, header::COOKIE).split(';');
-    cookies.filter_map(|cookie| cookie.trim().split_once('=')).find(|(name, _)| *name == COOKIE).map(|(_, token)| token)
+/// The tokens that a browser has for programs of this machine.
+fn tokens(headers: &HeaderMap) -> impl Iterator<Item = &str> {
+    let cookies = text(headers, header::COOKIE).split(';').filter_map(|cookie| cookie.trim().split_once('='));
+    cookies.filter(|(name, _)| name.starts_with(COOKIE)).map(|(_, token)| token)
 }
 
 fn protect(headers: &mut HeaderMap) {
@@ -145,7 +175,6 @@ mod tests {
         let serving = Serving { record: at("a.record"), kit: at("kit"), port: 4310, network: false };
         let mut app = App::new(&serving, 4310).unwrap();
         app.network = true;
-        app.addresses = vec![OURS.parse().unwrap()];
         let app = Arc::new(app);
         (folder, Arc::clone(&app), router(app))
     }
@@ -224,21 +253,48 @@ mod tests {
         assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "a forgotten device is out at once");
     }
 
-    #[tokio::test]
-    async fn law_wrong_codes_are_limited_and_say_nothing() {
+    #[tokio::test(start_paused = true)]
+    async fn law_wrong_codes_wait_say_nothing_and_keep_nobody_out() {
         let (_folder, app, router) = app();
         let right = app.devices.code();
-        let wrong = if right == "111111" { "222222" } else { "111111" };
+        let wrong = if right.starts_with('1') { "2222222222" } else { "1111111111" };
         let try_code =
             async |code: &str| asked(&router, PHONE, Method::POST, "/pair", "", Some(json!({ "code": code }))).await;
-        for _ in 0..5 {
+        let start = tokio::time::Instant::now();
+        for _ in 0..50 {
             let answer = try_code(wrong).await;
             assert_eq!(answer.status(), StatusCode::FORBIDDEN);
             let body = answer.into_body().collect().await.unwrap().to_bytes();
             assert!(!String::from_utf8_lossy(&body).contains(&right));
         }
-        assert_eq!(try_code(wrong).await.status(), StatusCode::TOO_MANY_REQUESTS);
-        assert_eq!(try_code(&right).await.status(), StatusCode::TOO_MANY_REQUESTS, "not even the right one");
+        assert!(start.elapsed() >= Duration::from_secs(50), "a guess takes a second");
+        assert_eq!(try_code(&right).await.status(), StatusCode::OK);
+    }
+
+    #[tokio::test]
+    async fn law_a_forgotten_device_hears_nothing_more() {
+        let (_folder, app, router) = app();
+        let token = app.devices.pair(&app.devices.code(), "phone").unwrap().unwrap();
+        let stream = asked(&router, PHONE, Method::GET, "/live", &format!("boardwise-4310={token}"), None).await;
+        assert_eq!(stream.status(), StatusCode::OK);
+        let mut body = stream.into_body();
+        assert!(body.frame().await.is_some(), "it hears how the block stands");
+        app.devices.forget(1).unwrap();
+        let end = tokio::time::timeout(Duration::from_secs(10), body.frame()).await;
+        assert!(end.expect("the stream went on").is_none());
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn law_a_body_that_does_not_come_is_not_waited_for() {
+        let (_folder, _app, router) = app();
+        let (_sender, never) = tokio::sync::mpsc::channel::<Result<axum::body::Bytes, std::io::Error>>(1);
+        let never = Body::from_stream(tokio_stream::wrappers::ReceiverStream::new(never));
+        let request = axum::http::Request::builder().method(Method::POST).uri("/lanes/shot");
+        let request = request.header(header::HOST, "localhost:4310").header(header::CONTENT_TYPE, "application/json");
+        let mut request = request.body(never).unwrap();
+        request.extensions_mut().insert(ConnectInfo::<SocketAddr>("127.0.0.1:5000".parse().unwrap()));
+        let answer = tokio::time::timeout(2 * TO_SAY, router.oneshot(request)).await;
+        assert_eq!(answer.expect("it was waited for").unwrap().status(), StatusCode::REQUEST_TIMEOUT);
     }
 
     #[tokio::test]
@@ -250,7 +306,8 @@ mod tests {
             ("[::1]:4310", true),
             ("192.0.2.1:80", false),
             ("192.0.2.1", false),
-            ("192.0.2.2:4310", false),
+            ("192.0.2.2:4310", true),
+            ("a.record.example:4310", false),
             ("localhost.evil.example:4310", false),
             ("", false),
         ] {

@@ -13,7 +13,7 @@ use serde::Deserialize;
 use super::answer::{Answer, Refusal};
 use super::pages;
 use super::query::Colours;
-use super::state::{App, aside};
+use super::state::App;
 use super::views::{FaultView, Kept, Looked};
 use boardwise_files::Shelf;
 use boardwise_files::form::{self, Change};
@@ -37,16 +37,18 @@ pub async fn new(State(app): State<Arc<App>>, Path(shelf): Path<String>) -> Resu
 }
 
 async fn page(app: &Arc<App>, shelf: Shelf, id: Option<String>) -> Result<Markup, Refusal> {
-    aside(app, move |app| {
-        let all = app.library.all(shelf);
-        let from = id.clone().or_else(|| all.first().map(|kept| kept.id.clone())).unwrap_or_default();
-        let (_, bytes) = app.library.fetch(shelf, &from)?;
-        let own = id.filter(|id| all.iter().any(|kept| kept.id == *id && !kept.demo));
-        // A file that is no text is shown as far as it is; what is wrong with it is said.
-        let text = String::from_utf8_lossy(&bytes);
-        Ok(pages::file(shelf, &from, own.as_deref(), &text, &app.library))
-    })
-    .await
+    app.queues
+        .page
+        .work(app, move |app| {
+            let all = app.library.all(shelf);
+            let from = id.clone().or_else(|| all.first().map(|kept| kept.id.clone())).unwrap_or_default();
+            let (_, bytes) = app.library.fetch(shelf, &from)?;
+            let own = id.filter(|id| all.iter().any(|kept| kept.id == *id && !kept.demo));
+            // A file that is no text is shown as far as it is; what is wrong with it is said.
+            let text = String::from_utf8_lossy(&bytes);
+            Ok(pages::file(shelf, &from, own.as_deref(), &text, &app.library))
+        })
+        .await
 }
 
 /// A text, and what was done to it.
@@ -73,30 +75,32 @@ pub async fn look(
     Json(asked): Json<Looking>,
 ) -> Answer<Looked> {
     let shelf = shelf_of(&shelf)?;
-    aside(&app, move |app| {
-        let text = form::changed(shelf, &asked.text, &asked.changes);
-        let fields = form::form(shelf, &text).map(|form| pages::fields(&form, &app.library).into_string());
-        let name = format!("{}.toml", if asked.name.is_empty() { shelf.word() } else { &asked.name });
-        let mut answer = Looked { schema: Form, text: text.clone(), fields, ..Looked::default() };
-        match app.library.check(shelf, &name, &text) {
-            Err(fault) => answer.fault = Some(told(&fault, &name, &text)),
-            Ok(warnings) => {
-                answer.warnings = Some(warnings);
-                answer.look = Some(pages::look(shelf, &app.library, &name, &text)?.into_string());
-                if shelf == Shelf::Lane {
-                    let hand = if asked.left { Hand::Left } else { Hand::Right };
-                    let reading = Reading::seen(&parse_lane(&name, text.as_bytes())?.value, hand);
-                    let theme = asked.theme.into();
-                    let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
-                    answer.picture = Some(drawing.svg().to_owned());
-                    answer.rails = asked.above.then(|| reading.rails());
+    app.queues
+        .page
+        .work(&app, move |app| {
+            let text = form::changed(shelf, &asked.text, &asked.changes);
+            let fields = form::form(shelf, &text).map(|form| pages::fields(&form, &app.library).into_string());
+            let name = format!("{}.toml", if asked.name.is_empty() { shelf.word() } else { &asked.name });
+            let mut answer = Looked { schema: Form, text: text.clone(), fields, ..Looked::default() };
+            match app.library.check(shelf, &name, &text) {
+                Err(fault) => answer.fault = Some(told(&fault, &name, &text)),
+                Ok(warnings) => {
+                    answer.warnings = Some(warnings);
+                    answer.look = Some(pages::look(shelf, &app.library, &name, &text)?.into_string());
+                    if shelf == Shelf::Lane {
+                        let hand = if asked.left { Hand::Left } else { Hand::Right };
+                        let reading = Reading::seen(&parse_lane(&name, text.as_bytes())?.value, hand);
+                        let theme = asked.theme.into();
+                        let drawing = if asked.above { reading.above(theme) } else { reading.picture(theme) };
+                        answer.picture = Some(drawing.svg().to_owned());
+                        answer.rails = asked.above.then(|| reading.rails());
+                    }
                 }
             }
-        }
-        Ok(answer)
-    })
-    .await
-    .map(Json)
+            Ok(answer)
+        })
+        .await
+        .map(Json)
 }
 
 /// What is wrong, where, and what to do.
@@ -131,15 +135,17 @@ pub async fn keep(
     Json(asked): Json<Keeping>,
 ) -> Result<Response, Refusal> {
     let shelf = shelf_of(&shelf)?;
-    aside(&app, move |app| {
-        let there = app.library.all(shelf).into_iter().any(|kept| kept.id == asked.id && !kept.demo);
-        if there && !asked.replace {
-            let words = format!("there is a {} of the name {} already", shelf.word(), asked.id);
-            return Ok(Refusal::new(StatusCode::CONFLICT, &words).into_response());
-        }
-        let warnings = app.library.keep(shelf, &asked.id, &asked.text)?;
-        let page = format!("/before/kit/{}/{}", shelf.word(), asked.id);
-        Ok(Json(Kept { schema: Form, page, warnings }).into_response())
-    })
-    .await
+    app.queues
+        .page
+        .work(&app, move |app| {
+            let there = app.library.all(shelf).into_iter().any(|kept| kept.id == asked.id && !kept.demo);
+            if there && !asked.replace {
+                let words = format!("there is a {} of the name {} already", shelf.word(), asked.id);
+                return Ok(Refusal::new(StatusCode::CONFLICT, &words).into_response());
+            }
+            let warnings = app.library.keep(shelf, &asked.id, &asked.text)?;
+            let page = format!("/before/kit/{}/{}", shelf.word(), asked.id);
+            Ok(Json(Kept { schema: Form, page, warnings }).into_response())
+        })
+        .await
 }

@@ -12,7 +12,8 @@ use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
 use super::query::{Colours, Query};
-use super::state::{App, aside, lock};
+use super::queues::Queue;
+use super::state::App;
 use boardwise_files::Fault;
 use boardwise_session::lab::{self, Asking, Question};
 use boardwise_session::view::{LabLanes, LabLines, LabThrows};
@@ -58,15 +59,16 @@ impl Link {
 /// Asks away from the threads that serve.
 async fn answer<V: Send + 'static>(
     app: &Arc<App>,
+    queue: &Queue,
     Query(link): Query<Link>,
     ask: impl FnOnce(&App, &OfPage) -> Result<V, Failure> + Send + 'static,
 ) -> Answer<V> {
-    aside(app, move |app| ask(app, &link.read()?)).await.map(Json)
+    queue.work(app, move |app| ask(app, &link.read()?)).await.map(Json)
 }
 
 /// The throws of a question.
 pub async fn throw(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabThrows> {
-    answer(&app, link, |app, asked| {
+    answer(&app, &app.queues.page, link, |app, asked| {
         lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
     })
     .await
@@ -74,20 +76,22 @@ pub async fn throw(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<Lab
 
 /// Its lanes without any throw.
 pub async fn lanes(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLanes> {
-    answer(&app, link, |app, asked| Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))).await
+    answer(&app, &app.queues.page, link, |app, asked| {
+        Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))
+    })
+    .await
 }
 
-/// Lines for one of its balls on one of its lanes. One search at a time: each takes every core. Where nobody waits for it any more, since it
+/// Lines for one of its balls on one of its lanes. One search at a time. Where nobody waits for it any more, since it
 /// was stopped or the page was left, the search ends within a moment.
 pub async fn lines(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLines> {
     let asker = Asker::default();
     let progress = asker.progress.clone();
-    answer(&app, link, move |app, asked| {
+    answer(&app, &app.queues.lines, link, move |app, asked| {
         let setups = app.lab.setups(&app.library, &asked.question)?;
         let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
         let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
-        let _alone = lock(&app.searching);
         progress.go_on()?;
         let found = lab::find(scene, &one.ball, Work { progress: &progress, clock: &|| app.clock() })?;
         Ok(lab::found(scene, one, &found, asked.theme))
@@ -109,7 +113,8 @@ impl Drop for Asker {
 
 /// The throws of a question as a file to keep.
 pub async fn file(State(app): State<Arc<App>>, link: Query<Link>) -> Result<impl IntoResponse, Refusal> {
-    let told =
-        answer(&app, link, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question));
+    let told = answer(&app, &app.queues.page, link, |app, asked| {
+        lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question)
+    });
     Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], told.await?))
 }

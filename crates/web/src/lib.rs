@@ -25,12 +25,14 @@
 //! - Pages are drawn on the server, so a phone needs it within reach.
 //! - `docs/app.md` says what works without a network, and who may use the app.
 
+mod addresses;
 mod after;
 mod answer;
 mod assets;
 mod at_lanes;
 mod before;
 mod devices;
+mod door;
 #[cfg(test)]
 mod for_scripts;
 mod guard;
@@ -40,6 +42,7 @@ mod live;
 mod pages;
 mod pairing;
 mod query;
+mod queues;
 mod runs;
 mod served;
 mod stamp;
@@ -53,13 +56,14 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn_with_state;
 use axum::routing::{get, post};
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
+pub use addresses::Address;
 use boardwise_session::Failure;
+pub use devices::devices_beside;
 use state::App;
 use thiserror::Error;
 
@@ -92,16 +96,11 @@ pub enum CannotServe {
     Failed(#[from] Failure),
 }
 
-/// Largest body that is read.
-const MOST_BYTES: usize = 1_000_000;
-/// How long requests that run may go on once the program is told to stop.
-const GRACE: Duration = Duration::from_secs(5);
-
-/// Serves until the program is told to stop. `ready` is told where.
+/// Serves until the program is told to stop. `ready` is told where, and again whenever the machine has other addresses.
 ///
 /// # Errors
 /// If the port is taken, or the record cannot be opened.
-pub fn serve(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), CannotServe> {
+pub fn serve(serving: &Serving, ready: impl FnMut(&Started)) -> Result<(), CannotServe> {
     let threads = tokio::runtime::Builder::new_multi_thread().enable_all().build();
     let threads = threads.map_err(|source| CannotServe::Port { at: serving.port, source })?;
     let served = threads.block_on(run(serving, ready));
@@ -114,34 +113,37 @@ pub fn serve(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), Cann
 pub struct Started {
     /// On this machine.
     pub here: String,
-    /// From the local network, with the code that pairs a device.
-    pub network: Option<(Vec<String>, String)>,
+    /// From the local network, where devices may be paired.
+    pub network: Option<Network>,
 }
 
-async fn run(serving: &Serving, ready: impl FnOnce(&Started)) -> Result<(), CannotServe> {
+/// How other devices find this machine.
+pub struct Network {
+    /// Where, in each network that it is in; empty while it is in none.
+    pub addresses: Vec<Address>,
+    /// The code that pairs a device.
+    pub code: String,
+}
+
+async fn run(serving: &Serving, mut ready: impl FnMut(&Started)) -> Result<(), CannotServe> {
     let failed = |source| CannotServe::Port { at: serving.port, source };
     let host: IpAddr = if serving.network { Ipv4Addr::UNSPECIFIED.into() } else { Ipv4Addr::LOCALHOST.into() };
     let listener = tokio::net::TcpListener::bind(SocketAddr::new(host, serving.port)).await.map_err(failed)?;
     let port = listener.local_addr().map_err(failed)?.port();
     let app = Arc::new(App::new(serving, port)?);
-    ready(&app.started(port));
+    ready(&app.started());
     tokio::spawn(live::watch(Arc::clone(&app)));
-    let service = router(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>();
-    let (told, stop) = tokio::sync::oneshot::channel();
-    let server = axum::serve(listener, service).with_graceful_shutdown(async move {
+    let service = router(Arc::clone(&app));
+    let stop = async {
         told_to_stop().await;
         app.stop();
-        // Nobody listens once the server is gone.
-        let _ = told.send(());
-    });
-    let late = async {
-        let _ = stop.await;
-        tokio::time::sleep(GRACE).await;
     };
+    let serving = door::serve(listener, service, stop);
     tokio::select! {
-        served = server.into_future() => served.map_err(failed),
-        () = late => Ok(()),
+        () = serving => (),
+        () = addresses::follow(&app, |started| ready(started)) => (),
     }
+    Ok(())
 }
 
 fn router(app: Arc<App>) -> Router {
@@ -149,6 +151,7 @@ fn router(app: Arc<App>) -> Router {
         .route("/", get(pages::start))
         .route("/lanes", get(pages::lanes))
         .route("/lanes/state", get(at_lanes::state))
+        .route("/lanes/screen", get(at_lanes::shown))
         .route("/lanes/start", post(at_lanes::start))
         .route("/lanes/blocks", get(pages::blocks))
         .route("/lanes/back", post(at_lanes::go_back))
@@ -184,7 +187,6 @@ fn router(app: Arc<App>) -> Router {
         .route("/devices/forget", post(pairing::forget))
         .route("/assets/{version}/{name}", get(assets::file))
         .fallback(pages::nowhere)
-        .layer(DefaultBodyLimit::max(MOST_BYTES))
         .layer(from_fn_with_state(Arc::clone(&app), guard::watch))
         .layer(CompressionLayer::new())
         .layer(CatchPanicLayer::new())

@@ -189,7 +189,8 @@ where
         }
         let since = Instant::now();
         app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
-        let working = move || work(Work { progress: &progress, clock: &|| since.elapsed() });
+        let long = Arc::clone(&app.queues.long);
+        let working = move || long.run(|| work(Work { progress: &progress, clock: &|| since.elapsed() }));
         let done = tokio::task::spawn_blocking(working).await;
         let state = match done {
             Ok(Ok(found)) => RunState::Done(found),

@@ -1,6 +1,7 @@
 //! How the block stands, as bytes that every device gets until the record changes.
 
 use std::io::Write;
+use std::sync::OnceLock;
 
 use axum::body::Bytes;
 use axum::http::{HeaderMap, header};
@@ -20,10 +21,36 @@ pub struct Served {
     pub of: Version,
     /// With the number under which pages are told of it, so that whoever has it already need not ask.
     told: LanesState,
-    /// As JSON.
+    /// The same with no more of the sheet than a page at the lanes shows.
+    short: LanesState,
+    short_text: Text,
+    whole_text: OnceLock<Text>,
+}
+
+/// An answer as JSON.
+struct Text {
     plain: Bytes,
-    /// The same for browsers that take it compressed: packing takes longer than all the rest of an answer.
+    /// For browsers that take it compressed: packing takes longer than all the rest of an answer.
     packed: Bytes,
+}
+
+impl Text {
+    fn of(told: &LanesState) -> Result<Self, Failure> {
+        let plain = serde_json::to_string(told).map_err(Failure::Json)?;
+        let mut packer = GzEncoder::new(Vec::new(), Compression::fast());
+        // Writing to memory cannot fail.
+        let packed = packer.write_all(plain.as_bytes()).and_then(|()| packer.finish()).unwrap_or_default();
+        Ok(Self { plain: plain.into(), packed: packed.into() })
+    }
+
+    /// The answer to whoever asked so.
+    fn answer(&self, asked: &HeaderMap) -> Response {
+        let json = [(header::CONTENT_TYPE, "application/json"), (header::VARY, "accept-encoding")];
+        if takes_packed(asked) {
+            return (json, [(header::CONTENT_ENCODING, "gzip")], self.packed.clone()).into_response();
+        }
+        (json, self.plain.clone()).into_response()
+    }
 }
 
 impl Served {
@@ -33,25 +60,31 @@ impl Served {
     /// If nobody can say what the game may come to.
     pub fn new(state: &BlockState, number: Option<u64>) -> Result<Self, Failure> {
         let told = LanesState { screen: screen::view(state)?, changes: number };
-        let plain = serde_json::to_string(&told).map_err(Failure::Json)?;
-        let mut packer = GzEncoder::new(Vec::new(), Compression::fast());
-        // Writing to memory cannot fail.
-        let packed = packer.write_all(plain.as_bytes()).and_then(|()| packer.finish()).unwrap_or_default();
-        Ok(Self { of: state.version(), told, plain: plain.into(), packed: packed.into() })
+        let short = LanesState { screen: told.screen.short(), changes: number };
+        let short_text = Text::of(&short)?;
+        Ok(Self { of: state.version(), told, short, short_text, whole_text: OnceLock::new() })
     }
 
-    /// The answer to whoever asked so.
-    pub fn answer(&self, asked: &HeaderMap) -> Response {
-        let json = [(header::CONTENT_TYPE, "application/json"), (header::VARY, "accept-encoding")];
-        if takes_packed(asked) {
-            return (json, [(header::CONTENT_ENCODING, "gzip")], self.packed.clone()).into_response();
+    /// All of it, as an answer to whoever asked so.
+    ///
+    /// # Errors
+    /// If JSON cannot hold it: a fault of the program.
+    pub fn answer(&self, asked: &HeaderMap) -> Result<Response, Failure> {
+        if let Some(text) = self.whole_text.get() {
+            return Ok(text.answer(asked));
         }
-        (json, self.plain.clone()).into_response()
+        let text = Text::of(&self.told)?;
+        Ok(self.whole_text.get_or_init(|| text).answer(asked))
     }
 
-    /// The answer to whoever changed it: the same, with what was done.
+    /// What a page at the lanes shows of it.
+    pub fn short_answer(&self, asked: &HeaderMap) -> Response {
+        self.short_text.answer(asked)
+    }
+
+    /// The answer to whoever changed it: what a page shows, with what was done.
     pub fn with(&self, did: String) -> Did {
-        Did { state: self.told.clone(), did }
+        Did { state: self.short.clone(), did }
     }
 }
 

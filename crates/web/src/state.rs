@@ -1,6 +1,5 @@
 //! What all requests share.
 
-use std::net::IpAddr;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -8,11 +7,13 @@ use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use tokio::sync::watch;
 
-use super::devices::Devices;
+use super::addresses;
+use super::devices::{self, Devices, devices_beside};
+use super::queues::Queues;
 use super::runs::Runs;
 use super::served::Served;
 use super::thinking::{Thinking, Thought};
-use super::{Serving, Started};
+use super::{CannotServe, Network, Serving, Started};
 use boardwise_files::Library;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
@@ -31,8 +32,6 @@ pub struct App {
     pub devices: Devices,
     /// Whether any may be.
     pub network: bool,
-    /// Addresses of this machine under which browsers may ask.
-    pub addresses: Vec<IpAddr>,
     /// The port.
     pub port: u16,
     /// The number of how the block stands, told to every page whenever it is another. Numbers go on from the clock at the start of the
@@ -42,8 +41,8 @@ pub struct App {
     pub ending: watch::Sender<bool>,
     /// What the throw lab keeps ready.
     pub lab: Lab,
-    /// Held by a search for lines.
-    pub searching: Mutex<()>,
+    /// Who waits for whom.
+    pub queues: Queues,
     /// Long questions and their answers.
     pub runs: Runs,
     logging: Mutex<Option<OpenBlock>>,
@@ -63,21 +62,23 @@ pub struct OpenBlock {
 
 impl App {
     /// Nothing is opened yet but the list of devices.
-    pub fn new(serving: &Serving, port: u16) -> Result<Self, Failure> {
-        let devices = Devices::open(&serving.record.with_extension("devices.json"))?;
+    ///
+    /// # Errors
+    /// If that list cannot be read, or the system starts no thread.
+    pub fn new(serving: &Serving, port: u16) -> Result<Self, CannotServe> {
+        devices::take_over_earlier(&serving.record)?;
+        let devices = Devices::open(&devices_beside(&serving.record))?;
         let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_millis() as u64);
-        let addresses = if serving.network { addresses() } else { Vec::new() };
         Ok(Self {
             record: serving.record.clone(),
             library: Library::new(serving.kit.clone()),
             devices,
             network: serving.network,
-            addresses,
             port,
             live: watch::channel(now).0,
             ending: watch::channel(false).0,
             lab: Lab::default(),
-            searching: Mutex::new(()),
+            queues: Queues::new().map_err(|source| CannotServe::Port { at: port, source })?,
             runs: Runs::default(),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
@@ -88,12 +89,10 @@ impl App {
     }
 
     /// Where it can be opened.
-    pub fn started(&self, port: u16) -> Started {
-        let network = self.network.then(|| {
-            let urls = self.addresses.iter().map(|address| format!("http://{address}:{port}")).collect();
-            (urls, self.devices.code())
-        });
-        Started { here: format!("http://127.0.0.1:{port}"), network }
+    pub fn started(&self) -> Started {
+        let network =
+            self.network.then(|| Network { addresses: addresses::look(self.port), code: self.devices.code() });
+        Started { here: format!("http://127.0.0.1:{}", self.port), network }
     }
 
     /// How the present block stands, as it is served. It is worked out once for each state of the record, whoever wrote; where it is
@@ -242,31 +241,5 @@ pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Work that waits for the disk or computes, away from the threads that serve.
-///
-/// # Errors
-/// What the work fails with.
-pub async fn aside<T: Send + 'static>(
-    app: &Arc<App>,
-    work: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
-) -> Result<T, super::answer::Refusal> {
-    let app = Arc::clone(app);
-    match tokio::task::spawn_blocking(move || work(&app)).await {
-        Ok(done) => done.map_err(Into::into),
-        Err(_) => Err(super::answer::Refusal::broken()),
-    }
-}
-
 #[cfg(test)]
 pub(super) mod tests;
-
-/// Addresses of this machine: the one it would use toward the outside. Nothing is sent.
-fn addresses() -> Vec<IpAddr> {
-    let toward = |from: &str, to: &str| {
-        let socket = std::net::UdpSocket::bind(from).ok()?;
-        socket.connect(to).ok()?;
-        Some(socket.local_addr().ok()?.ip())
-    };
-    // An address of the block set aside for documentation (RFC 5737): only the route to it is looked up.
-    toward("0.0.0.0:0", "192.0.2.1:9").into_iter().filter(|address| !address.is_loopback()).collect()
-}

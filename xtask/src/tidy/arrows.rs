@@ -36,7 +36,7 @@ const ARROWS: &[(&str, &[&str])] = &[
 
 /// Libraries that only some crates may be built on, and why. Tests and benches are free to use them.
 const KEPT: &[(&str, &[&str], &str)] = &[
-    ("rayon", &["search", "belief", "tools"], "threads are a feature of search and belief"),
+    ("rayon", &["search", "belief", "web", "tools"], "threads are a feature of search and belief; web shares them out"),
     ("rusqlite", &["record"], "only record opens the record"),
     (
         "jiff",

@@ -32,7 +32,7 @@ pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
     if let Some(pdf) = &asked.pdf {
         whole::check_new("--pdf", pdf, existing(asked.force))?;
     }
-    let which = Which { block: asked.block.as_deref(), bowler: asked.bowler.as_deref() };
+    let which = Which { block: asked.block.as_deref(), bowler: asked.bowler.as_deref(), skip: 0 };
     let story = Story::of(&place(asked.desk.record.as_deref())?, &which)?;
     if let Ok(state) = &story.event {
         warn_read_only(&state.desk.record);
@@ -79,8 +79,11 @@ fn words(story: &Story, reckoned: Option<&Reckoned>) -> String {
     for note in &story.notes {
         let _ = writeln!(text, "note     {}", visible_line(&note.text));
     }
-    if story.all.len() > 1 {
-        let _ = writeln!(text, "\n{}", blocks(&story.all));
+    if story.on_record > 1 {
+        let _ = writeln!(text, "\n{}", blocks(&story.latest));
+    }
+    if story.on_record > story.latest.len() {
+        let _ = writeln!(text, "{} earlier; `--block` tells of one of them", story.on_record - story.latest.len());
     }
     let _ = writeln!(text, "\n{CAUTION}");
     text

@@ -25,18 +25,20 @@ pub struct Open {
 }
 
 impl Open {
-    /// Every open block of a record, the one begun last first. Those of which the event was not kept, or cannot be read any more, cannot
-    /// be gone back to and are left out.
+    /// The open blocks among so many of a record, the one begun last first, after so many that are skipped; and whether there are earlier
+    /// blocks. Those of which the event was not kept, or cannot be read any more, cannot be gone back to and are left out.
     ///
     /// # Errors
     /// If the record cannot be read.
-    pub fn all(place: &Path) -> Result<Vec<Self>, Failure> {
+    pub fn page(place: &Path, skip: usize, most: usize) -> Result<(Vec<Self>, bool), Failure> {
         if place.symlink_metadata().is_err() {
-            return Ok(Vec::new());
+            return Ok((Vec::new(), false));
         }
         let record = Record::open(place)?;
+        let sheets = record.sheets()?;
         let mut open = Vec::new();
-        for (block, bowler) in record.sheets()?.into_iter().rev() {
+        for (block, bowler) in sheets.iter().rev().skip(skip).take(most) {
+            let (block, bowler) = (block.clone(), bowler.clone());
             let sheet = record.sheet(&block, &bowler)?;
             let Some(next) = score_view::upcoming(&sheet, None) else { continue };
             let begun = Begun::of(&record, &block, &bowler)?;
@@ -52,7 +54,7 @@ impl Open {
             };
             open.push(Self { listed, stands });
         }
-        Ok(open)
+        Ok((open, sheets.len() > skip + most))
     }
 }
 

@@ -263,6 +263,23 @@ pub struct ScreenView {
     pub step: usize,
 }
 
+impl ScreenView {
+    /// No more of the sheet than a screen at the lanes shows, however long the block grows: of the shots the last one, of games that are
+    /// over the score alone, and no chance of every single score.
+    #[must_use]
+    pub fn short(&self) -> Self {
+        let mut short = self.clone();
+        let SheetAnswer { sheet, deliveries, forecast, .. } = &mut short.sheet;
+        deliveries.drain(..deliveries.len().saturating_sub(1));
+        let over = sheet.games.len().saturating_sub(1);
+        sheet.games[..over].iter_mut().for_each(|game| game.frames.clear());
+        if let Some(forecast) = forecast {
+            forecast.chances_pct.clear();
+        }
+        short
+    }
+}
+
 /// The rules of a frame as steps: the ball thrown first is step 0.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct FrameRules {

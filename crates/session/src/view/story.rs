@@ -27,8 +27,10 @@ pub struct AfterAnswer {
     pub account: Option<AccountView>,
     /// Why there is no account, in words; null where there can be one.
     pub no_account: Option<String>,
-    /// Every sheet on record, the latest first.
+    /// The latest sheets on record, the last first.
     pub blocks: Vec<BlockListed>,
+    /// Sheets on record.
+    pub blocks_on_record: usize,
 }
 
 /// Strikes and spares of a sheet, counted.

@@ -36,6 +36,7 @@ export class Blocks {
     the("stay").addEventListener("click", () => this.choose(false));
     the("blocks").addEventListener("click", (event) => {
       const button = /** @type {HTMLElement} */ (event.target).closest("button");
+      if (button?.dataset.skip) this.look(button.dataset.skip);
       if (button?.dataset.back) this.goTo("Going on with it...", "/lanes/back", { block: button.dataset.back });
     });
     the("start").addEventListener("submit", (event) => {
@@ -60,8 +61,13 @@ export class Blocks {
 
   async list() {
     this.choose(true);
+    await this.look("0");
+  }
+
+  /** Shows a part of the list. @param {string} skip blocks that are later */
+  async look(skip) {
     try {
-      const asked = await fetch("/lanes/blocks", { cache: "no-store" });
+      const asked = await fetch(`/lanes/blocks?skip=${skip}`, { cache: "no-store" });
       if (!asked.ok) return;
       const part = new DOMParser().parseFromString(await asked.text(), "text/html").body;
       the("blocks").replaceChildren(...Array.from(part.childNodes, (node) => document.importNode(node, true)));

@@ -2,6 +2,7 @@
 
 import { ask, freshKey, picture, Refused, the, theme } from "./ask.js";
 import { Blocks } from "./blocks.js";
+import { moving } from "./moved.js";
 import { Outbox } from "./outbox.js";
 import { after, ALL, sign, told } from "./turn.js";
 
@@ -35,12 +36,13 @@ const outbox = new Outbox({
   sent(answer) {
     hear(answer);
     // What was sent belonged to a block that has been left since: this device follows now that nothing of it waits.
-    if (answer.changes === null && outbox.entries().length === 0) ask("/lanes/state").then(hear, () => paint());
+    if (answer.changes === null && outbox.entries().length === 0) ask("/lanes/screen").then(hear, () => paint());
   },
   refused() {
-    ask("/lanes/state").then(hear, () => paint());
+    ask("/lanes/screen").then(hear, () => paint());
   },
-  waiting() {
+  waiting(why) {
+    if (!(why instanceof Refused)) reached(false);
     paint();
   },
 });
@@ -52,8 +54,14 @@ const blocks = new Blocks({ outbox, present: () => screen?.block ?? "", hear, pa
 /** What waits of the block that is shown; what an earlier page laid down says no block. */
 const mine = () => outbox.entries().filter((one) => (one.body.block ?? screen?.block) === screen?.block);
 
+/** Where the server cannot be reached, it may have another address. @param {boolean} yes */
+function reached(yes) {
+  the("moved").hidden = yes;
+}
+
 /** Takes in what the server says. @param {Screen} said */
 function hear(said) {
+  reached(true);
   if (screen && said.block !== screen.block) {
     // Shots that wait stay with the block that they were logged to, and so does the screen until they are sent.
     if (mine().length > 0) return paint();
@@ -254,7 +262,10 @@ async function think() {
   } catch (why) {
     if (mine !== asked) return;
     if (why instanceof Refused) card(why.status === 422 ? "Nothing to say" : "No advice", why.message, "");
-    else card("No server", "Shots are kept on this device and sent later. The card waits for the server.", "");
+    else {
+      reached(false);
+      card("No server", "Shots are kept on this device and sent later. The card waits for the server.", "");
+    }
   } finally {
     if (mine === asked) the("card").classList.remove("thinking");
   }
@@ -397,7 +408,7 @@ function listen() {
       outbox.send();
       return;
     }
-    ask("/lanes/state").then(hear, () => {});
+    ask("/lanes/screen").then(hear, () => {});
   });
 }
 
@@ -412,7 +423,7 @@ async function begin() {
     }
   }
   try {
-    hear(await ask("/lanes/state"));
+    hear(await ask("/lanes/screen"));
   } catch (why) {
     if (why instanceof Refused && why.status === 404) {
       screen = null;
@@ -426,4 +437,5 @@ async function begin() {
 }
 
 for (const look of [matchMedia("(prefers-color-scheme: dark)"), wide]) look.addEventListener("change", () => screen && think());
+moving(outbox, paint);
 begin();

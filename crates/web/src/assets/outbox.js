@@ -4,7 +4,7 @@
 import { ask, Refused } from "./ask.js";
 
 /** @typedef {{ seq: number, path: string, body: any }} Entry */
-/** @typedef {{ sent: (answer: import("./answers").Did, entry: Entry) => void, refused: (entry: Entry, why: Refused) => void, waiting: () => void }} Told */
+/** @typedef {{ sent: (answer: import("./answers").Did, entry: Entry) => void, refused: (entry: Entry, why: Refused) => void, waiting: (why: unknown) => void }} Told */
 
 const PREFIX = "boardwise.out.";
 const ASIDE = "boardwise.aside.";
@@ -62,6 +62,12 @@ export class Outbox {
     this.send();
   }
 
+  /** Takes in what waited elsewhere, and begins to send. @param {Entry[]} entries */
+  adopt(entries) {
+    for (const entry of entries) localStorage.setItem(name(PREFIX, entry), JSON.stringify(entry));
+    this.send();
+  }
+
   /** Lets go of what was refused. @param {Entry} entry */
   drop(entry) {
     localStorage.removeItem(name(ASIDE, entry));
@@ -86,7 +92,7 @@ export class Outbox {
           }
           this.wait = Math.min(SLOWEST_MS, Math.max(1000, 2 * this.wait));
           this.timer = setTimeout(() => this.send(), this.wait);
-          this.told.waiting();
+          this.told.waiting(why);
           return;
         }
         localStorage.removeItem(name(PREFIX, gone));

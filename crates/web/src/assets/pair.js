@@ -4,16 +4,22 @@ import { ask, the } from "./ask.js";
 
 const code = /** @type {HTMLInputElement} */ (the("code"));
 const name = /** @type {HTMLInputElement} */ (the("name"));
-if (/^#\d{6}$/.test(location.hash)) {
+if (/^#\d{10}$/.test(location.hash)) {
   code.value = location.hash.slice(1);
   history.replaceState(null, "", "/pair");
 }
+
+/** The lanes, with what was carried here from another address of this server. The question mark makes it a page of its own. */
+const lanes = () => (location.hash.startsWith("#unsent=") ? `/lanes?${location.hash}` : "/lanes");
+
+// A browser that comes from another address does not say that it is paired; asked from here, it does.
+if (location.pathname !== "/pair") ask("/lanes/blocks").then(() => location.replace(lanes()), () => {});
 
 the("pair").addEventListener("submit", async (event) => {
   event.preventDefault();
   try {
     await ask("/pair", { code: code.value, name: name.value });
-    location.assign("/lanes");
+    location.assign(lanes());
   } catch (why) {
     the("said").textContent = why instanceof Error ? why.message : String(why);
   }

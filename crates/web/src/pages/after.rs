@@ -13,7 +13,7 @@ use crate::after::Which;
 use crate::answer::Refusal;
 use crate::assets::url;
 use crate::query::Query;
-use crate::state::{App, aside};
+use crate::state::App;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
 use boardwise_session::at_lanes::line_meant::AsRelease;
@@ -28,13 +28,13 @@ const LISTED: usize = 6;
 /// # Errors
 /// If the record cannot be read.
 pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
-    let told = aside(&app, move |app| {
+    let told = app.queues.page.work(&app, move |app| {
         // A record that nobody has begun yet is no failure.
         if app.record.symlink_metadata().is_err() {
             return Ok((StatusCode::OK, nothing()));
         }
         let page = which.story(app).and_then(|story| {
-            let open = Open::all(&app.record)?;
+            let (open, _) = Open::page(&app.record, which.skip.unwrap_or_default(), Listed::PAGE)?;
             told(&story, which.other(app)?.as_ref(), &which, &open)
         });
         match page {
@@ -100,7 +100,7 @@ fn told(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> R
                 a.button href=(link("/after/handout.pdf", &own)) { "Handout (PDF)" }
             }
         }
-        (blocks(story, other, &own, open))
+        (blocks(story, other, which, open))
         @if let Some(other) = other { (compared(story, other)) }
         section aria-labelledby="figures-title" {
             h2 #figures-title { "In figures" }
@@ -151,8 +151,11 @@ fn day(listed: &Listed) -> Markup {
     }
 }
 
-fn blocks(story: &Story, other: Option<&Story>, own: &Which, open: &[Open]) -> Markup {
-    let all = &story.all;
+fn blocks(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> Markup {
+    let all = &story.latest;
+    let own = &Which::sheet(&story.listed);
+    let skipped = which.skip.unwrap_or_default();
+    let page = |skip: usize| link("/after", &Which { skip: (skip > 0).then_some(skip), ..own.clone() });
     let row = |one: &Listed| {
         let shown = one.block == story.listed.block && one.bowler == story.listed.bowler;
         let can_go_on = open.iter().any(|open| open.listed.block == one.block && open.listed.bowler == one.bowler);
@@ -176,15 +179,19 @@ fn blocks(story: &Story, other: Option<&Story>, own: &Which, open: &[Open]) -> M
         }
     };
     html! {
-        @if all.len() > 1 {
-            details.blocks open[other.is_some()] {
-                summary { "Blocks on record: " (all.len()) }
+        @if story.on_record > 1 {
+            details.blocks open[other.is_some() || skipped > 0] {
+                summary { "Blocks on record: " (story.on_record) }
                 ul { @for one in all.iter().take(LISTED) { (row(one)) } }
                 @if all.len() > LISTED {
                     details {
                         summary { (all.len() - LISTED) " earlier" }
                         ul { @for one in all.iter().skip(LISTED) { (row(one)) } }
                     }
+                }
+                p.row {
+                    @if skipped > 0 { a.button href=(page(skipped.saturating_sub(Listed::PAGE))) { "Later blocks" } }
+                    @if story.on_record > skipped + all.len() { a.button href=(page(skipped + Listed::PAGE)) { "Earlier blocks" } }
                 }
             }
         }

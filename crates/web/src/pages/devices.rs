@@ -8,16 +8,17 @@ use qrcode::QrCode;
 use qrcode::render::svg::Color;
 
 use super::frame::{Room, page};
+use crate::addresses::{self, Address};
 use crate::state::App;
 
-/// The page where a device types the code.
+/// The page where a device types the code; also what a device sees at any other page before that.
 pub async fn pair() -> Markup {
     let inside = html! {
         h1 { "Pair this device" }
         p { "Type the code that the machine with boardwise shows. What is sent between the two is not encrypted: use a network you trust." }
         form #pair .stack {
             label for="code" { "Code" }
-            input #code name="code" inputmode="numeric" autocomplete="one-time-code" pattern="[0-9 ]{6,8}" required;
+            input #code name="code" inputmode="numeric" autocomplete="one-time-code" pattern="[0-9 ]{10,14}" required;
             label for="name" { "What to call this device" }
             input #name name="name" maxlength="40" autocomplete="off";
             button type="submit" .main { "Pair" }
@@ -34,16 +35,26 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
         h1 { "Devices" }
         @if app.network {
             @let code = app.devices.code();
-            p { "Open one of these addresses on the phone or tablet and type " strong { (code) } ", or point its camera at the picture." }
-            @for address in &app.addresses {
-                @let url = format!("http://{address}:{}/pair", app.port);
-                p { code { (url) } }
-                @if let Ok(picture) = QrCode::new(format!("{url}#{code}")) {
-                    figure.qr role="img" aria-label="The address and the code as a picture" {
+            @let addresses = addresses::look(app.port);
+            @if addresses.is_empty() {
+                p role="alert" { strong { "This machine is in no network, so no other device finds it." } " Join a Wi-Fi network, or switch on the hotspot of this machine or of the phone. Then look again." }
+            } @else {
+                p { "Open an address on the phone or tablet and type " strong { (code) } ", or point its camera at the picture." }
+                @if addresses.len() > 1 {
+                    p { "This machine is in several networks. Take the address of the one that the phone is in." }
+                }
+            }
+            @for Address { url, network } in &addresses {
+                @let url = format!("{url}/pair");
+                p { code { (url) } span.quiet { " in " (network) } }
+                @if let Ok(picture) = QrCode::new(format!("{url}#{}", code.replace(' ', ""))) {
+                    figure.qr role="img" aria-label={ "The address in " (network) " and the code as a picture" } {
                         (PreEscaped(svg(&picture)))
                     }
                 }
             }
+            p { a.button href="/devices" { "Look again" } }
+            p.quiet { "A device that was let in finds boardwise no more once this machine has another address: type the new one there. What it has not sent goes along." }
             p.quiet { "Whoever types the code may read and write everything here. What is sent is not encrypted: use a network you trust." }
         } @else {
             p { "Only this machine can open the app. To let a phone in, end boardwise and start it with " code { "boardwise serve --network" } "." }

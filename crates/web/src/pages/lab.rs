@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use super::frame::{Room, page};
 use super::words::{explained, named};
 use crate::assets::url;
-use crate::state::{App, aside};
+use crate::state::App;
 use boardwise_files::{Kept, Shelf};
 use boardwise_session::Failure;
 
@@ -96,7 +96,7 @@ fn ball(shelves: &Shelves) -> Markup {
 /// The page.
 pub async fn lab(State(app): State<Arc<App>>) -> Markup {
     // Without shelves there is nothing to choose from, and the page says so when it asks.
-    let shelves = aside(&app, |app| Ok::<_, Failure>(Shelves::look(app))).await.unwrap_or_default();
+    let shelves = app.queues.page.work(&app, |app| Ok::<_, Failure>(Shelves::look(app))).await.unwrap_or_default();
     let inside = html! {
         link rel="stylesheet" href=(url("lab.css"));
         h1.unseen { "Throw lab" }

@@ -5,11 +5,13 @@ use std::sync::Arc;
 use axum::extract::State;
 use boardwise_record::BlockId;
 use maud::{Markup, html};
+use serde::Deserialize;
 
 use super::frame::{Room, page};
 use super::words::{explained, named};
 use crate::answer::Refusal;
-use crate::state::{App, aside};
+use crate::query::Query;
+use crate::state::App;
 use boardwise_files::{Kept, Shelf};
 use boardwise_session::at_lanes::after::Listed;
 use boardwise_session::at_lanes::open::Open;
@@ -28,18 +30,18 @@ const LISTED: usize = 4;
 
 /// The page.
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
-    let known = aside(&app, |app| {
+    let known = app.queues.page.work(&app, |app| {
         let events: Vec<(Kept, Vec<[u32; 2]>)> =
             app.library.all(Shelf::Event).into_iter().map(|kept| (kept.clone(), pairs(app, &kept.id))).collect();
-        Ok((events, open_blocks(app)))
+        Ok((events, open_blocks(app, 0)))
     });
     // A shelf that cannot be read shows nothing on it.
-    let (events, (present, blocks)) = known.await.unwrap_or_default();
+    let (events, (present, blocks, earlier)) = known.await.unwrap_or_default();
     let open = present.is_some();
     let inside = html! {
         h1.unseen { "At the lanes" }
         section #begin tabindex="-1" aria-label="Blocks" hidden[open] {
-            div #blocks { (list(present.as_ref(), &blocks)) }
+            div #blocks { (list(present.as_ref(), &blocks, (0, earlier))) }
             h2 { "Begin a block" }
             div #offer {
                 p #offered { "New here? Five steps on the demo kit." }
@@ -110,11 +112,18 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
             }
             (details())
             div #refused role="alert" hidden {}
+            form #moved .stack hidden {
+                label for="there" { "No answer from this address. If the machine with boardwise has another one, type it as its page Devices shows it:" }
+                input #there name="there" inputmode="url" autocomplete="off" autocapitalize="none" required;
+                button type="submit" { "Go on there, with what is not sent" }
+                p #unmoved role="status" {}
+            }
             p.quiet .caution {
                 "On the picture: the " (explained("ribbon")) ", and what is " (explained("hatched")) ". On the card: " (explained("in")) " and " (explained("out")) ", "
                 (explained("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (explained("foul line")) "."
             }
         }
+        div #carried role="alert" hidden {}
         p #trouble role="status" {}
     };
     page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
@@ -126,20 +135,28 @@ fn pairs(app: &App, event: &str) -> Vec<[u32; 2]> {
     read.map_or_else(|_| Vec::new(), |read| read.value.pairs.iter().map(|pair| pair.numbers).collect())
 }
 
-/// The present block, and every open one.
-fn open_blocks(app: &App) -> (Option<BlockId>, Vec<Open>) {
+/// The present block, the open ones among those of a page, and whether there are earlier ones.
+fn open_blocks(app: &App, skip: usize) -> (Option<BlockId>, Vec<Open>, bool) {
     let present = app.change(|state| Ok(state.desk.begun.block.clone())).ok().map(|(block, _)| block);
     // A record that cannot be read is told of where something is to be logged.
-    (present, Open::all(&app.record).unwrap_or_default())
+    let (open, earlier) = Open::page(&app.record, skip, Listed::PAGE).unwrap_or_default();
+    (present, open, earlier)
+}
+
+/// Which part of the list of blocks.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Page {
+    skip: usize,
 }
 
 /// The open blocks, as a part of the page.
-pub async fn blocks(State(app): State<Arc<App>>) -> Result<Markup, Refusal> {
-    let (present, blocks) = aside(&app, |app| Ok(open_blocks(app))).await?;
-    Ok(list(present.as_ref(), &blocks))
+pub async fn blocks(State(app): State<Arc<App>>, Query(Page { skip }): Query<Page>) -> Result<Markup, Refusal> {
+    let (present, blocks, earlier) = app.queues.page.work(&app, move |app| Ok(open_blocks(app, skip))).await?;
+    Ok(list(present.as_ref(), &blocks, (skip, earlier)))
 }
 
-fn list(present: Option<&BlockId>, blocks: &[Open]) -> Markup {
+fn list(present: Option<&BlockId>, blocks: &[Open], (skip, earlier): (usize, bool)) -> Markup {
     let row = |one: &Open| {
         let Listed { block, bowler, day, .. } = &one.listed;
         html! {
@@ -154,11 +171,18 @@ fn list(present: Option<&BlockId>, blocks: &[Open]) -> Markup {
         }
     };
     html! {
-        @if blocks.iter().any(|one| present != Some(&one.listed.block)) {
-            h2 { "Open blocks" }
+        @if skip > 0 || blocks.iter().any(|one| present != Some(&one.listed.block)) {
+            h2 { @if skip > 0 { "Earlier open blocks" } @else { "Open blocks" } }
+            @if blocks.is_empty() { p { "None of these is open." } }
             ul.open { @for one in blocks.iter().take(LISTED) { (row(one)) } }
             @if blocks.len() > LISTED {
                 details { summary { (blocks.len() - LISTED) " earlier" } ul.open { @for one in blocks.iter().skip(LISTED) { (row(one)) } } }
+            }
+        }
+        @if skip > 0 || earlier {
+            p.row {
+                @if skip > 0 { button type="button" data-skip=(skip.saturating_sub(Listed::PAGE)) { "Look at later ones" } }
+                @if earlier { button type="button" data-skip=(skip + Listed::PAGE) { "Look farther back" } }
             }
         }
     }

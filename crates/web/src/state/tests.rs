@@ -82,7 +82,7 @@ fn go_back(app: &App, block: &str) -> Result<(), Failure> {
 /// What an answer says; packed or not, it says the same.
 fn read(served: &Served) -> Value {
     let body = |asked: &HeaderMap| {
-        let body = served.answer(asked).into_body().collect();
+        let body = served.answer(asked).unwrap().into_body().collect();
         tokio::runtime::Builder::new_current_thread().build().unwrap().block_on(body).unwrap().to_bytes()
     };
     let plain = body(&HeaderMap::new());
@@ -133,6 +133,26 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
     let to = Move { line: Some([24.0, 12.5]), lane: Some(8), ..Move::default() };
     shift(&mut other, &to, "their move").unwrap();
     assert_eq!(look("a move")["lanes"][1]["laydown"], 24.0);
+}
+
+#[test]
+fn law_the_answer_to_a_shot_is_as_short_after_a_hundred_as_after_ten() {
+    let (_folder, app) = evening();
+    let length_after = |shots: std::ops::Range<usize>| {
+        let mut last = None;
+        for k in shots {
+            last = Some(app.change(|state| log(state, "10", &format!("shot-{k:03}"))).unwrap().1);
+        }
+        let served = last.unwrap();
+        let answer = serde_json::to_string(&served.with("logged".to_owned())).unwrap();
+        assert!(
+            answer.contains("shot-") && keys(&read(&served)).len() > 9,
+            "the last shot is there, and all of them can be had"
+        );
+        answer.len()
+    };
+    let (short, long) = (length_after(0..10), length_after(10..100));
+    assert!(long < short + 20, "{short} bytes after ten shots, {long} after a hundred");
 }
 
 #[test]
@@ -195,7 +215,7 @@ fn law_a_block_gone_back_to_is_the_present_one_with_its_shots_and_its_ball() {
     let again = read(&app.served().unwrap());
     assert!(again["block"] == second["block"] && again["in_hand"] == first["in_hand"] && keys(&again) == ["two"]);
     // Both are open: practice is as long as one likes. The other one cannot be found.
-    let open = open::Open::all(&app.record).unwrap();
+    let open = open::Open::page(&app.record, 0, 20).unwrap().0;
     assert_eq!(
         open.iter().map(|one| one.stands.as_str()).collect::<Vec<_>>(),
         ["practice, 1 shot", "nothing bowled yet"]
@@ -257,10 +277,10 @@ fn law_a_complete_block_is_not_open() {
     for k in 0..11 {
         app.change(|state| log(state, "none", &format!("ball-{k}"))).unwrap();
     }
-    let open = open::Open::all(&app.record).unwrap();
+    let open = open::Open::page(&app.record, 0, 20).unwrap().0;
     assert_eq!(open[0].stands, "game 1, frame 10 next; 270 so far, on two strikes");
     app.change(|state| log(state, "none", "last")).unwrap();
-    let open = open::Open::all(&app.record).unwrap();
+    let open = open::Open::page(&app.record, 0, 20).unwrap().0;
     assert_eq!(open.iter().map(|one| one.listed.block.as_str()).collect::<Vec<_>>(), [practice.as_str()]);
     go_back(&app, &practice).unwrap();
     let refused = go_back(&app, &game).unwrap_err().to_string();

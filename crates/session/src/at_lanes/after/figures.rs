@@ -48,13 +48,19 @@ impl Listed {
         })
     }
 
-    /// Every sheet there is, the one begun last first.
+    /// Sheets that make a page of the list.
+    pub const PAGE: usize = 20;
+
+    /// A page of the list of sheets, the one begun last first, after so many that are skipped; and how many there are in all.
     ///
     /// # Errors
     /// If the record cannot be read.
-    pub fn all(record: &Record) -> Result<Vec<Self>, Failure> {
-        let sheets = record.sheets()?.into_iter().rev();
-        sheets.map(|(block, bowler)| Self::of(record, &record.sheet(&block, &bowler)?)).collect()
+    pub fn page(record: &Record, skip: usize) -> Result<(Vec<Self>, usize), Failure> {
+        let sheets = record.sheets()?;
+        let shown = sheets.iter().rev().skip(skip).take(Self::PAGE);
+        let listed =
+            shown.map(|(block, bowler)| Self::of(record, &record.sheet(block, bowler)?)).collect::<Result<_, _>>()?;
+        Ok((listed, sheets.len()))
     }
 
     /// Pins in all games.

@@ -36,6 +36,8 @@ pub struct Which<'a> {
     pub block: Option<&'a str>,
     /// The bowler; left out, the only one there is.
     pub bowler: Option<&'a str>,
+    /// Sheets to leave out of the list of the latest.
+    pub skip: usize,
 }
 
 /// What can be told of a block without reckoning.
@@ -52,8 +54,10 @@ pub struct Story {
     pub notes: Vec<Note>,
     /// The line at the beginning and every move, by lane.
     pub moves: Vec<Moved>,
-    /// Every sheet on record, the latest first.
-    pub all: Vec<Listed>,
+    /// The latest sheets on record, the last first.
+    pub latest: Vec<Listed>,
+    /// Sheets on record.
+    pub on_record: usize,
     /// The block with its event, or why nothing is known of that.
     pub event: Result<BlockState, NoEvent>,
 }
@@ -85,8 +89,8 @@ impl Story {
     pub fn of(place: &Path, which: &Which<'_>) -> Result<Self, Failure> {
         let record = desk::open(place)?;
         let present = record.present()?;
-        let all = Listed::all(&record)?;
-        let sheet = match (which.block, &present, all.first()) {
+        let (latest, on_record) = Listed::page(&record, which.skip)?;
+        let sheet = match (which.block, &present, latest.first()) {
             (Some(block), ..) => other(&record, block, which.bowler)?,
             (None, Some((block, bowler)), _) => record.sheet(block, bowler)?,
             (None, None, Some(latest)) => record.sheet(&latest.block, &latest.bowler)?,
@@ -118,7 +122,7 @@ impl Story {
                 Ok(BlockState::of(Desk { record, place, begun }, setting)?)
             }
         };
-        Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, all, event })
+        Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, latest, on_record, event })
     }
 
     /// How its games count; None where nothing is counted.
@@ -171,7 +175,8 @@ impl Story {
             notes: note_views(&self.notes),
             account: reckoned.map(|reckoned| reckoned.view(self)),
             no_account: self.no_account(),
-            blocks: self.all.iter().map(Listed::view).collect(),
+            blocks: self.latest.iter().map(Listed::view).collect(),
+            blocks_on_record: self.on_record,
         }
     }
 

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::frame::{Room, page};
 use crate::before::What;
 use crate::runs::RunState;
-use crate::state::{App, aside};
+use crate::state::App;
 pub use answer::answer;
 use boardwise_files::Shelf;
 pub use kit::{fields, file, look};
@@ -37,7 +37,7 @@ fn promise(what: What) -> &'static str {
 
 /// The first page: what can be asked, what was, and everything in the kit.
 pub async fn before(State(app): State<Arc<App>>) -> Markup {
-    let shelves = aside(&app, |app| Ok(Shelf::ALL.map(|shelf| (shelf, app.library.all(shelf))))).await;
+    let shelves = app.queues.page.work(&app, |app| Ok(Shelf::ALL.map(|shelf| (shelf, app.library.all(shelf))))).await;
     let runs = app.runs.all();
     let inside = html! {
         h1 { "Before" }

@@ -1,0 +1,223 @@
+//! Who waits for whom. Work of one kind waits in a queue of its own, and what computes has its own threads, so that no shot waits for a
+//! card and no card for a forecast.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use axum::http::StatusCode;
+use boardwise_session::Failure;
+use rayon::{ThreadPool, ThreadPoolBuilder};
+use thread_priority::{ThreadPriority, ThreadPriorityValue, set_current_thread_priority};
+use tokio::sync::Semaphore;
+
+use super::answer::Refusal;
+use super::state::App;
+
+/// All queues.
+pub struct Queues {
+    /// Shots, moves, undos, and how the block stands: a few milliseconds each.
+    pub record: Queue,
+    /// The card, its picture, and the beginning of a block.
+    pub card: Queue,
+    /// Pages, and what the lab shows while a hand drags.
+    pub page: Queue,
+    /// Searches for lines.
+    pub lines: Queue,
+    /// Where pins were won and lost.
+    pub account: Queue,
+    /// Forecasts, practice plans and bags. They stand in a line of their own ([`super::runs`]).
+    pub long: Arc<Workers>,
+}
+
+/// Work of one kind that waits for its turn.
+pub struct Queue {
+    seats: Arc<Semaphore>,
+    /// Questions that are worked on or wait.
+    inside: Arc<AtomicUsize>,
+    most: usize,
+    workers: Option<Arc<Workers>>,
+}
+
+/// Threads for one kind of computing.
+pub struct Workers(ThreadPool);
+
+impl Workers {
+    /// As many as there are cores.
+    ///
+    /// # Errors
+    /// If the system starts no thread.
+    fn new(name: &'static str, priority: ThreadPriority) -> std::io::Result<Self> {
+        let threads = ThreadPoolBuilder::new().thread_name(move |k| format!("{name} {k}"));
+        // A system that refuses leaves the thread as it was: others wait longer, and every answer is the same.
+        let threads = threads.start_handler(move |_| drop(set_current_thread_priority(priority)));
+        threads.build().map(Self).map_err(std::io::Error::other)
+    }
+
+    /// Does the work and all its parts on these threads.
+    pub fn run<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
+        self.0.install(work)
+    }
+}
+
+impl Queues {
+    /// Empty ones.
+    ///
+    /// # Errors
+    /// If the system starts no thread.
+    pub fn new() -> std::io::Result<Self> {
+        // A little less than whoever serves and logs: a shot takes milliseconds, and a card all the cores for half a second.
+        let below = ThreadPriorityValue::try_from(35).map_or(ThreadPriority::Min, ThreadPriority::Crossplatform);
+        let card = Arc::new(Workers::new("card", below)?);
+        // A forecast takes minutes and a search for lines a second: on the same threads the one would wait for the other.
+        let soon = Arc::new(Workers::new("lines", ThreadPriority::Min)?);
+        let long = Arc::new(Workers::new("forecast", ThreadPriority::Min)?);
+        Ok(Self {
+            record: Queue::new(4, 512, None),
+            card: Queue::new(1, 256, Some(card)),
+            page: Queue::new(2, 64, None),
+            lines: Queue::new(1, 8, Some(Arc::clone(&soon))),
+            account: Queue::new(1, 16, Some(soon)),
+            long,
+        })
+    }
+}
+
+impl Queue {
+    /// `seats` questions are worked on at once; `most` are worked on or wait.
+    fn new(seats: usize, most: usize, workers: Option<Arc<Workers>>) -> Self {
+        Self { seats: Arc::new(Semaphore::new(seats)), inside: Arc::default(), most, workers }
+    }
+
+    /// Does work that waits for the disk or computes, once it has its turn, away from the threads that serve.
+    ///
+    /// # Errors
+    /// 503 if too much waits already; what the work fails with.
+    pub async fn work<T: Send + 'static>(
+        &self,
+        app: &Arc<App>,
+        work: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let place = self.place()?;
+        // It is never closed.
+        let seat = Arc::clone(&self.seats).acquire_owned().await.map_err(|_| Refusal::broken())?;
+        let (app, workers) = (Arc::clone(app), self.workers.clone());
+        let work = move || {
+            // Both are held until the work is done, even where nobody waits for it any more.
+            let _held = (place, seat);
+            match workers {
+                Some(workers) => workers.run(|| work(&app)),
+                None => work(&app),
+            }
+        };
+        match tokio::task::spawn_blocking(work).await {
+            Ok(done) => done.map_err(Into::into),
+            Err(_) => Err(Refusal::broken()),
+        }
+    }
+
+    fn place(&self) -> Result<Place, Refusal> {
+        let place = Place(Arc::clone(&self.inside));
+        if self.inside.fetch_add(1, Ordering::Relaxed) >= self.most {
+            let words = "too many questions wait on this machine already; ask again in a moment";
+            return Err(Refusal::new(StatusCode::SERVICE_UNAVAILABLE, words));
+        }
+        Ok(place)
+    }
+}
+
+/// A place in a queue; free again once it is dropped.
+struct Place(Arc<AtomicUsize>);
+
+impl Drop for Place {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::Relaxed);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::mpsc;
+    use std::time::Duration;
+
+    use rayon::prelude::*;
+
+    use super::super::state::tests::evening;
+    use super::*;
+
+    /// Longer than anything here takes on a busy machine.
+    const PATIENCE: Duration = Duration::from_mins(1);
+
+    #[test]
+    fn law_a_card_is_answered_while_a_forecast_holds_all_its_threads() {
+        let queues = Queues::new().unwrap();
+        let (release, held) = mpsc::channel::<()>();
+        let held = std::sync::Mutex::new(held);
+        let long = Arc::clone(&queues.long);
+        let forecast = std::thread::spawn(move || {
+            long.run(|| {
+                let hold = |_| drop(held.lock().map(|held| held.recv()));
+                (0..rayon::current_num_threads()).into_par_iter().for_each(hold);
+            });
+        });
+        let (answered, answer) = mpsc::channel();
+        let card = queues.card.workers.clone().unwrap();
+        std::thread::spawn(move || answered.send(card.run(|| (0..1000_u64).into_par_iter().sum::<u64>())));
+        assert_eq!(answer.recv_timeout(PATIENCE), Ok(499_500), "the card waited for the forecast");
+        drop(release);
+        forecast.join().unwrap();
+    }
+
+    #[test]
+    #[cfg(target_os = "linux")]
+    fn law_a_forecast_computes_only_where_nobody_else_wants_the_core() {
+        let queues = Queues::new().unwrap();
+        // The nineteenth number (proc(5)); the name before it may hold blanks.
+        let nice = || {
+            let all = std::fs::read_to_string("/proc/thread-self/stat").unwrap();
+            let after_name = all.rsplit_once(')').unwrap().1;
+            after_name.split_whitespace().nth(16).unwrap().parse::<i32>().unwrap()
+        };
+        let own = nice();
+        let card = queues.card.workers.as_ref().unwrap().run(nice);
+        assert!(card < 19 && card == own.max(5), "the card comes after shots, and long before a forecast: {card}");
+        assert_eq!(queues.lines.workers.as_ref().unwrap().run(nice), 19);
+        assert_eq!(queues.long.run(nice), 19);
+    }
+
+    #[tokio::test]
+    async fn law_a_full_queue_refuses_in_words_and_others_go_on() {
+        let (_folder, app) = evening();
+        let app = Arc::new(app);
+        let (release, held) = mpsc::channel::<()>();
+        let first = tokio::spawn({
+            let app = Arc::clone(&app);
+            async move { app.queues.lines.work(&app, move |_| Ok(held.recv().is_err())).await.is_ok() }
+        });
+        // Once it has its seat, the rest can only wait.
+        while app.queues.lines.seats.available_permits() > 0 {
+            tokio::time::sleep(Duration::from_millis(5)).await;
+        }
+        let mut waiting = Vec::new();
+        let mut refused = 0;
+        for _ in 0..600 {
+            let mut asking = Box::pin(app.queues.lines.work(&app, |_| Ok(())));
+            match std::future::poll_fn(|context| std::task::Poll::Ready(asking.as_mut().poll(context))).await {
+                std::task::Poll::Pending => waiting.push(asking),
+                std::task::Poll::Ready(answer) => {
+                    let refusal = answer.unwrap_err();
+                    assert!(refusal.words().contains("ask again in a moment"), "{}", refusal.words());
+                    refused += 1;
+                }
+            }
+        }
+        assert_eq!((waiting.len(), refused), (app.queues.lines.most - 1, 600 - app.queues.lines.most + 1));
+        let shots = app.queues.record.work(&app, App::served).await;
+        assert!(shots.is_ok(), "shots do not wait with them");
+        drop(release);
+        assert!(first.await.unwrap());
+        for asking in waiting {
+            assert!(asking.await.is_ok(), "whoever waited is answered");
+        }
+        assert_eq!(app.queues.lines.inside.load(Ordering::Relaxed), 0);
+    }
+}
