@@ -236,6 +236,13 @@ pub struct Throw {
     /// Axis tilt instead of the bowler's.
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub tilt: Option<f64>,
+    /// Throw every row of a CSV file instead. Its columns are those of the answer's release, or `arrows`, and `ball` and `id`; what it
+    /// has no column for is as the flags say.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "svg", "png"])]
+    pub batch: Option<PathBuf>,
+    /// Where the rows go, as CSV; left out, they are printed.
+    #[arg(long, value_name = "FILE", requires = "batch")]
+    pub out: Option<PathBuf>,
     /// Where the answer goes.
     #[command(flatten)]
     pub output: Output,

@@ -5,6 +5,7 @@
 mod arguments;
 mod at_lanes;
 mod bag;
+mod batch;
 mod block;
 mod carry;
 mod event;

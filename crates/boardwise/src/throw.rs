@@ -7,6 +7,7 @@ use boardwise_lane::{LaneError, Path, Release};
 use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 
 use super::arguments;
+use super::batch;
 use super::scene;
 use super::table::{degrees, table};
 use super::{output, picture};
@@ -18,6 +19,9 @@ use boardwise_session::throw::{self, left, place_words, side_word, speed};
 use boardwise_session::{ARROWS_FT, spread};
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
+    if let Some(table) = &asked.batch {
+        return batch::run(asked, table);
+    }
     picture::check(&asked.output)?;
     let scene = scene::load(&asked.kit)?;
     let release = release(asked, &scene.bowler.release)?;
@@ -45,7 +49,8 @@ pub(super) fn path(scene: &Scene, ball: &Ball, release: &Release) -> Result<Path
     throw::path(scene, ball, release).map_err(|error| flag_fault(&error))
 }
 
-fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> {
+/// The throw that the flags ask for.
+pub(super) fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> {
     let odd = |flag: &str, odd: Option<String>| odd.map(|odd| format!("{flag}: {odd}"));
     output::warn(odd("--speed", asked.speed.and_then(|mph| plausible::speed(Mph(mph)))));
     output::warn(odd("--revs", asked.revs.and_then(|rpm| plausible::rev_rate(Rpm(rpm)))));

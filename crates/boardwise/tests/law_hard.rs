@@ -1,11 +1,9 @@
 //! Files, terminals and records that people and other programs do odd things to.
 
-mod answers;
-
 use std::fs;
 use std::path::Path;
 
-use answers::run;
+use crate::answers::run;
 use assert_cmd::Command;
 use tempfile::TempDir;
 

@@ -60,7 +60,7 @@ pub use bowler_file::parse_bowler;
 pub use demo::{BAGS, BOWLERS, EVENTS, Entry, LANES, files, lane_ids, write_to};
 pub use event_file::{CutTable, Fetch, KitEvent, KitPair, KitSeat, SurfaceRule, parse_event};
 pub use event_files::{EventFiles, Sources};
-pub use fault::{Fault, Mistake};
+pub use fault::{Fault, Mistake, nearest};
 pub use lane_file::{Gutter, KitLane, parse_lane};
 pub use library::{Kept, Library, Shelf};
 pub use schema::schema;

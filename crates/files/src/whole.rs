@@ -72,37 +72,47 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Fault> {
 /// # Errors
 /// [`Fault::Write`], also if there is a file that stays.
 pub fn save(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Fault> {
-    Staged::write(path, bytes)?.keep(existing)
+    let mut staged = Staged::new(path)?;
+    staged.write_all(bytes).map_err(|source| Fault::Write { path: path.to_owned(), source })?;
+    staged.keep(existing)
 }
 
-/// A file laid ready beside its place, under a name that nobody else has; gone again unless it is kept.
-struct Staged {
+/// A file laid ready beside its place, under a name that nobody else has; gone again unless it is kept. What is written to it
+/// stands in its place only once all of it is there.
+#[derive(Debug)]
+pub struct Staged {
     beside: NamedTempFile,
     path: PathBuf,
 }
 
+impl Write for Staged {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.beside.write(bytes)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.beside.flush()
+    }
+}
+
 impl Staged {
-    /// Lays it ready.
+    /// An empty one.
     ///
     /// # Errors
     /// [`Fault::Write`] if the system refuses.
-    fn write(path: &Path, bytes: &[u8]) -> Result<Self, Fault> {
-        let written = new_beside(path).and_then(|mut beside| {
-            beside.write_all(bytes)?;
-            // On disk before it takes its place: a power cut leaves the old file or the new one.
-            beside.as_file().sync_all()?;
-            Ok(beside)
-        });
+    pub fn new(path: &Path) -> Result<Self, Fault> {
         let refused = |source| Fault::Write { path: path.to_owned(), source };
-        written.map(|beside| Self { beside, path: path.to_owned() }).map_err(refused)
+        new_beside(path).map(|beside| Self { beside, path: path.to_owned() }).map_err(refused)
     }
 
     /// Moves it to its place.
     ///
     /// # Errors
     /// [`Fault::Write`] if the system refuses, there is something else than a file, or a file that stays.
-    fn keep(self, existing: Existing) -> Result<(), Fault> {
+    pub fn keep(self, existing: Existing) -> Result<(), Fault> {
         let Self { beside, path } = self;
+        // On disk before it takes its place: a power cut leaves the old file or the new one.
+        beside.as_file().sync_all().map_err(|source| Fault::Write { path: path.clone(), source })?;
         let kept = match path.symlink_metadata() {
             Ok(there) if !there.is_file() => Err(io::Error::other("it is no plain file, and is not replaced")),
             _ if existing == Existing::Stays => beside.persist_noclobber(&path).map_err(|why| why.error),
@@ -168,7 +178,7 @@ mod tests {
     fn law_a_new_file_never_replaces_one_that_came_meanwhile() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.json");
-        let staged = Staged::write(&path, b"ours").unwrap();
+        let staged = staged(&path, b"ours").unwrap();
         fs::write(&path, "theirs").unwrap();
         assert!(staged.keep(Existing::Stays).is_err());
         assert_eq!(fs::read_to_string(&path).unwrap(), "theirs");

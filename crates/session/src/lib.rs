@@ -35,6 +35,7 @@
 
 pub mod at_lanes;
 pub mod bag;
+pub mod batch;
 pub mod block;
 pub mod event;
 mod failure;

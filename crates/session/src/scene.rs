@@ -69,6 +69,15 @@ impl Scene {
         self
     }
 
+    /// The same with every ball of the bag, unless balls were asked for.
+    #[must_use]
+    pub fn for_any_ball(mut self, asked: &[String]) -> Self {
+        if asked.is_empty() {
+            self.balls = self.bag.balls().collect();
+        }
+        self
+    }
+
     /// Who plays what, where: the heading of an answer for people.
     pub fn heading(&self) -> String {
         let balls: Vec<String> = self.balls.iter().map(KitBall::words).collect();
