@@ -62,7 +62,7 @@ pub struct Details {
 
 /// A shot as it is told.
 #[derive(Clone, Debug, Args)]
-pub struct ShotTold {
+pub struct ShotArguments {
     /// What stands: pins as in 3-10, `none` or X for all down, `all` if nothing fell, `foul`.
     pub pins: String,
     /// What was seen.
@@ -230,7 +230,7 @@ pub struct Next {
 pub struct Log {
     /// The shot.
     #[command(flatten)]
-    pub told: ShotTold,
+    pub told: ShotArguments,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -270,7 +270,7 @@ impl Details {
     }
 }
 
-impl ShotTold {
+impl ShotArguments {
     /// As the session takes it.
     ///
     /// # Errors
