@@ -51,7 +51,7 @@ pub fn written(name: &str, source: &str) -> String {
 fn without_links(line: &str) -> String {
     let mut rest = line;
     let mut text = String::new();
-    let whole_code = |text: &str| text.matches('`').count() % 2 == 0;
+    let whole_code = |text: &str| text.matches('`').count().is_multiple_of(2);
     while let Some((before, link)) = rest.split_once('[') {
         text.push_str(before);
         // A bracket inside code opens no link, and a link holds its code whole.
