@@ -1,5 +1,7 @@
 //! Conversion belongs to the crate of units: nobody else writes the size of a foot, an inch, a mile an hour or a pound.
 
+use std::path::Path;
+
 use super::Finding;
 
 /// The factors, as digits without separators, and what to write instead.
@@ -13,7 +15,8 @@ const FACTORS: [(&str, &str); 5] = [
 
 /// Whether a path is Rust outside the crate of units. Tests, examples and tools count as well; this file names the factors.
 pub fn covers(path: &str) -> bool {
-    path.ends_with(".rs") && !path.starts_with("crates/units/") && path != "xtask/src/tidy/factors.rs"
+    let rust = Path::new(path).extension().is_some_and(|end| end == "rs");
+    rust && !path.starts_with("crates/units/") && path != "xtask/src/tidy/factors.rs"
 }
 
 /// Every factor written out in the code, or in an example of the documentation, of one file.

@@ -51,9 +51,12 @@ pub fn written(name: &str, source: &str) -> String {
 fn without_links(line: &str) -> String {
     let mut rest = line;
     let mut text = String::new();
+    let whole_code = |text: &str| text.matches('`').count().is_multiple_of(2);
     while let Some((before, link)) = rest.split_once('[') {
         text.push_str(before);
-        let Some((words, after)) = link.split_once(']') else {
+        // A bracket inside code opens no link, and a link holds its code whole.
+        let found = link.split_once(']').filter(|(words, _)| whole_code(&text) && whole_code(words));
+        let Some((words, after)) = found else {
             text.push('[');
             rest = link;
             continue;

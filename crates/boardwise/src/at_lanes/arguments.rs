@@ -62,7 +62,7 @@ pub struct Details {
 
 /// A shot as it is told.
 #[derive(Clone, Debug, Args)]
-pub struct ShotFlags {
+pub struct ShotArguments {
     /// What stands: pins as in 3-10, `none` or X for all down, `all` if nothing fell, `foul`.
     pub pins: String,
     /// What was seen.
@@ -236,7 +236,7 @@ pub struct Next {
 pub struct Log {
     /// The shot.
     #[command(flatten)]
-    pub told: ShotFlags,
+    pub told: ShotArguments,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -276,7 +276,7 @@ impl Details {
     }
 }
 
-impl ShotFlags {
+impl ShotArguments {
     /// As the session takes it.
     ///
     /// # Errors
