@@ -1,5 +1,6 @@
 //! Files, terminals and records that people and other programs do odd things to.
 
+#[allow(dead_code, reason = "other tests use the rest")]
 mod answers;
 
 use std::fs;
