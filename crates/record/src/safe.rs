@@ -44,7 +44,7 @@ impl Record {
     }
 
     /// Does `work` with no other writer beside it, all of it or nothing: what it reads stays true until what it logs is on disk. What
-    /// it works with holds the record.
+    /// it works with holds the record. Work within such work is a part of it: hand its errors on.
     ///
     /// ```
     /// # use boardwise_record::{Error, Record, Shot};
@@ -70,6 +70,10 @@ impl Record {
         context: &mut C,
         work: impl FnOnce(&mut C) -> Result<T, E>,
     ) -> Result<T, E> {
+        if context.as_mut().store.is_writing() {
+            // A part of other such work, which fails with it.
+            return work(context);
+        }
         context.as_mut().store.hold()?;
         // Who panics must not leave the record held.
         let done = catch_unwind(AssertUnwindSafe(|| work(context)));
