@@ -1,8 +1,12 @@
 //! `boardwise serve`.
 
 use std::fmt::Write;
+use std::path::Path;
+use std::sync::mpsc::{self, RecvTimeoutError};
+use std::thread;
+use std::time::Duration;
 
-use boardwise_record::Claim;
+use boardwise_record::{Claim, Record, Version};
 use boardwise_session::keep::{self, Places};
 use jiff::Timestamp;
 use qrcode::QrCode;
@@ -29,15 +33,45 @@ pub(super) fn run(asked: &arguments::Serve) -> Result<(), Failure> {
         }
     };
     keep_a_copy(Places { record: record.clone(), kit: kit.clone() });
+    let place = record.clone();
     let serving = Serving { record, kit, port: asked.port, network: asked.network };
     let mut told = Ok(());
-    boardwise_web::serve(&serving, |started| told = output::print(&words(started)))?;
+    settling(&place, || boardwise_web::serve(&serving, |started| told = output::print(&words(started))))?;
     told
+}
+
+/// Serves, and meanwhile carries what was logged into the record's file whenever nobody has logged for a while, and at the end: so that
+/// a copy of the file alone holds everything.
+fn settling<T>(place: &Path, serve: impl FnOnce() -> T) -> T {
+    /// Nobody logs twice within this time by hand.
+    const IDLE: Duration = Duration::from_secs(2);
+    let (end, ended) = mpsc::channel::<()>();
+    thread::scope(|scope| {
+        scope.spawn(move || {
+            let mut known: Option<(Record, Option<Version>)> = None;
+            while ended.recv_timeout(IDLE) == Err(RecvTimeoutError::Timeout) {
+                known = known.take().filter(|(record, _)| !record.is_gone());
+                if known.is_none() && place.exists() {
+                    // Whoever logs is told what is wrong with it.
+                    known = Record::open(place).ok().map(|record| (record, None));
+                }
+                let Some((record, before)) = &mut known else { continue };
+                let now = record.version().ok();
+                if now == *before {
+                    let _ = record.settle();
+                }
+                *before = now;
+            }
+        });
+        let served = serve();
+        drop(end);
+        served
+    })
 }
 
 /// Makes a backup beside, so that nobody waits for it. What goes wrong is said.
 fn keep_a_copy(places: Places) {
-    std::thread::spawn(move || {
+    thread::spawn(move || {
         if let Err(why) = keep::rotate(&places, Timestamp::now()) {
             output::warn([format!("no backup was made: {why}")]);
         }

@@ -19,7 +19,12 @@ pub fn table(head: &[&str], words: usize) -> Table {
     }
 
     table.set_header(head.to_vec());
+    // A sign, a space on either side and a line between are the least that a column takes.
+    let tight = output::width().is_some_and(|width| head.len() * 4 + 1 > usize::from(width));
     for (k, column) in table.column_iter_mut().enumerate() {
+        if tight {
+            column.set_padding((0, 0));
+        }
         column.set_cell_alignment(if k < words { CellAlignment::Left } else { CellAlignment::Right });
     }
     table

@@ -100,6 +100,9 @@ fn carried(folder: &Path, without_beginnings: bool) -> TempDir {
         let before = facts.len();
         facts.retain(|fact| fact["kind"] != "begun");
         assert!(facts.len() < before);
+        // As somebody writes one by hand: of a schema without a digest.
+        all["schema"] = 2.into();
+        all.as_object_mut().unwrap().remove("digest");
         fs::write(&whole, all.to_string()).unwrap();
     }
     json(other.path(), &["import", "whole.json"]);

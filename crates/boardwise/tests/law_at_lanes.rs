@@ -324,7 +324,10 @@ fn law_where_there_is_nothing_it_is_said() {
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("is no record"));
     assert_eq!(names(evening.path()), ["a.record", "bag.toml", "event.toml"], "nothing half written");
-    let whole: Value = serde_json::from_str(&Evening::begun().whole()).unwrap();
+    let mut whole: Value = serde_json::from_str(&Evening::begun().whole()).unwrap();
+    // As somebody writes one by hand: of a schema without a digest.
+    whole["schema"] = 2.into();
+    whole.as_object_mut().unwrap().remove("digest");
     let begun = whole["facts"].as_array().unwrap().iter().position(|fact| fact["kind"] == "begun").unwrap();
     let without = |bad: &mut Value| drop(bad["facts"].as_array_mut().unwrap().remove(begun));
     let imported = |bad: &Value| {

@@ -261,3 +261,49 @@ fn law_a_program_says_that_the_app_has_the_record_open() {
     drop(claim);
     assert_eq!(text(&run(&["undo", "--record", &record]).stderr), "");
 }
+
+#[test]
+fn law_a_server_leaves_all_of_it_in_the_file_when_idle_and_makes_a_backup() {
+    use std::io::{BufRead, BufReader};
+    use std::process::{Command as Process, Stdio};
+    use std::time::{Duration, Instant};
+    let (folder, record) = evening();
+    let serve = || {
+        let mut child = Process::new(assert_cmd::cargo::cargo_bin("boardwise"))
+            .args(["serve", "--port", "0", "--record", &record])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+        assert!(line.contains("boardwise is at"), "{line}");
+        child
+    };
+    let mut child = serve();
+    // Another program logs and is killed: nothing of its own is carried over.
+    let mut open = boardwise_record::Record::open(&record).unwrap();
+    let note = boardwise_record::Fact::Note { text: "dry".into(), block: None, bowler: None };
+    open.log(note, &"k".parse().unwrap(), "2027-01-01T12:00:00Z".parse().unwrap()).unwrap();
+    let copy = folder.path().join("copy.record");
+    let whole = || {
+        let _ = fs::remove_file(&copy);
+        fs::copy(&record, &copy).unwrap();
+        let copy = boardwise_record::Record::open(&copy).unwrap();
+        copy.read_only().is_none() && copy.notes().unwrap().iter().any(|note| note.text == "dry")
+    };
+    let (start, backups) = (Instant::now(), folder.path().join("a.record.backups"));
+    while !whole() || fs::read_dir(&backups).map_or(0, Iterator::count) == 0 {
+        assert!(start.elapsed() < Duration::from_mins(1), "not idle, or no backup");
+        std::thread::sleep(Duration::from_millis(300));
+    }
+    // A second one says that there is another.
+    let mut second = serve();
+    second.kill().unwrap();
+    let mut said = String::new();
+    BufReader::new(second.stderr.take().unwrap()).read_line(&mut said).unwrap();
+    assert!(said.contains("has this record open already"), "{said}");
+    child.kill().unwrap();
+    child.wait().unwrap();
+    second.wait().unwrap();
+}

@@ -161,7 +161,7 @@ fn law_impossible_pins_and_entries_are_refused_with_the_reason() {
 fn law_pictures_of_pins_are_whole_files() {
     let folder = TempDir::new().unwrap();
     let (svg, png) = (folder.path().join("p.svg"), folder.path().join("p.png"));
-    let files = ["--svg", svg.to_str().unwrap(), "--png", png.to_str().unwrap(), "--theme", "dark"];
+    let files = ["--force", "--svg", svg.to_str().unwrap(), "--png", png.to_str().unwrap(), "--theme", "dark"];
     for command in [
         &["carry"][..],
         &["carry", "--map"],

@@ -12,7 +12,7 @@ const KM_H: f64 = 3.6;
 pub fn speed(speed: Mph) -> Option<String> {
     let mph = speed.0;
     let meant = |unit: &str, is: f64| {
-        (12.0..=23.0).contains(&is).then(|| format!("; if it is {unit}, that is {is:.1} mph")).unwrap_or_default()
+        if (12.0..=23.0).contains(&is) { format!("; if it is {unit}, that is {is:.1} mph") } else { String::new() }
     };
     match mph {
         _ if mph > 23.5 => Some(format!(

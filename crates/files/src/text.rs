@@ -2,6 +2,7 @@
 //! becomes plain words.
 
 use std::borrow::Cow;
+use std::fmt::Write;
 
 /// A text with every character that is not seen, or that changes how others are seen, as a visible sign. Line breaks stay.
 ///
@@ -31,7 +32,10 @@ fn shown(text: &str, hidden: impl Fn(char) -> bool) -> Cow<'_, str> {
             // The pictures of the first control characters stand in their order.
             code @ 0..0x20 => seen.extend(char::from_u32(0x2400 + code)),
             0x7f => seen.push('\u{2421}'),
-            code => seen.push_str(&format!("<U+{code:04X}>")),
+            code => {
+                // Writing to a string cannot fail.
+                let _ = write!(seen, "<U+{code:04X}>");
+            }
         }
     }
     seen.into()

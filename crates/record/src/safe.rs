@@ -6,13 +6,84 @@
 //! everything, or carries the mark without the log.
 
 use std::fs::{self, Metadata};
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::{Transaction, TransactionBehavior};
 
 use crate::Error;
+use crate::record::Record;
 use crate::store::Store;
+
+impl AsMut<Self> for Record {
+    fn as_mut(&mut self) -> &mut Self {
+        self
+    }
+}
+
+impl Record {
+    /// Why this record can be read and not written, if that is so: its file may not be written, or it was copied without its log.
+    pub fn read_only(&self) -> Option<Error> {
+        self.store.read_only.as_ref().map(|read_only| read_only.why.error(&self.store.place.path))
+    }
+
+    /// Whether the file was deleted or replaced since it was opened. What is logged then is refused ([`Error::Gone`]), and what a
+    /// deleted file held is saved beside its place (`FILE.rescued`).
+    pub fn is_gone(&self) -> bool {
+        self.store.is_in_place().is_err()
+    }
+
+    /// Carries everything into the file itself, so that a copy of the file alone holds it. Call it when nothing has been logged for a
+    /// while; closing does it too. If others are at work, it is left to them.
+    ///
+    /// # Errors
+    /// If the file cannot be written.
+    pub fn settle(&self) -> Result<(), Error> {
+        self.store.settle()
+    }
+
+    /// Does `work` with no other writer beside it, all of it or nothing: what it reads stays true until what it logs is on disk. What
+    /// it works with holds the record. Work within such work is a part of it: hand its errors on.
+    ///
+    /// ```
+    /// # use boardwise_record::{Error, Record, Shot};
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// # let (block, anna, at) = ("qualifying".parse()?, "anna".parse()?, "2026-04-11T09:30:00Z".parse()?);
+    /// // Nobody else can log a ball between the look at the sheet and the shot.
+    /// Record::alone(&mut record, |record| {
+    ///     let none_yet = record.sheet(&block, &anna)?.deliveries.is_empty();
+    ///     let pins = if none_yet { "10" } else { "none" };
+    ///     record.log(Shot::standing(&block, &anna, pins.parse()?), &"k1".parse()?, at)
+    /// })?;
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// What the work fails with; as [`Record::log`].
+    ///
+    /// # Panics
+    /// If the work does; nothing is written then.
+    pub fn alone<C: AsMut<Self>, T, E: From<Error>>(
+        context: &mut C,
+        work: impl FnOnce(&mut C) -> Result<T, E>,
+    ) -> Result<T, E> {
+        if context.as_mut().store.is_writing() {
+            // A part of other such work, which fails with it.
+            return work(context);
+        }
+        context.as_mut().store.hold()?;
+        // Who panics must not leave the record held.
+        let done = catch_unwind(AssertUnwindSafe(|| work(context)));
+        let released = context.as_mut().store.release(matches!(done, Ok(Ok(_))));
+        match done {
+            Ok(done) => done.and_then(|done| released.map(|()| done).map_err(E::from)),
+            Err(panic) => resume_unwind(panic),
+        }
+    }
+}
 
 /// Which file a path led to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

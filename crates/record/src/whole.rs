@@ -77,7 +77,7 @@ impl Record {
         let mut to = Digesting { to, digest: Sha256::new() };
         self.write_json(&mut to)?;
         let Digesting { to, digest } = to;
-        write!(to, ",\n\"digest\":\"{}\"}}\n", hex(digest)).map_err(Error::from)
+        write!(to, ",\n\"digest\":\"{}\"}}\n", hex::encode(digest.finalize())).map_err(Error::from)
     }
 
     /// The digest of everything there is, the one that an export ends with: two records have the same if they hold the same.
@@ -87,7 +87,7 @@ impl Record {
     pub fn digest(&self) -> Result<String, Error> {
         let mut to = Digesting { to: &mut std::io::sink(), digest: Sha256::new() };
         self.write_json(&mut to)?;
-        Ok(hex(to.digest))
+        Ok(hex::encode(to.digest.finalize()))
     }
 
     fn write_json(&self, to: &mut impl Write) -> Result<(), Error> {
@@ -216,11 +216,7 @@ fn digest_of(text: &str) -> Option<String> {
         digest.update(if k == 0 { "" } else { "\n" });
         digest.update(line);
     }
-    Some(hex(digest))
-}
-
-fn hex(digest: Sha256) -> String {
-    digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+    Some(hex::encode(digest.finalize()))
 }
 
 /// With what a block began, as schema 1 has it: in the words of the program that began it.

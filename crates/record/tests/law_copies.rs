@@ -215,6 +215,26 @@ fn law_a_file_replaced_while_it_is_open_is_noticed_at_the_next_shot() {
 }
 
 #[test]
+fn law_work_alone_holds_within_such_work_and_a_failure_takes_all_of_it_back() {
+    let mut scene = bowled(0);
+    let log = |record: &mut Record, name: &str| record.log(shot("free", "none"), &key(name), at(0));
+    Record::alone(&mut scene.record, |record| {
+        log(record, "outer")?;
+        Record::alone(record, |record| log(record, "inner"))
+    })
+    .unwrap();
+    assert_eq!(shots(&scene.record), 2);
+    let failed = Record::alone(&mut scene.record, |record| {
+        log(record, "lost")?;
+        Record::alone(record, |record| log(record, "lost too"))?;
+        record.log(shot("no such block", "none"), &key("fails"), at(0))
+    });
+    assert!(failed.is_err());
+    assert_eq!(shots(&scene.record), 2);
+    assert_eq!(shots(&scene.again()), 2);
+}
+
+#[test]
 fn law_a_backup_is_compared_and_whole_while_others_write() {
     let scene = bowled(SHOTS);
     let writer = {

@@ -136,7 +136,7 @@ fn gather(folder: &Path, path: &str, files: &mut Vec<(String, Vec<u8>)>) -> io::
 }
 
 fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    hex::encode(Sha256::digest(bytes))
 }
 
 fn entries(files: &[(String, Vec<u8>)]) -> Vec<Entry> {
