@@ -711,6 +711,18 @@ export type LeaveView = {
   split: boolean;
 };
 
+/** A line that a bowler means. */
+export type LineMeantView = {
+  /** Board aimed at, 15 ft down. */
+  arrows: number;
+  /** Board of laydown. */
+  laydown: number;
+  /** Axis rotation, degrees. */
+  rotation_deg: number;
+  /** Speed at release, mph. */
+  speed_mph: number;
+};
+
 /** A line: what to do, and what comes of it with this bowler's spread. */
 export type LineView = {
   /** Board aimed at, at the arrows. */
@@ -770,7 +782,7 @@ export type LineView = {
 /** The answer to a long question. */
 export type LongAnswer = BagAnswer | BlockAnswer | PracticeAnswer;
 
-/** How a long question stands. */
+/** How far a long question is. */
 export type LongState = {
   /** Form of this answer. */
   schema: Form;
@@ -833,18 +845,6 @@ export type MeanSd = {
   mean: number;
   /** Standard deviation. */
   sd: number;
-};
-
-/** A line that a bowler means. */
-export type LineMeantView = {
-  /** Board aimed at, 15 ft down. */
-  arrows: number;
-  /** Board of laydown. */
-  laydown: number;
-  /** Axis rotation, degrees. */
-  rotation_deg: number;
-  /** Speed at release, mph. */
-  speed_mph: number;
 };
 
 /** How far a shot can be off at the arrows and still be worth half of the best. */

@@ -133,7 +133,7 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
 #[test]
 fn law_the_answer_to_a_shot_is_as_short_after_a_hundred_as_after_ten() {
     let (_folder, app) = evening();
-    let mut length_after = |shots: std::ops::Range<usize>| {
+    let length_after = |shots: std::ops::Range<usize>| {
         let mut last = None;
         for k in shots {
             last = Some(app.change(|state| log(state, "10", &format!("shot-{k:03}"))).unwrap().1);
