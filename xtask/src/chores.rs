@@ -36,33 +36,34 @@ fn pack() -> Result<()> {
 }
 
 /// Everything that continuous integration runs, cheapest first. Clippy checks the benches, too: they are built where they are run.
+///
+/// Each crate is checked once and built twice. Clippy and the documentation share the checks: the documentation names the same
+/// features and, by `--examples`, the dev-dependencies. Doctests, tests, examples and browser share one build of the profile for
+/// development, the main job and the speed one of the release profile.
 pub fn ci(advisories: bool) -> Result<()> {
     step("format", || run(&mut cargo("fmt --all -- --check")))?;
     tidy()?;
     pack()?;
     step("clippy", || run(&mut cargo("clippy --locked --workspace --all-targets --all-features -- -D warnings")))?;
-    step("documentation", || run(cargo("doc --locked --workspace --no-deps").env("RUSTDOCFLAGS", "-D warnings")))?;
+    step("documentation", || {
+        let arguments = "doc --locked --workspace --no-deps --all-features --lib --bins --examples";
+        run(cargo(arguments).env("RUSTDOCFLAGS", "-D warnings"))
+    })?;
     step("licences, bans, sources", || licences(advisories))?;
-    doctests()?;
     step("the main job, as README gives it", main_job)?;
     speed()?;
-    examples()?;
+    doctests()?;
     browser()?;
     tests()
 }
 
 /// The engines have the speed they were written for: build settings can take it without changing an answer.
 pub fn speed() -> Result<()> {
-    step("speed of the engines", || run(&mut cargo("run --quiet --locked --release -p boardwise-tools --bin speed")))
-}
-
-/// The numbered examples run as they stand.
-fn examples() -> Result<()> {
-    step("examples", || {
-        for name in ["01_throw", "02_rack", "03_line", "04_block", "05_belief", "06_record"] {
-            run(&mut cargo(&format!("run --quiet --locked --release -p boardwise-examples --bin {name}")))?;
-        }
-        Ok(())
+    // The program is named too, so that the crates below are those that the main job has built: they depend on who asks.
+    let build = "build --quiet --locked --release --no-default-features -p boardwise -p boardwise-tools --bin speed";
+    step("speed of the engines", || {
+        run(&mut cargo(build))?;
+        run(Command::new(target()?.join("release/speed")).current_dir(root()))
     })
 }
 
@@ -97,7 +98,8 @@ fn in_browser_tests(program: &str, arguments: &str) -> Command {
 }
 
 fn browser_ready() -> Result<()> {
-    step("the program", || run(&mut cargo("build --quiet --locked --release -p boardwise")))?;
+    // Tests of the program build it with all its features, and share it with everything else that is tested.
+    step("the program", || run(&mut cargo("test --quiet --locked --workspace --no-run --test program")))?;
     step("what the browser tests need", || {
         run(&mut in_browser_tests("npm", "ci --no-audit --no-fund --loglevel=error"))
     })
@@ -105,7 +107,7 @@ fn browser_ready() -> Result<()> {
 
 /// The program that browsers open.
 fn program() -> Result<PathBuf> {
-    Ok(target()?.join("release/boardwise"))
+    Ok(target()?.join("debug/boardwise"))
 }
 
 /// Where cargo builds.
@@ -120,6 +122,11 @@ pub fn test() -> Result<()> {
     doctests()?;
     step("the main job, as README gives it", main_job)?;
     tests()
+}
+
+/// Writes the README of each library.
+pub fn readmes() -> Result<()> {
+    step("READMEs of the libraries", rules::write_readmes)
 }
 
 /// Records snapshots and pictures anew.
@@ -154,7 +161,8 @@ fn tests() -> Result<()> {
 
 /// `boardwise line` on the demo kit must find at least one line.
 fn main_job() -> Result<()> {
-    let printed = output(&mut cargo("run --quiet --locked --release -p boardwise -- line --json"))?;
+    let printed =
+        output(&mut cargo("run --quiet --locked --release -p boardwise --no-default-features -- line --json"))?;
     let answer: Value = serde_json::from_slice(&printed).context("`boardwise line --json` printed no JSON")?;
     check_answer(&answer)
 }

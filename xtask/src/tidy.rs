@@ -1,15 +1,18 @@
 //! The rules of the house that no compiler checks.
 //!
 //! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`folder`] that a crate's package is
-//! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, and
-//! [`rows`] the table of dependencies. Each rule is a function from text or metadata to findings, so that its test can show
+//! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, [`rows`] the
+//! table of dependencies, [`readme`] the front pages of the libraries, and
+//! [`one_program`] that no file of tests is left out. Each rule is a function from text or metadata to findings, so that its test can show
 //! it both quiet and loud.
 
 mod arrows;
 mod factors;
 mod folder;
+mod one_program;
 mod prose;
 mod pure;
+mod readme;
 mod rows;
 mod text;
 
@@ -59,6 +62,8 @@ pub fn check() -> Result<()> {
     let mut findings = arrows::check(&edges);
     findings.extend(rows::check(&edges, &fs::read_to_string(root.join("ARCHITECTURE.md"))?));
     findings.extend(crate_docs(&metadata)?);
+    findings.extend(readme::check(&metadata, &root)?);
+    findings.extend(one_program::check(&metadata, &root)?);
     let mut files = 0;
     let mut count = prose::Count::default();
     for (path, content) in texts(&root)? {
@@ -92,6 +97,11 @@ pub fn check() -> Result<()> {
         bail!("{errors} rules broken");
     }
     Ok(())
+}
+
+/// Writes the front page of each library from its guide.
+pub fn write_readmes() -> Result<()> {
+    readme::write(&MetadataCommand::new().current_dir(root()).no_deps().exec()?)
 }
 
 /// Every text file that git would track, as (path relative to the root with forward slashes, content).

@@ -12,7 +12,6 @@ use boardwise_search::Move;
 use boardwise_search::aim;
 use boardwise_search::{Progress, Stopped};
 use boardwise_units::Board;
-use nalgebra::{DMatrix, DVector};
 
 /// A throw to make in practice.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,20 +72,14 @@ pub fn plan_practice(
     };
     let predicted = open.iter().enumerate().map(predict).collect::<Result<Vec<Vec<f64>>, Stopped>>()?;
     let strays: Vec<f64> = open.iter().map(|(lane, ball, line)| belief.stray(*lane, *ball, line).powi(2)).collect();
-    let worlds = belief.worlds().len();
-    let mut known = DMatrix::from_fn(open.len(), worlds, |k, g| predicted[k][g]);
-    known.row_iter_mut().for_each(|mut row| {
-        let mean = row.mean();
-        row.add_scalar_mut(-mean);
-    });
-    let mut covariance = &known * known.transpose() / worlds.max(1) as f64;
+    let mut covariance = covariances(&predicted);
     let mut plan = Vec::new();
     // How often each was thrown, on its lane and on either.
     let mut thrown = vec![0_u32; open.len()];
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;
     for shot in 0..shots {
         progress.report((open.len() + shot) as f64, pieces)?;
-        let nats = |k: usize| information_nats(covariance[(k, k)], strays[k]);
+        let nats = |k: usize| information_nats(covariance[k][k], strays[k]);
         let most = (0..open.len()).map(nats).fold(0.0, f64::max);
         let on_pair = |k: usize| (0..open.len()).filter(|&one| same(one, k)).map(|one| thrown[one]).sum::<u32>();
         let level = (0..open.len()).filter(|&k| nats(k) >= LEVEL * most);
@@ -106,10 +99,33 @@ pub fn plan_practice(
             if_light,
         });
         // What is left to learn once this one has been seen.
-        let column: DVector<f64> = covariance.column(best).into_owned();
-        covariance -= &column * column.transpose() / (covariance[(best, best)] + strays[best].max(1e-6));
+        seen(&mut covariance, best, strays[best].max(1e-6));
     }
     Ok(plan)
+}
+
+/// How the boards of each two throws vary together over the worlds: a row for each throw.
+fn covariances(predicted: &[Vec<f64>]) -> Vec<Vec<f64>> {
+    let off_mean = |boards: &Vec<f64>| {
+        let mean = boards.iter().sum::<f64>() / boards.len().max(1) as f64;
+        boards.iter().map(|board| board - mean).collect::<Vec<f64>>()
+    };
+    let off: Vec<Vec<f64>> = predicted.iter().map(off_mean).collect();
+    let together =
+        |a: &Vec<f64>, b: &Vec<f64>| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / a.len().max(1) as f64;
+    off.iter().map(|a| off.iter().map(|b| together(a, b)).collect()).collect()
+}
+
+/// What still varies once the throw `shown` was seen with this variance of its own: C − c cᵀ / (c_shown + variance), where c is
+/// the column of the throw (conditioning of a Gaussian).
+fn seen(covariance: &mut [Vec<f64>], shown: usize, variance: f64) {
+    let column: Vec<f64> = covariance.iter().map(|row| row[shown]).collect();
+    let total = column[shown] + variance;
+    for (row, of_row) in covariance.iter_mut().zip(&column) {
+        for (cell, of_cell) in row.iter_mut().zip(&column) {
+            *cell -= of_row * of_cell / total;
+        }
+    }
 }
 
 /// The moves that the worlds ask for in which the throw comes in higher, and lighter.
@@ -153,6 +169,31 @@ mod tests {
         };
         let ball = Ball::new(BallSpec::new("any", CoverKind::Reactive)).unwrap().0;
         Belief::new([lane.clone(), lane], bowler, vec![ball], &Unknowns::default(), 3)
+    }
+
+    /// Conditioning of a Gaussian (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, eq. A.6) \[M\].
+    #[test]
+    fn law_what_is_left_to_learn_does_not_depend_on_the_order_of_the_throws() {
+        let boards = [vec![17.0, 18.5, 16.0, 19.5], vec![16.0, 18.0, 17.5, 18.5], vec![20.0, 15.0, 18.0, 17.0]];
+        let before = covariances(&boards);
+        // By hand: the first throw strays by -0.75, 0.75, -1.75 and 1.75 boards from its mean, the second by -1.5, 0.5, 0 and 1.
+        assert_eq!((before[0][0], before[0][1], before[1][0], before[1][1]), (1.8125, 0.8125, 0.8125, 0.875));
+        let after = |order: [(usize, f64); 2]| {
+            let mut left = before.clone();
+            for (shown, variance) in order {
+                seen(&mut left, shown, variance);
+            }
+            left
+        };
+        let (one, other) = (after([(0, 0.4), (2, 1.1)]), after([(2, 1.1), (0, 0.4)]));
+        for (a, b) in one.iter().flatten().zip(other.iter().flatten()) {
+            assert!((a - b).abs() < 1e-12, "{one:?} {other:?}");
+        }
+        // One throw seen with variance v leaves c v / (c + v) of its own.
+        let mut left = before.clone();
+        seen(&mut left, 0, 0.4);
+        assert!((left[0][0] - 1.8125 * 0.4 / 2.2125).abs() < 1e-12, "{left:?}");
+        assert!((left[1][1] - (0.875 - 0.8125 * 0.8125 / 2.2125)).abs() < 1e-12, "{left:?}");
     }
 
     #[test]

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::at_lanes::arguments as at_lanes;
+use super::keep;
 use boardwise_session::{bag, block, practice};
 
 /// Prepare for an oil pattern and find the line to play.
@@ -82,6 +83,12 @@ pub enum Command {
     Export(at_lanes::Export),
     /// Add a whole record, or shots, from a file.
     Import(at_lanes::Import),
+    /// Whether the record is whole: every row as it was written, every sheet adding up.
+    Check(keep::Check),
+    /// Copy everything into a new folder: record, kit, paired devices. It is read again and compared before it is called good.
+    Backup(keep::Backup),
+    /// Put a backup, or a record alone, in place: after a loss, or on a new laptop. Nothing that is there is replaced.
+    Restore(keep::Restore),
     /// Serve the app to browsers: the phone at the lanes, the desk at home.
     ///
     /// Only browsers on this machine can open it, unless --network lets devices of the local network be paired by a code.
@@ -171,6 +178,9 @@ pub struct Output {
     /// Write the picture as PNG.
     #[arg(long, value_name = "FILE")]
     pub png: Option<PathBuf>,
+    /// Let the picture take the place of a file of that name. Links and devices are never replaced.
+    #[arg(long)]
+    pub force: bool,
     /// Colours of the picture.
     #[arg(long, value_enum, default_value_t = Theme::Light)]
     pub theme: Theme,

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::arguments::EventKit;
+use super::output;
 use super::scene::bytes_of;
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair, Sources};
 use boardwise_session::event;
@@ -10,9 +11,7 @@ use boardwise_session::event;
 /// Reads an event and what it names; what is possible but outside the rules is said on standard error.
 pub fn load(asked: &EventKit) -> Result<KitEvent, Fault> {
     let loaded = files(asked)?.parse()?;
-    for warning in loaded.warnings {
-        eprintln!("warning: {warning}");
-    }
+    output::warn(loaded.warnings);
     Ok(loaded.value)
 }
 

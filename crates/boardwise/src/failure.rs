@@ -4,8 +4,11 @@ use std::fmt;
 use std::io;
 use std::process::ExitCode;
 
+use super::output;
 use boardwise_files::Fault;
+use boardwise_files::text::visible;
 use boardwise_session::Failure as Unanswered;
+#[cfg(feature = "app")]
 use boardwise_web::CannotServe;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
 use thiserror::Error;
@@ -30,6 +33,11 @@ pub enum Failure {
         /// The system's reason.
         source: io::Error,
     },
+    /// A part that this program was built without.
+    #[error(
+        "this program was built without {0}; build the whole of it with: cargo build --release -p boardwise (without --no-default-features)"
+    )]
+    LeftOut(&'static str),
     /// A picture that could not be turned into pixels.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
@@ -54,6 +62,7 @@ through_session!(
     boardwise_score::Error
 );
 
+#[cfg(feature = "app")]
 impl From<CannotServe> for Failure {
     fn from(error: CannotServe) -> Self {
         match error {
@@ -73,20 +82,23 @@ impl Failure {
         matches!(self, Self::Unanswered(failure) if failure.is_bad_input())
     }
 
-    /// The message for people, pointing into the file where there is one.
-    pub fn shown(&self, terminal: bool) -> String {
+    /// The message for people, pointing into the file where there is one. Nothing in it steers the terminal.
+    pub fn shown(&self, in_colour: bool) -> String {
         let fault = match self {
             Self::Unanswered(Unanswered::Input(fault)) => fault,
-            Self::Unanswered(failure) => return format!("error: {}\n", words(failure)),
-            _ => return format!("error: {self}\n"),
+            Self::Unanswered(failure) => return visible(&format!("error: {}\n", words(failure))).into_owned(),
+            _ => return visible(&format!("error: {self}\n")).into_owned(),
         };
-        let theme = if terminal { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
-        let handler = GraphicalReportHandler::new_themed(theme).with_wrap_lines(false).with_width(200);
-        let mut text = String::from("error:\n");
-        if handler.render_report(&mut text, &Shown::of(fault)).is_err() {
-            return format!("error: {fault}\n");
-        }
-        text
+        let render = |theme| {
+            let handler = GraphicalReportHandler::new_themed(theme).with_wrap_lines(false).with_width(200);
+            let mut text = String::from("error:\n");
+            let rendered = handler.render_report(&mut text, &Shown::of(fault));
+            rendered.map_or_else(|_| format!("error: {fault}\n"), |()| text)
+        };
+        let plain = render(GraphicalTheme::none());
+        let seen = visible(&plain);
+        // Colours are signs to the terminal themselves: where there is anything else to hide, there are none.
+        if in_colour && seen == plain { render(GraphicalTheme::unicode()) } else { seen.into_owned() }
     }
 }
 
@@ -198,4 +210,29 @@ impl Diagnostic for Shown<'_> {
         let here = LabeledSpan::new_with_span(Some("here".to_owned()), mistake.span.clone());
         Some(Box::new(std::iter::once(here)))
     }
+}
+
+/// Words of a number's reader, and ours.
+const NUMBERS: [(&str, &str); 6] = [
+    ("invalid float literal", "not a number"),
+    ("cannot parse float from empty string", "no number"),
+    ("invalid digit found in string", "not a whole number"),
+    ("cannot parse integer from empty string", "no number"),
+    ("number too large to fit in target type", "too large"),
+    ("number too small to fit in target type", "too small"),
+];
+
+/// Says what is wrong with the arguments, or prints the help that was asked for.
+pub fn refused(error: &clap::Error) -> ExitCode {
+    if !error.use_stderr() {
+        // A closed pipe is the only way this fails, and then nobody reads what we would say about it.
+        let _ = error.print();
+        return ExitCode::SUCCESS;
+    }
+    let rendered = error.render();
+    let plain = rendered.to_string();
+    let seen = visible(&plain);
+    let shown = if output::in_colour() && seen == plain { rendered.ansi().to_string() } else { seen.into_owned() };
+    eprint!("{}", NUMBERS.iter().fold(shown, |shown, (theirs, ours)| shown.replace(theirs, ours)));
+    ExitCode::from(2)
 }

@@ -9,6 +9,7 @@ mod block;
 mod carry;
 mod event;
 mod failure;
+mod keep;
 mod leave;
 mod line;
 mod output;
@@ -18,12 +19,12 @@ mod practice;
 mod read;
 mod scene;
 mod schema;
+#[cfg(feature = "app")]
 mod serve;
 mod table;
 mod throw;
 mod watched;
 
-use std::io::IsTerminal;
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -40,15 +41,13 @@ pub fn main() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => {
-            // A closed pipe is the only way this fails, and then nobody reads what we would say about it.
-            let _ = error.print();
-            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+            return failure::refused(&error);
         }
     };
     match run(&arguments.command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprint!("{}", failure.shown(std::io::stderr().is_terminal()));
+            eprint!("{}", failure.shown(output::in_colour()));
             failure.status()
         }
     }
@@ -74,7 +73,13 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::After(asked) => at_lanes::after(asked),
         Command::Export(asked) => at_lanes::export(asked),
         Command::Import(asked) => at_lanes::import(asked),
+        Command::Check(asked) => keep::check(asked),
+        Command::Backup(asked) => keep::backup(asked),
+        Command::Restore(asked) => keep::restore(asked),
+        #[cfg(feature = "app")]
         Command::Serve(asked) => serve::run(asked),
+        #[cfg(not(feature = "app"))]
+        Command::Serve(_) => Err(Failure::LeftOut("the app")),
         Command::Demo { folder } => demo(folder),
         Command::Schema { of } => schema::run(of),
         Command::Completions { shell } => {

@@ -2,13 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
+use boardwise_files::text::visible;
 use boardwise_files::{Fault, whole};
-use boardwise_record::Key;
+use boardwise_record::{Claim, Key, Record};
 use boardwise_session::at_lanes::command::Stamp;
 use etcetera::BaseStrategy;
 use jiff::Timestamp;
 
-use crate::Failure;
+use crate::{Failure, output};
 
 /// Where the record lies: as asked, else in the user's own folder.
 ///
@@ -37,6 +38,18 @@ pub fn new_place(asked: Option<&Path>) -> Result<PathBuf, Fault> {
         std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
     }
     Ok(place)
+}
+
+/// Says so where a record can be read and not written.
+pub fn warn_read_only(record: &Record) {
+    output::warn(record.read_only().map(|why| why.to_string()));
+}
+
+/// Says so where the app has the record open that is written into.
+pub fn tell_of_app(place: &Path) {
+    if let Some(who) = Claim::holder(place) {
+        eprintln!("note: {} has this record open, and shows this too", visible(&who));
+    }
 }
 
 /// Now, under this key; without one, under a key that nobody else makes.

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::arguments::Kit;
+use super::output;
 use boardwise_files::{Entry, Fault, KitBag, KitBall, Loaded};
 use boardwise_session::Scene;
 
@@ -22,9 +23,7 @@ pub fn load(kit: &Kit) -> Result<Scene, Fault> {
         keep(ball.warnings);
         balls.push(ball.value);
     }
-    for warning in warnings {
-        eprintln!("warning: {warning}");
-    }
+    output::warn(warnings);
     Ok(Scene::new(lane.value, bag.value, balls, bowler.value))
 }
 

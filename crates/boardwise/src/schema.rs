@@ -12,7 +12,7 @@ use crate::Failure;
 type Answer = (&'static str, fn() -> Schema);
 
 /// Every command that answers with `--json`, and the schema of its answer.
-const ANSWERS: [Answer; 18] = [
+const ANSWERS: [Answer; 21] = [
     ("read", schema_of::<view::ReadAnswer>),
     ("throw", schema_of::<view::ThrowAnswer>),
     ("line", schema_of::<view::LineAnswer>),
@@ -31,6 +31,9 @@ const ANSWERS: [Answer; 18] = [
     ("after", schema_of::<view::AfterAnswer>),
     ("export", schema_of::<view::ExportAnswer>),
     ("import", schema_of::<view::ImportAnswer>),
+    ("check", schema_of::<view::CheckAnswer>),
+    ("backup", schema_of::<view::BackupAnswer>),
+    ("restore", schema_of::<view::BackupAnswer>),
 ];
 
 pub(super) fn run(asked: &SchemaOf) -> Result<(), Failure> {

@@ -2,6 +2,9 @@
 
 use std::fmt::Write;
 
+use boardwise_record::Claim;
+use boardwise_session::keep::{self, Places};
+use jiff::Timestamp;
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 
@@ -16,10 +19,29 @@ pub(super) fn run(asked: &arguments::Serve) -> Result<(), Failure> {
     }
     let record = new_place(asked.record.as_deref())?;
     let kit = asked.kit.clone().unwrap_or_else(|| boardwise_web::kit_beside(&record));
+    let who = format!("the app (process {})", std::process::id());
+    let _claim = match Claim::take(&record, &who) {
+        Ok(claim) => Some(claim),
+        Err(holder) => {
+            let more = "shots logged in either come in once and in order, but one is enough";
+            output::warn([format!("{holder} has this record open already: {more}")]);
+            None
+        }
+    };
+    keep_a_copy(Places { record: record.clone(), kit: kit.clone() });
     let serving = Serving { record, kit, port: asked.port, network: asked.network };
     let mut told = Ok(());
     boardwise_web::serve(&serving, |started| told = output::print(&words(started)))?;
     told
+}
+
+/// Makes a backup beside, so that nobody waits for it. What goes wrong is said.
+fn keep_a_copy(places: Places) {
+    std::thread::spawn(move || {
+        if let Err(why) = keep::rotate(&places, Timestamp::now()) {
+            output::warn([format!("no backup was made: {why}")]);
+        }
+    });
 }
 
 /// Where to go, and how to come in from another device.

@@ -1,14 +1,22 @@
 //! Tables for people.
 
 use boardwise_units::Degrees;
-use comfy_table::{CellAlignment, Table, presets};
+use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
+use super::output;
 use boardwise_session::rows::Rows;
 
-/// A table with right-aligned columns, except the first `words` ones.
+/// Narrower than this no table can be read: it is cut at the edge instead.
+const LEAST_WIDTH: u16 = 40;
+
+/// A table with right-aligned columns, except the first `words` ones. It is no wider than the terminal.
 pub fn table(head: &[&str], words: usize) -> Table {
     let mut table = Table::new();
     table.load_style(presets::UTF8_FULL_CONDENSED);
+    if let Some(width) = output::width() {
+        table.set_content_arrangement(ContentArrangement::Dynamic);
+        table.set_width(width.max(LEAST_WIDTH));
+    }
 
     table.set_header(head.to_vec());
     for (k, column) in table.column_iter_mut().enumerate() {

@@ -11,7 +11,7 @@ use super::scene;
 use super::table::{degrees, table};
 use super::{output, picture};
 use crate::Failure;
-use boardwise_files::{Fault, KitBall};
+use boardwise_files::{Fault, KitBall, plausible};
 use boardwise_session::Scene;
 use boardwise_session::leaves::likely;
 use boardwise_session::throw::{self, left, place_words, side_word, speed};
@@ -46,6 +46,9 @@ pub(super) fn path(scene: &Scene, ball: &Ball, release: &Release) -> Result<Path
 }
 
 fn release(asked: &arguments::Throw, usual: &Release) -> Result<Release, Fault> {
+    let odd = |flag: &str, odd: Option<String>| odd.map(|odd| format!("{flag}: {odd}"));
+    output::warn(odd("--speed", asked.speed.and_then(|mph| plausible::speed(Mph(mph)))));
+    output::warn(odd("--revs", asked.revs.and_then(|rpm| plausible::rev_rate(Rpm(rpm)))));
     let release = Release {
         laydown: Board(asked.laydown),
         speed: asked.speed.map_or(usual.speed, Mph),

@@ -1,14 +1,10 @@
 //! Every answer of `--json` is what its JSON Schema says.
 
-#[allow(dead_code, reason = "other tests use the rest")]
-mod answers;
-#[path = "answers/schema.rs"]
-mod schema;
-
+use crate::schema;
 use std::collections::BTreeSet;
 use std::fs;
 
-use answers::{json, run};
+use crate::answers::{json, run};
 use clap::CommandFactory;
 use serde_json::Value;
 use tempfile::TempDir;
@@ -63,6 +59,9 @@ const ASKED: &[&str] = &[
     "after R",
     "export {}/all.json R",
     "import {}/all.json --record {}/other.record",
+    "check R",
+    "backup {}/saved R",
+    "restore {}/saved --record {}/new.record --kit {}/new-kit",
     "start --event {}/event.toml --counting nothing R",
     "log X R",
     "sheet R",

@@ -1,12 +1,10 @@
 //! At the lanes: a block is begun, shots are logged, taken back and put right; the sheet adds up and the record is carried elsewhere.
 
-mod answers;
-
 use std::fs;
 use std::path::Path;
 use std::process::Output;
 
-use answers::{json, number, run};
+use crate::answers::{json, number, run};
 use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;

@@ -104,7 +104,11 @@ fn law_wrong_units_are_refused() {
         &["line 3", "weight_kg", "did you mean \"weight_lb\""],
     );
     refused("--bowler", Some(&changed(BOWLER, "speed_mph", "speed_kmh")), &["line 2", "did you mean \"speed_mph\""]);
-    refused("--lane", Some(&changed(LANE, "20000", "\"20 mL\"")), &["line 6", "20 mL", "f64"]);
+    refused(
+        "--lane",
+        Some(&changed(LANE, "20000", "\"20 mL\"")),
+        &["line 6", "the text \"20 mL\" stands where a number must stand"],
+    );
     // Nanometres given as micrometres.
     refused("--bag", Some(&changed(BAG, "grit = 2000", "ra_um = 510")), &["line 5", "ra_um = 510", "0.01 to 20"]);
 }

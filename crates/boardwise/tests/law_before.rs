@@ -1,7 +1,6 @@
 //! Before the block, in the app: files opened, changed and kept, questions asked and found again.
 
-mod answers;
-
+use crate::answers;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;

@@ -1,6 +1,8 @@
 //! docs/commands.md tells of every command, every long flag and every key that the program has.
 
-use assert_cmd::Command;
+use std::collections::BTreeSet;
+
+use crate::answers::run;
 use boardwise::Arguments;
 use clap::CommandFactory;
 use serde_json::Value;
@@ -72,91 +74,44 @@ fn law_no_flag_is_told_that_is_not_there() {
     }
 }
 
-/// Every key of an answer, at any depth.
-fn keys(value: &Value, found: &mut Vec<String>) {
-    match value {
+/// Every key that a schema names, at any depth.
+fn keys(schema: &Value, found: &mut BTreeSet<String>) {
+    match schema {
         Value::Object(map) => {
-            for (key, inner) in map {
-                found.push(key.clone());
-                keys(inner, found);
+            if let Some(Value::Object(named)) = map.get("properties") {
+                found.extend(named.keys().cloned());
             }
+            map.values().for_each(|inner| keys(inner, found));
         }
-        Value::Array(list) => {
-            for inner in list {
-                keys(inner, found);
-            }
-        }
+        Value::Array(list) => list.iter().for_each(|inner| keys(inner, found)),
         _ => {}
     }
 }
 
-#[test]
-fn law_every_key_of_an_answer_is_told() {
-    for arguments in [
-        &["read", "--json"][..],
-        &["throw", "--json"],
-        &["throw", "--json", "--laydown", "3", "--launch", "4", "--ball", "plastic"],
-        &["throw", "--json", "--ball", "plastic", "--ball", "weak-pearl"],
-        &["line", "--json", "--lines", "1"],
-        &["carry", "--json", "--board", "19"],
-        &["leave", "3-10", "--json", "--racks", "20"],
-    ] {
-        let output = Command::cargo_bin("boardwise").unwrap().args(arguments).output().unwrap();
-        let mut found = Vec::new();
-        keys(&serde_json::from_slice(&output.stdout).unwrap(), &mut found);
-        found.sort();
-        found.dedup();
-        assert!(found.len() > 8, "{arguments:?}: {found:?}");
-        // What `line` says of a shot is told under `throw`.
-        let told = [section(arguments[0]), section("throw"), shared()].concat();
-        for key in found {
-            assert!(tells(&told, &key), "{}: the key {key} is not told", arguments[0]);
-        }
+/// Whose sections tell the rest: a line, a leave or a shot is the same thing in several answers.
+fn also(command: &str) -> &'static [&'static str] {
+    match command {
+        "line" => &["throw"],
+        "throw" | "carry" => &["leave"],
+        "block" => &["line", "throw"],
+        "bag" => &["block", "line"],
+        "practice" => &["block"],
+        "undo" | "fix" | "sheet" | "after" => &["log"],
+        _ => &[],
     }
 }
 
-/// One bowler who knows ball and line: quick to begin.
-const EVENT: &str = r#"name = "club night"
-practice_shots = 0
-cut = { after_games = 1, pins = 190 }
-[[pair]]
-lanes = [7, 8]
-patterns = ["house-40-walled", "house-40-walled"]
-games = 1
-[[bowler]]
-file = "right-straighter"
-ball = "strong-solid"
-line = { laydown = 20, arrows = 13 }
-"#;
-
+/// The schemas hold every key that an answer may have (`law_every_answer_is_what_its_schema_says`), the rare ones too.
 #[test]
-fn law_every_key_at_the_lanes_is_told() {
-    let folder = tempfile::TempDir::new().unwrap();
-    std::fs::write(folder.path().join("event.toml"), EVENT).unwrap();
-    // What `undo` and `fix` say is told under `log`; a shot of `sheet` too.
-    for (arguments, also) in [
-        (&["start", "--event", "event.toml"][..], ""),
-        (&["next"], ""),
-        (&["log", "10", "--hit", "light", "--felt", "fast", "--arrows", "12", "--breakpoint", "6"], ""),
-        (&["next"], ""),
-        (&["move", "2", "1"], ""),
-        (&["undo"], "log"),
-        (&["fix", "1", "7"], "log"),
-        (&["sheet", "--target", "200"], "log"),
-        (&["after"], "log"),
-        (&["export", "all.json"], ""),
-        (&["import", "all.json"], ""),
-    ] {
-        let mut command = Command::cargo_bin("boardwise").unwrap();
-        let asked = command.current_dir(folder.path()).args(arguments).args(["--json", "--record", "a.record"]);
-        let output = asked.output().unwrap();
-        let mut found = Vec::new();
-        keys(&serde_json::from_slice(&output.stdout).unwrap(), &mut found);
-        assert!(found.len() >= 4, "{arguments:?}: {found:?}");
-        let also = if also.is_empty() { "" } else { section(also) };
-        let told = [section(arguments[0]), also, shared()].concat();
+fn law_every_key_of_an_answer_is_told() {
+    let listed = String::from_utf8(run(&["schema", "answer"]).stdout).unwrap();
+    for command in listed.lines() {
+        let mut found = BTreeSet::new();
+        keys(&serde_json::from_slice(&run(&["schema", "answer", command]).stdout).unwrap(), &mut found);
+        assert!(found.len() >= 4, "{command}: {found:?}");
+        let told: String = also(command).iter().chain([&command]).map(|one| section(one)).chain([shared()]).collect();
         for key in found {
-            assert!(tells(&told, &key), "{}: the key {key} is not told", arguments[0]);
+            assert!(tells(&told, &key), "{command}: the key {key} is not told");
         }
     }
 }

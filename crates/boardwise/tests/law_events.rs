@@ -1,10 +1,8 @@
 //! `block` and `bag`: the demo works as it is, and an event that cannot be is told where and why.
 
-mod answers;
-
 use std::fs;
 
-use answers::{json, number, run};
+use crate::answers::{json, number, run};
 use serde_json::Value;
 use tempfile::TempDir;
 

@@ -1,10 +1,8 @@
 //! `next` reads what was logged: the belief learns, the card is short, what stands is a spare.
 
-mod answers;
-
 use std::fs;
 
-use answers::{json, number, run};
+use crate::answers::{json, number, run};
 use serde_json::Value;
 use tempfile::TempDir;
 

@@ -1,11 +1,9 @@
 //! What `carry`, `leave`, `line` and `throw` say of pins. The tables are replaced as a whole: only what any good table
 //! must show is asked for.
 
-mod answers;
-
 use std::fs;
 
-use answers::{json, number, run};
+use crate::answers::{json, number, run};
 use serde_json::Value;
 use tempfile::TempDir;
 

@@ -52,21 +52,25 @@ mod ends;
 mod film;
 mod frame;
 mod glyph;
+#[cfg(feature = "pdf")]
 mod handout;
-mod lain;
 mod lane;
 mod lying;
+mod lying_lane;
 mod map;
 mod moves;
 mod moving;
 mod oil;
+#[cfg(feature = "pdf")]
 mod paper;
+#[cfg(feature = "png")]
 mod png;
 mod scale;
 mod scene;
 mod sheet;
 mod shots;
 mod spread;
+#[cfg(feature = "pdf")]
 mod table;
 mod tally;
 mod trace;
@@ -82,10 +86,12 @@ pub use colour::Theme;
 pub use deck::deck;
 pub use film::film_by_board;
 pub use glyph::leave_glyph;
+#[cfg(feature = "pdf")]
 pub use handout::{Handout, Paper};
 pub use lane::LanePicture;
 pub use map::{pocket_map, strike_map};
 pub use moving::moving_deck;
+#[cfg(feature = "png")]
 pub use png::DrawError;
 pub use scene::Drawing;
 pub use sheet::sheet_picture;

@@ -1,6 +1,7 @@
 //! What a picture is made of: a list of SVG elements with numbers of two decimals and escaped text.
 
 use crate::colour::{Palette, Theme};
+#[cfg(feature = "png")]
 use crate::png;
 use std::fmt::Write;
 
@@ -33,6 +34,7 @@ impl Drawing {
     ///
     /// # Errors
     /// If the width is 0 or more than 8192 pixels, or makes a tall picture too large.
+    #[cfg(feature = "png")]
     pub fn png(&self, width_px: u32) -> Result<Vec<u8>, png::DrawError> {
         png::render(&self.svg, self.width, self.height, width_px)
     }

@@ -1,7 +1,6 @@
 //! Pictures of how the lanes change.
 
-mod sample;
-
+use crate::sample;
 use boardwise_figures::{Drawing, Theme, Trace, bag_picture, block_picture, wear_picture};
 use boardwise_lane::{Coating, Film, Lane, Reading};
 use boardwise_units::{Feet, Hand, OilUnits};

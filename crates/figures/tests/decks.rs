@@ -1,7 +1,6 @@
 //! The deck, a leave's sign and the rack in motion.
 
-mod sample;
-
+use crate::sample;
 use boardwise_figures::{Theme, deck, leave_glyph, moving_deck, strike_map};
 use boardwise_score::PinSet;
 use boardwise_search::EntryMap;

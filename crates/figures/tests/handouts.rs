@@ -1,7 +1,6 @@
 //! Handouts: a file that readers open, with its text as text and the same bytes each time.
 
-mod sample;
-
+use crate::sample;
 use boardwise_figures::{Handout, LanePicture, Paper, Theme, Trace, film_by_board};
 use boardwise_units::Hand;
 use std::process::Command;

@@ -1,7 +1,6 @@
 //! What must hold for every picture, and pictures kept as they are.
 
-mod sample;
-
+use crate::sample;
 use boardwise_figures::{DrawError, Drawing, LanePicture, Theme, Trace, film_by_board, pocket_map};
 use boardwise_lane::{Coating, Film, Lane, Reading};
 use boardwise_search::WorthMap;

@@ -1,7 +1,6 @@
 //! The first balls of a block, as far as they were seen.
 
-mod sample;
-
+use crate::sample;
 use boardwise_figures::{Drawing, SeenShot, Theme, shots_picture};
 use boardwise_lane::Place;
 use boardwise_score::PinSet;

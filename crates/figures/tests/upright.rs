@@ -1,7 +1,6 @@
 //! The lane at the lanes: what is unsure and unknown looks so, and the page's rules of style hold.
 
-mod sample;
-
+use crate::sample;
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
 use boardwise_units::Hand;
 

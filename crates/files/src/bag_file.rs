@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use super::locate::Step;
 use super::parse::Page;
-use super::{Fault, Loaded};
+use super::{Fault, Loaded, plausible};
 
 /// A bag of balls.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -185,6 +185,8 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
         let spec = table.spec(prepared, &page, &at)?;
         beside.push(Beside { finish: table.finish.clone(), prepared, games: table.games });
         let (ball, notes) = Ball::new(spec).map_err(|e| page.fault(&at(place_of(&e)), &e))?;
+        let odd = plausible::weight(table.weight_lb);
+        warnings.extend(odd.map(|odd| page.warning(&at(&["weight_lb"]), &odd)));
         warnings.extend(notes.iter().map(|w| page.warning(&at(place(w.key)), w)));
         if balls.iter().any(|other| other.id == ball.id) {
             return Err(page.fault(&at(&["id"]), &boardwise_ball::BagError::Duplicate(ball.id)));

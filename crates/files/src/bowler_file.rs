@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use super::locate::Step;
 use super::parse::Page;
-use super::{Fault, Loaded};
+use super::{Fault, Loaded, plausible};
 
 /// A bowler: the usual release, how it varies, and what can be changed on purpose.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -139,7 +139,9 @@ pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
         }
         BowlerError::Release(_) => page.fault(&[], &e),
     })?;
-    Ok(Loaded { value: bowler, warnings: Vec::new() })
+    let odd = [("speed_mph", plausible::speed(release.speed)), ("rev_rate_rpm", plausible::rev_rate(release.rev_rate))];
+    let warnings = odd.into_iter().filter_map(|(key, odd)| Some(page.warning(&[Step::Key(key)], &odd?))).collect();
+    Ok(Loaded { value: bowler, warnings })
 }
 
 impl SpreadTable {

@@ -68,13 +68,12 @@ pub fn write_to(folder: &Path) -> io::Result<()> {
         return Err(io::ErrorKind::AlreadyExists.into());
     }
     let name = folder.file_name().ok_or(io::ErrorKind::InvalidInput)?;
-    let beside = folder.with_file_name(format!(".{}.partial-{}", name.to_string_lossy(), std::process::id()));
-    let written = write_all(&beside).and_then(|()| fs::rename(&beside, folder));
-    if written.is_err() {
-        // What is left of a failed copy is ours and of no use; that it cannot be removed changes nothing.
-        let _ = fs::remove_dir_all(&beside);
-    }
-    written
+    let parent = folder.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    // What is left of a failed copy goes with the folder beside.
+    let beside = tempfile::Builder::new().prefix(".partial-").tempdir_in(parent)?;
+    let kit = beside.path().join(name);
+    write_all(&kit)?;
+    fs::rename(kit, folder)
 }
 
 fn write_all(folder: &Path) -> io::Result<()> {

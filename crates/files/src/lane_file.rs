@@ -10,7 +10,8 @@ use serde::Deserialize;
 use super::locate::Step;
 use super::parse::Page;
 use super::shape::ShapeTable;
-use super::{Fault, Loaded};
+use super::sheet_rows::{self, SheetRow};
+use super::{Fault, Loaded, plausible};
 
 /// A lane: its oil or its friction, and how it lies.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -26,15 +27,20 @@ pub struct LaneFile {
     known: bool,
     /// The lane's own surface.
     surface: Option<LaneSurface>,
-    /// How far the buffer draws oil on, feet; for strokes.
+    /// How far the buffer draws oil on, feet; for strokes and rows.
     smear_ft: Option<f64>,
     /// Where the oil ends, feet; for readings (else at the last one).
     length_ft: Option<f64>,
+    /// Oil of all rows together, as the sheet states it, microlitres: rows that miss it are doubted.
+    total_microlitres: Option<f64>,
     /// How the lane departs from level.
     shape: Option<ShapeTable>,
     /// Oil laid on. Strokes that overlap add up.
     #[serde(default)]
     strokes: Vec<StrokeTable>,
+    /// Rows of a printed sheet, in the order travelled. Rows that overlap add up.
+    #[serde(default)]
+    rows: Vec<SheetRow>,
     /// Film measured across the lane, from the foul line on.
     #[serde(default)]
     readings: Vec<ReadingTable>,
@@ -154,13 +160,20 @@ pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
     let page = Page::new(name, bytes)?;
     let file: LaneFile = page.parse()?;
     let mut warnings = Vec::new();
-    let mut lane = Lane::new(file.coating(&page)?);
+    let mut lane = Lane::new(file.coating(&page, &mut warnings)?);
     if let Some(surface) = &file.surface {
         let path = [Step::Key("surface"), Step::Key("ra_um")];
         lane.surface_ra_m = page.within(&path, "ra_um", surface.ra_um, 0.01, 20.0)? * 1e-6;
     }
     if let Some(shape) = &file.shape {
         lane.shape = Some(shape.build(&page, &mut warnings)?);
+    }
+    if let Coating::Oil(film) = &lane.coating {
+        let odd = |key, words: Option<String>| words.map(|words| page.warning(&[Step::Key(key)], &words));
+        let oil = if file.strokes.is_empty() { "readings" } else { "strokes" };
+        warnings.extend(odd(oil, plausible::oil(film.volume().0 / 1000.0)));
+        let end = if file.length_ft.is_some() { "length_ft" } else { oil };
+        warnings.extend(odd(end, plausible::length(film.length.0)));
     }
     if file.boards_from == Gutter::Left {
         // The file's shape always rises toward the right gutter; only its boards count from the left.
@@ -173,9 +186,10 @@ pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
 }
 
 impl LaneFile {
-    fn coating(&self, page: &Page<'_>) -> Result<Coating, Fault> {
+    fn coating(&self, page: &Page<'_>, warnings: &mut Vec<String>) -> Result<Coating, Fault> {
         let ways = [
             ("strokes", !self.strokes.is_empty()),
+            ("rows", !self.rows.is_empty()),
             ("readings", !self.readings.is_empty()),
             ("friction", !self.friction.is_empty()),
             ("friction_curve", self.friction_curve.is_some()),
@@ -183,33 +197,44 @@ impl LaneFile {
         let given: Vec<&str> = ways.iter().filter(|(_, is)| *is).map(|(key, _)| *key).collect();
         let &[way] = given.as_slice() else {
             let what = match given.last() {
-                None => LaneError::NoOil.to_string() + " (strokes, readings, friction or friction_curve)",
+                None => LaneError::NoOil.to_string() + " (strokes, rows, readings, friction or friction_curve)",
                 Some(_) => format!("{} are both given: a lane has one of them", given.join(" and ")),
             };
             return Err(page.fault(&given.last().map(|key| Step::Key(key)).into_iter().collect::<Vec<_>>(), &what));
         };
-        for (key, given, belongs) in
-            [("smear_ft", self.smear_ft.is_some(), "strokes"), ("length_ft", self.length_ft.is_some(), "readings")]
-        {
-            if given && way != belongs {
-                return Err(page.fault(&[Step::Key(key)], &format!("{key} only means something with {belongs}")));
+        let belonging: [(&str, bool, &[&str]); 3] = [
+            ("smear_ft", self.smear_ft.is_some(), &["strokes", "rows"]),
+            ("length_ft", self.length_ft.is_some(), &["readings"]),
+            ("total_microlitres", self.total_microlitres.is_some(), &["rows"]),
+        ];
+        for (key, given, belongs) in belonging {
+            if given && !belongs.contains(&way) {
+                let what = format!("{key} only means something with {}", belongs.join(" or "));
+                return Err(page.fault(&[Step::Key(key)], &what));
             }
         }
         match (way, &self.friction_curve) {
-            ("strokes", _) => self.strokes_coating(page),
+            ("strokes", _) => {
+                self.laid("strokes", &self.strokes.iter().map(StrokeTable::stroke).collect::<Vec<_>>(), page)
+            }
+            ("rows", _) => {
+                let strokes =
+                    sheet_rows::strokes(&self.rows, self.total_microlitres, self.boards_from, page, warnings)?;
+                self.laid("rows", &strokes, page)
+            }
             ("readings", _) => self.readings_coating(page),
             (_, Some(curve)) => curve.coating(page),
             _ => self.zones_coating(page),
         }
     }
 
-    fn strokes_coating(&self, page: &Page<'_>) -> Result<Coating, Fault> {
-        let strokes: Vec<Stroke> = self.strokes.iter().map(StrokeTable::stroke).collect();
+    /// What strokes come to that stand in the file under a key.
+    fn laid(&self, key: &str, strokes: &[Stroke], page: &Page<'_>) -> Result<Coating, Fault> {
         for (k, stroke) in strokes.iter().enumerate() {
             Film::from_strokes(from_ref(stroke), 0.0)
-                .map_err(|e| page.fault(&[Step::Key("strokes"), Step::At(k), Step::Key(key_of(&e))], &e))?;
+                .map_err(|e| page.fault(&[Step::Key(key), Step::At(k), Step::Key(key_of(&e))], &e))?;
         }
-        let film = Film::from_strokes(&strokes, self.smear_ft.unwrap_or(3.0));
+        let film = Film::from_strokes(strokes, self.smear_ft.unwrap_or(3.0));
         film.map(Coating::Oil).map_err(|e| page.fault(&[Step::Key(key_of(&e))], &e))
     }
 

@@ -43,10 +43,13 @@ mod lane_file;
 mod library;
 mod locate;
 mod parse;
+pub mod plausible;
 mod schema;
 mod shape;
+mod sheet_rows;
 mod source;
 mod tables;
+pub mod text;
 pub mod whole;
 
 pub use boardwise_search as search;

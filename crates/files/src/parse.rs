@@ -6,7 +6,7 @@ use serde::de::DeserializeOwned;
 
 use super::fault::nearest;
 use super::locate::{Step, locate};
-use super::{Fault, Mistake, source};
+use super::{Fault, Mistake, source, text};
 
 /// A file's text with its name, for pointing into it.
 #[derive(Clone, Copy, Debug)]
@@ -57,10 +57,10 @@ fn explain(message: &str) -> (String, Option<String>) {
     let mut quoted = message.split('`').skip(1).step_by(2);
     let known: Vec<&str> = match message {
         m if m.starts_with("unknown field") || m.starts_with("unknown variant") => quoted.by_ref().collect(),
-        _ => return (message.to_owned(), None),
+        _ => return (text::plain(message), None),
     };
     let Some((&given, allowed)) = known.split_first() else {
-        return (message.to_owned(), None);
+        return (text::plain(message), None);
     };
     let kind = if message.starts_with("unknown field") { "key" } else { "value" };
     let what = format!("unknown {kind} \"{given}\"; allowed here: {}", allowed.join(", "));

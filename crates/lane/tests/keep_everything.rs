@@ -7,9 +7,7 @@ use boardwise_lane::{
 use boardwise_units::{Board, Degrees, Feet, Inches, Mph, Rpm};
 use glam::DVec3;
 
-#[allow(dead_code, reason = "other tests use the rest")]
-mod oiled;
-use oiled::oil;
+use crate::oiled::oil;
 
 /// Folds numbers, in order, into one (FNV-1a over their bits).
 struct Hash(u64);

@@ -1,11 +1,9 @@
 //! The film of the last revolution, as the batch keeps it, against the film on a grid of the whole cover, the reference.
 
-mod oiled;
-
+use crate::oiled::oil;
 use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
 use boardwise_lane::{ContactLaw, Fineness, Release, Runway, TrackForm, throw};
 use boardwise_units::{Board, Degrees, Feet, Inches, Rpm};
-use oiled::oil;
 
 /// This release at the launch that comes in nearest the pocket.
 fn aimed(release: Release, runway: &Runway) -> Release {

@@ -1,14 +1,12 @@
 //! The batch engine against the reference, and the symmetries both must keep.
 
-mod oiled;
-
+use crate::oiled::oil;
 use boardwise_ball::{Ball, BallSpec, Blend, CoverKind, Surface};
 use boardwise_lane::{
     Coating, ContactLaw, Direction, Field, Film, Fineness, Lane, Release, Runway, Shape, Stroke, TrackForm, throw,
 };
 use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres, Rpm};
 use glam::DVec3;
-use oiled::oil;
 
 fn step() -> Lane {
     Lane::new(Coating::Step { low: 0.04, high: 0.2, middle: Feet(40.0), width: Feet(3.3) })

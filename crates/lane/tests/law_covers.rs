@@ -1,15 +1,13 @@
 //! What the trade says of covers and cores, at the same release (common practice, no source, unless a row says more). What of it was fitted and
 //! what was kept out of the fit stands in docs/calibration.md.
 
-#[allow(dead_code, reason = "the fit uses the rest")]
-mod covers;
-
-use boardwise_ball::{Blend, Cover, CoverKind, Surface};
-use covers::Constants;
-use covers::measures::{
+use crate::covers;
+use crate::covers::Constants;
+use crate::covers::measures::{
     by_blend, by_differential, by_pad, by_pin, by_rg, long_oil, plastic_hooks, short_oil, typical,
     urethane_rolls_on_dry, walled_by_surface, worn_cover,
 };
+use boardwise_ball::{Blend, Cover, CoverKind, Surface};
 
 fn used() -> Constants {
     Constants::default()

@@ -1,16 +1,13 @@
 //! Oil is moved and never made: what throws do to a lane, and the published anchors of how fast.
 
-#[allow(dead_code, reason = "the checks of covers use the rest")]
-mod covers;
-
+use crate::covers::Constants;
+use crate::covers::measures::{after_urethane, back_half, cold_oil, followers};
 use boardwise_ball::{Ball, BallSpec, CoverKind, Surface};
 use boardwise_lane::{
     Coating, ContactLaw, Direction, Field, Film, Fineness, Lane, Release, Runway, Stroke, TakenOil, TrackForm, throw,
 };
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Feet, Inches, Microlitres};
-use covers::Constants;
-use covers::measures::{after_urethane, back_half, cold_oil, followers};
 
 fn flat(length: f64) -> Lane {
     let stroke = |end: f64, ul: f64| Stroke {

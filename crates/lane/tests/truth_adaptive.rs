@@ -1,12 +1,10 @@
 //! Both engines against an independent adaptive integration by a general solver.
 
-mod oiled;
-mod peer;
-
+use crate::oiled::oil;
+use crate::peer;
 use boardwise_ball::{Ball, BallSpec, CoverKind};
 use boardwise_lane::{ContactLaw, Fineness, Release, TrackForm, throw};
 use boardwise_units::{Board, Degrees, Feet, Inches};
-use oiled::oil;
 
 #[test]
 fn truth_reference_agrees_with_a_general_adaptive_solver() {

@@ -1,9 +1,6 @@
 //! One oil map, one ball and one rev rate against robot throws [P: USBC blog "The Technician", issue 2].
 
-#[allow(dead_code, reason = "the fit uses the rest")]
-mod robot;
-
-use robot::{Setting, Throw, misfit};
+use crate::robot::{Setting, Throw, misfit};
 
 /// Printed by `cargo run --release -p boardwise-tools --bin fit_robot 12000`: the fit of the values the source does not state.
 const FITTED: Setting =

@@ -1,20 +1,13 @@
 //! One blow at a time here and in a general engine that resolves it as a spring: what the racks' agreement rests on. The
 //! racks themselves are too long for a suite (`cargo run --release -p boardwise-tools --features general --bin agree`, docs/pins.md).
 
+use crate::entries;
+use crate::resolved;
 use boardwise_pins::body::PinBody;
 use boardwise_pins::{BallBody, Constants, Rack, Surface};
 use boardwise_units::court::GRAVITY_M_S2;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
-
-#[path = "shared/entries.rs"]
-mod entries;
-#[path = "shared/general.rs"]
-mod general;
-#[path = "shared/resolved.rs"]
-mod resolved;
-#[path = "shared/smooth.rs"]
-mod smooth;
 
 const FLIGHT_S: f64 = 0.04;
 

@@ -1,5 +1,7 @@
 //! What ten pins do, against what is published about carry.
 
+use crate::entries;
+use crate::knobs;
 use boardwise_ball::Entry;
 use boardwise_pins::carry::Approach;
 use boardwise_pins::ensemble::{self, ENSEMBLE, Fitted, Professionals};
@@ -7,11 +9,6 @@ use boardwise_pins::{BallBody, Constants, FULL_RACK, Mask, Outcome, Rack, Surfac
 use boardwise_units::INCH_M;
 use boardwise_units::stream::Stream;
 use glam::DVec3;
-
-#[path = "shared/entries.rs"]
-mod entries;
-#[path = "shared/knobs.rs"]
-mod knobs;
 
 /// Many racks at one board (spread over a quarter of a board, since single lines are nearly deterministic) and angle.
 fn throw(rack: &Rack, board: f64, degrees: f64, racks: u64) -> Vec<Outcome> {

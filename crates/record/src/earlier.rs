@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use jiff::Timestamp;
+use rusqlite::OptionalExtension;
 use serde::Deserialize;
 
 use crate::Error;
@@ -120,7 +121,8 @@ pub(crate) fn carry_over(store: &Store) -> Result<(), Error> {
     let (rows, roots): (Vec<Row>, Vec<Option<i64>>) = rows.into_iter().unzip();
     let lines = Lines::of(&rows);
     for (row, root) in rows.into_iter().zip(roots) {
-        store.insert_row(&lines.retyped(row), root)?;
+        let row = lines.retyped(row);
+        insert(store, Some(row.seq), &row, root)?;
     }
     let texts: Vec<String> = store.ask(|| {
         let mut query = store.db.prepare("SELECT text FROM beginning ORDER BY rowid")?;
@@ -146,9 +148,9 @@ fn present(store: &Store) -> Result<(), Error> {
     }
     let (block, bowler) = (block.clone(), bowler.clone());
     let resumed = beside(&opening.since, "resumed");
-    if store.by_key(&key)?.is_none() {
+    if at_of_key(store, &key)?.is_none() {
         add(store, fact, key)?;
-    } else if store.present()?.as_ref() != Some(&(block.clone(), bowler.clone()))
+    } else if present_there(store)?.as_ref() != Some(&(block.clone(), bowler.clone()))
         && let Some(key) = resumed
     {
         add(store, Fact::BlockResumed { block, bowler }, key)?;
@@ -162,16 +164,45 @@ fn beside_record(path: &Path) -> Option<String> {
 }
 
 /// Logs a fact that the log lacked, with the time of the fact it belongs to.
-fn add(store: &Store, fact: Fact, key: Key) -> Result<Seq, Error> {
+fn add(store: &Store, fact: Fact, key: Key) -> Result<(), Error> {
     let since = match &fact {
-        Fact::BlockBegun { opening, .. } => store.by_key(&opening.since)?,
+        Fact::BlockBegun { opening, .. } => at_of_key(store, &opening.since)?,
         _ => None,
     };
+    let latest = "SELECT at FROM fact WHERE ?1 IS NOT NULL ORDER BY seq DESC LIMIT 1";
     let at = match since {
-        Some(Logged { at, .. }) => at,
-        None => store.latest()?.unwrap_or(Timestamp::UNIX_EPOCH),
+        Some(at) => at,
+        None => at_of(store, latest, &key)?.unwrap_or(Timestamp::UNIX_EPOCH),
     };
-    store.append(fact, key, at, None)
+    insert(store, None, &Row::from(Logged { seq: Seq(0), key, at, fact }), None)
+}
+
+/// A row in the log of version 3, which has no checksums.
+fn insert(store: &Store, seq: Option<i64>, row: &Row, root: Option<i64>) -> Result<(), Error> {
+    let at = row.at.to_string();
+    let at = at.as_str();
+    let mut values: Vec<&dyn rusqlite::ToSql> = vec![&seq];
+    values.extend(row.values(&at));
+    values.push(&root);
+    let marks = vec!["?"; values.len()].join(", ");
+    let sql = format!("INSERT INTO fact ({COLUMNS}, root) VALUES ({marks})");
+    store.ask(|| store.db.prepare_cached(&sql)?.execute(values.as_slice())).map(drop)
+}
+
+/// The time of the fact under a key.
+fn at_of_key(store: &Store, key: &Key) -> Result<Option<Timestamp>, Error> {
+    at_of(store, "SELECT at FROM fact WHERE key = ?1", key)
+}
+
+fn at_of(store: &Store, sql: &str, key: &Key) -> Result<Option<Timestamp>, Error> {
+    let at: Option<String> = store.ask(|| store.db.prepare(sql)?.query_row([key], |row| row.get(0)).optional())?;
+    at.map(|at| at.parse().map_err(|_| store.damaged(format!("{at:?} is no time")))).transpose()
+}
+
+/// The block and bowler begun last; nothing of version 2 takes a beginning back.
+fn present_there(store: &Store) -> Result<Option<(BlockId, BowlerId)>, Error> {
+    let sql = "SELECT block, bowler FROM fact WHERE kind IN ('begun', 'resumed') ORDER BY seq DESC LIMIT 1";
+    store.ask(|| store.db.prepare(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?))).optional())
 }
 
 #[cfg(test)]

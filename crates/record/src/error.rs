@@ -1,6 +1,6 @@
 //! What can go wrong with a record: what, where, what is allowed and what to do.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use boardwise_units::Board;
@@ -211,6 +211,31 @@ pub enum Error {
         /// The file.
         path: PathBuf,
     },
+    /// A copy of a file that was in use, without the log beside it.
+    #[error(
+        "{} was copied while it was in use, without {}-wal beside it: it holds {facts} facts, the last of {last}, and may lack what \
+         was logged after; copy both files, or let this program make a backup",
+        path.display(), path.file_name().unwrap_or_default().display()
+    )]
+    Lone {
+        /// The file.
+        path: PathBuf,
+        /// Facts that it holds.
+        facts: i64,
+        /// The time of the last of them.
+        last: String,
+    },
+    /// The file was deleted or replaced while it was open.
+    #[error(
+        "{} was deleted or replaced while it was open: nothing was logged{}; put it back, or start again with the file that is there",
+        path.display(), saved(rescued.as_deref())
+    )]
+    Gone {
+        /// The file.
+        path: PathBuf,
+        /// Where what it held was saved, if it was deleted.
+        rescued: Option<PathBuf>,
+    },
     /// The file lies where it cannot be written safely.
     #[error("{} lies where no write-ahead log can be kept (its journal is {mode}): put it on a disk of this machine", path.display())]
     NoWriteAhead {
@@ -237,6 +262,12 @@ pub enum Error {
     #[error("no room left on the disk of {}: nothing was logged; make room and try again with the same key", path.display())]
     DiskFull {
         /// The file.
+        path: PathBuf,
+    },
+    /// A copy that does not hold what the record holds.
+    #[error("the copy {} did not come out the same: it was not kept; try again, on another disk if need be", path.display())]
+    BadCopy {
+        /// Where it should have been.
         path: PathBuf,
     },
     /// A copy that could not be made.
@@ -268,6 +299,9 @@ pub enum Error {
     /// An entry of the file that says something else than an entry may.
     #[error("{}", placeless(.0))]
     Entry(#[source] serde_json::Error),
+    /// An export whose digest is not that of its lines.
+    #[error("the file is not as it was exported: a line is missing or was changed; export it again, or copy it again")]
+    NotAsExported,
     /// Two facts of a file with one number.
     #[error("the file has two facts with seq {seq}")]
     NumberTwice {
@@ -348,11 +382,31 @@ pub enum Error {
 impl Error {
     /// Whether the record itself failed, rather than what was to be written into it.
     pub(crate) const fn is_of_record(&self) -> bool {
-        use Error::{Busy, CannotOpen, Damaged, Database, DiskFull, ReadOnly};
+        use Error::{Busy, CannotOpen, Damaged, Database, DiskFull, Gone, Lone, ReadOnly};
         matches!(
             self,
-            Busy { .. } | CannotOpen { .. } | Damaged { .. } | Database { .. } | DiskFull { .. } | ReadOnly { .. }
+            Busy { .. }
+                | CannotOpen { .. }
+                | Damaged { .. }
+                | Database { .. }
+                | DiskFull { .. }
+                | Gone { .. }
+                | Lone { .. }
+                | ReadOnly { .. }
         )
+    }
+
+    /// The same of the file that people know, where a copy of it was opened.
+    pub(crate) fn of_file(mut self, file: &Path) -> Self {
+        if let Self::Newer { path, .. }
+        | Self::NotARecord { path }
+        | Self::Damaged { path, .. }
+        | Self::CannotOpen { path }
+        | Self::Database { path, .. } = &mut self
+        {
+            file.clone_into(path);
+        }
+        self
     }
 
     /// The shot that does not fit, if that is what is wrong.
@@ -364,10 +418,20 @@ impl Error {
     }
 }
 
-/// What the reader of an entry says, without the place in the entry: the line in the file is told beside it.
+/// What the reader of an entry says, without the place in the entry (the line in the file is told beside it) and in plain words.
 fn placeless(why: &serde_json::Error) -> String {
     let why = why.to_string();
-    why.rsplit_once(" at line ").map_or(why.clone(), |(what, _)| what.to_owned())
+    let what = why.rsplit_once(" at line ").map_or(why.as_str(), |(what, _)| what);
+    let words = [
+        ("expected f64", "expected a number"),
+        ("expected i64", "expected a whole number"),
+        ("expected u8", "expected a whole number"),
+    ];
+    words.iter().fold(what.to_owned(), |what, (theirs, ours)| what.replace(theirs, ours))
+}
+
+fn saved(copy: Option<&Path>) -> String {
+    copy.map_or_else(String::new, |copy| format!("; all of before is in {}", copy.display()))
 }
 
 fn meant(nearest: Option<&str>) -> String {

@@ -55,21 +55,26 @@
 //! - What nobody logged is not there: the record guesses no ball and no lane.
 //! - `docs/record.md` says how shots survive a crash, and what that costs.
 
+mod backup;
 mod bag;
+mod claim;
 mod earlier;
 mod error;
 mod fact;
 mod faults;
 mod import;
+mod log;
 mod open;
 mod opening;
 mod reading;
 mod record;
 mod roster;
 mod row;
+mod safe;
 mod sheet;
 mod shots;
 mod store;
+mod sum;
 mod tables;
 mod whole;
 mod word;
@@ -78,7 +83,9 @@ mod writing;
 pub use boardwise_score as score;
 pub use boardwise_units as units;
 
+pub use backup::Saved;
 pub use bag::{BallLife, SurfaceWork};
+pub use claim::Claim;
 pub use error::Error;
 pub use fact::{Fact, Logged, Receipt, Seq, Shot};
 pub use faults::{Fault, Faults};

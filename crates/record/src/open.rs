@@ -3,10 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::Error;
 use crate::earlier::carry_over;
+use crate::safe::{FileMark, ReadOnly, Why, has_log, log_of};
 use crate::store::{Place, Store};
 
 /// A step from one version of the tables to the next.
@@ -37,7 +38,11 @@ const STEPS: &[Step] = &[
     Step::of(include_str!("../migrations/001_record.sql")),
     Step::of(include_str!("../migrations/002_beginning.sql")),
     Step { sql: include_str!("../migrations/003_facts.sql"), rows: Some(carry_over) },
+    Step { sql: include_str!("../migrations/004_sums.sql"), rows: Some(Store::sum_all) },
 ];
+
+/// The first version with a seal.
+const SEALED: usize = 4;
 
 /// Marks a file as a record, in the header field that databases have for it: "bkrc".
 const MARK: i64 = 0x626b_7263;
@@ -53,23 +58,76 @@ pub(crate) fn open(path: &Path, wait: Duration) -> Result<Store, Error> {
 fn open_with(path: &Path, wait: Duration, steps: &[Step]) -> Result<Store, Error> {
     // Made absolute so that no path is taken for one of the database's special names.
     let path = std::path::absolute(path).map_err(|_| Error::CannotOpen { path: path.to_owned() })?;
-    let place = Place { path, wait };
+    let why = match open_to_write(&path, wait, steps, Logs::Needed) {
+        Ok(store) => return Ok(store),
+        Err(Error::Lone { facts, last, .. }) => Why::Lone { facts, last },
+        Err(Error::ReadOnly { .. } | Error::CannotOpen { .. } | Error::NoWriteAhead { .. }) if path.is_file() => {
+            Why::NotWritable
+        }
+        Err(why) => return Err(why),
+    };
+    open_to_read(&path, wait, steps, why)
+}
+
+/// Whether a record that was in use is opened where its log is missing.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Logs {
+    Needed,
+    Left,
+}
+
+/// Reads a record that cannot be written: a copy of it is opened, which may be brought up to date like any other.
+fn open_to_read(path: &Path, wait: Duration, steps: &[Step], why: Why) -> Result<Store, Error> {
+    let cannot = |_| Error::CannotOpen { path: path.to_owned() };
+    let folder = tempfile::tempdir().map_err(cannot)?;
+    let copy = folder.path().join("copy.record");
+    // The bytes alone: what may be done with the file stays behind.
+    std::fs::write(&copy, std::fs::read(path).map_err(cannot)?).map_err(cannot)?;
+    if has_log(path) {
+        std::fs::write(log_of(&copy), std::fs::read(log_of(path)).map_err(cannot)?).map_err(cannot)?;
+    }
+    let mut store = open_to_write(&copy, wait, steps, Logs::Left).map_err(|why| why.of_file(path))?;
+    path.clone_into(&mut store.place.path);
+    store.file = None;
+    store.read_only = Some(ReadOnly { why, _copy: folder });
+    Ok(store)
+}
+
+fn open_to_write(path: &Path, wait: Duration, steps: &[Step], logs: Logs) -> Result<Store, Error> {
+    let place = Place { path: path.to_owned(), wait, had_log: has_log(path) };
+    begin(path);
     let flags = FLAGS | OpenFlags::SQLITE_OPEN_CREATE;
-    let db = Connection::open_with_flags(&place.path, flags).map_err(|why| place.error(why))?;
-    let store = Store { db, place };
+    let db = Connection::open_with_flags(path, flags).map_err(|why| place.error(why))?;
+    let mut store = Store { db, place, file: None, read_only: None };
     store.ask(|| store.db.busy_timeout(wait))?;
     let version = store.identify(i64::try_from(steps.len()).unwrap_or(i64::MAX))?;
     // A file that may be read and not written is opened by the database without a word.
     if store.ask(|| store.db.is_readonly("main"))? {
-        return Err(Error::ReadOnly { path: store.place.path });
+        return Err(Error::ReadOnly { path: store.place.path.clone() });
+    }
+    if store.place.had_log {
+        store.log_is_whole()?;
     }
     if version > 0 {
-        store.quick_check()?;
+        store.read(Store::is_whole)?;
+    }
+    if logs == Logs::Needed && usize::try_from(version).is_ok_and(|version| version >= SEALED) {
+        store.has_its_log()?;
     }
     store.settle_in()?;
     store.migrate(steps)?;
     store.ask(|| store.db.pragma_update(None, "foreign_keys", true))?;
+    store.file = FileMark::of(path);
     Ok(store)
+}
+
+/// A new file is its owner's alone. Where it cannot be made, opening says why.
+fn begin(path: &Path) {
+    let mut new = std::fs::OpenOptions::new();
+    new.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut new, 0o600);
+    let _ = new.open(path);
 }
 
 impl Store {
@@ -95,22 +153,32 @@ impl Store {
         self.ask(|| self.db.pragma_query_value(None, name, |row| row.get(0)))
     }
 
-    /// Reads every page once and checks that it is sound; not that each index says what its table says.
-    fn quick_check(&self) -> Result<(), Error> {
-        self.checked("quick_check")
+    /// Whether the file is whole: every page is sound, every index says what its table says, and every row is as it was written.
+    pub fn is_whole(&self) -> Result<(), Error> {
+        self.checked("integrity_check")?;
+        if self.steps_taken()? >= SEALED { self.sums_agree() } else { Ok(()) }
     }
 
-    /// The thorough check: quick, and every index against its table, and every reference.
+    /// The thorough check: all that, and every reference.
     pub fn full_check(&self) -> Result<(), Error> {
-        self.checked("integrity_check")?;
+        self.is_whole()?;
         let sql = "SELECT count(*) FROM pragma_foreign_key_check";
         match self.ask(|| self.db.query_row(sql, [], |row| row.get::<_, i64>(0)))? {
             0 => Ok(()),
-            astray => {
-                let what = format!("{astray} references lead nowhere");
-                Err(Error::Damaged { path: self.place.path.clone(), what })
-            }
+            astray => Err(self.damaged(format!("{astray} references lead nowhere"))),
         }
+    }
+
+    /// Says so if this is a copy that was made without the log beside the file, while that was in use.
+    fn has_its_log(&self) -> Result<(), Error> {
+        let path = &self.place.path;
+        // Where there is a log now and was none, somebody else has opened the file in between.
+        if self.place.had_log || !self.in_use()? || has_log(path) {
+            return Ok(());
+        }
+        let facts = self.last()?.0;
+        let last = self.latest()?.map_or_else(|| "-".to_owned(), |at| at.to_string());
+        Err(Error::Lone { path: path.clone(), facts, last })
     }
 
     fn checked(&self, check: &str) -> Result<(), Error> {
@@ -121,7 +189,7 @@ impl Store {
         if found == ["ok"] {
             return Ok(());
         }
-        Err(Error::Damaged { path: self.place.path.clone(), what: found.join("; ") })
+        Err(self.damaged(found.join("; ")))
     }
 
     /// How the file is written, so that what is logged stays logged.
@@ -160,7 +228,7 @@ impl Store {
     fn migrate(&self, steps: &[Step]) -> Result<(), Error> {
         while self.steps_taken()? < steps.len() {
             // Nobody else writes from the copy to the end of the step, so that the copy lacks nothing.
-            self.write(|store| {
+            self.step(|store| {
                 let before = store.steps_taken()?;
                 // Somebody else may have taken the step since.
                 if before >= steps.len() {
@@ -171,6 +239,9 @@ impl Store {
                     store.beside()?.copy_to(&store.backup_path(before))?;
                 }
                 steps[before..after].iter().try_for_each(|step| step.take(store))?;
+                if after >= SEALED {
+                    store.seal_tables()?;
+                }
                 store.ask(|| {
                     store.db.pragma_update(None, "application_id", MARK)?;
                     store.db.pragma_update(None, "user_version", i64::try_from(after).unwrap_or(i64::MAX))
@@ -180,16 +251,23 @@ impl Store {
         Ok(())
     }
 
+    /// Does `work` wholly or not at all. The file has no seal yet, or not the one it will have.
+    fn step(&self, work: impl FnOnce(&Self) -> Result<(), Error>) -> Result<(), Error> {
+        let transaction = self.transaction(TransactionBehavior::Immediate)?;
+        work(self)?;
+        transaction.commit().map_err(|why| self.place.error(why))
+    }
+
     fn steps_taken(&self) -> Result<usize, Error> {
         // Versions below nothing are no records, and were not opened.
         self.pragma::<i64>("user_version").map(|version| usize::try_from(version).unwrap_or_default())
     }
 
     /// The file opened once more, for copies are not made within a transaction.
-    fn beside(&self) -> Result<Self, Error> {
+    pub(crate) fn beside(&self) -> Result<Self, Error> {
         let db = self.ask(|| Connection::open_with_flags(&self.place.path, FLAGS))?;
         self.ask(|| db.busy_timeout(self.place.wait))?;
-        Ok(Self { db, place: self.place.clone() })
+        Ok(Self { db, place: self.place.clone(), file: None, read_only: None })
     }
 
     /// A free name beside the file for a copy of this version.
@@ -201,17 +279,6 @@ impl Store {
         };
         let numbered = (2..).map(|n| name(&format!("-{n}")));
         std::iter::once(name("")).chain(numbered).find(|path| !path.exists()).unwrap_or_else(|| name(""))
-    }
-
-    /// Writes a whole copy to a new file, and waits until it is on disk.
-    pub fn copy_to(&self, path: &Path) -> Result<(), Error> {
-        let no_copy = |source| Error::NoCopy { path: path.to_owned(), source };
-        if path.exists() {
-            return Err(no_copy(std::io::ErrorKind::AlreadyExists.into()));
-        }
-        let target = path.to_str().ok_or_else(|| no_copy(std::io::ErrorKind::InvalidFilename.into()))?;
-        self.ask(|| self.db.execute("VACUUM INTO ?1", [target]))?;
-        std::fs::File::open(path).and_then(|copy| copy.sync_all()).map_err(no_copy)
     }
 }
 

@@ -9,7 +9,7 @@ use boardwise_units::Board;
 
 /// What a bowler means to throw from now on. The rest of the release is the bowler's own.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct LineMeant {
     /// Board of laydown.
     pub laydown: f64,
@@ -34,7 +34,7 @@ impl LineMeant {
 
 /// With what a block began: enough to say years later what its shots were thrown at, and with what.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct Opening {
     /// The last fact written down before the block began.
     pub since: Key,

@@ -1,5 +1,6 @@
 //! The record: one file, its facts, and what follows from them.
 
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::Path;
 use std::time::Duration;
 
@@ -14,6 +15,7 @@ use crate::reading::settle;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
 use crate::sheet::Sheet;
 use crate::store::Store;
+use crate::sum::Counts;
 use crate::tables::Listed;
 use crate::word::{BallId, BlockId, BowlerId, Key, LaneId};
 use crate::writing::Writing;
@@ -27,15 +29,9 @@ pub struct Record {
     pub(crate) store: Store,
 }
 
-/// A state of the file, as one open record sees it: whatever is written, by whomever, makes another. Two states are compared only where both
-/// were seen by the same open record.
+/// A state of a record: whatever is written, by whomever, makes another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Version {
-    /// Changes when another connection or program has written.
-    others: i64,
-    /// Rows written here.
-    own: u64,
-}
+pub struct Version(Counts);
 
 /// A remark, with what it is about.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,18 +76,24 @@ pub struct Line {
     pub line: LineMeant,
 }
 
+impl AsMut<Self> for Record {
+    fn as_mut(&mut self) -> &mut Self {
+        self
+    }
+}
+
 impl Record {
     /// How long [`Record::open`] lets a call wait for another process that is writing.
     pub const WAIT: Duration = Duration::from_secs(5);
 
     /// Opens the record in this file, or begins one where there is no file.
     ///
-    /// Every page of the file is read and checked. A record of an earlier version is brought to ours, after a copy was
-    /// laid beside it (`FILE.v1.backup`).
+    /// Every row of the file is read and checked. A record of an earlier version is brought to ours, after a copy was
+    /// laid beside it (`FILE.v1.backup`). A file that cannot be written, or that was copied without its log, is opened to be read
+    /// ([`Record::read_only`]).
     ///
     /// # Errors
-    /// [`Error::Newer`], [`Error::NotARecord`], [`Error::Damaged`], [`Error::ReadOnly`], [`Error::CannotOpen`],
-    /// [`Error::Busy`], [`Error::NoWriteAhead`].
+    /// [`Error::Newer`], [`Error::NotARecord`], [`Error::Damaged`], [`Error::CannotOpen`], [`Error::Busy`].
     pub fn open(path: impl AsRef<Path>) -> Result<Self, Error> {
         Self::open_waiting(path, Self::WAIT)
     }
@@ -104,8 +106,8 @@ impl Record {
         open(path.as_ref(), wait).map(|store| Self { store })
     }
 
-    /// The state the file is in now; takes no longer than a look at its header. Ask before reading what is to be kept for it: what somebody
-    /// writes in between then counts as not yet read.
+    /// The state the record is in now; one row is read. Ask before reading what is to be kept for it: what somebody writes in between
+    /// then counts as not yet read.
     ///
     /// ```
     /// # use boardwise_record::Shot;
@@ -122,7 +124,64 @@ impl Record {
     /// # Errors
     /// If the file cannot be read.
     pub fn version(&self) -> Result<Version, Error> {
-        self.store.version().map(|(others, own)| Version { others, own })
+        self.store.counts().map(Version)
+    }
+
+    /// Why this record can be read and not written, if that is so: its file may not be written, or it was copied without its log.
+    pub fn read_only(&self) -> Option<Error> {
+        self.store.read_only.as_ref().map(|read_only| read_only.why.error(&self.store.place.path))
+    }
+
+    /// Whether the file was deleted or replaced since it was opened. What is logged then is refused ([`Error::Gone`]), and what a
+    /// deleted file held is saved beside its place (`FILE.rescued`).
+    pub fn is_gone(&self) -> bool {
+        self.store.is_in_place().is_err()
+    }
+
+    /// Carries everything into the file itself, so that a copy of the file alone holds it. Call it when nothing has been logged for a
+    /// while; closing does it too. If others are at work, it is left to them.
+    ///
+    /// # Errors
+    /// If the file cannot be written.
+    pub fn settle(&self) -> Result<(), Error> {
+        self.store.settle()
+    }
+
+    /// Does `work` with no other writer beside it, all of it or nothing: what it reads stays true until what it logs is on disk. What
+    /// it works with holds the record.
+    ///
+    /// ```
+    /// # use boardwise_record::{Error, Record, Shot};
+    /// # let folder = tempfile::tempdir()?;
+    /// # let mut record = Record::open(folder.path().join("a.record"))?;
+    /// # record.import_json(include_str!("../examples/people.json"))?;
+    /// # let (block, anna, at) = ("qualifying".parse()?, "anna".parse()?, "2026-04-11T09:30:00Z".parse()?);
+    /// // Nobody else can log a ball between the look at the sheet and the shot.
+    /// Record::alone(&mut record, |record| {
+    ///     let none_yet = record.sheet(&block, &anna)?.deliveries.is_empty();
+    ///     let pins = if none_yet { "10" } else { "none" };
+    ///     record.log(Shot::standing(&block, &anna, pins.parse()?), &"k1".parse()?, at)
+    /// })?;
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// What the work fails with; as [`Record::log`].
+    ///
+    /// # Panics
+    /// If the work does; nothing is written then.
+    pub fn alone<C: AsMut<Self>, T, E: From<Error>>(
+        context: &mut C,
+        work: impl FnOnce(&mut C) -> Result<T, E>,
+    ) -> Result<T, E> {
+        context.as_mut().store.hold()?;
+        // Who panics must not leave the record held.
+        let done = catch_unwind(AssertUnwindSafe(|| work(context)));
+        let released = context.as_mut().store.release(matches!(done, Ok(Ok(_))));
+        match done {
+            Ok(done) => done.and_then(|done| released.map(|()| done).map_err(E::from)),
+            Err(panic) => resume_unwind(panic),
+        }
     }
 
     /// Adds a bowler, ball, lane, event or block. The same one again is no error: `false` says that it was there.
@@ -256,6 +315,14 @@ impl Record {
         Ok(logged.map(|Logged { seq, key, at, .. }| Receipt { seq, key, at, again: true }))
     }
 
+    /// The fact of this number.
+    ///
+    /// # Errors
+    /// [`Error::NoSuchFact`].
+    pub fn fact(&self, seq: Seq) -> Result<Logged, Error> {
+        self.store.numbered(seq)?.ok_or(Error::NoSuchFact { seq })
+    }
+
     /// The facts after number `after`, as they were logged; from the first on after `Seq(0)`.
     ///
     /// # Errors
@@ -370,15 +437,6 @@ impl Record {
             _ => None,
         };
         Ok(settled.into_iter().filter_map(note).collect())
-    }
-
-    /// Writes a whole copy of the record to a new file. The way to copy a record that is in use: the file alone may lack
-    /// what was logged last, until it is closed.
-    ///
-    /// # Errors
-    /// [`Error::NoCopy`], [`Error::DiskFull`].
-    pub fn copy_to(&self, path: impl AsRef<Path>) -> Result<(), Error> {
-        self.store.copy_to(path.as_ref())
     }
 
     /// Checks everything: the file, its indexes and references, and that every sheet adds up. Takes longer than the

@@ -11,7 +11,7 @@ use crate::word::{BallId, BlockId, BowlerId, Counting, CoverKind, EventId, Event
 
 /// A bowler.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct Bowler {
     /// What the record calls them.
     pub id: BowlerId,
@@ -24,7 +24,7 @@ pub struct Bowler {
 
 /// A ball in somebody's bag.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct Ball {
     /// What the record calls it.
     pub id: BallId,
@@ -57,7 +57,7 @@ pub enum Surface {
 
 /// A surface as files have it: exactly one of the three.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub(crate) struct SurfaceWords {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ra_um: Option<f64>,
@@ -102,7 +102,7 @@ impl Surface {
 
 /// A lane somewhere.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct Lane {
     /// What the record calls it.
     pub id: LaneId,
@@ -112,7 +112,7 @@ pub struct Lane {
 
 /// A competition or practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct Event {
     /// What the record calls it.
     pub id: EventId,
@@ -127,7 +127,7 @@ pub struct Event {
 
 /// A block of games, or of balls that count for nothing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 pub struct Block {
     /// What the record calls it.
     pub id: BlockId,

@@ -17,7 +17,7 @@ macro_rules! row {
     ($($field:ident $column:literal: $type:ty,)+) => {
         /// A fact as a row. Which fields are filled follows from its kind.
         #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-        #[serde(deny_unknown_fields)]
+        #[serde(deny_unknown_fields, expecting = "an entry in { }")]
         pub struct Row {
             pub seq: i64,
             pub key: Key,

@@ -47,7 +47,7 @@ impl Record {
         self.store.read(|store| {
             for (block, bowler) in store.sheets(None)? {
                 for delivery in store.sheet(&block, &bowler)?.deliveries {
-                    rows.write_record(cells(&delivery))?;
+                    rows.write_record(cells(&delivery).map(defused))?;
                 }
             }
             Ok(())
@@ -194,6 +194,21 @@ fn cells(delivery: &Delivery) -> [String; 16] {
     ]
 }
 
+/// Whether a spreadsheet would take a cell for a formula, were it not for quotes before it.
+fn is_formula(cell: &str) -> bool {
+    cell.trim_start_matches('\'').starts_with(['=', '+', '-', '@', '\t', '\r'])
+}
+
+/// A cell that no spreadsheet computes: a quote stands before what would be a formula.
+fn defused(cell: String) -> String {
+    if is_formula(&cell) { format!("'{cell}") } else { cell }
+}
+
+/// The cell as it was before [`defused`].
+fn restored(cell: &str) -> &str {
+    cell.strip_prefix('\'').filter(|_| is_formula(cell)).unwrap_or(cell)
+}
+
 /// Where each of [`COLUMNS`] stands in the file, if it is there.
 struct Columns([Option<usize>; 16]);
 
@@ -282,7 +297,7 @@ impl Cells<'_> {
 
     /// A cell, unless it is empty or its column is not there.
     fn cell(&self, column: &str) -> Option<&str> {
-        self.columns.of(column).and_then(|at| self.record.get(at)).filter(|cell| !cell.is_empty())
+        self.columns.of(column).and_then(|at| self.record.get(at)).map(restored).filter(|cell| !cell.is_empty())
     }
 
     fn parsed<T: FromStr<Err = Error>>(&self, column: &str) -> Result<Option<T>, Error> {

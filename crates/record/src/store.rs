@@ -9,7 +9,9 @@ use rusqlite::{Connection, ErrorCode, OptionalExtension, Params, Transaction, Tr
 use crate::Error;
 use crate::fact::{Fact, Logged, Seq};
 use crate::reading::settle;
-use crate::row::{COLUMNS, Row};
+use crate::row::Row;
+use crate::safe::{FileMark, ReadOnly};
+use crate::sum::{Summing, agrees, summed_columns};
 use crate::tables::sealed::Table;
 use crate::word::{BallId, BlockId, BowlerId, Key};
 
@@ -18,6 +20,10 @@ use crate::word::{BallId, BlockId, BowlerId, Key};
 pub struct Store {
     pub(crate) db: Connection,
     pub(crate) place: Place,
+    /// Which file was opened, to notice another one in its place.
+    pub(crate) file: Option<FileMark>,
+    /// Why nothing may be written, where that is so.
+    pub(crate) read_only: Option<ReadOnly>,
 }
 
 /// Where the file is and how long others are waited for: what messages need.
@@ -25,6 +31,8 @@ pub struct Store {
 pub(crate) struct Place {
     pub path: PathBuf,
     pub wait: Duration,
+    /// Whether there was anything in the log beside the file before it was opened.
+    pub had_log: bool,
 }
 
 impl Place {
@@ -38,10 +46,10 @@ impl Place {
             Some(ErrorCode::NotADatabase) => Error::NotARecord { path },
             Some(ErrorCode::DatabaseCorrupt) => Error::Damaged { path, what: source.to_string() },
             Some(ErrorCode::CannotOpen) => Error::CannotOpen { path },
-            _ if matches!(source, rusqlite::Error::FromSqlConversionFailure(..)) => {
-                Error::Damaged { path, what: source.to_string() }
-            }
-            _ => Error::Database { path, source },
+            _ => match source {
+                rusqlite::Error::FromSqlConversionFailure(_, _, why) => Error::Damaged { path, what: why.to_string() },
+                source => Error::Database { path, source },
+            },
         }
     }
 }
@@ -64,7 +72,7 @@ const ROOTS_OF_SURFACE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball 
 const ROOTS_OF_LINES: &str = "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line'";
 const ROOTS_OF_BEGINNING: &str =
     "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('begun', 'resumed')";
-const ROOTS_OF_BEGINNINGS: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind IN ('begun', 'resumed')";
+const ROOTS_OF_BEGINNINGS: &str = "SELECT DISTINCT coalesce(root, seq) FROM fact WHERE kind IN ('begun', 'resumed')";
 const ROOTS_OF_NOTES: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind = 'note'";
 
 /// The searches made at every turn, with how many things each is about.
@@ -73,59 +81,87 @@ pub(crate) const SEARCHES: &[(&str, usize)] =
     &[(ROOTS_OF_SHEET, 2), (ROOTS_OF_LINES, 2), (ROOTS_OF_BEGINNING, 2), (ROOTS_OF_HAND, 1), (ROOTS_OF_SURFACE, 1)];
 
 impl Store {
-    /// Does `work` wholly or not at all, with no other writer beside it. What it did is on disk when this returns.
-    pub fn write<T>(&self, work: impl FnOnce(&Self) -> Result<T, Error>) -> Result<T, Error> {
-        self.transact(TransactionBehavior::Immediate, work)
+    /// Does `work` wholly or not at all, with no other writer beside it. What it did is on disk when this returns, unless it is part
+    /// of other such work: then when that does.
+    pub fn write<T, E: From<Error>>(&self, work: impl FnOnce(&Self) -> Result<T, E>) -> Result<T, E> {
+        if self.is_writing() {
+            return self.part(work);
+        }
+        let transaction = self.begin_writing()?;
+        // Whoever leaves early drops the transaction, and that takes it back.
+        let done = work(self)?;
+        transaction.commit().map_err(|why| self.place.error(why))?;
+        self.is_in_place()?;
+        Ok(done)
     }
 
     /// Does `work` on one state of the record, whatever others write meanwhile.
     pub fn read<T>(&self, work: impl FnOnce(&Self) -> Result<T, Error>) -> Result<T, Error> {
-        self.transact(TransactionBehavior::Deferred, work)
-    }
-
-    fn transact<T>(
-        &self,
-        behaviour: TransactionBehavior,
-        work: impl FnOnce(&Self) -> Result<T, Error>,
-    ) -> Result<T, Error> {
-        let transaction = Transaction::new_unchecked(&self.db, behaviour).map_err(|why| self.place.error(why))?;
-        // Whoever leaves early drops the transaction, and that takes it back.
+        if self.is_writing() {
+            return work(self);
+        }
+        let transaction = self.transaction(TransactionBehavior::Deferred)?;
         let done = work(self)?;
         transaction.commit().map_err(|why| self.place.error(why))?;
         Ok(done)
     }
 
+    /// Whether `work` of [`Store::write`] or [`Store::read`] is going on.
+    pub fn is_writing(&self) -> bool {
+        !self.db.is_autocommit()
+    }
+
+    pub(crate) fn transaction(&self, behaviour: TransactionBehavior) -> Result<Transaction<'_>, Error> {
+        Transaction::new_unchecked(&self.db, behaviour).map_err(|why| self.place.error(why))
+    }
+
+    /// A part of other work: wholly or not at all, too.
+    fn part<T, E: From<Error>>(&self, work: impl FnOnce(&Self) -> Result<T, E>) -> Result<T, E> {
+        self.ask(|| self.db.execute_batch("SAVEPOINT part"))?;
+        let done = work(self);
+        let end = if done.is_ok() { "RELEASE part" } else { "ROLLBACK TO part; RELEASE part" };
+        self.ask(|| self.db.execute_batch(end))?;
+        done
+    }
+
     /// Adds a fact at the end of the log. `root` is the fact that an undo or correction is about in the end.
     pub fn append(&self, fact: Fact, key: Key, at: Timestamp, root: Option<Seq>) -> Result<Seq, Error> {
-        let row = Row::from(Logged { seq: Seq(0), key, at, fact });
-        self.put(None, &row, root.map(|seq| seq.0))
-    }
-
-    /// Copies a row of an earlier log into the log, under its own number.
-    pub fn insert_row(&self, row: &Row, root: Option<i64>) -> Result<(), Error> {
-        self.put(Some(row.seq), row, root).map(|_| ())
-    }
-
-    fn put(&self, seq: Option<i64>, row: &Row, root: Option<i64>) -> Result<Seq, Error> {
-        let at = row.at.to_string();
+        let seq = Seq(self.last()?.0 + 1);
+        let row = Row::from(Logged { seq, key, at, fact });
+        let (at, root) = (row.at.to_string(), root.map(|seq| seq.0));
         let at = at.as_str();
-        let mut values: Vec<&dyn rusqlite::ToSql> = vec![&seq];
+        let mut values: Vec<&dyn rusqlite::ToSql> = vec![&seq.0];
         values.extend(row.values(&at));
         values.push(&root);
+        let sum = self.ask(|| {
+            let mut summing = Summing::default();
+            values.iter().try_for_each(|value| summing.add_new(*value))?;
+            Ok(summing.sum())
+        })?;
+        values.push(&sum);
         let marks = vec!["?"; values.len()].join(", ");
-        let sql = format!("INSERT INTO fact ({COLUMNS}, root) VALUES ({marks})");
-        self.ask(|| self.db.prepare_cached(&sql)?.insert(values.as_slice())).map(Seq)
+        let sql = format!("INSERT INTO fact ({}) VALUES ({marks})", summed_columns());
+        self.ask(|| {
+            self.db.prepare_cached(&sql)?.execute(values.as_slice())?;
+            self.db.prepare_cached("UPDATE seal SET facts = ?1")?.execute([seq.0])
+        })?;
+        Ok(seq)
     }
 
     /// The time of the fact logged last.
     pub fn latest(&self) -> Result<Option<Timestamp>, Error> {
-        let sql = format!("SELECT {COLUMNS} FROM fact ORDER BY seq DESC LIMIT 1");
+        let sql = format!("SELECT {} FROM fact ORDER BY seq DESC LIMIT 1", summed_columns());
         Ok(self.facts(&sql, [])?.pop().map(|logged| logged.at))
     }
 
     /// The fact logged under a key.
     pub fn by_key(&self, key: &Key) -> Result<Option<Logged>, Error> {
-        Ok(self.facts(&format!("SELECT {COLUMNS} FROM fact WHERE key = ?1"), [key])?.pop())
+        Ok(self.facts(&format!("SELECT {} FROM fact WHERE key = ?1", summed_columns()), [key])?.pop())
+    }
+
+    /// The fact of a number.
+    pub fn numbered(&self, seq: Seq) -> Result<Option<Logged>, Error> {
+        Ok(self.facts(&format!("SELECT {} FROM fact WHERE seq = ?1", summed_columns()), [seq.0])?.pop())
     }
 
     /// The fact that another is about in the end: itself, if it is no undo or correction.
@@ -167,12 +203,19 @@ impl Store {
 
     /// The block and bowler begun or gone back to last.
     pub fn present(&self) -> Result<Option<(BlockId, BowlerId)>, Error> {
-        let settled = settle(self.whole(ROOTS_OF_BEGINNINGS, [])?);
-        let mut blocks = settled.into_iter().filter_map(|settled| match settled.fact {
-            Fact::BlockBegun { block, bowler, .. } | Fact::BlockResumed { block, bowler } => Some((block, bowler)),
-            _ => None,
-        });
-        Ok(blocks.next_back())
+        let sql = format!("{ROOTS_OF_BEGINNINGS} ORDER BY 1 DESC");
+        let roots: Vec<i64> = self.ask(|| self.db.prepare_cached(&sql)?.query_map([], |row| row.get(0))?.collect())?;
+        // Openings are long, so none is read but the one that counts.
+        for root in roots {
+            let last = settle(self.history(Seq(root))?).into_iter().find_map(|settled| match settled.fact {
+                Fact::BlockBegun { block, bowler, .. } | Fact::BlockResumed { block, bowler } => Some((block, bowler)),
+                _ => None,
+            });
+            if last.is_some() {
+                return Ok(last);
+            }
+        }
+        Ok(None)
     }
 
     /// All notes.
@@ -182,26 +225,27 @@ impl Store {
 
     /// The facts with these roots, and all that undoes and corrects them, in order.
     fn whole(&self, roots: &str, about: impl Params) -> Result<Vec<Logged>, Error> {
+        let columns = summed_columns();
         let sql = format!(
             "WITH roots (seq) AS ({roots})
-             SELECT {COLUMNS} FROM fact WHERE seq IN roots
-             UNION ALL SELECT {COLUMNS} FROM fact WHERE root IN roots ORDER BY seq"
+             SELECT {columns} FROM fact WHERE seq IN roots
+             UNION ALL SELECT {columns} FROM fact WHERE root IN roots ORDER BY seq"
         );
         self.facts(&sql, about)
     }
 
     fn facts(&self, sql: &str, about: impl Params) -> Result<Vec<Logged>, Error> {
-        let rows: Vec<Row> = self.ask(|| self.db.prepare_cached(sql)?.query_map(about, Row::read)?.collect())?;
+        let rows: Vec<Row> = self.ask(|| self.db.prepare_cached(sql)?.query_map(about, Row::read_summed)?.collect())?;
         rows.into_iter().map(|row| self.whole_row(row)).collect()
     }
 
     /// Calls `each` for every fact after `after`, in order.
     pub fn each_row(&self, after: Seq, mut each: impl FnMut(Row) -> Result<(), Error>) -> Result<(), Error> {
-        let sql = format!("SELECT {COLUMNS} FROM fact WHERE seq > ?1 ORDER BY seq");
+        let sql = format!("SELECT {} FROM fact WHERE seq > ?1 ORDER BY seq", summed_columns());
         let mut query = self.ask(|| self.db.prepare_cached(&sql))?;
         let mut rows = self.ask(|| query.query([after.0]))?;
         while let Some(row) = self.ask(|| rows.next())? {
-            each(self.ask(|| Row::read(row))?)?;
+            each(self.ask(|| Row::read_summed(row))?)?;
         }
         Ok(())
     }
@@ -214,7 +258,7 @@ impl Store {
 
     /// The damage of a row that holds no fact, or more than one.
     pub fn no_fact(&self, seq: i64, why: &Error) -> Error {
-        Error::Damaged { path: self.place.path.clone(), what: format!("fact number {seq}: {why}") }
+        self.damaged(format!("fact number {seq}: {why}"))
     }
 
     /// The sheets that anything was ever logged on, and those of one bowler if one is named.
@@ -241,8 +285,8 @@ impl Store {
 
     /// The one of this name, if there is one.
     pub fn find<T: Table>(&self, id: &str) -> Result<Option<T>, Error> {
-        let sql = format!("SELECT {} FROM {} WHERE id = ?1", T::COLUMNS, T::THING);
-        self.ask(|| self.db.prepare_cached(&sql)?.query_row([id], T::read).optional())
+        let sql = format!("SELECT {}, sum FROM {} WHERE id = ?1", T::COLUMNS, T::THING);
+        self.ask(|| self.db.prepare_cached(&sql)?.query_row([id], summed::<T>).optional())
     }
 
     /// That there is none of this name, and which is most like it.
@@ -255,35 +299,49 @@ impl Store {
 
     /// All there are, by name.
     pub fn all<T: Table>(&self) -> Result<Vec<T>, Error> {
-        let sql = format!("SELECT {} FROM {} ORDER BY id", T::COLUMNS, T::THING);
-        self.ask(|| self.db.prepare_cached(&sql)?.query_map([], T::read)?.collect())
+        let sql = format!("SELECT {}, sum FROM {} ORDER BY id", T::COLUMNS, T::THING);
+        self.ask(|| self.db.prepare_cached(&sql)?.query_map([], summed::<T>)?.collect())
     }
 
     /// Adds one, whose name must be free.
     pub fn insert<T: Table>(&self, new: &T) -> Result<(), Error> {
-        let marks = vec!["?"; T::COLUMNS.split(',').count()].join(", ");
-        let sql = format!("INSERT INTO {} ({}) VALUES ({marks})", T::THING, T::COLUMNS);
-        let values = new.values();
-        self.ask(|| self.db.prepare_cached(&sql)?.execute(rusqlite::params_from_iter(values))).map(|_| ())
+        let sql =
+            format!("INSERT INTO {} ({}, sum) VALUES ({})", T::THING, T::COLUMNS, "?, ".repeat(width::<T>()) + "?");
+        self.put(new, &sql)
     }
 
     /// Lets people call one by another name. The record goes on calling it by its id.
     pub fn rename<T: Table>(&self, id: &str, name: &str) -> Result<(), Error> {
-        let sql = format!("UPDATE {} SET name = ?2 WHERE id = ?1", T::THING);
-        match self.ask(|| self.db.execute(&sql, [id, name]))? {
-            0 => Err(self.missing::<T>(id)?),
-            _ => Ok(()),
-        }
+        let mut one = self.one::<T>(id)?;
+        name.clone_into(one.name());
+        let set = T::COLUMNS.split(", ").chain(["sum"]).zip(1..).map(|(column, k)| format!("{column} = ?{k}"));
+        let sql = format!("UPDATE {} SET {} WHERE id = ?1", T::THING, set.collect::<Vec<_>>().join(", "));
+        self.put(&one, &sql)
     }
 
-    /// What changes when others write (the database's `data_version`, which knows their commits but not ours), and rows written here.
-    pub fn version(&self) -> Result<(i64, u64), Error> {
-        let others = self.ask(|| self.db.pragma_query_value(None, "data_version", |row| row.get(0)))?;
-        Ok((others, self.db.total_changes()))
+    fn put<T: Table>(&self, one: &T, sql: &str) -> Result<(), Error> {
+        self.ask(|| {
+            let mut summing = Summing::default();
+            let mut values = one.values();
+            values.iter().try_for_each(|value| summing.add_new(value))?;
+            values.push(summing.sum().to_vec().into());
+            self.db.prepare_cached(sql)?.execute(rusqlite::params_from_iter(values))?;
+            self.db.prepare_cached("UPDATE seal SET names = names + 1")?.execute([]).map(drop)
+        })
     }
 
     /// Asks the database, and puts what went wrong into our words.
     pub fn ask<T>(&self, question: impl FnOnce() -> rusqlite::Result<T>) -> Result<T, Error> {
         question().map_err(|why| self.place.error(why))
     }
+}
+
+fn width<T: Table>() -> usize {
+    T::COLUMNS.split(", ").count()
+}
+
+/// Reads one whose sum agrees.
+fn summed<T: Table>(row: &rusqlite::Row<'_>) -> rusqlite::Result<T> {
+    agrees(row)?;
+    T::read(row)
 }

@@ -5,6 +5,7 @@ use std::io::Write;
 
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
+use sha2::{Digest, Sha256};
 
 use crate::Error;
 use crate::earlier::{self, Lines as EarlierLines};
@@ -17,14 +18,20 @@ use crate::store::Store;
 use crate::tables::sealed::Table;
 
 /// The schema of the JSON, told in its first line.
-pub const SCHEMA: u64 = 2;
+pub const SCHEMA: u64 = 3;
+
+/// The first schema whose last line is a digest of those before it.
+const DIGESTED: u64 = 3;
+
+/// The first schema in which lines and beginnings are facts of their own.
+const TYPED: u64 = 2;
 
 /// The earliest schema that can be imported.
 const EARLIEST: u64 = 1;
 
 /// The file, each list still as text so that what is wrong in one entry does not hide the others.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an export in { }")]
 struct Whole<'a> {
     #[serde(rename = "schema")]
     _schema: u64,
@@ -38,16 +45,19 @@ struct Whole<'a> {
     /// Of schema 1 alone: with what blocks began, beside the facts.
     #[serde(default)]
     beginnings: Vec<&'a RawValue>,
+    /// From schema 3 on: the SHA-256 of the lines before it.
+    digest: Option<String>,
 }
 
 /// The one field that says whether the others can be understood.
 #[derive(Deserialize)]
+#[serde(expecting = "an export in { }")]
 struct Version {
     schema: u64,
 }
 
 impl Record {
-    /// Writes everything there is as JSON, an entry a line. What it writes can be imported and gives the same again.
+    /// Writes everything there is as JSON, an entry a line, and a digest last. What it writes can be imported and gives the same again.
     ///
     /// ```
     /// # let folder = tempfile::tempdir()?;
@@ -64,6 +74,23 @@ impl Record {
     /// # Errors
     /// If the record cannot be read, or the export cannot be written.
     pub fn export_json(&self, to: &mut impl Write) -> Result<(), Error> {
+        let mut to = Digesting { to, digest: Sha256::new() };
+        self.write_json(&mut to)?;
+        let Digesting { to, digest } = to;
+        write!(to, ",\n\"digest\":\"{}\"}}\n", hex(digest)).map_err(Error::from)
+    }
+
+    /// The digest of everything there is, the one that an export ends with: two records have the same if they hold the same.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn digest(&self) -> Result<String, Error> {
+        let mut to = Digesting { to: &mut std::io::sink(), digest: Sha256::new() };
+        self.write_json(&mut to)?;
+        Ok(hex(to.digest))
+    }
+
+    fn write_json(&self, to: &mut impl Write) -> Result<(), Error> {
         self.store.read(|store| {
             write!(to, "{{\"schema\":{SCHEMA}")?;
             list::<Bowler>(store, to, "bowlers")?;
@@ -73,8 +100,7 @@ impl Record {
             list::<Block>(store, to, "blocks")?;
             let mut entries = Entries::begin(to, "facts")?;
             store.each_row(Seq(0), |row| entries.write(&row))?;
-            entries.end()?;
-            to.write_all(b"}\n").map_err(Error::from)
+            entries.end()
         })
     }
 
@@ -83,13 +109,16 @@ impl Record {
     ///
     /// # Errors
     /// [`Error::Import`] with every fault and its line; [`Error::Json`] if the text is no JSON of this shape;
-    /// [`Error::Schema`]. Nothing is imported then.
+    /// [`Error::Schema`]; [`Error::NotAsExported`] if a line is missing or another. Nothing is imported then.
     pub fn import_json(&mut self, text: &str) -> Result<Imported, Error> {
         let Version { schema } = serde_json::from_str(text)?;
         if !(EARLIEST..=SCHEMA).contains(&schema) {
             return Err(Error::Schema { found: schema, ours: SCHEMA });
         }
         let whole: Whole<'_> = serde_json::from_str(text)?;
+        if schema >= DIGESTED && whole.digest.as_deref() != digest_of(text).as_deref() {
+            return Err(Error::NotAsExported);
+        }
         self.store.write(|store| {
             let mut import = Import::new(store);
             let lines = Lines { text };
@@ -137,7 +166,7 @@ impl Whole<'_> {
     }
 
     fn facts(&self, import: &mut Import<'_>, lines: &Lines<'_>, schema: u64) -> Result<(), Error> {
-        let meant = if schema == SCHEMA { EarlierLines::default() } else { self.earlier_lines() };
+        let meant = if schema >= TYPED { EarlierLines::default() } else { self.earlier_lines() };
         // The numbers in the file, and those the facts have here.
         let mut here = HashMap::new();
         let mut counter = lines.counter();
@@ -160,9 +189,43 @@ impl Whole<'_> {
     }
 }
 
+/// What goes through is digested.
+struct Digesting<'a, W> {
+    to: &'a mut W,
+    digest: Sha256,
+}
+
+impl<W: Write> Write for Digesting<'_, W> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        let many = self.to.write(bytes)?;
+        self.digest.update(&bytes[..many]);
+        Ok(many)
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.to.flush()
+    }
+}
+
+/// The digest of the lines before the digest's own. Programs that send files along may end lines in another way.
+fn digest_of(text: &str) -> Option<String> {
+    let (before, _) = text.rsplit_once("\"digest\"")?;
+    let before = before.trim_end().strip_suffix(',')?;
+    let mut digest = Sha256::new();
+    for (k, line) in before.lines().enumerate() {
+        digest.update(if k == 0 { "" } else { "\n" });
+        digest.update(line);
+    }
+    Some(hex(digest))
+}
+
+fn hex(digest: Sha256) -> String {
+    digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
 /// With what a block began, as schema 1 has it: in the words of the program that began it.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "an entry in { }")]
 struct Beginning {
     #[serde(rename = "block")]
     _block: String,

@@ -1,6 +1,7 @@
 //! Records of every earlier form open, and tell the same shots, lines and scores as the program did that wrote them.
 //!
-//! `earlier/v2.record` was written by version 0.1.0 (file version 2: beginnings in a table, lines as remarks), and
+//! `earlier/v3.record` is what version 0.2.0 made of `v2.record` (file version 3: no checksums), and `earlier/v3-export.json` was exported
+//! from it. `earlier/v2.record` was written by version 0.1.0 (file version 2: beginnings in a table, lines as remarks), and
 //! `earlier/v2-export.json` exported from it. `earlier/v1.record` is the same evening without what version 2 added: the
 //! tables are those of file version 1, and only the present block's beginning is kept, beside the record.
 
@@ -49,7 +50,7 @@ fn is_the_evening(record: &Record) {
 
 #[test]
 fn law_a_record_of_each_earlier_form_opens_and_tells_the_same_evening() {
-    for name in ["v1", "v2"] {
+    for name in ["v1", "v2", "v3"] {
         let (folder, path) = earlier(name);
         is_the_evening(&Record::open(&path).unwrap());
         let copy = folder.path().join(format!("{name}.record.{name}.backup"));
@@ -63,14 +64,16 @@ fn law_a_record_of_each_earlier_form_opens_and_tells_the_same_evening() {
 
 #[test]
 fn law_an_export_of_an_earlier_form_is_imported_as_the_same_evening() {
-    let folder = tempfile::tempdir().unwrap();
-    let text = include_str!("earlier/v2-export.json");
-    let mut record = Record::open(folder.path().join("a.record")).unwrap();
-    record.import_json(text).unwrap();
-    is_the_evening(&record);
-    assert_eq!(record.import_json(text).unwrap().added, 0, "sent twice, it is there once");
-    // What was migrated knows every fact of the export already.
-    let (_folder, path) = earlier("v2");
-    let mut migrated = Record::open(&path).unwrap();
-    assert_eq!(migrated.import_json(text).unwrap().added, 0);
+    for (name, text) in [("v2", include_str!("earlier/v2-export.json")), ("v3", include_str!("earlier/v3-export.json"))]
+    {
+        let folder = tempfile::tempdir().unwrap();
+        let mut record = Record::open(folder.path().join("a.record")).unwrap();
+        record.import_json(text).unwrap();
+        is_the_evening(&record);
+        assert_eq!(record.import_json(text).unwrap().added, 0, "{name}: sent twice, it is there once");
+        // What was migrated knows every fact of the export already.
+        let (_folder, path) = earlier(name);
+        let mut migrated = Record::open(&path).unwrap();
+        assert_eq!(migrated.import_json(text).unwrap().added, 0, "{name}");
+    }
 }

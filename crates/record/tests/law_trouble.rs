@@ -117,7 +117,7 @@ fn law_damage_is_found_on_opening() {
 }
 
 #[test]
-fn law_an_index_that_lies_is_found_by_the_full_check() {
+fn law_an_index_that_lies_is_found_on_opening() {
     let (_folder, path) = closed();
     let db = Connection::open(&path).unwrap();
     // The index of sheets forgets everything: each page is sound, together they are not.
@@ -127,28 +127,25 @@ fn law_an_index_that_lies_is_found_by_the_full_check() {
     )
     .unwrap();
     drop(db);
-    let lying = Record::open(&path).unwrap().check();
-    assert!(matches!(lying, Err(Error::Damaged { .. })), "{lying:?}");
+    let lying = why(&path);
+    assert!(matches!(lying, Error::Damaged { .. }), "{lying:?}");
 }
 
 #[test]
-fn law_facts_that_say_too_much_or_too_little_are_found_by_the_full_check() {
+fn law_rows_that_this_program_did_not_write_are_found_on_opening() {
     for (sql, words) in [
         (
-            "INSERT INTO fact (key, at, kind, text, ball) VALUES ('x', '2026-04-11T09:30:00Z', 'note', 'a', 'anna-dull')",
-            "field",
+            "INSERT INTO fact (seq, key, at, kind, text) VALUES (201, 'x', '2026-04-11T09:30:00Z', 'note', 'a')",
+            "fact number 201 is not as it was written",
         ),
-        ("INSERT INTO fact (key, at, kind) VALUES ('x', '2026-04-11T09:30:00Z', 'note')", "needs `text`"),
-        ("INSERT INTO fact (key, at, kind, text) VALUES ('x', 'yesterday', 'note', 'a')", "as year"),
-        (
-            "INSERT INTO fact (key, at, kind, block, bowler, standing)
-             VALUES ('x', '2026-04-11T09:30:00Z', 'shot', 'two', 'anna', '77')",
-            "fact number 201",
-        ),
+        ("UPDATE block SET counting = 'nothing' WHERE id = 'free'", "\"free\" is not as it was written"),
+        ("UPDATE bowler SET hand = 'left' WHERE id = 'anna'", "\"anna\" is not as it was written"),
+        ("DROP TRIGGER fact_is_kept; DELETE FROM fact WHERE seq = 200", "tables are not those"),
+        ("UPDATE seal SET facts = 199", "199 facts must be there; there are 200"),
     ] {
         let (_folder, path) = closed();
         Connection::open(&path).unwrap().execute_batch(sql).unwrap();
-        let why = Record::open(&path).unwrap().check().unwrap_err().to_string();
+        let why = why(&path).to_string();
         assert!(why.contains("is damaged") && why.contains(words), "{why}");
     }
 }
@@ -178,11 +175,21 @@ mod locked {
     #[ignore = "the child process of the other test"]
     fn law_child() {
         if let Some(path) = std::env::var_os(PATH) {
-            println!("said: {}", why(Path::new(&path)));
+            let path = Path::new(&path);
+            match Record::open(path) {
+                Ok(mut record) => {
+                    let why = record.read_only().map_or_else(|| "nothing".to_owned(), |why| why.to_string());
+                    let log = record.log(shot("free", "none"), &key("k"), at(0)).unwrap_err();
+                    let games = record.sheet(&scene::id("free"), &scene::anna()).unwrap().games.len();
+                    let bytes = scene::json(&record).len();
+                    println!("said: {why}; on logging: {log}; games: {games}; export: {bytes}");
+                }
+                Err(why) => println!("said: {why}"),
+            }
         }
     }
 
-    /// What a process without rights of its own is told on opening a record.
+    /// What a process without rights of its own is told on opening a record, reading it and logging into it.
     fn told(path: &Path) -> String {
         let program = path.with_file_name("program");
         if !program.exists() {
@@ -190,9 +197,7 @@ mod locked {
         }
         let mut command = Command::new(program);
         command.args(["--exact", "locked::law_child", "--ignored", "--nocapture"]).env(PATH, path);
-        if fs::metadata(path).unwrap().permissions().mode() & 0o200 == 0
-            && fs::OpenOptions::new().append(true).open(path).is_ok()
-        {
+        if fs::OpenOptions::new().append(true).open(path).is_ok() {
             command.uid(65_534);
         }
         let output = command.output().unwrap();
@@ -205,14 +210,21 @@ mod locked {
     }
 
     #[test]
-    fn law_a_file_that_may_only_be_read_is_told_so() {
+    fn law_a_record_that_may_only_be_read_is_read_and_exported_and_refuses_a_shot() {
         let (folder, path) = closed();
-        set(folder.path(), 0o755);
-        set(&path, 0o444);
-        let before = fs::read(&path).unwrap();
-        let said = told(&path);
-        assert!(said.contains("cannot be written: allow writing"), "{said}");
-        assert_eq!(fs::read(&path).unwrap(), before);
+        let bytes = scene::json(&Record::open(&path).unwrap()).len();
+        // The file, the folder, both.
+        for (of_folder, of_file) in [(0o755, 0o444), (0o555, 0o644), (0o555, 0o444)] {
+            set(folder.path(), of_folder);
+            set(&path, of_file);
+            let before = fs::read(&path).unwrap();
+            let said = told(&path);
+            assert!(said.contains("cannot be written: allow writing"), "{said}");
+            assert!(said.contains("on logging: ") && said.matches("cannot be written").count() == 2, "{said}");
+            assert!(said.ends_with(&format!("games: 17; export: {bytes}")), "{said}");
+            assert_eq!(fs::read(&path).unwrap(), before);
+            set(folder.path(), 0o755);
+        }
         set(&path, 0o000);
         let said = told(&path);
         assert!(said.contains("cannot be opened"), "{said}");

@@ -1,14 +1,11 @@
 //! What any forecast of a block must keep to.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-mod typical;
-
+use crate::typical::{CARRY, adapting, dull, pattern, plastic, urethane};
 use boardwise_lane::Lane;
 use boardwise_search::{
     Block, BlockError, BlockPlan, Bowler, Pocket, Progress, Seat, Stopped, Unknowns, forecast_block,
 };
 use boardwise_units::Hand;
-use typical::{CARRY, adapting, dull, pattern, plastic, urethane};
 
 fn seat(name: &str, hand: Hand) -> Seat {
     let bowler = Bowler { name: name.into(), hand, ..adapting() };

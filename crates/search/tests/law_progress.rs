@@ -1,13 +1,10 @@
 //! Long work can be stopped, and stops within one piece of work.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-mod typical;
-
 use std::sync::atomic::{AtomicU64, Ordering};
 
+use crate::typical::{dull, pattern, right_hander};
 use boardwise_lane::{Finish, Release};
 use boardwise_search::{Conditions, Hit, Lines, Payoff, Pocket, Progress, Search, Stopped, Unknowns, find_lines};
-use typical::{dull, pattern, right_hander};
 
 /// Counts the throws that a search asks about, and cancels it after so many.
 struct Counting<'a> {

@@ -1,16 +1,13 @@
 //! The trade's rules of thumb about ball motion (common practice, no source): the model must reproduce them.
 
-#[allow(dead_code, reason = "the tests of spares use the rest")]
-mod typical;
-
+use crate::typical::rules::{
+    exit_board, half_turn_feet, lines_by_seed, mean, mean_as_good, miss_by_way_of_three, sharpness, turned,
+};
+use crate::typical::{ball, dull, pattern, rev_dominant, right_hander, shiny, urethane};
 use boardwise_ball::{Ball, CoverKind, Surface};
 use boardwise_lane::{ContactLaw, Fineness, Lane, Path, Release, TrackForm, throw};
 use boardwise_search::{Conditions, Lines, Payoff, Pocket, Progress, Search, Unknowns, find_lines};
 use boardwise_units::{Board, Degrees, Mph, Rpm};
-use typical::rules::{
-    exit_board, half_turn_feet, lines_by_seed, mean, mean_as_good, miss_by_way_of_three, sharpness, turned,
-};
-use typical::{ball, dull, pattern, rev_dominant, right_hander, shiny, urethane};
 
 fn thrown(lane: &Lane, ball: &Ball, release: &Release) -> Path {
     let fineness = Fineness { step_s: 1e-3, track: TrackForm::Ring };

@@ -1,8 +1,6 @@
 //! Spares: what any good table must show. The table is replaced as a whole when the pins' constants are.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-mod typical;
-
+use crate::typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
 use boardwise_lane::{ContactLaw, Lane};
 use boardwise_pins::spare::Spares;
 use boardwise_pins::{Constants, Rack};
@@ -10,7 +8,6 @@ use boardwise_score::Leave;
 use boardwise_search::{Conditions, Progress, Search, SpareGame, Unknowns, spare_ball};
 use boardwise_units::Hand;
 use std::sync::LazyLock;
-use typical::{OF_160, OF_200, OF_220, dull, pattern, plastic, spare_bowler, urethane};
 
 static TABLE: LazyLock<Spares> = LazyLock::new(|| {
     Spares::parse(include_bytes!("../../files/data/spares/spares.bin")).expect("the table of the data folder")

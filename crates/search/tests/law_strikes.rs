@@ -1,9 +1,7 @@
 //! Lines judged by strikes, leaves and the score of a game. The table is replaced as a whole when the pins' constants are:
 //! only what any good table must show is asked for.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-mod typical;
-
+use crate::typical::{CARRY, dull, pattern, right_hander, shiny};
 use boardwise_lane::{Place, Release, Runway};
 use boardwise_pins::carry::Approach;
 use boardwise_pins::spare::Second;
@@ -13,7 +11,6 @@ use boardwise_search::{
     find_lines, looked_up, rank_by_game, throw_racks,
 };
 use boardwise_units::{Board, Degrees, Feet, Hand};
-use typical::{CARRY, dull, pattern, right_hander, shiny};
 
 fn bowler(hand: Hand) -> Bowler {
     Bowler { hand, ..right_hander(Release::default()) }

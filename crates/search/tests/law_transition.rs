@@ -1,15 +1,12 @@
 //! The trade's rules of thumb on transition (common practice, no source): what the forecast must reproduce.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-mod typical;
-
+use crate::typical::rules::{self, SEEDS, after, best_parallel, mean};
+use crate::typical::{dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 use boardwise_ball::{Ball, Surface};
 use boardwise_lane::{ContactLaw, Fineness, Lane, Release, throw};
 use boardwise_search::{Conditions, Line, Progress, Search, Unknowns, Wear, find_lines};
 use boardwise_units::{Board, Feet};
 use rayon::prelude::*;
-use typical::rules::{self, SEEDS, after, best_parallel, mean};
-use typical::{dull, pattern, plastic, right_hander, shiny, strikes, urethane};
 
 /// The lines worth playing, with enough throws to tell a point of pocket hits apart.
 fn lines(lane: &Lane, ball: &Ball, seed: u64) -> Vec<Line> {

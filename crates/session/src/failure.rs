@@ -43,6 +43,14 @@ pub enum Failure {
         /// What comes next.
         next: Option<Turn>,
     },
+    /// A shot told by its number, of another block than the one that is open.
+    #[error("{meant}: the block is now {now}; go back to the other one to put its shots right")]
+    OtherBlock {
+        /// The block meant.
+        meant: String,
+        /// The block that is open.
+        now: String,
+    },
     /// There is no record.
     #[error("{}: there is no record yet", place.display())]
     NoRecord {
@@ -111,6 +119,7 @@ impl Failure {
         match self {
             Self::Input(fault) => fault.is_bad_input(),
             Self::NotTheirTurn { .. }
+            | Self::OtherBlock { .. }
             | Self::NoRecord { .. }
             | Self::NoBlock
             | Self::BlockComplete { .. }
@@ -128,15 +137,18 @@ impl Failure {
 /// Whether the record itself failed, rather than what was to be written into it.
 fn failed(error: &boardwise_record::Error) -> bool {
     use boardwise_record::Error::{
-        Busy, CannotOpen, Damaged, Database, DiskFull, NoCopy, NoWriteAhead, ReadOnly, Write,
+        BadCopy, Busy, CannotOpen, Damaged, Database, DiskFull, Gone, Lone, NoCopy, NoWriteAhead, ReadOnly, Write,
     };
     matches!(
         error,
-        Busy { .. }
+        BadCopy { .. }
+            | Busy { .. }
             | CannotOpen { .. }
             | Damaged { .. }
             | Database { .. }
             | DiskFull { .. }
+            | Gone { .. }
+            | Lone { .. }
             | NoCopy { .. }
             | NoWriteAhead { .. }
             | ReadOnly { .. }

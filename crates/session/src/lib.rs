@@ -38,6 +38,7 @@ pub mod bag;
 pub mod block;
 pub mod event;
 mod failure;
+pub mod keep;
 pub mod lab;
 pub mod leaves;
 pub mod line;

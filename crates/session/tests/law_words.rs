@@ -30,14 +30,16 @@ fn law_no_sentence_of_a_failure_holds_a_flag_or_a_command() {
     let folder = tempfile::tempdir().unwrap();
     let mut block = block(folder.path());
     let none = Details::default;
+    let id = block.desk.begun.block.to_string();
     let commands = [
         (Some("arrows"), log("X", Details { arrows: Some(55.0), ..none() })),
         (Some("breakpoint"), log("X", Details { breakpoint: Some(0.0), ..none() })),
         (Some("lane"), log("X", Details { lane: Some(9), ..none() })),
         (Some("pins"), log("11", none())),
         (None, log("X", Details { ball: Some("dul".to_owned()), ..none() })),
-        (None, Command::Correct { number: 99, shot: shot("X", none()) }),
-        (Some("pins"), Command::Correct { number: 1, shot: shot("zz", none()) }),
+        (None, Command::Correct { block: id.clone(), number: 99, shot: shot("X", none()) }),
+        (Some("pins"), Command::Correct { block: id.clone(), number: 1, shot: shot("zz", none()) }),
+        (None, Command::Correct { block: "another".to_owned(), number: 1, shot: shot("X", none()) }),
         (None, Command::Move(Move::default())),
         (Some("eyes"), Command::Move(Move { feet: Some(2.0), eyes: Some(40.0), ..Move::default() })),
         (Some("feet and eyes"), Command::Move(Move { feet: Some(20.0), eyes: Some(-17.0), ..Move::default() })),

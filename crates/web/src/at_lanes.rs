@@ -138,6 +138,8 @@ pub async fn undo(State(app): State<Arc<App>>, Json(asked): Json<TakingBack>) ->
 #[derive(Debug, Deserialize)]
 pub struct PutRight {
     key: String,
+    /// The block that the number is of.
+    block: String,
     number: usize,
     #[serde(flatten)]
     shot: ShotTold,
@@ -145,7 +147,8 @@ pub struct PutRight {
 
 /// Puts a shot right.
 pub async fn fix(State(app): State<Arc<App>>, Json(asked): Json<PutRight>) -> Answer<Did> {
-    change(&app, None, asked.key, Command::Correct { number: asked.number, shot: asked.shot }).await
+    let PutRight { key, block, number, shot } = asked;
+    change(&app, Some(block.clone()), key, Command::Correct { block, number, shot }).await
 }
 
 /// A line, speed, hand or ball that is another from now on.

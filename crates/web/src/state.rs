@@ -181,6 +181,10 @@ impl App {
         if open.is_none() && self.record.symlink_metadata().is_err() {
             return Err(no_block());
         }
+        // A file that was deleted or replaced is not the record any more: what is there now is.
+        if open.as_ref().is_some_and(|known| known.state.desk.record.is_gone()) {
+            *open = None;
+        }
         let mut another = false;
         if let Some(known) = open {
             let before = known.state.version();

@@ -5,23 +5,41 @@ use std::fmt::Write;
 use super::arguments;
 use crate::Failure;
 use crate::output;
-use crate::place::place;
+use crate::picture::existing;
+use crate::place::{place, warn_read_only};
 use crate::table::table;
+use boardwise_files::text::visible_line;
 use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
-    self, CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
+    CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
 };
 use boardwise_session::at_lanes::line_meant::AsRelease;
 
+#[cfg(feature = "pdf")]
+use boardwise_session::at_lanes::after::handout;
+
+const NO_PDF: Failure = Failure::LeftOut("handouts as PDF");
+
+#[cfg(not(feature = "pdf"))]
+fn handout(_: &Story, _: Option<&Reckoned>) -> Result<Vec<u8>, Failure> {
+    Err(NO_PDF)
+}
+
 pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
+    if asked.pdf.is_some() && cfg!(not(feature = "pdf")) {
+        return Err(NO_PDF);
+    }
     if let Some(pdf) = &asked.pdf {
-        whole::check_place("--pdf", pdf)?;
+        whole::check_new("--pdf", pdf, existing(asked.force))?;
     }
     let which = Which { block: asked.block.as_deref(), bowler: asked.bowler.as_deref(), skip: 0 };
     let story = Story::of(&place(asked.desk.record.as_deref())?, &which)?;
+    if let Ok(state) = &story.event {
+        warn_read_only(&state.desk.record);
+    }
     let reckoned = story.reckon()?;
     if let Some(pdf) = &asked.pdf {
-        whole::write(pdf, &after::handout(&story, reckoned.as_ref())?)?;
+        whole::save(pdf, &handout(&story, reckoned.as_ref())?, existing(asked.force))?;
     }
     if asked.desk.json {
         return output::print_json(&story.view(reckoned.as_ref()));
@@ -59,7 +77,7 @@ fn words(story: &Story, reckoned: Option<&Reckoned>) -> String {
         let _ = writeln!(text, "\n{moves}");
     }
     for note in &story.notes {
-        let _ = writeln!(text, "note     {}", note.text);
+        let _ = writeln!(text, "note     {}", visible_line(&note.text));
     }
     if story.on_record > 1 {
         let _ = writeln!(text, "\n{}", blocks(&story.latest));

@@ -62,7 +62,7 @@ pub struct Details {
 
 /// A shot as it is told.
 #[derive(Clone, Debug, Args)]
-pub struct Told {
+pub struct ShotFlags {
     /// What stands: pins as in 3-10, `none` or X for all down, `all` if nothing fell, `foul`.
     pub pins: String,
     /// What was seen.
@@ -143,6 +143,9 @@ pub struct Fix {
     /// What was seen; what is not said here stays as it was.
     #[command(flatten)]
     pub details: Details,
+    /// The block that the number is of; left out, the one begun or gone back to last. Another one is refused.
+    #[arg(long, value_name = "ID")]
+    pub block: Option<String>,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -177,6 +180,9 @@ pub struct After {
     /// Write a handout to this file, too.
     #[arg(long, value_name = "FILE")]
     pub pdf: Option<PathBuf>,
+    /// Let the handout take the place of a file of that name. Links and devices are never replaced.
+    #[arg(long)]
+    pub force: bool,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -230,7 +236,7 @@ pub struct Next {
 pub struct Log {
     /// The shot.
     #[command(flatten)]
-    pub told: Told,
+    pub told: ShotFlags,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -270,7 +276,7 @@ impl Details {
     }
 }
 
-impl Told {
+impl ShotFlags {
     /// As the session takes it.
     ///
     /// # Errors

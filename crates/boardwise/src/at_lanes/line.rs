@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::arguments;
 use crate::Failure;
 use crate::output;
-use crate::place::{place, stamp};
+use crate::place::{place, stamp, tell_of_app};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::Command;
 use boardwise_session::at_lanes::line_meant::{AsRelease, LineMeant};
@@ -14,6 +14,7 @@ use boardwise_session::view::{Form, LaneLine, MoveAnswer};
 pub(crate) fn run(asked: &arguments::Move) -> Result<(), Failure> {
     let mut state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
     let now = state.run(&Command::Move((&asked.shift).into()), &stamp(None)?)?.lines;
+    tell_of_app(&state.desk.place);
     let BlockState { desk, setting, sheet, .. } = &state;
     let in_hand = sheet.ball.as_ref().map(boardwise_record::BallId::as_str);
     if asked.desk.json {

@@ -7,7 +7,7 @@ use super::arguments;
 use super::kept;
 use crate::Failure;
 use crate::output;
-use crate::place::place;
+use crate::place::{place, warn_read_only};
 use boardwise_belief::{Change, Estimate};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::line_meant::{AsRelease, LineMeant};
@@ -19,6 +19,7 @@ use boardwise_session::view::NextAnswer;
 pub(crate) fn run(asked: &arguments::Next) -> Result<(), Failure> {
     let start = Instant::now();
     let state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
+    warn_read_only(&state.desk.record);
     let question = Question::new(&state, asked.lane, asked.seed)?;
     let answer = question.answer(|| kept::replay(&state, boardwise_files::carry()?, asked.seed))?;
     let seconds = start.elapsed().as_secs_f64();

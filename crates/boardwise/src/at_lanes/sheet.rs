@@ -8,7 +8,7 @@ use boardwise_score::Thrown;
 use super::arguments;
 use crate::Failure;
 use crate::output;
-use crate::place::place;
+use crate::place::{place, warn_read_only};
 use crate::table::table;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::desk;
@@ -20,9 +20,14 @@ pub(crate) fn run(asked: &arguments::Sheet) -> Result<(), Failure> {
     match &asked.block {
         None => {
             let state = BlockState::open(place)?;
+            warn_read_only(&state.desk.record);
             tell(asked, &state.sheet, Some(&state))
         }
-        Some(block) => tell(asked, &other(&desk::open(place)?, block, asked.bowler.as_deref())?, None),
+        Some(block) => {
+            let record = desk::open(place)?;
+            warn_read_only(&record);
+            tell(asked, &other(&record, block, asked.bowler.as_deref())?, None)
+        }
     }
 }
 

@@ -16,9 +16,7 @@ pub(crate) fn run(asked: &Start) -> Result<(), Failure> {
     let files = event::files(&asked.kit)?;
     let place = new_place(asked.desk.record.as_deref())?;
     let fresh = begin(&place, files, &(&asked.beginning).into(), &stamp(None)?)?;
-    for warning in &fresh.warnings {
-        eprintln!("warning: {warning}");
-    }
+    output::warn(&fresh.warnings);
     if asked.desk.json {
         return output::print_json(&fresh.view());
     }

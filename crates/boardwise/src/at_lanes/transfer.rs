@@ -8,27 +8,25 @@ use jiff::Timestamp;
 use super::arguments::{Export, Import};
 use crate::Failure;
 use crate::output;
-use crate::place::{new_place, place};
-use boardwise_files::{Fault, whole};
+use crate::place::{new_place, place, warn_read_only};
+use boardwise_files::Fault;
+use boardwise_files::whole::{self, Existing};
 use boardwise_session::at_lanes::desk;
 use boardwise_session::view::{ExportAnswer, Form, ImportAnswer};
 
 pub(crate) fn export(asked: &Export) -> Result<(), Failure> {
     let name = asked.file.display().to_string();
-    whole::check_place("FILE", &asked.file)?;
-    if asked.file.symlink_metadata().is_ok() {
-        let allowed = "there is something of that name already; nothing was written. Give a new name".to_owned();
-        return Err(Fault::Field { field: "FILE", value: name, allowed }.into());
-    }
+    whole::check_new("FILE", &asked.file, Existing::Stays)?;
     let place = place(asked.desk.record.as_deref())?;
     let record = desk::open(&place)?;
+    warn_read_only(&record);
     let mut bytes = Vec::new();
     if asked.shots {
         record.export_csv(&mut bytes)?;
     } else {
         record.export_json(&mut bytes)?;
     }
-    whole::write(&asked.file, &bytes)?;
+    whole::save(&asked.file, &bytes, Existing::Stays)?;
     let what = if asked.shots { "the shots" } else { "everything" };
     if asked.desk.json {
         return output::print_json(&ExportAnswer {
@@ -51,6 +49,7 @@ pub(crate) fn import(asked: &Import) -> Result<(), Failure> {
         | boardwise_record::Error::Json(_)
         | boardwise_record::Error::Entry(_)
         | boardwise_record::Error::Schema { .. }
+        | boardwise_record::Error::NotAsExported
         | boardwise_record::Error::Csv(_)
         | boardwise_record::Error::NumberTwice { .. } => {
             Fault::Field { field: "FILE", value: name.clone(), allowed: why.to_string() }.into()

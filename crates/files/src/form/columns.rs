@@ -94,7 +94,8 @@ const LANE: &[Part] = &[
             field("name", "Name", Kind::Words),
             field("boards_from", "Boards count from", Kind::OneOf(&["right", "left"])),
             number("surface.ra_um", "Lane surface, Ra in µm"),
-            number("smear_ft", "Buffer draws oil on, ft (strokes)"),
+            number("smear_ft", "Buffer draws oil on, ft (strokes, rows)"),
+            number("total_microlitres", "Oil in all, µL (rows)"),
             number("length_ft", "Oil ends at, ft (readings)"),
         ],
     ),
@@ -111,6 +112,24 @@ const LANE: &[Part] = &[
                 number("feet.0", "from ft"),
                 number("feet.1", "to ft"),
                 number("microlitres", "µL, whole stroke"),
+                field("direction", "travels", Kind::OneOf(&["out", "back"])),
+            ],
+        )
+    },
+    Part {
+        alone: true,
+        first: "from = \"2L\"\nto = \"2R\"\nloads = 2\nmicrolitres_per_board = 50\nfeet = [0, 20]\ndirection = \"out\"\n",
+        ..list(
+            "Rows of a printed sheet, in the order travelled",
+            "row",
+            "rows",
+            &[
+                field("from", "from board, with side", Kind::Words),
+                field("to", "to board, with side", Kind::Words),
+                number("loads", "loads"),
+                number("microlitres_per_board", "µL a board and load"),
+                number("feet.0", "from ft"),
+                number("feet.1", "to ft"),
                 field("direction", "travels", Kind::OneOf(&["out", "back"])),
             ],
         )

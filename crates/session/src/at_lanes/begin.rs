@@ -67,9 +67,13 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning, stamp: &Stamp) -
     let ball = asked.ball.as_deref().map(|id| racks_ball(&setting, id)).transpose()?;
     let opening = Opening::find(&setting, ball)?;
     let mut record = Record::open(place)?;
-    let named = Named::of(&record, &setting, counting)?;
-    let New { people, facts, begun } = named.beginnings(&record, &setting, &opening, from, (pair, &stamp.key))?;
-    record.log_with(people, facts, stamp.at)?;
+    // Two that begin at once must not take the same name for their blocks.
+    let begun = Record::alone(&mut record, |record| {
+        let named = Named::of(record, &setting, counting)?;
+        let New { people, facts, begun } = named.beginnings(record, &setting, &opening, from, (pair, &stamp.key))?;
+        record.log_with(people, facts, stamp.at)?;
+        Ok::<_, Failure>(begun)
+    })?;
     let ball = setting.seat.balls[opening.ball].id.clone();
     let state = BlockState::of(Desk { record, place: place.to_owned(), begun }, setting)?;
     Ok(Fresh { state, ball, lines: opening.lines, warnings: loaded.warnings })

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use boardwise_record::{BallId, Sheet, Version};
+use boardwise_record::{BallId, Record, Sheet, Version};
 use jiff::SignedDuration;
 
 use super::desk::{Begun, Desk, Setting};
@@ -30,6 +30,14 @@ pub struct BlockState {
     pub practice: Option<Practice>,
     /// The state of the record that the two were read from.
     version: Version,
+    /// Whether they may hold what was then not written.
+    unwritten: bool,
+}
+
+impl AsMut<Record> for BlockState {
+    fn as_mut(&mut self) -> &mut Record {
+        &mut self.desk.record
+    }
 }
 
 /// Practice that was logged on the pair before the block: what it taught holds for the block too.
@@ -91,22 +99,38 @@ impl BlockState {
         let version = desk.record.version()?;
         let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
         let practice = Practice::before(&desk, &setting, &sheet)?;
-        Ok(Self { desk, setting, sheet, lines, left_with: None, practice, version })
+        Ok(Self { desk, setting, sheet, lines, left_with: None, practice, version, unwritten: false })
     }
 
-    /// Reads again what was bowled and meant, if anybody has written into the record since that was read; says whether it is another now.
+    /// Reads again what was bowled and meant, if anybody has written into the record since that was read; returns whether it changed.
+    /// Where nobody has, all of it is carried into the record's file, so that a copy of the file holds it.
     ///
     /// # Errors
     /// If the record cannot be read.
     pub fn catch_up(&mut self) -> Result<bool, Failure> {
         let version = self.desk.record.version()?;
-        if version == self.version {
+        if version == self.version && !self.unwritten {
+            self.desk.record.settle()?;
             return Ok(false);
         }
         let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
         let another = sheet != self.sheet || lines != self.lines;
-        (self.sheet, self.lines, self.version) = (sheet, lines, version);
+        (self.sheet, self.lines, self.version, self.unwritten) = (sheet, lines, version, false);
         Ok(another)
+    }
+
+    /// Does `work` on the block as it is now, with nobody else writing beside it, all of it or nothing.
+    ///
+    /// # Errors
+    /// What the work fails with; if the record cannot be read or written.
+    pub fn alone<T>(&mut self, work: impl FnOnce(&mut Self) -> Result<T, Failure>) -> Result<T, Failure> {
+        let done = Record::alone(self, |state| {
+            state.catch_up()?;
+            work(state)
+        });
+        // What was read back of work that failed was never written.
+        self.unwritten |= done.is_err();
+        done
     }
 
     /// Whether the block is still the present one of its record.

@@ -18,6 +18,8 @@ pub enum Command {
     Log(LogShot),
     /// Put a shot right; what is not said of it stays as it was.
     Correct {
+        /// The block it is in: numbers of shots mean nothing without.
+        block: String,
         /// Its number on the sheet, from 1 on.
         number: usize,
         /// What it should have said.
@@ -211,15 +213,19 @@ impl Done {
 }
 
 impl BlockState {
-    /// Does what a command says, all of it or nothing.
+    /// Does what a command says, all of it or nothing, on the block as it is at that moment: nobody writes in between.
     ///
     /// # Errors
     /// [`Failure::NotTheirTurn`] if a shot belongs elsewhere on the sheet; which field cannot be, and what is allowed; what the record
-    /// refuses.
+    /// refuses. A key that stands for something else already.
     pub fn run(&mut self, command: &Command, stamp: &Stamp) -> Result<Done, Failure> {
+        self.alone(|state| state.run_alone(command, stamp))
+    }
+
+    fn run_alone(&mut self, command: &Command, stamp: &Stamp) -> Result<Done, Failure> {
         match command {
             Command::Log(shot) => shots::log(self, shot, stamp),
-            Command::Correct { number, shot } => shots::correct(self, *number, shot, stamp),
+            Command::Correct { block, number, shot } => shots::correct(self, (block, *number), shot, stamp),
             Command::Undo { of } => shots::undo(self, of.as_ref(), stamp),
             Command::Move(to) => lines::shift(self, to, stamp),
             Command::Take(choice) => {

@@ -1,13 +1,14 @@
 //! The line a bowler is on, lane by lane, and how it changes.
 
 use boardwise_lane::Release;
-use boardwise_record::{BlockId, Fact, Seq};
+use boardwise_record::{BlockId, Fact, Key, Logged, Seq};
 use boardwise_search::Move;
 use boardwise_units::{Board, Degrees, Mph};
 
 use super::block_state::BlockState;
 use super::command::{Deed, Done, Move as Moved, Stamp};
-use super::desk::{self, Desk, Setting};
+use super::desk::{self, Begun, Desk, Setting};
+use super::known;
 use super::line_meant::{AsRelease, LineMeant};
 use crate::Failure;
 use boardwise_files::Fault;
@@ -53,10 +54,10 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
     let key = &stamp.key;
     let up = state.lane_up();
     let BlockState { desk, setting, lines, .. } = &mut *state;
+    known::only(&desk.record, key, known::MOVE)?;
+    let mut before = Vec::new();
     for part in desk::LANES.into_iter().chain([desk::BALL]) {
-        if desk.record.receipt(&desk::beside_key(key, part)?)?.is_some() {
-            return Ok(Done::of(Deed::Moved));
-        }
+        before.extend(known::fact(&desk.record, &desk::beside_key(key, part)?)?);
     }
     let nothing = asked.feet.is_none()
         && asked.line.is_none()
@@ -72,9 +73,15 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
         Some(number) => vec![setting.lane(number)?],
         None => vec![up],
     };
+    // Done before, it started from the lines before it, on the lanes that it was done on.
+    let done_before = before.iter().map(|logged| logged.seq).min();
+    let lanes: Vec<usize> = match (done_before, asked.both || asked.lane.is_some()) {
+        (Some(_), false) => before.iter().filter_map(|logged| lane_of(logged, &desk.begun)).collect(),
+        _ => lanes,
+    };
     let mut now = Vec::new();
     for lane in lanes {
-        now.push((lane, moved(asked, &lines.on(lane, None).release(&setting.seat.bowler.release), setting)?));
+        now.push((lane, moved(asked, &lines.on(lane, done_before).release(&setting.seat.bowler.release), setting)?));
     }
     let mut facts = Vec::new();
     let (block, bowler) = (desk.begun.block.clone(), desk.begun.bowler.clone());
@@ -87,9 +94,24 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
         let fact = Fact::LineMeant { block, bowler, lane: lane_id, line: *meant };
         facts.push((fact, desk::beside_key(key, desk::LANES[*lane])?));
     }
+    if done_before.is_some() {
+        let mut same: Vec<(Fact, Key)> = before.into_iter().map(|logged| (logged.fact, logged.key)).collect();
+        for facts in [&mut same, &mut facts] {
+            facts.sort_by(|a, b| a.1.cmp(&b.1));
+        }
+        return if same == facts { Ok(Done::of(Deed::Moved)) } else { known::other(key) };
+    }
     desk.record.log_all(facts, stamp.at)?;
     state.catch_up()?;
     Ok(Done { lines: now, ..Done::of(Deed::Moved) })
+}
+
+/// The lane of the pair that a line is on.
+fn lane_of(logged: &Logged, begun: &Begun) -> Option<usize> {
+    match &logged.fact {
+        Fact::LineMeant { lane, .. } => begun.on_pair(lane),
+        _ => None,
+    }
 }
 
 /// The line after what was asked.

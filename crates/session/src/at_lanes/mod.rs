@@ -10,6 +10,7 @@ pub mod command;
 pub mod desk;
 pub mod device_time;
 mod frame_rules;
+mod known;
 pub mod line_meant;
 pub mod lines;
 pub mod next;

@@ -80,7 +80,11 @@ pub fn of_block(place: &Path, block: &str) -> Result<BlockState, Failure> {
 /// # Errors
 /// As [`of_block`]; if the block is complete.
 pub fn go_back(place: &Path, block: &str, stamp: &Stamp) -> Result<(), Failure> {
-    let mut state = of_block(place, block)?;
+    of_block(place, block)?.alone(|state| back_to(state, stamp))
+}
+
+fn back_to(state: &mut BlockState, stamp: &Stamp) -> Result<(), Failure> {
+    let block = state.desk.begun.block.as_str();
     if state.upcoming().is_none() {
         let allowed = "it is complete; begin another block".to_owned();
         return Err(Fault::Field { field: "block", value: block.to_owned(), allowed }.into());
@@ -129,13 +133,16 @@ pub fn elsewhere<T>(
     doing: impl FnOnce(&mut BlockState) -> Result<T, Failure>,
 ) -> Result<(T, BlockState), Failure> {
     let mut state = of_block(place, block)?;
-    let here = state.sheet.ball.clone();
-    state.left_with = left_with(&state.desk)?;
-    let done = doing(&mut state)?;
-    if let Some(ball) = here.filter(|here| state.sheet.ball.as_ref() != Some(here)) {
-        let bowler = state.desk.begun.bowler.clone();
-        let key = desk::beside_key(&stamp.key, "in-hand")?;
-        state.desk.record.log(Fact::BallChange { bowler, ball }, &key, stamp.at)?;
-    }
+    let done = state.alone(|state| {
+        let here = state.sheet.ball.clone();
+        state.left_with = left_with(&state.desk)?;
+        let done = doing(state)?;
+        if let Some(ball) = here.filter(|here| state.sheet.ball.as_ref() != Some(here)) {
+            let bowler = state.desk.begun.bowler.clone();
+            let key = desk::beside_key(&stamp.key, "in-hand")?;
+            state.desk.record.log(Fact::BallChange { bowler, ball }, &key, stamp.at)?;
+        }
+        Ok(done)
+    })?;
     Ok((done, state))
 }

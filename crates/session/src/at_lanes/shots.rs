@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::block_state::BlockState;
 use super::command::{Deed, Done, LogShot, ShotTold, Stamp, Undone};
 use super::desk::{self, Begun};
-use super::{score_view, seen};
+use super::{known, score_view, seen};
 use crate::Failure;
 use crate::view::DoneAnswer;
 use boardwise_files::Fault;
@@ -40,9 +40,11 @@ impl std::fmt::Display for Turn {
 pub(super) fn log(state: &mut BlockState, asked: &LogShot, stamp: &Stamp) -> Result<Done, Failure> {
     let Stamp { key, at: now } = stamp;
     let told = &asked.shot;
-    let again = state.desk.record.receipt(key)?.is_some();
-    if again {
-        check_same(state, told, key)?;
+    known::only(&state.desk.record, key, known::SHOT)?;
+    let before = known::fact(&state.desk.record, key)?;
+    let again = before.is_some();
+    if let Some(before) = before {
+        known::is_shot(state, &before, told, key)?;
     } else {
         if let Some(turn) = asked.turn {
             in_turn(state, turn)?;
@@ -81,7 +83,9 @@ fn in_turn(state: &BlockState, told: Turn) -> Result<(), Failure> {
 pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> Result<Done, Failure> {
     let key = &stamp.key;
     let desk = &mut state.desk;
-    if desk.record.receipt(&desk::beside_key(key, "0")?)?.is_some() {
+    known::only(&desk.record, key, known::UNDO)?;
+    if let Some(before) = known::fact(&desk.record, &desk::beside_key(key, "0")?)? {
+        known::is_undo(&desk.record, &before, of, key)?;
         return Ok(Done::of(Deed::TakenBackBefore));
     }
     let since = desk.record.receipt(&desk.begun.since)?.map_or(Seq(0), |receipt| receipt.seq);
@@ -115,14 +119,25 @@ pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> R
     Ok(Done::of(deed))
 }
 
-/// Puts the shot of this number right; what is not told of it stays as it was.
+/// Puts the shot of this number of a block right; what is not told of it stays as it was.
 ///
 /// # Errors
-/// If there is no such shot, or the sheet would not add up.
-pub(super) fn correct(state: &mut BlockState, number: usize, told: &ShotTold, stamp: &Stamp) -> Result<Done, Failure> {
+/// [`Failure::OtherBlock`] if another block is meant; if there is no such shot, or the sheet would not add up.
+pub(super) fn correct(
+    state: &mut BlockState,
+    (block, number): (&str, usize),
+    told: &ShotTold,
+    stamp: &Stamp,
+) -> Result<Done, Failure> {
     let key = &stamp.key;
+    if state.desk.begun.block.as_str() != block {
+        return Err(Failure::OtherBlock { meant: block.to_owned(), now: state.desk.begun.block.to_string() });
+    }
+    known::only(&state.desk.record, key, known::FIX)?;
     let done = Done { shot: Some(number), ..Done::of(Deed::PutRight) };
-    if state.desk.record.receipt(key)?.is_some() {
+    if let Some(before) = known::fact(&state.desk.record, key)? {
+        let of = state.sheet.deliveries.get(number.wrapping_sub(1)).map(|shot| shot.seq);
+        known::is_correction(state, &before, of, told, key)?;
         return Ok(done);
     }
     let shots = state.sheet.deliveries.len();
@@ -192,26 +207,6 @@ fn facts(state: &BlockState, told: &ShotTold, key: &Key) -> Result<Vec<(Fact, Ke
         facts.push((note, desk::beside_key(key, desk::NOTE)?));
     }
     Ok(facts)
-}
-
-/// What was logged before under this key must be this shot.
-fn check_same(state: &BlockState, told: &ShotTold, key: &Key) -> Result<(), Failure> {
-    let record = &state.desk.record;
-    let receipt = record.receipt(key)?;
-    let before = record.facts(Seq(receipt.map_or(0, |receipt| receipt.seq.0 - 1)))?;
-    let same = before.first().is_some_and(|logged| match &logged.fact {
-        Fact::Shot(shot) => {
-            // Of what stood only the pins are known here, not whether all of them did.
-            let roll = seen::roll(&told.pins, boardwise_score::Deck::FULL);
-            told.pins.eq_ignore_ascii_case("all") || roll.is_ok_and(|roll| roll == shot.roll)
-        }
-        _ => false,
-    });
-    if same {
-        return Ok(());
-    }
-    let allowed = "this key stands for something else already; take a new key for each shot".to_owned();
-    Err(Fault::Field { field: "key", value: key.to_string(), allowed }.into())
 }
 
 /// A shot that the sheet has no place for, told by what was typed.

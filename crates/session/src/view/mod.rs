@@ -7,6 +7,7 @@
 
 mod at_lanes;
 mod before;
+mod keep;
 mod lab;
 mod line;
 mod shared;
@@ -22,6 +23,7 @@ pub use before::{
     BagAnswer, BagBall, BagStage, BagWorld, BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves,
     BlockPair, BlockStage, PracticeAnswer, PracticeShotView, ShiftView, StandIn, TakenBall, WornFilm,
 };
+pub use keep::{BackupAnswer, CheckAnswer};
 pub use lab::{LabBall, LabFile, LabLane, LabLanes, LabLine, LabLines, LabRails, LabThrows, LanePictured, LookRails};
 pub use line::{
     CarryAnswer, CarrySource, EntryAsked, EntrySpread, LeaveAnswer, LeaveEntry, LeaveLine, LineAnswer, LineView,

@@ -123,7 +123,12 @@ fn law_every_change_by_whomever_is_seen_at_once_and_has_a_number_of_its_own() {
     undo(&mut other).unwrap();
     assert_eq!(keys(&look("its undo")), ["ours"]);
     let right = ShotTold { pins: "3".to_owned(), ..ShotTold::default() };
-    other.run(&Command::Correct { number: 1, shot: right }, &stamp::fresh().unwrap()).unwrap();
+    other
+        .run(
+            &Command::Correct { block: other.desk.begun.block.to_string(), number: 1, shot: right },
+            &stamp::fresh().unwrap(),
+        )
+        .unwrap();
     assert_eq!(look("a shot put right")["sheet"]["deliveries"][0]["pins"][0], 3);
     let to = Move { line: Some([24.0, 12.5]), lane: Some(8), ..Move::default() };
     shift(&mut other, &to, "their move").unwrap();

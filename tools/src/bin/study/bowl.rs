@@ -6,18 +6,25 @@ use crate::world::Hidden;
 use boardwise_belief::{Noticed, Seen};
 use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_score::{Game, Leave, PinSet, Roll, Scoring};
-use boardwise_search::{Hit, Payoff, Pocket, Strikes, Throw};
+use boardwise_search::{FirstBall, GameScore, Hit, Payoff, Pocket, Spread, Strikes, Throw, came_in};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Feet};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 const GAMES: usize = 3;
 const PRACTICE: u64 = 6;
+
+/// Deviations behind a true chance: the same for all policies, and even. A few random ones would favour some lines.
+static EVEN: LazyLock<Vec<[f64; 6]>> = LazyLock::new(|| Spread::points(256, 3));
 
 /// What came of a block by one policy.
 #[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct Tally {
     scores: Vec<f64>,
+    /// Mean score of games of such first balls, over the luck of single shots.
+    expected: f64,
     struck: (u32, u32),
     /// How often something was changed before a first ball.
     #[serde(default)]
@@ -33,6 +40,9 @@ pub struct Tally {
 impl Tally {
     pub fn mean_score(&self) -> f64 {
         self.scores.iter().sum::<f64>() / self.scores.len() as f64
+    }
+    pub fn expected(&self) -> f64 {
+        self.expected
     }
     /// Mean true chance of a strike of what was meant: free of the luck of single shots.
     pub fn chance(&self) -> f64 {
@@ -54,6 +64,7 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
         lanes: world.lanes.clone(),
         told: Tally {
             scores: Vec::new(),
+            expected: 0.0,
             struck: (0, 0),
             changed: 0,
             chances: Vec::new(),
@@ -61,6 +72,7 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
             off: Vec::new(),
         },
         shot: 0,
+        leaves: BTreeMap::new(),
     };
     for k in 0..PRACTICE {
         for lane in 0..2 {
@@ -91,6 +103,7 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
         block.told.scores.push(f64::from(score.score()));
     }
     block.compare();
+    block.told.expected = block.expected_game();
     block.told
 }
 
@@ -100,6 +113,8 @@ struct Bowled<'a> {
     lanes: [Lane; 2],
     told: Tally,
     shot: u64,
+    /// Shares of what the first balls that count leave in truth, added up.
+    leaves: BTreeMap<PinSet, f64>,
 }
 
 impl Bowled<'_> {
@@ -115,7 +130,8 @@ impl Bowled<'_> {
             self.told.predicted.push((chance, false));
         }
         if counts {
-            self.told.chances.push(self.true_chance(lane, ball, &meant));
+            let chance = self.true_first_ball(lane, ball, &meant);
+            self.told.chances.push(chance);
         }
         self.shot += 1;
         let mut draw = Stream::keyed(100 + self.world.index, "study shot", 2 * self.shot + lane as u64);
@@ -146,18 +162,37 @@ impl Bowled<'_> {
         standing
     }
 
-    fn true_chance(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
+    /// The board a good throw of a line comes in on, in truth.
+    fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
+        let releases: Vec<Release> = EVEN.iter().map(|off| self.strayed(meant, off)).collect();
+        let runway = Runway::new(&self.lanes[lane], &self.world.true_ball(ball, lane), &self.world.law);
+        let mut boards: Vec<f64> = runway.throw_many(&releases).iter().map(came_in).collect();
+        boards.sort_by(f64::total_cmp);
+        boards[boards.len() / 2]
+    }
+
+    /// What a first ball leaves in truth, over the bowler's spread; what it leaves counts toward the expected game.
+    fn true_first_ball(&mut self, lane: usize, ball: usize, meant: &Release) -> f64 {
         let thrown = self.world.true_ball(ball, lane);
-        let releases: Vec<Release> = (0..128)
-            .map(|k| {
-                let mut draw = Stream::keyed(9, "study chance", k);
-                self.strayed(meant, &core::array::from_fn(|_| draw.normal()))
-            })
-            .collect();
+        let releases: Vec<Release> = EVEN.iter().map(|off| self.strayed(meant, off)).collect();
         let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
+        let pins = self.world.truth.pins();
         let finishes = Runway::new(&self.lanes[lane], &thrown, &self.world.law).throw_many(&releases);
-        finishes.iter().map(|finish| strikes.worth_in(finish, self.world.truth.pins())).sum::<f64>()
-            / releases.len() as f64
+        let throws: Vec<Throw> = finishes.into_iter().map(|finish| Throw { finish, world: 0, pins }).collect();
+        let first = strikes.first_ball(&throws).expect("strikes know what is left");
+        *self.leaves.entry(PinSet::NONE).or_default() += first.strike;
+        for one in &first.leaves {
+            *self.leaves.entry(one.leave.pins()).or_default() += one.share;
+        }
+        first.strike
+    }
+
+    /// The mean score of games of first balls as they were, in truth: free of the luck of single shots.
+    fn expected_game(&self) -> f64 {
+        let count = self.told.chances.len().max(1) as f64;
+        let shares = self.leaves.iter().map(|(pins, sum)| (*pins, sum / count));
+        let second = |leave| self.world.seconds.get(&leave).copied().unwrap_or_default();
+        GameScore::of(&FirstBall::new(shares, 0.0, 0.0), second).expect("chances").mean
     }
 
     /// Today's throw when this is meant.
@@ -198,6 +233,10 @@ impl Bowled<'_> {
     fn compare(&mut self) {
         let Some(belief) = &self.player.belief else { return };
         let truth = &self.world.truth;
+        let comes_in = [0, 1].map(|lane| {
+            let (ball, meant) = self.player.playing[lane];
+            (belief.comes_in(lane, ball, &meant), self.comes_in(lane, ball, &meant))
+        });
         let mut off = |name: &str, told: boardwise_belief::Estimate, is: f64| {
             if told.sd > 0.0 {
                 self.told.off.push((name.to_owned(), (is - told.mean) / told.sd));
@@ -221,6 +260,7 @@ impl Bowled<'_> {
             // What the card speaks of: oil that is left.
             let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
             off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);
+            off("where the line comes in", comes_in[lane].0, comes_in[lane].1);
             off("tilt", belief.estimate(|guess| guess.tilt(lane)), truth.tilt(lane));
         }
         let meant = Release::default();

@@ -16,7 +16,7 @@ pub fn picture(blocks: usize, bars: &[Bar], bins: &[Bin]) -> String {
     let text = |svg: &mut String, x: f64, y: f64, anchor: &str, words: &str| {
         let _ = writeln!(svg, "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" fill=\"#222\">{words}</text>");
     };
-    text(&mut svg, 20.0, 24.0, "start", &format!("Pins a game, {blocks} blocks, 95% intervals"));
+    text(&mut svg, 20.0, 24.0, "start", &format!("Expected pins a game, {blocks} blocks, 95% intervals"));
     let (low, high) =
         bars.iter().fold((f64::MAX, f64::MIN), |at, bar| (at.0.min(bar.1 - bar.2), at.1.max(bar.1 + bar.2)));
     let across = |pins: f64| 130.0 + 210.0 * (pins - low) / (high - low).max(1e-9);

@@ -23,9 +23,11 @@ pub fn report(files: &[String]) -> Result<(), String> {
         let (pins, error) = mean_and_error(&each(rows, &Tally::mean_score));
         let (chance, chance_error) = mean_and_error(&each(rows, &|told| 100.0 * told.chance()));
         let (strikes, _) = mean_and_error(&each(rows, &|told| 100.0 * told.strikes()));
+        let (expected, expected_error) = mean_and_error(&each(rows, &Tally::expected));
         println!(
-            "{policy:?}, {} blocks: {pins:.2} ± {:.2} a game, {strikes:.1}% strikes, {chance:.2} ± {:.2}% true chance",
+            "{policy:?}, {} blocks: expected {expected:.2} ± {:.2} a game, bowled {pins:.2} ± {:.2}, {strikes:.1}% strikes, {chance:.2} ± {:.2}% true chance",
             rows.len(),
+            SURE * expected_error,
             SURE * error,
             SURE * chance_error
         );
@@ -46,7 +48,7 @@ pub fn report(files: &[String]) -> Result<(), String> {
     let bars: Vec<plot::Bar> = blocks
         .iter()
         .map(|(policy, rows)| {
-            let (mean, error) = mean_and_error(&each(rows, &Tally::mean_score));
+            let (mean, error) = mean_and_error(&each(rows, &Tally::expected));
             (policy.name(), mean, SURE * error)
         })
         .collect();
@@ -70,9 +72,11 @@ fn compare(blocks: &Blocks, a: Policy, b: Policy) {
             mean_and_error(&pairs.iter().map(|(a, b)| value(&a.told) - value(&b.told)).collect::<Vec<_>>())
         };
         let (pins, error) = differ(&Tally::mean_score);
+        let (expected, expected_error) = differ(&Tally::expected);
         let (points, points_error) = differ(&|told| 100.0 * told.chance());
         println!(
-            "{of}: {pins:.2} ± {:.2} (95%) pins a game, {points:.2} ± {:.2} points of strikes, {} blocks",
+            "{of}: expected {expected:.2} ± {:.2} (95%) pins a game, bowled {pins:.2} ± {:.2}, {points:.2} ± {:.2} points of strikes, {} blocks",
+            SURE * expected_error,
             SURE * error,
             SURE * points_error,
             pairs.len()
@@ -101,8 +105,11 @@ fn closed(blocks: &Blocks) {
             all.fold((0.0, 0.0), |sum, (usual, ours, known)| (sum.0 + ours - usual, sum.1 + known - usual));
         100.0 * gained / gap
     };
-    let (pins, chance) = (share(&Tally::mean_score), share(&Tally::chance));
-    println!("Of the gap between the usual rule and the lane known: {pins:.0}% in pins, {chance:.0}% in true strikes");
+    let (expected, pins, chance) = (share(&Tally::expected), share(&Tally::mean_score), share(&Tally::chance));
+    println!(
+        "Of the gap between the usual rule and the lane known: {expected:.0}% in pins expected, {pins:.0}% in pins bowled, \
+         {chance:.0}% in true strikes"
+    );
 }
 
 /// How often each policy of ours changed something before a first ball.

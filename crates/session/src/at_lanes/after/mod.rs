@@ -1,6 +1,7 @@
 //! After a block: what was bowled, where pins were won and lost, what to practise, and the remarks.
 
 mod figures;
+#[cfg(feature = "pdf")]
 mod paper;
 mod pictures;
 mod reckon;
@@ -22,10 +23,11 @@ use crate::Failure;
 use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 
 pub use figures::{Figures, Listed};
-pub use paper::{about, breakpoint_words, handout, shot_rows};
+#[cfg(feature = "pdf")]
+pub use paper::handout;
 pub use pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
 pub use reckon::{Reckoned, Replayed};
-pub use words::{CAUTION, Term, signed, spread_words, stray_words, terms, verdict};
+pub use words::{CAUTION, Term, about, breakpoint_words, shot_rows, signed, spread_words, stray_words, terms, verdict};
 
 /// Which block, and whose sheet of it.
 #[derive(Clone, Debug, Default)]
@@ -196,16 +198,13 @@ pub fn note_views(notes: &[Note]) -> Vec<NoteView> {
     notes.iter().map(|note| NoteView { at: note.at.to_string(), text: note.text.clone() }).collect()
 }
 
-/// Writes a remark on a block down. Under a key known already nothing is added.
+/// Writes a remark on a block down. Under a key known already it must be the same remark, and nothing is added.
 ///
 /// # Errors
 /// If there is no such sheet, or the remark cannot be written.
 pub fn note(place: &Path, block: &str, bowler: &str, text: &str, stamp: &Stamp) -> Result<(), Failure> {
     let key = &stamp.key;
     let mut record = desk::open(place)?;
-    if record.receipt(key)?.is_some() {
-        return Ok(());
-    }
     let sheet = other(&record, block, Some(bowler))?;
     let (block, bowler): (Option<BlockId>, Option<BowlerId>) = (Some(sheet.block.id), Some(sheet.bowler));
     record.log(boardwise_record::Fact::Note { text: text.trim().to_owned(), block, bowler }, key, stamp.at)?;

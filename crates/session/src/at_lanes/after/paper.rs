@@ -3,9 +3,8 @@
 use boardwise_figures::{Drawing, Handout, Theme};
 
 use super::super::line_meant::AsRelease;
-use super::super::score_view::{lane_words, shot_words};
-use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture, turning};
-use super::words::{CAUTION, signed, spread_words, stray_words, terms, verdict};
+use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
+use super::words::{CAUTION, about, breakpoint_words, shot_rows, signed, spread_words, stray_words, terms, verdict};
 use super::{Reckoned, Story};
 use crate::Failure;
 use crate::leaves::kind_word;
@@ -95,45 +94,4 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
         paper = paper.text(&format!("{words}."));
     }
     paper
-}
-
-/// What a stray is about, in words.
-pub fn about(story: &Story, balls: &[String], stray: &boardwise_belief::Stray) -> String {
-    let number = stray.lane.and_then(|lane| Some(story.event.as_ref().ok()?.setting.numbers[lane]));
-    match (number, stray.ball.and_then(|ball| balls.get(ball))) {
-        (Some(number), _) => format!("Lane {number}"),
-        (None, Some(ball)) => ball.clone(),
-        (None, None) => "All shots".to_owned(),
-    }
-}
-
-/// Where breakpoints are drawn, and why there.
-///
-/// # Errors
-/// If the record cannot be read.
-pub fn breakpoint_words(story: &Story, lane: &boardwise_record::LaneId) -> Result<String, Failure> {
-    let lane_named = lane_words(lane);
-    Ok(match turning(story, lane)? {
-        Some(feet) => format!(
-            "The record has the board of a breakpoint, not how far down it is: on {lane_named} all are drawn at {:.0} ft, where the present line turns on the lane as it lay fresh.",
-            feet.0
-        ),
-        None => "The record has the board of a breakpoint, not how far down it is, and the event that would tell is not kept: only boards at the arrows are drawn.".to_owned(),
-    })
-}
-
-/// Every shot as a row: number, what it did, hit, board at the arrows and at the breakpoint, feel.
-pub fn shot_rows(story: &Story) -> Vec<Vec<String>> {
-    let dash = || "-".to_owned();
-    let rows = story.sheet.deliveries.iter().enumerate().map(|(k, one)| {
-        vec![
-            (k + 1).to_string(),
-            shot_words(one),
-            one.shot.hit.map_or_else(dash, |hit| hit.to_string()),
-            one.shot.arrows.map_or_else(dash, |board| board.0.to_string()),
-            one.shot.breakpoint.map_or_else(dash, |board| board.0.to_string()),
-            one.shot.felt.map_or_else(dash, |felt| felt.to_string()),
-        ]
-    });
-    rows.collect()
 }

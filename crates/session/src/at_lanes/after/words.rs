@@ -1,8 +1,13 @@
-//! The terms of an account in a bowler's words.
+//! A block in a bowler's words: the terms of its account, its shots, and what strays.
 
 use std::fmt::Write;
 
 use boardwise_belief::{Account, GameAccount, Stray};
+
+use super::super::score_view::{lane_words, shot_words};
+use super::Story;
+use super::pictures::turning;
+use crate::Failure;
 
 /// How far to trust it, for the foot of every paper.
 pub const CAUTION: &str = "Estimates with their doubt, no promises: how far to trust them is told beside them. Build practice up slowly, stop at pain, \
@@ -132,4 +137,45 @@ pub fn spread_words(account: &Account) -> Option<String> {
         "By all that was logged, the pins too, you throw {:.2} ± {:.2} times as wide as your file says",
         told.mean, told.sd
     ))
+}
+
+/// What a stray is about, in words.
+pub fn about(story: &Story, balls: &[String], stray: &Stray) -> String {
+    let number = stray.lane.and_then(|lane| Some(story.event.as_ref().ok()?.setting.numbers[lane]));
+    match (number, stray.ball.and_then(|ball| balls.get(ball))) {
+        (Some(number), _) => format!("Lane {number}"),
+        (None, Some(ball)) => ball.clone(),
+        (None, None) => "All shots".to_owned(),
+    }
+}
+
+/// Where breakpoints are drawn, and why there.
+///
+/// # Errors
+/// If the record cannot be read.
+pub fn breakpoint_words(story: &Story, lane: &boardwise_record::LaneId) -> Result<String, Failure> {
+    let lane_named = lane_words(lane);
+    Ok(match turning(story, lane)? {
+        Some(feet) => format!(
+            "The record has the board of a breakpoint, not how far down it is: on {lane_named} all are drawn at {:.0} ft, where the present line turns on the lane as it lay fresh.",
+            feet.0
+        ),
+        None => "The record has the board of a breakpoint, not how far down it is, and the event that would tell is not kept: only boards at the arrows are drawn.".to_owned(),
+    })
+}
+
+/// Every shot as a row: number, what it did, hit, board at the arrows and at the breakpoint, feel.
+pub fn shot_rows(story: &Story) -> Vec<Vec<String>> {
+    let dash = || "-".to_owned();
+    let rows = story.sheet.deliveries.iter().enumerate().map(|(k, one)| {
+        vec![
+            (k + 1).to_string(),
+            shot_words(one),
+            one.shot.hit.map_or_else(dash, |hit| hit.to_string()),
+            one.shot.arrows.map_or_else(dash, |board| board.0.to_string()),
+            one.shot.breakpoint.map_or_else(dash, |board| board.0.to_string()),
+            one.shot.felt.map_or_else(dash, |felt| felt.to_string()),
+        ]
+    });
+    rows.collect()
 }
