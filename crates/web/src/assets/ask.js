@@ -37,10 +37,11 @@ export async function ask(path, body, signal) {
 /**
  * A picture drawn by the server, ready to stand in the page.
  * @param {string} path
+ * @param {AbortSignal} [signal] ends the question
  * @returns {Promise<Element>}
  */
-export async function picture(path) {
-  const asked = await fetch(path, { cache: "no-store" });
+export async function picture(path, signal) {
+  const asked = await fetch(path, { cache: "no-store", signal });
   const text = await asked.text();
   if (!asked.ok) throw new Refused(asked.status, undefined);
   const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;

@@ -24,6 +24,8 @@ let screen = null;
 let turn = null;
 /** What the bowler has tapped: null before any tap. @type {Stands | null} */
 let stands = null;
+/** Counts the looks at the block. */
+let looked = 0;
 /** Counts the questions about the next shot, so that a late answer to an old one is dropped. */
 let asked = 0;
 
@@ -245,19 +247,26 @@ const elsewhere = ({ body }) => (body.block === undefined || body.block === scre
 
 // --- the card
 
+/** Ends the question about the next shot that is on its way. */
+let unasked = new AbortController();
+
 async function think() {
   const mine = ++asked;
+  // What nobody waits for any more must not hold up what comes next: a browser asks few things at a time.
+  unasked.abort();
+  unasked = new AbortController();
+  const { signal } = unasked;
   if (turn === null) {
     the("card").classList.remove("thinking");
     return card("That was the block", "Its story stands on the page After. Blocks begins another, or goes on with an open one.", "");
   }
   the("card").classList.add("thinking");
   try {
-    const said = await ask("/lanes/next");
+    const said = await ask("/lanes/next", undefined, signal);
     if (mine !== asked) return;
     say(said);
     const lane = the("lane");
-    const drawn = await picture(`/lanes/picture?theme=${theme()}&lying=${wide.matches}`);
+    const drawn = await picture(`/lanes/picture?theme=${theme()}&lying=${wide.matches}`, signal);
     if (mine === asked) lane.replaceChildren(drawn);
   } catch (why) {
     if (mine !== asked) return;
@@ -408,7 +417,9 @@ function listen() {
       outbox.send();
       return;
     }
-    ask("/lanes/screen").then(hear, () => {});
+    // Answers may overtake each other: the one asked for last is the one that counts.
+    const mine = ++looked;
+    ask("/lanes/screen").then((said) => mine === looked && hear(said), () => {});
   });
 }
 
