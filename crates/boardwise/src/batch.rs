@@ -12,15 +12,13 @@ use boardwise_session::throw::{side_word, speed};
 use boardwise_session::{ARROWS_FT, Scene};
 use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 use csv::StringRecord;
-use rayon::prelude::*;
 
 use super::{arguments, scene, throw};
 use crate::Failure;
 use crate::picture::existing;
 
-/// Rows that are held at a time, and that one thread throws at a time.
+/// Rows that are held at a time.
 const HELD: usize = 1 << 15;
-const A_THREAD: usize = 1 << 9;
 
 /// Columns of what is asked. All may be left out, in which case the flags and the bowler's file say it.
 const ASKED: [&str; 10] = [
@@ -91,8 +89,7 @@ pub(super) fn run(asked: &arguments::Throw, from: &Path) -> Result<(), Failure> 
                 return answers.flush().map_err(Failure::Print);
             }
             let thrown: Vec<Asked> = held.iter().map(|(row, _)| *row).collect();
-            let ended: Vec<Ended> = thrown.par_chunks(A_THREAD).flat_map_iter(|some| batch.throw(some)).collect();
-            for ((row, id), end) in held.iter().zip(&ended) {
+            for ((row, id), end) in held.iter().zip(&batch.throw(&thrown)) {
                 let cells = answer(id, row, end, &scene);
                 answers.write_record(&cells).map_err(|why| Failure::Print(why.into()))?;
             }

@@ -95,7 +95,7 @@ pub use block::{
 };
 pub use bowler::{Bowler, BowlerError, Range, USUAL_SLIDE_OFFSET_BOARDS};
 pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
-pub use conditions::{Conditions, Site, Throw};
+pub use conditions::{Conditions, Site, Throw, throw_all};
 pub use game::{GameScore, rank_by_game};
 pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use moves::{Move, aim};

@@ -4,7 +4,7 @@
 //! a few tenths of a board of it (docs/path.md).
 
 use boardwise_lane::{ContactLaw, Finish, Release, Runway};
-use boardwise_search::{Payoff, Pocket, Strikes};
+use boardwise_search::{Payoff, Pocket, Strikes, throw_all};
 
 use super::{Failure, Scene};
 
@@ -52,7 +52,7 @@ impl<'a> Batch<'a> {
         for (ball, (runway, strikes)) in self.balls.iter().enumerate() {
             let places: Vec<usize> = (0..asked.len()).filter(|&k| asked[k].ball == ball).collect();
             let releases: Vec<Release> = places.iter().map(|&k| asked[k].release).collect();
-            for (place, finish) in places.into_iter().zip(runway.throw_many(&releases)) {
+            for (place, finish) in places.into_iter().zip(throw_all(runway, &releases)) {
                 ended[place] = Some(Ended { finish, strike: strikes.worth(&finish) });
             }
         }
