@@ -178,7 +178,8 @@ mod tests {
     fn law_a_new_file_never_replaces_one_that_came_meanwhile() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.json");
-        let staged = staged(&path, b"ours").unwrap();
+        let mut staged = Staged::new(&path).unwrap();
+        staged.write_all(b"ours").unwrap();
         fs::write(&path, "theirs").unwrap();
         assert!(staged.keep(Existing::Stays).is_err());
         assert_eq!(fs::read_to_string(&path).unwrap(), "theirs");

@@ -23,8 +23,8 @@ fn seasons(place: &Path, blocks: usize, shots: usize) {
     let mut record = Record::open(place).unwrap();
     let opening = record.opening(&begun.block, &begun.bowler).unwrap().unwrap();
     let model: Block = record.get(begun.block.as_str()).unwrap();
-    for number in 0..blocks {
-        let at = start + SignedDuration::from_hours(24) * number as i32;
+    for (number, day) in (0..blocks).zip(0_i64..) {
+        let at = start + SignedDuration::from_hours(24 * day);
         let block = Block { id: format!("block {number}").parse().unwrap(), games: None, ..model.clone() };
         let key = |what: &str, k: usize| -> Key { format!("{what}-{number}/{k}").parse().unwrap() };
         let (id, bowler) = (block.id.clone(), begun.bowler.clone());
@@ -116,6 +116,8 @@ fn law_a_thousand_blocks_with_a_hundred_thousand_shots_keep_to_their_times() {
     }
     let most = |what| Duration::from_millis(if what == "log" { 50 } else { 1000 });
     let times = Times::of(&place).rows();
-    times.iter().for_each(|(what, took)| println!("{what}: {took:?}"));
+    for (what, took) in &times {
+        println!("{what}: {took:?}");
+    }
     assert!(times.into_iter().all(|(what, took)| took < most(what)), "on two idle cores: {times:?}");
 }

@@ -242,7 +242,7 @@ impl Bowled<'_> {
                 self.told.off.push((name.to_owned(), (is - told.mean) / told.sd));
             }
         };
-        for lane in 0..2 {
+        for (lane, (believed, is)) in comes_in.into_iter().enumerate() {
             off("friction", belief.estimate(|guess| guess.friction(lane).ln()), truth.friction(lane).ln());
             // Fresh oil over what the pattern says, as it really lies there: its length and its walls are off too.
             let (board, down_lane) = (Board(8.0), Feet(0.6 * self.world.told.pattern_end().map_or(40.0, |end| end.0)));
@@ -260,7 +260,7 @@ impl Bowled<'_> {
             // What the card speaks of: oil that is left.
             let left = film(&self.lanes[lane], at, heads) / film(&self.world.told, at, heads);
             off("oil left in the heads", belief.oil_left(lane, at, heads).unwrap_or_default(), left);
-            off("where the line comes in", comes_in[lane].0, comes_in[lane].1);
+            off("where the line comes in", believed, is);
             off("tilt", belief.estimate(|guess| guess.tilt(lane)), truth.tilt(lane));
         }
         let meant = Release::default();
