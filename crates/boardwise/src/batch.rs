@@ -189,7 +189,10 @@ impl Columns {
         };
         let release = match self.cell(record, "arrows") {
             None => release,
-            Some(_) => release.aimed_at(Board(number("arrows", 0.0)?), Feet(ARROWS_FT)),
+            Some(text) => match Board(number("arrows", 0.0)?) {
+                at if at.on_lane() => release.aimed_at(at, Feet(ARROWS_FT)),
+                _ => return Err(refuse("arrows", text, "must be 0.5 to 39.5, a board of the lane".to_owned())),
+            },
         };
         release.check().map_err(|why| match why {
             LaneError::Range { key, value, low, high } => {

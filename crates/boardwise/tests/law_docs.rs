@@ -97,6 +97,7 @@ fn also(command: &str) -> &'static [&'static str] {
         "bag" => &["block", "line"],
         "practice" => &["block"],
         "undo" | "fix" | "sheet" | "after" => &["log"],
+        "restore" => &["backup"],
         _ => &[],
     }
 }

@@ -138,7 +138,9 @@ impl Sheet {
 
 fn read(sheet: &Sheet) -> Film {
     let read = parse_lane("sheet.toml", sheet.text().as_bytes()).unwrap();
-    assert_eq!(read.warnings, [""; 0], "{}", sheet.text());
+    // Some of these sheets are for a corner of a lane only.
+    let doubts: Vec<String> = read.warnings.into_iter().filter(|one| !one.contains("mL of oil")).collect();
+    assert_eq!(doubts, [""; 0], "{}", sheet.text());
     read.value.seen_by(Hand::Right).film().unwrap().clone()
 }
 
