@@ -1,4 +1,4 @@
-//! The binary: everything it does is in [`boardwise::cli`].
+//! The binary: everything it does is in the library of the same name.
 
 use std::process::ExitCode;
 

@@ -1,6 +1,6 @@
 //! Values that are possible and still look like a mistake of units: each is questioned, and the likely mistake named.
 //!
-//! The bounds are wide: 16 to 30 mL of oil [S], releases of 13 to 22 mph and 150 to 600 rpm (common practice, no source; 30 professional
+//! The bounds are wide: 16 to 30 mL of oil \[S\], releases of 13 to 22 mph and 150 to 600 rpm (common practice, no source; 30 professional
 //! men: 18.6 mph and 436 rpm on average [S 2020]), balls of 8 to 16 lb for grown people.
 
 use boardwise_units::{Feet, Mph, Pounds, Rpm};
