@@ -58,7 +58,7 @@ pub struct Restore {
 
 impl Whole {
     fn places(&self, record: PathBuf) -> Places {
-        let kit = self.kit.clone().unwrap_or_else(|| boardwise_web::kit_beside(&record));
+        let kit = self.kit.clone().unwrap_or_else(|| boardwise_files::kit_beside(&record));
         Places { record, kit }
     }
 }

@@ -22,7 +22,7 @@ pub(super) fn run(asked: &arguments::Serve) -> Result<(), Failure> {
         tracing_subscriber::fmt().json().with_writer(std::io::stderr).init();
     }
     let record = new_place(asked.record.as_deref())?;
-    let kit = asked.kit.clone().unwrap_or_else(|| boardwise_web::kit_beside(&record));
+    let kit = asked.kit.clone().unwrap_or_else(|| boardwise_files::kit_beside(&record));
     let who = format!("the app (process {})", std::process::id());
     let _claim = match Claim::take(&record, &who) {
         Ok(claim) => Some(claim),

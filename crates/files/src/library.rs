@@ -183,6 +183,11 @@ impl Library {
     }
 }
 
+/// The folder beside a record where the user's own files are kept.
+pub fn kit_beside(record: &Path) -> PathBuf {
+    record.with_file_name("kit")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

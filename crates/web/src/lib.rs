@@ -51,7 +51,7 @@ mod thinking;
 mod views;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -215,9 +215,4 @@ async fn told_to_stop() {
         () = interrupt => (),
         () = end => (),
     }
-}
-
-/// The folder beside a record where the user's own files are kept.
-pub fn kit_beside(record: &Path) -> PathBuf {
-    record.with_file_name("kit")
 }
