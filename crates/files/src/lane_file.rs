@@ -94,6 +94,15 @@ pub enum Way {
     Back,
 }
 
+impl From<Way> for Direction {
+    fn from(way: Way) -> Self {
+        match way {
+            Way::Out => Self::Out,
+            Way::Back => Self::Back,
+        }
+    }
+}
+
 /// Film measured across the lane at one distance.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -297,10 +306,7 @@ impl StrokeTable {
             boards: self.boards.into(),
             feet: self.feet.into(),
             oil: Microlitres(self.microlitres),
-            direction: match self.direction {
-                Way::Out => Direction::Out,
-                Way::Back => Direction::Back,
-            },
+            direction: self.direction.into(),
         }
     }
 }

@@ -6,7 +6,7 @@
 
 use std::fmt;
 
-use boardwise_lane::{Direction, LaneError, Stroke};
+use boardwise_lane::{LaneError, Stroke};
 use boardwise_units::Microlitres;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
@@ -123,10 +123,7 @@ impl SheetRow {
             boards: self.boards(gutter),
             feet: (a.min(b), a.max(b)),
             oil: Microlitres(self.loads * self.of_one_load(gutter)),
-            direction: match self.direction {
-                Way::Out => Direction::Out,
-                Way::Back => Direction::Back,
-            },
+            direction: self.direction.into(),
         }
     }
 

@@ -381,7 +381,7 @@ pub enum Error {
 
 impl Error {
     /// Whether the record itself failed, rather than what was to be written into it.
-    pub(crate) const fn is_of_record(&self) -> bool {
+    pub const fn is_of_record(&self) -> bool {
         use Error::{Busy, CannotOpen, Damaged, Database, DiskFull, Gone, Lone, ReadOnly};
         matches!(
             self,

@@ -1,8 +1,8 @@
 //! What keeps a record safe while it is written: the file must be the one that was opened, and it says so where the log beside it
 //! may hold what it lacks.
 //!
-//! New facts go into `FILE-wal` first. Before the first of them the file itself is marked as in use, and once nothing has been written
-//! for a while all of the log is carried into the file and the mark is taken out. So a copy of the file alone either holds
+//! New facts go into `FILE-wal` first. Before the first of them the file itself is marked as in use. Once nothing has been written
+//! for a while, all of the log is carried into the file, and the mark is taken out. So a copy of the file alone either holds
 //! everything, or carries the mark without the log.
 
 use std::fs::{self, Metadata};

@@ -134,24 +134,8 @@ impl Failure {
     }
 }
 
-/// Whether the record itself failed, rather than what was to be written into it.
+/// Whether the record itself failed, or a copy of it, rather than what was to be written.
 fn failed(error: &boardwise_record::Error) -> bool {
-    use boardwise_record::Error::{
-        BadCopy, Busy, CannotOpen, Damaged, Database, DiskFull, Gone, Lone, NoCopy, NoWriteAhead, ReadOnly, Write,
-    };
-    matches!(
-        error,
-        BadCopy { .. }
-            | Busy { .. }
-            | CannotOpen { .. }
-            | Damaged { .. }
-            | Database { .. }
-            | DiskFull { .. }
-            | Gone { .. }
-            | Lone { .. }
-            | NoCopy { .. }
-            | NoWriteAhead { .. }
-            | ReadOnly { .. }
-            | Write(_)
-    )
+    use boardwise_record::Error::{BadCopy, NoCopy, NoWriteAhead, Write};
+    error.is_of_record() || matches!(error, BadCopy { .. } | NoCopy { .. } | NoWriteAhead { .. } | Write(_))
 }

@@ -3,6 +3,7 @@
 use crate::policy::{Player, Policy};
 use crate::typical::CARRY;
 use crate::world::Hidden;
+use boardwise_ball::Ball;
 use boardwise_belief::{Noticed, Seen};
 use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_score::{Game, Leave, PinSet, Roll, Scoring};
@@ -164,9 +165,8 @@ impl Bowled<'_> {
 
     /// The board a good throw of a line comes in on, in truth.
     fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
-        let releases: Vec<Release> = EVEN.iter().map(|off| self.strayed(meant, off)).collect();
-        let runway = Runway::new(&self.lanes[lane], &self.world.true_ball(ball, lane), &self.world.law);
-        let mut boards: Vec<f64> = runway.throw_many(&releases).iter().map(came_in).collect();
+        let thrown = self.world.true_ball(ball, lane);
+        let mut boards: Vec<f64> = self.evenly(lane, &thrown, meant).iter().map(came_in).collect();
         boards.sort_by(f64::total_cmp);
         boards[boards.len() / 2]
     }
@@ -174,10 +174,9 @@ impl Bowled<'_> {
     /// What a first ball leaves in truth, over the bowler's spread; what it leaves counts toward the expected game.
     fn true_first_ball(&mut self, lane: usize, ball: usize, meant: &Release) -> f64 {
         let thrown = self.world.true_ball(ball, lane);
-        let releases: Vec<Release> = EVEN.iter().map(|off| self.strayed(meant, off)).collect();
         let strikes = Strikes::new(&CARRY, &thrown, self.world.bowler.hand, Pocket::default());
         let pins = self.world.truth.pins();
-        let finishes = Runway::new(&self.lanes[lane], &thrown, &self.world.law).throw_many(&releases);
+        let finishes = self.evenly(lane, &thrown, meant);
         let throws: Vec<Throw> = finishes.into_iter().map(|finish| Throw { finish, world: 0, pins }).collect();
         let first = strikes.first_ball(&throws).expect("strikes know what is left");
         *self.leaves.entry(PinSet::NONE).or_default() += first.strike;
@@ -193,6 +192,12 @@ impl Bowled<'_> {
         let shares = self.leaves.iter().map(|(pins, sum)| (*pins, sum / count));
         let second = |leave| self.world.seconds.get(&leave).copied().unwrap_or_default();
         GameScore::of(&FirstBall::new(shares, 0.0, 0.0), second).expect("chances").mean
+    }
+
+    /// Even throws of what is meant, on a lane as it really is now.
+    fn evenly(&self, lane: usize, thrown: &Ball, meant: &Release) -> Vec<Finish> {
+        let releases: Vec<Release> = EVEN.iter().map(|off| self.strayed(meant, off)).collect();
+        Runway::new(&self.lanes[lane], thrown, &self.world.law).throw_many(&releases)
     }
 
     /// Today's throw when this is meant.
