@@ -40,6 +40,8 @@ enum Chore {
     Speed,
     /// Open the app in a real browser; needs Node and Chromium.
     Browser,
+    /// Build the Python package, and test it in a fresh environment; needs Python.
+    Python,
     /// Write the README of each library from the guide in its lib.rs.
     Readmes,
     /// Attack the app with slow clients, floods, wrong codes and kills, and count what breaks.
@@ -62,6 +64,7 @@ fn main() -> ExitCode {
         Chore::Package => chores::package(),
         Chore::Speed => chores::speed(),
         Chore::Browser => chores::browser(),
+        Chore::Python => chores::python(),
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
         Chore::Bless => chores::bless(),

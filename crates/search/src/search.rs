@@ -20,6 +20,7 @@ pub struct Search {
 }
 
 impl Default for Search {
+    /// Seed 1, five lines, 3072 throws a line.
     fn default() -> Self {
         Self { seed: 1, lines: 5, throws_a_line: 3072 }
     }
