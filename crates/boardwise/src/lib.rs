@@ -57,7 +57,10 @@ pub fn main() -> ExitCode {
 fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::Read(asked) => read::run(asked),
-        Command::Throw(asked) => throw::run(asked),
+        Command::Throw(asked) => match &asked.batch {
+            Some(table) => batch::run(asked, table),
+            None => throw::run(asked),
+        },
         Command::Line(asked) => line::run(asked),
         Command::Carry(asked) => carry::run(asked),
         Command::Leave(asked) => leave::run(asked),
