@@ -77,7 +77,9 @@ pub use boardwise_ball as ball;
 pub use boardwise_score as score;
 pub use boardwise_units as units;
 
+pub use body::BallBody;
 pub use constants::Constants;
 pub use impulse::{Surface, strike};
 pub use outcome::{Exit, FULL_RACK, Mask, Outcome, mirrored};
-pub use rack::{BallBody, Rack, ThrowError, View};
+pub use rack::{Rack, ThrowError};
+pub use scene::View;

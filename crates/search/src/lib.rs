@@ -60,6 +60,7 @@ mod bowler;
 mod carry;
 mod conditions;
 mod game;
+mod grid;
 mod line;
 mod moves;
 mod near;

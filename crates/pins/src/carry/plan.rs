@@ -2,10 +2,10 @@
 
 use super::CarryError;
 use super::bytes::{Cursor, checksum};
+use crate::body::BallBody;
 use crate::constants::Constants;
 use crate::impulse::Surface;
 use crate::outcome::FULL_RACK;
-use crate::rack::BallBody;
 use crate::spare::Arrival;
 use alloc::vec::Vec;
 use boardwise_ball::Entry;
