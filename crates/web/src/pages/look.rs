@@ -6,9 +6,9 @@ use super::frame::{Room, page};
 
 /// The five sizes of type: a class, and what it is for.
 const SIZES: [(&str, &str); 5] = [
-    ("size-5", "Headline: what to do"),
+    ("size-5", "What to do"),
     ("size-4", "Head of a page"),
-    ("size-3", "Lead: a head inside a page, one number that counts"),
+    ("size-3", "Head inside a page, a number"),
     ("size-2", "Text, and what is tapped"),
     ("size-1", "Quiet detail, legends, small print"),
 ];
