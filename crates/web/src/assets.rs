@@ -15,10 +15,16 @@ macro_rules! assets {
 }
 
 assets![
+    "font.css",
     "style.css",
+    "lanes.css",
+    "look.css",
     "after.css",
     "after.js",
     "lanes.js",
+    "card.js",
+    "else.js",
+    "frame.js",
     "moved.js",
     "blocks.js",
     "outbox.js",

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use boardwise_session::view::{LabFile, LabLanes, LabLines, LabThrows, NextSaid};
+use boardwise_session::view::{GameShots, LabFile, LabLanes, LabLines, LabThrows, NextSaid};
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
@@ -15,7 +15,7 @@ fn definitions() -> Map<String, Value> {
         ($($view:ty),*) => { $( generator.subschema_for::<$view>(); )* };
     }
     all!(LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LongState, Begun, Stopped, Looked, Kept);
-    all!(Notes, Paired, Forgotten, Refused);
+    all!(GameShots, Notes, Paired, Forgotten, Refused);
     generator.take_definitions(true)
 }
 

@@ -288,7 +288,8 @@ struct New {
     begun: Begun,
 }
 
-fn surface(prepared: Prepared) -> Surface {
+/// A surface of the bag file as the record has it.
+pub(super) fn surface(prepared: Prepared) -> Surface {
     match prepared {
         Prepared::RaUm(ra_um) => Surface::Ra(Micrometres(ra_um)),
         Prepared::Grit(grit) => Surface::Grit(grit),

@@ -16,8 +16,9 @@ mod story;
 mod throw;
 
 pub use at_lanes::{
-    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, ImportAnswer, MoveAnswer,
-    NextAnswer, NextSaid, ScreenView, SpareAnswer, SpareWay, StartAnswer, StepEnd, VerdictWord,
+    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, GameShots, ImportAnswer,
+    MoveAnswer, NewestView, NextAnswer, NextSaid, RangeView, ScreenView, ShotMeant, SpareAnswer, SpareWay, StartAnswer,
+    StepEnd, SurfaceWork, ThrowingView, VerdictWord,
 };
 pub use before::{
     BagAnswer, BagBall, BagStage, BagWorld, BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves,

@@ -77,8 +77,14 @@ export type BallInBag = {
   for_racks: boolean;
   /** Its id. */
   id: string;
+  /** What to call it on a screen. */
+  name: string;
+  /** Its surface now, in words. */
+  surface: string;
   /** What it is, in words. */
   words: string;
+  /** Whether its surface can be worked on: plastic is left as it is. */
+  workable: boolean;
 };
 
 /** How many runs go on with a ball. */
@@ -278,6 +284,8 @@ export type ChoiceView = {
   look_board: number;
   /** Pins a game gained, less what a change costs. */
   net_pins: number;
+  /** Its place on the card: 1 is what the card says, 2 and 3 are the choices beside it; null where the card does not show it. */
+  on_card: number | null;
   /** Axis rotation, degrees. */
   rotation_deg: number;
   /** The choice in words. */
@@ -288,6 +296,8 @@ export type ChoiceView = {
   speed_mph: number;
   /** Percentage of strikes. */
   strike_pct: MeanSd;
+  /** What is done to its surface; null where it stays. */
+  surface: SurfaceWork | null;
   /** Roughness that the surface is brought to, Ra in micrometres; null where it stays. */
   surface_ra_um: number | null;
 };
@@ -328,6 +338,10 @@ export type Did = {
   lane: number;
   /** The line on each lane. */
   lanes: LaneLine[];
+  /** What an undo takes back now; null where there is nothing. */
+  newest: NewestView | null;
+  /** How far the bowler can go on purpose. */
+  range: RangeView;
   /** The rules of a frame, so that a device can log on without the server; null where nothing is counted. */
   rules: FrameRules | null;
   /** Form of this answer. */
@@ -340,6 +354,8 @@ export type Did = {
   spare_ball: string | null;
   /** The step of the next ball in the rules of its frame. */
   step: number;
+  /** What is thrown on each lane, in the order of the lines. */
+  throwing: ThrowingView[];
 };
 
 /** How a line comes to the pins: as meant, and over the spread. */
@@ -428,6 +444,20 @@ export type FrameView = {
   points: number | null;
   /** Its balls as a sheet shows them. */
   signs: string;
+};
+
+/** The shots of a game, each with what was meant: what a frame opens. */
+export type GameShots = {
+  /** The block. */
+  block: string;
+  /** The game, from 1; 0 where nothing is counted. */
+  game: number;
+  /** Games so far. */
+  games: number;
+  /** Form of this answer. */
+  schema: Form;
+  /** Its shots, oldest first; where nothing is counted, the last ones. */
+  shots: ShotMeant[];
 };
 
 /** A game. */
@@ -685,6 +715,10 @@ export type LanesState = {
   lane: number;
   /** The line on each lane. */
   lanes: LaneLine[];
+  /** What an undo takes back now; null where there is nothing. */
+  newest: NewestView | null;
+  /** How far the bowler can go on purpose. */
+  range: RangeView;
   /** The rules of a frame, so that a device can log on without the server; null where nothing is counted. */
   rules: FrameRules | null;
   /** Form of this answer. */
@@ -697,6 +731,8 @@ export type LanesState = {
   spare_ball: string | null;
   /** The step of the next ball in the rules of its frame. */
   step: number;
+  /** What is thrown on each lane, in the order of the lines. */
+  throwing: ThrowingView[];
 };
 
 /** A leave and how often it comes. */
@@ -873,6 +909,14 @@ export type NeedView = number | NeedWord;
 /** A target that is reached already, or cannot be reached any more. */
 export type NeedWord = "reached" | "out-of-reach";
 
+/** What an undo takes back. */
+export type NewestView = {
+  /** The key that it was logged under. */
+  key: string;
+  /** What it is, in words. */
+  words: string;
+};
+
 /** The next ball. */
 export type NextBall = {
   /** Ball of the frame, from 1; 0 where nothing is counted. */
@@ -1028,6 +1072,14 @@ export type PracticeShotView = {
   teaches_nats: number;
 };
 
+/** How far a bowler can go on purpose. */
+export type RangeView = {
+  /** Least and most axis rotation, degrees. */
+  rotation_deg: [number, number];
+  /** Slowest and fastest, mph. */
+  speed_mph: [number, number];
+};
+
 /** A refused request. */
 export type Refused = {
   /** What was wrong, in words. */
@@ -1096,6 +1148,48 @@ export type ShiftView = {
   feet_boards: number;
 };
 
+/** A shot with what was meant. */
+export type ShotMeant = {
+  /** Board at the arrows that was seen. */
+  arrows_board: number | null;
+  /** When it was made, universal time (RFC 3339). */
+  at: string;
+  /** The ball as the record calls it; null where that is not known. */
+  ball: string | null;
+  /** The ball, by its id in the bag; null where that is not known. */
+  ball_id: string | null;
+  /** Ball of the frame; null where nothing is counted. */
+  ball_of_frame: number | null;
+  /** Numbers of the pins that stood before it; null where only their count is known. */
+  before: number[] | null;
+  /** Board at the breakpoint that was seen. */
+  breakpoint_board: number | null;
+  /** Pins that fell; null where nothing is counted. */
+  down: number | null;
+  /** How it felt: good, fast, slow, in, out, hand-late. */
+  felt: string | null;
+  /** Whether it was a first ball at a full rack: only that has a line meant. */
+  first: boolean;
+  /** Whether it was a foul. */
+  foul: boolean;
+  /** Its frame; null where nothing is counted. */
+  frame: number | null;
+  /** Its game, from 1; 0 where nothing is counted. */
+  game: number;
+  /** How it came to the pins: pocket, high, light, nose, other-side. */
+  hit: string | null;
+  /** Its key in the record. */
+  key: string;
+  /** The lane as the record calls it; null where that is not known. */
+  lane: string | null;
+  /** The line that was meant, in words; null where the lane is not known. */
+  meant: string | null;
+  /** Numbers of the pins left standing; null after a foul, or where pins were only counted. */
+  pins: number[] | null;
+  /** Its number on the sheet, from 1. */
+  shot: number;
+};
+
 /** A shot that was logged. */
 export type ShotView = {
   /** Board at the arrows that was seen. */
@@ -1161,12 +1255,16 @@ export type SpareAnswer = {
 export type SpareWay = {
   /** The line. */
   line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
   /** Percentage made. */
   make_pct: number;
   /** Its standard error. */
   make_se_pct: number;
   /** Pins on average. */
   mean_pins: number;
+  /** Board under the inner edge of the slide foot. */
+  slide_board: number;
 };
 
 /** A ball that could stand in for another. */
@@ -1191,6 +1289,16 @@ export type StepEnd = {
 export type Stopped = {
   /** Form of this answer. */
   schema: Form;
+};
+
+/** A surface that a ball is given: exactly one of the three is there. */
+export type SurfaceWork = {
+  /** Grit of the last pad. */
+  grit?: number | null;
+  /** Polished: then it is true. */
+  polished?: boolean | null;
+  /** Measured roughness Ra, micrometres. */
+  ra_um?: number | null;
 };
 
 /** A ball of the set. */
@@ -1235,6 +1343,16 @@ export type ThrowAnswer = {
   /** Ball by ball, in the order asked. */
   throws: OneThrow[];
 });
+
+/** What is thrown on a lane, as people say it. */
+export type ThrowingView = {
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** Board under the inner edge of the slide foot. */
+  slide_board: number;
+  /** Whether speed and rotation are the bowler's usual ones. */
+  usual_hand: boolean;
+};
 
 /** A place on a sheet: which ball of which frame of which game, each from 1 on. */
 export type Turn = {

@@ -7,6 +7,7 @@ mod devices;
 mod frame;
 mod lab;
 mod lanes;
+mod look;
 mod words;
 
 use std::sync::Arc;
@@ -24,6 +25,7 @@ pub use devices::{devices, pair};
 use frame::{Room, page};
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
+pub use look::look as look_page;
 pub use words::words;
 
 /// The first page: the lanes, where the tool is needed with least time.

@@ -111,7 +111,7 @@ const WORDS: &[(&str, &[Word])] = &[
             word(
                 "In",
                 &["out"],
-                "In is away from the bowling hand, out toward it. \"In 2, target 1\": feet 2 boards in, eyes 1 board in.",
+                "In is away from the bowling hand, out toward it. \"2 and 1 in\": feet 2 boards in, eyes 1 board in.",
             ),
             word(
                 "Feet and eyes",

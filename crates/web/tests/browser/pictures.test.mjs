@@ -90,7 +90,7 @@ async function usedFonts(page, context) {
 
 test("the pictures are taken in the font they were blessed in", async () => {
   const { page, context } = await open(`${fresh.url}/devices`);
-  assert.deepEqual(await usedFonts(page, context), ["DejaVu Sans"], "install Debian's fonts-dejavu-core");
+  assert.deepEqual(await usedFonts(page, context), ["Atkinson Hyperlegible Next"], "the pages bring their font");
 });
 
 test("a word that changed is seen, a shade that hardly did is not", () => {
