@@ -48,6 +48,7 @@ mod schema;
 mod shape;
 mod sheet_rows;
 mod source;
+pub mod start;
 mod tables;
 pub mod text;
 pub mod whole;
