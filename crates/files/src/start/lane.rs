@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde::Deserialize;
 
 use super::quoted;
-use crate::LANES;
+use crate::{Fault, LANES};
 
 /// A usual pattern, for who has no sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -145,6 +145,38 @@ impl Default for StartRow {
     }
 }
 
+impl StartRow {
+    /// Reads a row in one line: from, to, loads, microlitres a board, start and end in feet, out or back, as "2L 2R 3 50 0 18 out".
+    ///
+    /// # Errors
+    /// If these are not seven words.
+    pub fn read(words: &str) -> Result<Self, Fault> {
+        let refuse = || Fault::Field {
+            field: "row",
+            value: words.to_owned(),
+            allowed:
+                "from, to, loads, microlitres a board, start ft, end ft, out or back, such as \"2L 2R 3 50 0 18 out\""
+                    .to_owned(),
+        };
+        let parts: Vec<&str> = words.split([' ', ',', ';']).filter(|part| !part.is_empty()).collect();
+        let [from, to, loads, amount, start, end, way] = parts[..] else { return Err(refuse()) };
+        let number = |word: &str| word.parse::<f64>().map_err(|_| refuse());
+        let direction = match way.to_lowercase().as_str() {
+            "out" => WayStart::Out,
+            "back" => WayStart::Back,
+            _ => return Err(refuse()),
+        };
+        Ok(Self {
+            from: from.to_owned(),
+            to: to.to_owned(),
+            loads: number(loads)?,
+            microlitres_per_board: number(amount)?,
+            feet: [number(start)?, number(end)?],
+            direction,
+        })
+    }
+}
+
 impl SheetStart {
     /// What a sheet is called in messages before it is kept.
     pub const NAMED: &'static str = "your sheet";
@@ -193,7 +225,7 @@ impl SheetStart {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Fault, parse_lane};
+    use crate::parse_lane;
 
     #[test]
     fn law_a_usual_pattern_has_the_oil_of_its_lane_in_the_demo_kit_and_no_word_of_invention() {
@@ -204,6 +236,16 @@ mod tests {
             assert_eq!(own.value.name, pattern.title());
             assert_eq!(own.value.seen_by(Default::default()).film(), theirs.value.seen_by(Default::default()).film());
             assert!(!text.contains("nvented"), "{text}");
+        }
+    }
+
+    #[test]
+    fn law_a_row_in_one_line_is_read_whole_or_refused() {
+        let read = StartRow::read("2L 2R 2 50 0 20 out").unwrap();
+        assert_eq!(read, StartRow::default());
+        assert_eq!(StartRow::read("2L, 2R, 2, 50, 0, 20, OUT").unwrap(), StartRow::default());
+        for bad in ["", "2L 2R 2 50 0 20", "2L 2R two 50 0 20 out", "2L 2R 2 50 0 20 up", "2L 2R 2 50 0 20 out out"] {
+            assert!(StartRow::read(bad).is_err(), "{bad}");
         }
     }
 

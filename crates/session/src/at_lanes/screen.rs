@@ -1,7 +1,8 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
+use boardwise_belief::Belief;
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
-use boardwise_lane::{ContactLaw, Fineness, Path, TrackForm, throw};
+use boardwise_lane::{ContactLaw, Fineness, Path, Release, TrackForm, throw};
 use boardwise_units::court;
 
 use super::belief_replay::BeliefReplay;
@@ -16,7 +17,7 @@ use crate::view::{BallInBag, Form, ScreenView};
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
 const WORLDS: usize = 16;
 /// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::spread`]).
-const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
+pub(crate) const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// Shots that fade on the lane.
 const SHOTS: usize = 3;
 
@@ -68,16 +69,7 @@ pub fn picture(
     let belief = &replay.belief;
     let bowler = &setting.seat.bowler;
     let meant = lines.on(lane, None).release(&bowler.release);
-    let worlds = belief.sample(WORLDS);
-    let paths: Vec<Path> = worlds
-        .iter()
-        .filter_map(|world| {
-            let ground = belief.lane(lane, world);
-            let law = ContactLaw::default();
-            throw(&ground, &world.ball(ball, lane, &belief.balls()[ball]), &world.today(&meant), &law, FINENESS).ok()
-        })
-        .collect();
-    let line = ribbon(&paths);
+    let line = expected(belief, lane, ball, &meant);
     let on_lane: Vec<_> = replay.seen.iter().filter(|seen| seen.lane == lane).collect();
     let mean = belief.lane(lane, &belief.mean_world());
     let thrown = |seen: &boardwise_belief::Seen| {
@@ -103,6 +95,20 @@ pub fn picture(
         height: UprightLane::LOW,
     };
     if lying { lane.lying(theme) } else { lane.draw(theme) }
+}
+
+/// Where a line runs on a lane by the belief, foot by foot.
+pub(crate) fn expected(belief: &Belief, lane: usize, ball: usize, meant: &Release) -> Vec<Expected> {
+    let worlds = belief.sample(WORLDS);
+    let paths: Vec<Path> = worlds
+        .iter()
+        .filter_map(|world| {
+            let ground = belief.lane(lane, world);
+            let law = ContactLaw::default();
+            throw(&ground, &world.ball(ball, lane, &belief.balls()[ball]), &world.today(meant), &law, FINENESS).ok()
+        })
+        .collect();
+    ribbon(&paths)
 }
 
 /// Where eight in ten of the paths run, foot by foot.
