@@ -304,17 +304,26 @@ impl Brief {
         table
     }
 
+    /// Where to start with a ball on the fresh lanes, once where that is the same.
+    fn fresh_words(&self, one: &Taken) -> String {
+        let line = |release: &Release| at_words(&self.at(release));
+        if let [Some((release, strike)), Some((other, on_other))] = &one.fresh
+            && line(release) == line(other)
+        {
+            return format!("{}: {} and {} strikes in 100", line(release), in_100(*strike), in_100(*on_other));
+        }
+        let on_lane = |(fresh, number): (&Option<(Release, Estimate)>, u32)| match fresh {
+            Some((release, strike)) => format!("lane {number}: {}, {} strikes in 100", line(release), in_100(*strike)),
+            None => format!("lane {number}: finds no pocket"),
+        };
+        one.fresh.iter().zip(self.numbers()).map(on_lane).collect::<Vec<_>>().join("; ")
+    }
+
     /// The balls to have.
     pub fn ball_rows(&self) -> Rows {
         let mut table = Rows::under(["ball", "why", "on fresh oil"], 3);
         for one in &self.take {
-            let fresh = one.fresh.iter().zip(self.numbers()).map(|(fresh, number)| match fresh {
-                Some((release, strike)) => {
-                    format!("lane {number}: {}, {} strikes in 100", at_words(&self.at(release)), in_100(*strike))
-                }
-                None => format!("lane {number}: finds no pocket"),
-            });
-            let fresh = fresh.collect::<Vec<_>>().join("; ");
+            let fresh = self.fresh_words(one);
             table.cells.push(vec![self.ball_words(one.ball).to_owned(), self.why(one), fresh]);
         }
         if let Some(spare) =
@@ -332,6 +341,10 @@ impl Brief {
         table.head.extend([format!("lane {first}"), format!("lane {second}")]);
         let lanes = [0, 1].map(|lane| self.stages(lane).collect::<Vec<_>>());
         for (one, other) in lanes[0].iter().zip(&lanes[1]) {
+            // A row in which nobody moves says nothing.
+            if !one.0.changes && !other.0.changes {
+                continue;
+            }
             let when = match one.0.games {
                 0 => "after practice".to_owned(),
                 games => format!("after game {games}"),
@@ -343,6 +356,9 @@ impl Brief {
                 false => says.clone(),
             };
             table.cells.push(vec![when, words(one), words(other)]);
+        }
+        if table.cells.is_empty() {
+            table.cells.push(vec!["to the end".to_owned(), "Stay.".to_owned(), "Stay.".to_owned()]);
         }
         table
     }
