@@ -8,7 +8,7 @@ use crate::advice::{Advice, Change, NextShot, Situation, Verdict};
 use crate::belief::Belief;
 
 pub use facts::{Facts, Reason};
-pub use words::{headline, move_in_words};
+pub use words::{half_boards, headline, move_in_words};
 
 /// What is shown between two shots.
 #[derive(Clone, Debug, PartialEq, Eq)]

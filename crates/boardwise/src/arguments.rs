@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::at_lanes::arguments as at_lanes;
 use super::keep;
+use super::new::arguments::New;
 use boardwise_session::{bag, block, practice};
 
 /// Prepare for an oil pattern and find the line to play.
@@ -61,6 +62,16 @@ pub enum Command {
     Bag(Bag),
     /// Plan practice on a pair: which throws teach most about it, in which order, and what each outcome means.
     Practice(Practice),
+    /// The evening before: where to start, what a miss does, balls, moves, practice and spares, from one set of unknowns.
+    Brief(Brief),
+    /// A guided start: write a lane, a ball, a bowler or an event as a commented file.
+    ///
+    /// At a terminal it asks for what no flag says. Nothing that is there is replaced without --force.
+    New {
+        /// What is new.
+        #[command(subcommand)]
+        what: New,
+    },
     /// Begin a block at the lanes: bowler, balls, lanes and event go into the record.
     Start(at_lanes::Start),
     /// Log a shot: what stands, and what was seen of it.
@@ -402,6 +413,23 @@ pub struct Practice {
     /// Seed of everything random; the same seed gives the same answer.
     #[arg(long, default_value_t = 1, value_name = "N")]
     pub seed: u64,
+}
+
+/// Flags of `brief`.
+#[derive(Debug, Args)]
+pub struct Brief {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// Which pair of the event, from 1 on.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub pair: u32,
+    /// Write it as a page to print.
+    #[arg(long, value_name = "FILE")]
+    pub pdf: Option<PathBuf>,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
 }
 
 /// Flags of `serve`.

@@ -7,12 +7,14 @@ mod at_lanes;
 mod bag;
 mod batch;
 mod block;
+mod brief;
 mod carry;
 mod event;
 mod failure;
 mod keep;
 mod leave;
 mod line;
+mod new;
 mod output;
 mod picture;
 mod place;
@@ -67,6 +69,8 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Block(asked) => block::run(asked),
         Command::Bag(asked) => bag::run(asked),
         Command::Practice(asked) => practice::run(asked),
+        Command::Brief(asked) => brief::run(asked),
+        Command::New { what } => new::run(what),
         Command::Start(asked) => at_lanes::start(asked),
         Command::Log(asked) => at_lanes::log(asked),
         Command::Undo(asked) => at_lanes::undo(asked),

@@ -44,6 +44,7 @@ const ASKED: &[&str] = &[
     "block --event {}/event.toml --runs 1",
     "bag --event {}/event.toml --take 1 --surfaces 1000 --worlds 2",
     "practice --event {}/event.toml --shots 2",
+    "brief --event {}/event.toml",
     "start --event {}/event.toml R",
     "next R",
     "log 3-10 --hit light --felt slow --arrows 12 --breakpoint 8 R",

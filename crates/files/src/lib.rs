@@ -49,6 +49,7 @@ mod shape;
 mod sheet_rows;
 mod sides;
 mod source;
+pub mod start;
 mod tables;
 pub mod text;
 pub mod whole;

@@ -6,7 +6,7 @@
 //! # From question to answer
 //!
 //! 1. Before a block: [`read`] shows a pattern, [`throw`] one throw, [`line`](mod@line) the lines worth playing, [`leaves`] what an entry
-//!    leaves. [`bag`], [`block`] and [`practice`] prepare an event.
+//!    leaves. [`bag`], [`block`] and [`practice`] prepare an event; [`brief`] puts it all on one page.
 //! 2. At the lanes: [`at_lanes`] begins a block, takes shots and undos into the record, and says what to do next.
 //! 3. Afterwards: [`at_lanes::after`] tells the story of a block.
 //! 4. [`lab`] answers while a throw is dragged over a lane.
@@ -37,6 +37,7 @@ pub mod at_lanes;
 pub mod bag;
 pub mod batch;
 pub mod block;
+pub mod brief;
 pub mod event;
 mod failure;
 pub mod keep;

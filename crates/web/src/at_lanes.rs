@@ -15,7 +15,7 @@ use super::stamp;
 use super::state::App;
 use super::thinking::{self, Thinking};
 use super::views::Did;
-use boardwise_files::Fault;
+use boardwise_files::{EventFiles, Fault};
 use boardwise_record::LineMeant;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
@@ -61,16 +61,25 @@ pub async fn start(
     Json(asked): Json<Starting>,
 ) -> Result<Response, Refusal> {
     let served = app.queues.card.work(&app, move |app| {
-        if let Some(folder) = app.record.parent() {
-            std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
-        }
-        begin(&app.record, app.library.event(&asked.event)?, &asked.beginning, &stamp::fresh()?)?;
-        // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
-        // is told why.
-        let _ = app.think(Thinking::look_ahead);
+        begin_on(app, app.library.event(&asked.event)?, &asked.beginning)?;
         app.served()
     });
     Ok(served.await?.short_answer(&headers))
+}
+
+/// Begins a block on an event.
+///
+/// # Errors
+/// What the files say cannot be, or the record cannot be written.
+pub fn begin_on(app: &App, event: EventFiles, beginning: &Beginning) -> Result<(), Failure> {
+    if let Some(folder) = app.record.parent() {
+        std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
+    }
+    begin(&app.record, event, beginning, &stamp::fresh()?)?;
+    // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
+    // is told why.
+    let _ = app.think(Thinking::look_ahead);
+    Ok(())
 }
 
 /// A block to go back to.

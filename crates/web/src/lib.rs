@@ -33,6 +33,7 @@ mod at_lanes;
 mod before;
 mod devices;
 mod door;
+mod first;
 #[cfg(test)]
 mod for_scripts;
 mod guard;
@@ -148,7 +149,9 @@ async fn run(serving: &Serving, mut ready: impl FnMut(&Started)) -> Result<(), C
 
 fn router(app: Arc<App>) -> Router {
     Router::new()
-        .route("/", get(pages::start))
+        .route("/", get(first::door))
+        .route("/first", get(first::page).post(first::begin))
+        .route("/first/sheet", post(first::sheet))
         .route("/lanes", get(pages::lanes))
         .route("/lanes/state", get(at_lanes::state))
         .route("/lanes/screen", get(at_lanes::shown))
@@ -161,6 +164,7 @@ fn router(app: Arc<App>) -> Router {
         .route("/lanes/move", post(at_lanes::shift))
         .route("/lanes/shots", get(at_lanes::shots))
         .route("/lanes/next", get(at_lanes::next))
+        .route("/lanes/practice", get(before::practice_at_lanes))
         .route("/lanes/picture", get(at_lanes::picture))
         .route("/lab", get(pages::lab))
         .route("/lab/throw", get(lab::throw))
@@ -176,6 +180,7 @@ fn router(app: Arc<App>) -> Router {
         .route("/before/{what}/state", get(before::state))
         .route("/before/{what}/stop", post(before::stop))
         .route("/before/{what}/picture", get(before::picture))
+        .route("/before/{what}/page.pdf", get(before::paper))
         .route("/after", get(pages::after))
         .route("/after/account", get(after::account))
         .route("/after/picture", get(after::picture))

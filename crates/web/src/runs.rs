@@ -13,6 +13,7 @@ use super::answer::Refusal;
 use super::state::{App, lock};
 use boardwise_session::bag::Weighing;
 use boardwise_session::block::Forecast;
+use boardwise_session::brief::Brief;
 use boardwise_session::practice::Plan;
 use boardwise_session::{Failure, Work};
 
@@ -25,6 +26,8 @@ pub enum RunAnswer {
     Block(Arc<Forecast>),
     /// What to throw in practice.
     Practice(Arc<Plan>),
+    /// All of it on one page.
+    Brief(Arc<Brief>),
 }
 
 /// How far a question is.

@@ -8,8 +8,8 @@ use boardwise_score::Roll;
 use boardwise_search::Hit;
 
 use super::block_state::BlockState;
-use super::desk::{Desk, Setting};
-use super::line_meant::AsRelease;
+use super::desk::Setting;
+use super::line_meant::{AsRelease, LineMeant};
 use super::lines::Lines;
 use super::next::in_hand;
 use super::surfaces::as_ball_has_it;
@@ -73,7 +73,7 @@ pub struct AboutToThrow<'a> {
 type BeforeEach<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
 
 /// What others throw at the lanes while we bowl.
-struct Other {
+pub(crate) struct Other {
     ball: boardwise_ball::Ball,
     /// By lane, seen from their hand.
     lines: [Option<Release>; 2],
@@ -162,7 +162,7 @@ impl BeliefReplay {
     }
 
     fn go_on(&mut self, state: &BlockState, carry: &Carry, watch: BeforeEach<'_>) -> Result<(), Failure> {
-        let others = others(&state.desk, &state.setting);
+        let others = others(&state.desk.begun.others, &state.setting);
         for ball in first_of(state).into_iter().skip(self.learned.len()) {
             self.take_in_hand(state, &ball);
             watch(AboutToThrow {
@@ -219,7 +219,7 @@ impl BeliefReplay {
     fn before(&mut self, state: &BlockState, carry: &Carry) -> Result<(), Failure> {
         const FRAMES: u32 = 10;
         let BlockState { desk, setting, sheet, .. } = state;
-        let others = others(desk, setting);
+        let others = others(&desk.begun.others, setting);
         let mut throws = Vec::new();
         for frame in 0..setting.event.pairs[setting.pair].games_before * FRAMES {
             throws.extend(others.iter().enumerate().filter_map(|(k, other)| other.on((frame as usize + k + 1) % 2)));
@@ -259,7 +259,7 @@ impl Opening {
 
 impl Other {
     /// Their throw on a lane, if they play there.
-    fn on(&self, lane: usize) -> Option<Thrown<'_>> {
+    pub fn on(&self, lane: usize) -> Option<Thrown<'_>> {
         self.lines[lane].map(|meant| Thrown { lane, ball: &self.ball, meant, other_hand: self.mirrored })
     }
 }
@@ -317,9 +317,9 @@ fn balls(state: &BlockState, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
     first_balls(sheet).map(|(_, one)| ball(one)).collect()
 }
 
-/// Everybody else on the pair.
-fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
-    let rest = setting.event.seats.iter().skip(1).zip(&desk.begun.others);
+/// Everybody else on the pair, with these lines.
+pub(crate) fn others(lines: &[[Option<LineMeant>; 2]], setting: &Setting) -> Vec<Other> {
+    let rest = setting.event.seats.iter().skip(1).zip(lines);
     rest.map(|(other, lines)| {
         let seat = event::seat(other);
         let ball = seat.balls[seat.starts_with.unwrap_or_default()].clone();

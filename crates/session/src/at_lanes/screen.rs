@@ -1,9 +1,10 @@
 //! What the screen at the lanes shows beside the card: how the block stands, and where the line is believed to run.
 
 use boardwise_ball::CoverKind;
+use boardwise_belief::Belief;
 use boardwise_figures::{Drawing, Expected, Theme, UprightLane};
 use boardwise_lane::{ContactLaw, Fineness, Path, Release, TrackForm, throw};
-use boardwise_search::{World, aim};
+use boardwise_search::aim;
 use boardwise_units::court;
 
 use super::begin;
@@ -21,7 +22,7 @@ use boardwise_files::Fault;
 /// Guesses whose paths make the ribbon of a line: enough for the band that holds eight in ten.
 const WORLDS: usize = 16;
 /// Coarse enough for sixteen paths at once, within a tenth of a board (see [`crate::spread`]).
-const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
+pub(crate) const FINENESS: Fineness = Fineness { step_s: 4e-3, track: TrackForm::Ring };
 /// Shots that fade on the lane.
 const SHOTS: usize = 3;
 
@@ -107,13 +108,6 @@ pub fn picture(state: &BlockState, replay: &BeliefReplay, shown: &Shown) -> Resu
     let (ball, line) = said.unwrap_or((in_hand, present));
     let release = line.release(&bowler.release);
     release.check().map_err(|why| Fault::Field { field: "line", value: line.words(), allowed: why.to_string() })?;
-    let worlds = belief.sample(WORLDS);
-    let by_world = |world: &World| {
-        let ground = belief.lane(lane, world);
-        let ball = world.ball(ball, lane, &belief.balls()[ball]);
-        throw(&ground, &ball, &world.today(&release), &ContactLaw::default(), FINENESS).ok()
-    };
-    let paths: Vec<Path> = worlds.iter().filter_map(by_world).collect();
     let mean_world = belief.mean_world();
     let mean = belief.lane(lane, &mean_world);
     let in_mean = |(ball, release): (usize, &Release)| {
@@ -142,7 +136,7 @@ pub fn picture(state: &BlockState, replay: &BeliefReplay, shown: &Shown) -> Resu
         lane: &mean,
         hand: bowler.hand,
         title: &format!("lane {} with the line for the next ball", setting.numbers[lane]),
-        line: &ribbon(&paths),
+        line: &expected(belief, lane, ball, &release),
         before: &before,
         shots: &shots,
         travelled: &crossed(meant.iter().flat_map(|(.., path)| path)),
@@ -189,6 +183,20 @@ fn crossed<'a>(path: impl Iterator<Item = &'a (f64, f64)>) -> [bool; court::BOAR
         travelled[middle.saturating_sub(1)..=(middle + 1).min(court::BOARDS - 1)].fill(true);
     }
     travelled
+}
+
+/// Where a line runs on a lane by the belief, foot by foot.
+pub(crate) fn expected(belief: &Belief, lane: usize, ball: usize, meant: &Release) -> Vec<Expected> {
+    let worlds = belief.sample(WORLDS);
+    let paths: Vec<Path> = worlds
+        .iter()
+        .filter_map(|world| {
+            let ground = belief.lane(lane, world);
+            let law = ContactLaw::default();
+            throw(&ground, &world.ball(ball, lane, &belief.balls()[ball]), &world.today(meant), &law, FINENESS).ok()
+        })
+        .collect();
+    ribbon(&paths)
 }
 
 /// Where eight in ten of the paths run, foot by foot.

@@ -7,6 +7,7 @@
 
 mod at_lanes;
 mod before;
+mod brief;
 mod keep;
 mod lab;
 mod line;
@@ -23,6 +24,10 @@ pub use at_lanes::{
 pub use before::{
     BagAnswer, BagBall, BagStage, BagWorld, BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves,
     BlockPair, BlockStage, PracticeAnswer, PracticeShotView, ShiftView, StandIn, TakenBall, WornFilm,
+};
+pub use brief::{
+    BriefAnswer, BriefBall, BriefBallLine, BriefLane, BriefMiss, BriefShot, BriefSpare, BriefStage, BriefStart,
+    StandAndLook,
 };
 pub use keep::{BackupAnswer, CheckAnswer};
 pub use lab::{LabBall, LabFile, LabLane, LabLanes, LabLine, LabLines, LabRails, LabThrows, LanePictured, LookRails};

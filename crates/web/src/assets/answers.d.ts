@@ -223,6 +223,172 @@ export type BlockStage = {
   strike_pct: MeanSd;
 };
 
+/** Where to start, what a miss does, which balls to have, which moves to expect, what to practise, and the spares. */
+export type BriefAnswer = {
+  /** The moves to expect, lane by lane. */
+  ahead: BriefLane[];
+  /** The balls to have, the one to start with first. */
+  balls: BriefBall[];
+  /** The gutter that boards count from. */
+  boards_from: SideWord;
+  /** The bowler. */
+  bowler: string;
+  /** What to take care of. */
+  cautions: string[];
+  /** How sure that is. */
+  doubt: string;
+  /** Name of the event. */
+  event: string;
+  /** The practice throws, in order. */
+  practice: BriefShot[];
+  /** Why, sentence by sentence. */
+  reasons: string[];
+  /** Form of this answer. */
+  schema: Form;
+  /** Time it took, seconds. */
+  seconds: number;
+  /** The ball for spares, which comes on top; null if the bag has none. */
+  spare_ball: string | null;
+  /** How to make what the first line leaves most. */
+  spares: BriefSpare[];
+  /** Where to start, lane by lane. */
+  starts: BriefStart[];
+  /** What to do, in a sentence. */
+  verdict: string;
+};
+
+/** A ball to have. */
+export type BriefBall = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Where to start with it on each fresh lane; null where it finds no pocket there. */
+  fresh: (BriefBallLine | null)[];
+  /** Why, in words. */
+  why: string;
+  /** With its finish, in words. */
+  words: string;
+};
+
+/** A ball on a fresh lane. */
+export type BriefBallLine = {
+  /** Number of the lane. */
+  lane: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+  /** Percentage of strikes. */
+  strike_pct: MeanSd;
+};
+
+/** The moves to expect on a lane. */
+export type BriefLane = {
+  /** Number of the lane. */
+  lane: number;
+  /** Look by look. */
+  stages: BriefStage[];
+};
+
+/** A miss and what it does. */
+export type BriefMiss = {
+  /** Board it comes in on. */
+  comes_in_board: MeanSd;
+  /** What was off, in words. */
+  off: string;
+  /** What it does, in words. */
+  says: string;
+  /** Percentage of strikes then. */
+  strike_pct: MeanSd;
+};
+
+/** A throw of the practice. */
+export type BriefShot = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Board it comes in on, over what the lanes may be like. */
+  comes_in_board: MeanSd;
+  /** The move it asks for if it comes in higher, in words. */
+  if_high: string;
+  /** The move it asks for if it comes in lighter, in words. */
+  if_light: string;
+  /** Number of the lane. */
+  lane: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+};
+
+/** How to make a leave. */
+export type BriefSpare = {
+  /** Number of the lane; null for both. */
+  lane: number | null;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** How often it is made, percent. */
+  make_pct: number;
+  /** Percentage of first balls that leave them. */
+  pct: number;
+  /** Numbers of the pins that stand. */
+  pins: number[];
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+};
+
+/** A look at a lane. */
+export type BriefStage = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Games that everybody has bowled by then; 0 after practice. */
+  games: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** The move from the line before. */
+  moved: ShiftView;
+  /** What to expect, in words. */
+  says: string;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+  /** Percentage of strikes for who stays where they were. */
+  stay_strike_pct: MeanSd;
+  /** Percentage of strikes there. */
+  strike_pct: MeanSd;
+};
+
+/** Where to start on a lane. */
+export type BriefStart = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Where it turns, of the throw as meant; null where the event states the line. */
+  breakpoint: PlaceView | null;
+  /** Board a good throw comes in on. */
+  comes_in_board: MeanSd;
+  /** Number of the lane. */
+  lane: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** By how much a throw may be off; null where the event states the line. */
+  miss_room: MissRoomView | null;
+  /** What misses do. */
+  misses: BriefMiss[];
+  /** Its pattern. */
+  pattern: string;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+  /** Percentage of strikes, over what the lanes may be like. */
+  strike_pct: MeanSd;
+};
+
 /** The card: what to do with the next ball at a full rack. */
 export type CardAnswer = {
   /** The ball in hand, by its id. */
@@ -816,7 +982,7 @@ export type LineView = {
 };
 
 /** The answer to a long question. */
-export type LongAnswer = BagAnswer | BlockAnswer | PracticeAnswer;
+export type LongAnswer = BagAnswer | BlockAnswer | PracticeAnswer | BriefAnswer;
 
 /** How far a long question is. */
 export type LongState = {
@@ -1050,6 +1216,16 @@ export type PracticeAnswer = {
   shots: PracticeShotView[];
 };
 
+/** The practice of the present block's pair. */
+export type PracticeAtLanes = {
+  /** The block. */
+  block: string;
+  /** Form of this answer. */
+  schema: Form;
+  /** The throws, in order. */
+  shots: BriefShot[];
+};
+
 /** A throw of the practice. */
 export type PracticeShotView = {
   /** Board aimed at, at the arrows. */
@@ -1138,6 +1314,22 @@ export type SheetAnswer = {
   shots: number;
   /** Pins of all games. */
   total: number;
+};
+
+/** A sheet that is being typed: what it comes to, or what is wrong with it. */
+export type SheetLooked = {
+  /** What is possible and most likely a slip. */
+  doubts: string[];
+  /** Its length, feet. */
+  length_ft: number | null;
+  /** Its oil by board, SVG. */
+  picture: string | null;
+  /** Form of this answer. */
+  schema: Form;
+  /** Its oil in all, millilitres. */
+  volume_ml: number | null;
+  /** What is wrong with it, and in which row; null where it is whole, and then the rest is there. */
+  wrong: string | null;
 };
 
 /** A move. */

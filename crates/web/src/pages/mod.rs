@@ -4,6 +4,7 @@ mod account;
 mod after;
 mod before;
 mod devices;
+mod first;
 mod frame;
 mod lab;
 mod lanes;
@@ -14,24 +15,20 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
 use super::state::App;
 pub use account::account;
 pub use after::after;
-pub use before::{answer, before, fields, file, look};
+pub use before::{From, answer, before, fields, file, look};
 pub use devices::{devices, pair};
+pub use first::first;
 use frame::{Room, page};
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
 pub use look::look as look_page;
 pub use words::words;
-
-/// The first page: the lanes, where the tool is needed with least time.
-pub async fn start() -> Redirect {
-    Redirect::to("/lanes")
-}
 
 /// For every path that leads nowhere.
 pub async fn nowhere(State(_app): State<Arc<App>>) -> Response {
