@@ -210,10 +210,10 @@ pub async fn ask(
         let asked = request.clone();
         let ready = app.queues.page.work(&app, move |app| asked.or_first(app).ready(app, what)).await;
         // What is wrong with the event is told by the page.
-        if let Ok(ready) = ready.map(|ready| (app.runs.state(&ready.key), ready)) {
-            if ready.0.is_none() {
-                begin(&app, ready.1, what, &query)?;
-            }
+        if let Ok(ready) = ready
+            && app.runs.state(&ready.key).is_none()
+        {
+            begin(&app, ready, what, &query)?;
         }
     }
     app.queues
@@ -352,13 +352,12 @@ pub async fn practice_at_lanes(State(app): State<Arc<App>>) -> Answer<PracticeAt
     let answer = move |app: &App| {
         let question = brief::Question { pair: begun.pair as u32 + 1, ..brief::Question::default() };
         let key = key_of(What::Brief, &format!("{question:?}"), &begun.files)?;
-        let brief = match app.runs.state(&key) {
-            Some(RunState::Done(RunAnswer::Brief(brief))) => brief,
-            _ => {
-                let event = begun.files.parse()?.value;
-                let work = Work { progress: &Progress::default(), clock: &|| app.clock() };
-                Arc::new(question.answer(event, work)?)
-            }
+        let brief = if let Some(RunState::Done(RunAnswer::Brief(brief))) = app.runs.state(&key) {
+            brief
+        } else {
+            let event = begun.files.parse()?.value;
+            let work = Work { progress: &Progress::default(), clock: &|| app.clock() };
+            Arc::new(question.answer(event, work)?)
         };
         Ok(PracticeAtLanes { schema: Form, block: begun.block.to_string(), shots: brief.view().practice })
     };

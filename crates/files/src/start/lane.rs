@@ -234,7 +234,10 @@ mod tests {
             let own = parse_lane("x", text.as_bytes()).unwrap();
             let theirs = parse_lane("y", demo.text.as_bytes()).unwrap();
             assert_eq!(own.value.name, pattern.title());
-            assert_eq!(own.value.seen_by(boardwise_units::Hand::default()).film(), theirs.value.seen_by(boardwise_units::Hand::default()).film());
+            assert_eq!(
+                own.value.seen_by(boardwise_units::Hand::default()).film(),
+                theirs.value.seen_by(boardwise_units::Hand::default()).film()
+            );
             assert!(!text.contains("nvented"), "{text}");
         }
     }
