@@ -64,15 +64,13 @@ impl Asker {
     ) -> Result<String, Failure> {
         if let Some(given) = given {
             let known = of.iter().map(|(word, _)| *word);
-            return match known.clone().find(|word| *word == given) {
-                Some(word) => Ok(word.to_owned()),
-                None => {
-                    let near = nearest(given, known.clone())
-                        .map_or_else(String::new, |near| format!("; did you mean {near}?"));
-                    let allowed = format!("{}{near}", known.collect::<Vec<_>>().join(", "));
-                    Err(Fault::Field { field, value: given.to_owned(), allowed }.into())
-                }
-            };
+            if known.clone().any(|word| word == given) {
+                return Ok(given.to_owned());
+            }
+            let near = nearest(given, known.clone());
+            let near = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
+            let allowed = format!("{}{near}", known.collect::<Vec<_>>().join(", "));
+            return Err(Fault::Field { field, value: given.to_owned(), allowed }.into());
         }
         if !self.asks {
             return Ok(of[0].0.to_owned());

@@ -11,7 +11,7 @@ use boardwise_files::start::{
     bag_of,
 };
 use boardwise_files::{Fault, Loaded, parse_bag, parse_bowler, parse_event, parse_lane, whole};
-use boardwise_lane::{Release, throw};
+use boardwise_lane::{ContactLaw, Fineness, Release, throw};
 use boardwise_session::read::Reading;
 use boardwise_session::{ARROWS_FT, Scene, pictures};
 use boardwise_units::{Board, Feet, Hand};
@@ -71,9 +71,7 @@ fn lane(asked: &Lane) -> Result<(), Failure> {
     let path = checked(&asked.place, "lane.toml")?;
     let ask = Asker::new(asked.place.defaults);
     let rows = asked.row.iter().map(|row| StartRow::read(row)).collect::<Result<Vec<_>, _>>()?;
-    let text = if !rows.is_empty() {
-        sheet(&ask, asked, rows)?.text()
-    } else {
+    let text = if rows.is_empty() {
         let given = asked.pattern.as_deref();
         let mut words: Vec<(&str, String)> =
             Pattern::ALL.iter().map(|one| (one.word(), format!("{}: {}", one.title(), one.says()))).collect();
@@ -82,6 +80,8 @@ fn lane(asked: &Lane) -> Result<(), Failure> {
             "sheet" => sheet(&ask, asked, ask.rows()?)?.text(),
             word => Pattern::of(word).unwrap_or(Pattern::House).text(),
         }
+    } else {
+        sheet(&ask, asked, rows)?.text()
     };
     let name = path.to_string_lossy();
     let loaded = parse_lane(&name, text.as_bytes())?;
@@ -190,7 +190,7 @@ fn thrown(ball: &boardwise_files::KitBall, bowler: &str, theme: Theme) -> Result
     let bowler = parse_bowler("bowler", bowler.as_bytes())?.value;
     let scene = Scene::new(lane, bag, vec![ball.clone()], bowler);
     let meant = Release { laydown: Board(19.0), ..scene.bowler.release }.aimed_at(Board(13.0), Feet(ARROWS_FT));
-    let path = throw(&scene.lane, &ball.ball, &meant, &Default::default(), Default::default())?;
+    let path = throw(&scene.lane, &ball.ball, &meant, &ContactLaw::default(), Fineness::default())?;
     let thrown = [(ball, path)];
     Ok(pictures::throws(&scene, &thrown, &[], theme))
 }

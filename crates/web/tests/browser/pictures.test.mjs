@@ -55,7 +55,7 @@ const SCREENS = [
   ["lines", () => fresh, "/lab?lane=short-32-flat", async (page) => {
     await page.waitForSelector("#readout dd:last-child");
     await page.click("#find button[type=submit]");
-    await page.waitForSelector("#map svg", { timeout: 60_000 });
+    await page.waitForSelector("#map svg", { timeout: 240_000 });
     await page.evaluate(() => document.querySelector("#finder h2").scrollIntoView());
   }],
   ["account", () => bowled, "/after", async (page) => {
