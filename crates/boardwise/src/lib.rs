@@ -24,6 +24,7 @@ mod schema;
 mod serve;
 mod table;
 mod throw;
+mod watch;
 mod watched;
 
 use std::path::Path;
@@ -58,6 +59,7 @@ fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::Read(asked) => read::run(asked),
         Command::Throw(asked) => throw::run(asked),
+        Command::Watch(asked) => watch::run(asked),
         Command::Line(asked) => line::run(asked),
         Command::Carry(asked) => carry::run(asked),
         Command::Leave(asked) => leave::run(asked),

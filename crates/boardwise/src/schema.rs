@@ -12,9 +12,10 @@ use crate::Failure;
 type Answer = (&'static str, fn() -> Schema);
 
 /// Every command that answers with `--json`, and the schema of its answer.
-const ANSWERS: [Answer; 21] = [
+const ANSWERS: [Answer; 22] = [
     ("read", schema_of::<view::ReadAnswer>),
     ("throw", schema_of::<view::ThrowAnswer>),
+    ("watch", schema_of::<view::WatchAnswer>),
     ("line", schema_of::<view::LineAnswer>),
     ("carry", schema_of::<view::CarryAnswer>),
     ("leave", schema_of::<view::LeaveAnswer>),

@@ -99,6 +99,9 @@ pub enum Failure {
     /// A throw that cannot be although it was checked: a fault of the program.
     #[error("a throw: {0}")]
     Throw(#[from] boardwise_lane::LaneError),
+    /// A film that cannot be measured.
+    #[error(transparent)]
+    Film(#[from] boardwise_film::FilmError),
     /// A picture or a page that could not be drawn.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
@@ -127,7 +130,8 @@ impl Failure {
             | Self::NothingToTakeBack
             | Self::NothingToMove
             | Self::NoSuchShot { .. }
-            | Self::WhoseSheet { .. } => true,
+            | Self::WhoseSheet { .. }
+            | Self::Film(_) => true,
             Self::Record(error) => !failed(error),
             _ => false,
         }
