@@ -26,6 +26,8 @@ mod schema;
 mod serve;
 mod table;
 mod throw;
+#[cfg(feature = "film")]
+mod watch;
 mod watched;
 
 use std::path::Path;
@@ -63,6 +65,10 @@ fn run(command: &Command) -> Result<(), Failure> {
             Some(table) => batch::run(asked, table),
             None => throw::run(asked),
         },
+        #[cfg(feature = "film")]
+        Command::Watch(asked) => watch::run(asked),
+        #[cfg(not(feature = "film"))]
+        Command::Watch(_) => Err(Failure::LeftOut("what reads film")),
         Command::Line(asked) => line::run(asked),
         Command::Carry(asked) => carry::run(asked),
         Command::Leave(asked) => leave::run(asked),

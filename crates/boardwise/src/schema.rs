@@ -15,6 +15,7 @@ type Answer = (&'static str, fn() -> Schema);
 const ANSWERS: [Answer; 22] = [
     ("read", schema_of::<view::ReadAnswer>),
     ("throw", schema_of::<view::ThrowAnswer>),
+    ("watch", schema_of::<view::WatchAnswer>),
     ("line", schema_of::<view::LineAnswer>),
     ("carry", schema_of::<view::CarryAnswer>),
     ("leave", schema_of::<view::LeaveAnswer>),

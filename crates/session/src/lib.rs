@@ -10,7 +10,8 @@
 //! 2. At the lanes: [`at_lanes`] begins a block, takes shots and undos into the record, and says what to do next.
 //! 3. Afterwards: [`at_lanes::after`] tells the story of a block.
 //! 4. [`lab`] answers while a throw is dragged over a lane.
-//! 5. What cannot be answered is a [`Failure`].
+//! 5. `watch` measures a throw from film (feature `film`).
+//! 6. What cannot be answered is a [`Failure`].
 //!
 //! ```
 //! use boardwise_session::files::{LANES, parse_lane};
@@ -52,6 +53,8 @@ mod scene;
 pub mod spread;
 pub mod throw;
 pub mod view;
+#[cfg(feature = "film")]
+pub mod watch;
 mod work;
 
 pub use boardwise_figures as figures;

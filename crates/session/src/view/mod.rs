@@ -15,6 +15,7 @@ mod shared;
 mod sheet;
 mod story;
 mod throw;
+mod watch;
 
 pub use at_lanes::{
     BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, GameShots, ImportAnswer,
@@ -48,6 +49,7 @@ pub use throw::{
     EntryView, FilmTable, FrictionTable, GutterSide, GutterView, OneThrow, PathPoint, ReadAnswer, ReleaseView,
     ThrowAnswer, ThrowEnds, Thrown,
 };
+pub use watch::{EstimateView, LaneSeen, WatchAnswer};
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
