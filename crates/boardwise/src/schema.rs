@@ -12,7 +12,7 @@ use crate::Failure;
 type Answer = (&'static str, fn() -> Schema);
 
 /// Every command that answers with `--json`, and the schema of its answer.
-const ANSWERS: [Answer; 22] = [
+const ANSWERS: [Answer; 23] = [
     ("read", schema_of::<view::ReadAnswer>),
     ("throw", schema_of::<view::ThrowAnswer>),
     ("watch", schema_of::<view::WatchAnswer>),

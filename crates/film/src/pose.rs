@@ -36,7 +36,7 @@ pub struct SolvedLane {
 #[derive(Clone, Copy, Debug)]
 struct Seen {
     place_m: DVec3,
-    seen_px: DVec2,
+    at_px: DVec2,
     along: DVec2,
     sd_px: f64,
 }
@@ -79,7 +79,7 @@ impl Problem for PoseProblem<'_> {
         let view = Camera::from_parameters(p, self.middle_px).view();
         for (residual, seen) in out.iter_mut().zip(self.seen) {
             let Some(place) = view.project(seen.place_m) else { return false };
-            *residual = (place - seen.seen_px).dot(seen.along) / seen.sd_px;
+            *residual = (place - seen.at_px).dot(seen.along) / seen.sd_px;
         }
         for k in 0..CAMERA {
             out[self.seen.len() + k] = (p[k] - self.usual.mean[k]) / self.usual.sd[k];
@@ -104,7 +104,7 @@ pub fn solve_lane(picture: &Picture, points: &[Point]) -> Result<SolvedLane, Fil
         .flat_map(|point| {
             [DVec2::X, DVec2::Y].map(|along| Seen {
                 place_m: point.mark.place_m(),
-                seen_px: point.seen_px,
+                at_px: point.seen_px,
                 along,
                 sd_px: tap_px,
             })

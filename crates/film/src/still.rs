@@ -181,18 +181,18 @@ impl Still {
         }
         self.updated_s = picture.time_s;
         let (right, down) = (shift.x.round() as isize, shift.y.round() as isize);
-        let (width, height) = (self.picture.width as isize, self.picture.height as isize);
+        let (width, height) = (self.picture.width.cast_signed(), self.picture.height.cast_signed());
         for (row, &(from, to)) in self.spans.iter().enumerate() {
-            let there = row as isize + down;
+            let there = row.cast_signed() + down;
             if from > to || there < 0 || there >= height {
                 continue;
             }
-            let from = (from as isize).max(-right);
-            let to = (to as isize).min(width - 1 - right);
+            let from = from.cast_signed().max(-right);
+            let to = to.cast_signed().min(width - 1 - right);
             if from > to {
                 continue;
             }
-            let still = row as isize * width;
+            let still = row.cast_signed() * width;
             let seen = there * width + right;
             let still = &mut self.picture.luma[(still + from) as usize..=(still + to) as usize];
             let seen = &picture.luma[(seen + from) as usize..=(seen + to) as usize];

@@ -41,7 +41,7 @@ impl Still {
 
     /// The scene seen by a camera that has moved.
     pub fn shifted(&self, shake: DVec2, canvas: &mut [f32]) {
-        let (width, height) = (self.width as isize, (self.luma.len() / self.width) as isize);
+        let (width, height) = (self.width.cast_signed(), (self.luma.len() / self.width).cast_signed());
         let (right, down) = (-shake.x, -shake.y);
         let (i, j) = (right.floor() as isize, down.floor() as isize);
         let (s, t) = ((right - right.floor()) as f32, (down - down.floor()) as f32);
@@ -50,7 +50,7 @@ impl Still {
                 let from = (row.clamp(0, height - 1) * width) as usize;
                 &self.luma[from..from + self.width]
             };
-            let (above, below) = (line(row as isize + j), line(row as isize + j + 1));
+            let (above, below) = (line(row.cast_signed() + j), line(row.cast_signed() + j + 1));
             let mixed = |column: isize| {
                 let k = column.clamp(0, width - 1) as usize;
                 above[k] * (1.0 - t) + below[k] * t

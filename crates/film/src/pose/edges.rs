@@ -12,7 +12,7 @@ const EDGE_PX: f64 = 0.35;
 /// Weakest step of brightness that counts as an edge.
 const LEAST_STEP: f64 = 5.0;
 /// Distances along each side of the lane at which its edge is looked for.
-const ALONG: usize = 40;
+const ALONG: i32 = 40;
 /// Half the width over which an arrow is looked for, metres.
 const ARROW_REACH_M: f64 = 2.2 * INCH_M;
 
@@ -22,7 +22,7 @@ pub(super) fn find(picture: &Picture, view: &View, reach_px: f64, seen: &mut Vec
     for side in [-1.0, 1.0] {
         for k in 0..ALONG {
             // Evenly spaced in the picture rather than on the lane: distances grow in proportion.
-            let y_m = 0.5 * f64::powi(1.094, k as i32);
+            let y_m = 0.5 * f64::powi(1.094, k);
             if y_m < court::HEAD_PIN_M {
                 let place_m = DVec3::new(side * half_m, y_m, 0.0);
                 seen.extend(edge(picture, view, place_m, DVec3::Y * 0.05, DVec3::X * -side * 0.02, reach_px));
@@ -38,6 +38,9 @@ pub(super) fn find(picture: &Picture, view: &View, reach_px: f64, seen: &mut Vec
     }
 }
 
+/// Steps across an edge, pixels.
+const STEP_PX: f64 = 0.5;
+
 /// An edge that runs along `run_m`, with the brighter lane toward `lane_m`.
 fn edge(picture: &Picture, view: &View, place_m: DVec3, run_m: DVec3, lane_m: DVec3, reach_px: f64) -> Option<Seen> {
     let expected = view.project(place_m)?;
@@ -48,7 +51,6 @@ fn edge(picture: &Picture, view: &View, place_m: DVec3, run_m: DVec3, lane_m: DV
     if !picture.holds(expected.x, expected.y, reach_px + 4.0) {
         return None;
     }
-    const STEP_PX: f64 = 0.5;
     let half = (reach_px / STEP_PX) as i32;
     // Rise over two pixels, averaged over a short run of the edge.
     let rise = |offset: f64| {
@@ -74,7 +76,7 @@ fn edge(picture: &Picture, view: &View, place_m: DVec3, run_m: DVec3, lane_m: DV
     let (before, after) = (rise(offset - STEP_PX), rise(offset + STEP_PX));
     let bend = before - 2.0 * best.1 + after;
     let fine = if bend < 0.0 { (0.5 * (before - after) / bend).clamp(-1.0, 1.0) * STEP_PX } else { 0.0 };
-    Some(Seen { place_m, seen_px: expected + normal * (offset + fine), along: normal, sd_px: EDGE_PX })
+    Some(Seen { place_m, at_px: expected + normal * (offset + fine), along: normal, sd_px: EDGE_PX })
 }
 
 /// An arrow: the middle of what is darker than the lane beside it, across the lane. Along the lane its place is known less well.
@@ -108,9 +110,9 @@ fn arrow(picture: &Picture, view: &View, tip_m: DVec3) -> Option<Seen> {
     let x_m = ARROW_REACH_M * moment / weight;
     let expected = view.project(middle_m)?;
     let sd_px = (EDGE_PX * EDGE_PX + (0.002 * px_a_metre) * (0.002 * px_a_metre)).sqrt();
-    let seen_px = expected + across * (x_m * px_a_metre);
+    let at_px = expected + across * (x_m * px_a_metre);
     // Across the picture's image of the lane's length, so that a place wrong along the lane does not count.
     let (run, _) = looks(view, middle_m, DVec3::Y * 0.05)?;
     let normal = DVec2::new(-run.y, run.x);
-    Some(Seen { place_m: middle_m, seen_px, along: normal, sd_px })
+    Some(Seen { place_m: middle_m, at_px, along: normal, sd_px })
 }

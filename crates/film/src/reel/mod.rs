@@ -61,7 +61,9 @@ impl<'a> Reel<'a> {
         let mut times_s: Vec<f64> = samples.iter().map(seconds).collect();
         times_s.sort_by(f64::total_cmp);
         let first_s = times_s[0];
-        times_s.iter_mut().for_each(|time_s| *time_s -= first_s);
+        for time_s in &mut times_s {
+            *time_s -= first_s;
+        }
         let matrix = &trak.tkhd.matrix;
         let turn = Turn::of([matrix.a, matrix.b, matrix.c, matrix.d]);
         Ok(Self { bytes, samples, times_s, decoder, turn, fed: 0, given: 0, ready: VecDeque::new(), flushed: false })
