@@ -12,6 +12,7 @@
 //! Clips are shared among as many threads as the machine has (`RAYON_NUM_THREADS` changes that). The answers do not depend on it.
 
 use std::error::Error;
+use std::fmt::Write as _;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -74,7 +75,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         table(filming, &of);
     }
     if let Some(path) = &asked.rows {
-        fs::write(path, rows(&outcomes))?;
+        fs::write(path, rows(&outcomes)?)?;
     }
     println!("{} clips in {:.0} s", outcomes.len(), begun.elapsed().as_secs_f64());
     Ok(())
@@ -250,23 +251,23 @@ fn row(name: &str, errors: &[(f64, f64, bool)], allowed: f64) {
     println!("| {name} | {rms:.3} | {median:.3} | {worst:.3} | {asked} | {stated:.3} | {inside:.0}% |");
 }
 
-fn rows(outcomes: &[Outcome]) -> String {
+fn rows(outcomes: &[Outcome]) -> Result<String, std::fmt::Error> {
     let mut text = String::from("seed,rate_hz,exposure_ms,place,sightings,misfit,lane_arrows,lane_pins");
     for (name, _) in NAMES {
         let name = name.replace(", ", "_").replace(' ', "_");
-        text += &format!(",{name}_true,{name},{name}_error");
+        write!(text, ",{name}_true,{name},{name}_error")?;
     }
     text.push('\n');
     for o in outcomes {
         let Ok(measured) = &o.measured else { continue };
-        text += &format!("{},{},{},{}", o.seed, o.filming.rate_hz, 1e3 * o.filming.exposure_s, o.place);
+        write!(text, "{},{},{},{}", o.seed, o.filming.rate_hz, 1e3 * o.filming.exposure_s, o.place)?;
         let (arrows, pins) = measured.lane_boards;
-        text += &format!(",{},{:.3},{arrows:.3},{pins:.3}", measured.sightings.len(), measured.misfit);
+        write!(text, ",{},{:.3},{arrows:.3},{pins:.3}", measured.sightings.len(), measured.misfit)?;
         for (truth, estimate) in o.truth.values().iter().zip(measured.estimates()) {
             let (value, error) = estimate.map_or((f64::NAN, f64::NAN), |e| (e.value, e.error));
-            text += &format!(",{truth:.4},{value:.4},{error:.4}");
+            write!(text, ",{truth:.4},{value:.4},{error:.4}")?;
         }
         text.push('\n');
     }
-    text
+    Ok(text)
 }
