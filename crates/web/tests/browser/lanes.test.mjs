@@ -24,7 +24,7 @@ async function strike(page) {
 
 test("a first-timer begins a block from the page", async () => {
   const fresh = await serve();
-  const { page, errors } = await open(fresh.url);
+  const { page, errors } = await open(`${fresh.url}/lanes`);
   await page.click("#start button");
   await page.waitForSelector("#bowl:not([hidden])", { timeout: 60_000 });
   await page.waitForFunction(() => document.querySelector("#say").textContent !== "", undefined, { timeout: 60_000 });
