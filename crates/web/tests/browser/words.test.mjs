@@ -76,7 +76,7 @@ test("words the card says are marked, once each, and the pins' page asks for its
   await page.locator("#reason .asked").click();
   assert.match((await slip(page)).words, /head pin/);
   await page.keyboard.press("Escape");
-  for (const word of ["ribbon", "hatched", "in"]) {
+  for (const word of ["ribbon", "Hatched", "in"]) {
     assert.ok(await page.locator("#bowl > .caution .asked", { hasText: new RegExp(`^${word}$`) }).count(), word);
   }
   assert.deepEqual(errors, []);
