@@ -1,7 +1,7 @@
 //! Renders film of throws whose truth is known, measures it as `boardwise watch` does, and prints how far the measures are off.
 //!
-//! `cargo run --release -p boardwise-tools --bin film_study -- [--seeds 0..40] [--settings 60/4,60/12] [--rows FILE] [--write FOLDER]
-//! [--crf 23]`
+//! `cargo run --release -p boardwise-tools --features film --bin film_study -- [--seeds 0..40] [--settings 60/4,60/12]
+//! [--rows FILE] [--write FOLDER] [--crf 23]`
 //!
 //! - `--seeds`: the clips. 0 to 399 are for work; 400 to 499 are kept aside for the end.
 //! - `--settings`: pictures a second and exposure in milliseconds, several with commas.
