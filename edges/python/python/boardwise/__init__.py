@@ -71,9 +71,13 @@ class Columns(Mapping[str, Array]):
         return f"Columns({rows} rows: {', '.join(self._columns)})"
 
 
-def _usual(bowler: Bowler, given: Mapping[str, Numbers | None]) -> list[Numbers]:
+# What a bowler has a usual value of, in the order in which throws take it.
+_USUAL = ("speed_mph", "rev_rate_rpm", "rotation_deg", "tilt_deg", "loft_ft")
+
+
+def _usual(bowler: Bowler, *given: Numbers | None) -> list[Any]:
     """What is thrown with: as given, and else the bowler's own."""
-    return [getattr(bowler, name) if value is None else value for name, value in given.items()]
+    return [getattr(bowler, name) if value is None else value for name, value in zip(_USUAL, given, strict=True)]
 
 
 def _direction(launch_deg: Numbers | None, arrows: Numbers | None) -> tuple[Numbers, bool]:
@@ -110,17 +114,11 @@ def throw(
     carry table. It is the engine behind the search: within some tenths of a board of `path`.
     """
     direction, aimed = _direction(launch_deg, arrows)
-    given = {
-        "speed_mph": speed_mph,
-        "rev_rate_rpm": rev_rate_rpm,
-        "rotation_deg": rotation_deg,
-        "tilt_deg": tilt_deg,
-        "loft_ft": loft_ft,
-    }
-    rows = np.broadcast_arrays(laydown, direction, *_usual(bowler, given))
+    usual = _usual(bowler, speed_mph, rev_rate_rpm, rotation_deg, tilt_deg, loft_ft)
+    rows = np.broadcast_arrays(laydown, direction, *usual)
     laid, towards, *rest = [np.ascontiguousarray(row, dtype=np.float64).ravel() for row in rows]
     ended = _boardwise.throw(lane, ball, bowler, laid, towards, aimed, *rest)
-    return Columns({"laydown": laid, **dict(zip(given, rest)), **ended})
+    return Columns({"laydown": laid, **dict(zip(_USUAL, rest)), **ended})
 
 
 def path(
@@ -142,14 +140,7 @@ def path(
     Columns: `feet`, `board`, `angle_deg`, `speed_mph`, `rev_rate_rpm`, `slip_m_s`, `friction`, `time_s`.
     """
     direction, aimed = _direction(launch_deg, arrows)
-    given = {
-        "speed_mph": speed_mph,
-        "rev_rate_rpm": rev_rate_rpm,
-        "rotation_deg": rotation_deg,
-        "tilt_deg": tilt_deg,
-        "loft_ft": loft_ft,
-    }
-    rest: list[Any] = _usual(bowler, given)
+    rest = _usual(bowler, speed_mph, rev_rate_rpm, rotation_deg, tilt_deg, loft_ft)
     return Columns(_boardwise.path(lane, ball, bowler, laydown, direction, aimed, *rest))  # type: ignore[arg-type]
 
 
