@@ -197,7 +197,7 @@ impl Desk {
 ///
 /// # Errors
 /// If it is none of the record's words.
-pub fn word<T: FromStr<Err = boardwise_record::Error>>(field: &'static str, typed: &str) -> Result<T, Fault> {
+pub fn word<T: FromStr<Err = boardwise_record::WordError>>(field: &'static str, typed: &str) -> Result<T, Fault> {
     typed.parse().map_err(|why: boardwise_record::Error| Fault::Field {
         field,
         value: typed.to_owned(),
