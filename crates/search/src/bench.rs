@@ -1,6 +1,7 @@
 //! What every search does: throw a release with the bowler's spread, move it to its best, describe what comes of it.
 
 use crate::line::{Line, MissRoom, Misses};
+use crate::mean::mean_and_sd;
 use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Throw, aim};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Feet, Mph, math};
@@ -228,14 +229,6 @@ fn over_worlds(thrown: &[Throw], worths: &[f64]) -> f64 {
     let (_, between) = mean_and_sd(&means.iter().map(|one| one.0).collect::<Vec<_>>());
     let within = means.iter().map(|(_, sd, count)| sd * sd / count).sum::<f64>() / means.len().max(1) as f64;
     (between * between - within).max(0.0).sqrt()
-}
-
-/// Mean and standard deviation; zeros of nothing.
-pub fn mean_and_sd(values: &[f64]) -> (f64, f64) {
-    let count = values.len().max(1) as f64;
-    let mean = values.iter().sum::<f64>() / count;
-    let square = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
-    (mean, (square / (count - 1.0).max(1.0)).sqrt())
 }
 
 /// The best of these that lie apart from each other, best first. Lines with the same feet, target and speed are one.

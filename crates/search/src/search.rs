@@ -1,9 +1,9 @@
 //! The search for lines: a coarse look at every laydown and launch, then a close look where it pays.
 
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, best_apart};
+use crate::glimpse::glimpse;
 use crate::grid::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::{Line, WorthMap};
-use crate::near::glimpse;
 use crate::{Bowler, Conditions, Payoff, Progress, Stopped};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, math};
