@@ -7,7 +7,6 @@ use crate::line::Line;
 use crate::{Bowler, Conditions, Payoff, Progress, Search};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees};
-use rayon::prelude::*;
 
 /// Throws behind a cell of the glance over the whole lane, which looks at every other laydown and launch.
 const GLANCE_THROWS: u32 = 16;
@@ -43,8 +42,8 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// The best line that these lead to, moved to a best nearby.
     pub fn climb(&self, starts: &[Candidate]) -> Option<Line> {
-        let climbed: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(self.payoff, *start)).collect();
-        let best = climbed.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
+        let best =
+            self.bench.climb(self.payoff, starts).ok()?.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
         (best.worth > 0.0).then(|| self.at(&best.release))
     }
 
