@@ -1,12 +1,13 @@
 //! The rules of the house that no compiler checks.
 //!
-//! [`arrows`] checks which crate may use which, [`pure`] what the core may not touch, [`folder`] that a crate's package is
+//! [`arrows`] checks which crate may use which, [`circles`] that no two files of a crate need each other, [`pure`] what the core may not touch, [`folder`] that a crate's package is
 //! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, [`rows`] the
 //! table of dependencies, [`readme`] the front pages of the libraries, and
 //! [`one_program`] that no file of tests is left out. Each rule is a function from text or metadata to findings, so that its test can show
 //! it both quiet and loud.
 
 mod arrows;
+mod circles;
 mod factors;
 mod folder;
 mod one_program;
@@ -66,20 +67,22 @@ pub fn check() -> Result<()> {
     findings.extend(one_program::check(&metadata, &root)?);
     let mut files = 0;
     let mut count = prose::Count::default();
-    for (path, content) in texts(&root)? {
+    let texts = texts(&root)?;
+    findings.extend(circles::check(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
+    for (path, content) in &texts {
         files += 1;
-        findings.extend(text::check(&path, &content));
-        if pure::covers(&path) {
-            findings.extend(pure::check(&path, &content));
+        findings.extend(text::check(path, content));
+        if pure::covers(path) {
+            findings.extend(pure::check(path, content));
         }
-        if folder::covers(&path) {
-            findings.extend(folder::check(&path, &content));
+        if folder::covers(path) {
+            findings.extend(folder::check(path, content));
         }
-        if factors::covers(&path) {
-            findings.extend(factors::check(&path, &content));
+        if factors::covers(path) {
+            findings.extend(factors::check(path, content));
         }
-        if prose::covers(&path) {
-            findings.extend(prose::check(&path, &content, &mut count));
+        if prose::covers(path) {
+            findings.extend(prose::check(path, content, &mut count));
         }
     }
     findings.extend(count.check());

@@ -8,7 +8,7 @@ use boardwise_files::whole::{self, Staged};
 use boardwise_files::{Fault, nearest};
 use boardwise_lane::{LaneError, Release};
 use boardwise_session::batch::{Asked, Batch, Ended};
-use boardwise_session::throw::{side_word, speed};
+use boardwise_session::throw::side_word;
 use boardwise_session::{ARROWS_FT, Scene};
 use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 use csv::StringRecord;
@@ -226,7 +226,7 @@ fn answer(id: &str, row: &Asked, end: &Ended, scene: &Scene) -> [String; ANSWERE
         loft.0.to_string(),
         cell(touch.map(|touch| touch.board().0)),
         cell(touch.map(|touch| touch.angle().0)),
-        cell(touch.map(|touch| speed(touch).0)),
+        cell(touch.map(|touch| touch.speed().0)),
         touch.map_or_else(String::new, |touch| touch.pin.to_string()),
         cell(finish.gutter.map(|(feet, _)| feet.0)),
         finish.gutter.map_or_else(String::new, |(_, side)| side_word(side).to_owned()),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::arguments::EventKit;
+use super::flags::EventKit;
 use super::output;
 use super::scene::bytes_of;
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair, Sources};

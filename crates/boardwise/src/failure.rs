@@ -4,7 +4,7 @@ use std::fmt;
 use std::io;
 use std::process::ExitCode;
 
-use super::output;
+use super::terminal;
 use boardwise_files::Fault;
 use boardwise_files::text::visible;
 use boardwise_session::Failure as Unanswered;
@@ -232,7 +232,7 @@ pub fn refused(error: &clap::Error) -> ExitCode {
     let rendered = error.render();
     let plain = rendered.to_string();
     let seen = visible(&plain);
-    let shown = if output::in_colour() && seen == plain { rendered.ansi().to_string() } else { seen.into_owned() };
+    let shown = if terminal::in_colour() && seen == plain { rendered.ansi().to_string() } else { seen.into_owned() };
     eprint!("{}", NUMBERS.iter().fold(shown, |shown, (theirs, ours)| shown.replace(theirs, ours)));
     ExitCode::from(2)
 }

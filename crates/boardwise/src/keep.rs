@@ -106,7 +106,7 @@ pub(super) fn restore(asked: &Restore) -> Result<(), Failure> {
     tell(asked.whole.json, &places, &kept, "comes from")
 }
 
-fn tell(json: bool, places: &Places, kept: &keep::Kept, how: &str) -> Result<(), Failure> {
+fn tell(json: bool, places: &Places, kept: &keep::BackupSaved, how: &str) -> Result<(), Failure> {
     let (record, folder) = (places.record.display().to_string(), kept.folder.display().to_string());
     if json {
         return output::print_json(&BackupAnswer {

@@ -17,8 +17,9 @@ use super::{output, picture};
 use crate::Failure;
 use boardwise_files::{Fault, KitBall};
 use boardwise_session::Scene;
-use boardwise_session::leaves::{kind, percent, pin_numbers};
+use boardwise_session::leaves::{kind, percent};
 use boardwise_session::spread;
+use boardwise_session::view::pin_numbers;
 use boardwise_session::view::{Form, LeaveAnswer, LeaveEntry, LeaveLine, PinsShare};
 
 /// A way to make the leave, with its ball.

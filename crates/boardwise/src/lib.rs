@@ -11,6 +11,7 @@ mod brief;
 mod carry;
 mod event;
 mod failure;
+mod flags;
 mod keep;
 mod leave;
 mod line;
@@ -25,6 +26,7 @@ mod schema;
 #[cfg(feature = "app")]
 mod serve;
 mod table;
+mod terminal;
 mod throw;
 mod update;
 #[cfg(feature = "film")]
@@ -53,7 +55,7 @@ pub fn main() -> ExitCode {
     match run(&arguments.command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprint!("{}", failure.shown(output::in_colour()));
+            eprint!("{}", failure.shown(terminal::in_colour()));
             failure.status()
         }
     }

@@ -2,7 +2,7 @@
 
 use boardwise_figures::Drawing;
 
-use super::arguments::{Output, Theme};
+use super::flags::{Output, Theme};
 use crate::Failure;
 use boardwise_files::whole::{self, Existing};
 pub use boardwise_session::pictures::{lines, map, spares, throws};

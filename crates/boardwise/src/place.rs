@@ -60,7 +60,9 @@ pub fn stamp(key: Option<Key>) -> Result<Stamp, Failure> {
     let at = Timestamp::now();
     let key = match key {
         Some(key) => key,
-        None => format!("{}-{}", at.as_nanosecond(), std::process::id()).parse()?,
+        None => {
+            format!("{}-{}", at.as_nanosecond(), std::process::id()).parse().map_err(boardwise_record::Error::from)?
+        }
     };
     Ok(Stamp { key, at })
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::arguments::Kit;
+use super::flags::Kit;
 use super::output;
 use boardwise_files::{Entry, Fault, KitBag, KitBall, Loaded};
 use boardwise_session::Scene;

@@ -3,7 +3,7 @@
 use boardwise_units::Degrees;
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
-use super::output;
+use super::terminal;
 use boardwise_session::rows::Rows;
 
 /// Narrower than this no table can be read: it is cut at the edge instead.
@@ -13,14 +13,14 @@ const LEAST_WIDTH: u16 = 40;
 pub fn table(head: &[&str], words: usize) -> Table {
     let mut table = Table::new();
     table.load_style(presets::UTF8_FULL_CONDENSED);
-    if let Some(width) = output::width() {
+    if let Some(width) = terminal::width() {
         table.set_content_arrangement(ContentArrangement::Dynamic);
         table.set_width(width.max(LEAST_WIDTH));
     }
 
     table.set_header(head.to_vec());
     // A sign, a space on either side and a line between are the least that a column takes.
-    let tight = output::width().is_some_and(|width| head.len() * 4 + 1 > usize::from(width));
+    let tight = terminal::width().is_some_and(|width| head.len() * 4 + 1 > usize::from(width));
     for (k, column) in table.column_iter_mut().enumerate() {
         if tight {
             column.set_padding((0, 0));

@@ -14,7 +14,7 @@ use crate::Failure;
 use boardwise_files::{Fault, KitBall, plausible};
 use boardwise_session::Scene;
 use boardwise_session::leaves::likely;
-use boardwise_session::throw::{self, left, place_words, side_word, speed};
+use boardwise_session::throw::{self, left, place_words, side_word};
 use boardwise_session::{ARROWS_FT, spread};
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
@@ -160,7 +160,7 @@ fn summary(ball: &Ball, path: &Path) -> Vec<String> {
         path.roll.map_or_else(none, |feet| format!("{:.0} ft", feet.0)),
         touch.map_or_else(none, |t| format!("{:.1}", t.board().0)),
         touch.map_or_else(none, |t| degrees(t.angle())),
-        touch.map_or_else(none, |t| format!("{:.1}", speed(t).0)),
+        touch.map_or_else(none, |t| format!("{:.1}", t.speed().0)),
         format!("{:.2} s", path.time_s),
         match (&path.gutter, touch) {
             (Some((feet, side)), _) => format!("gutter, {} side, {:.0} ft", side_word(*side), feet.0),

@@ -3,6 +3,7 @@
 use std::slice::from_ref;
 
 use boardwise_lane::{Coating, Field, Film, Lane, LaneError, Reading, Stroke};
+use boardwise_search::Unknowns;
 use boardwise_units::{Feet, Hand, Microlitres, OilUnits};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -129,6 +130,12 @@ impl KitLane {
     /// The lane as a bowler of this hand sees it.
     pub fn seen_by(&self, hand: Hand) -> Lane {
         self.lane.seen_by(hand)
+    }
+
+    /// What is not known where these lanes are played: less where each file declares its lane as known, for teaching.
+    pub fn unknowns<'a>(lanes: impl IntoIterator<Item = &'a Self>) -> Unknowns {
+        let usual = Unknowns::default();
+        if lanes.into_iter().all(|lane| lane.known) { usual.with_known_lanes() } else { usual }
     }
 }
 

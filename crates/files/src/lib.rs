@@ -64,7 +64,7 @@ pub use event_file::{CutTable, Fetch, KitEvent, KitPair, KitSeat, SurfaceRule, p
 pub use event_files::{EventFiles, Sources};
 pub use fault::{Fault, Mistake, nearest};
 pub use lane_file::{KitLane, parse_lane};
-pub use library::{Kept, Library, Shelf, kit_beside};
+pub use library::{Library, OnShelf, Shelf, kit_beside};
 pub use schema::schema;
 pub use sides::Gutter;
 pub use source::{MOST_BYTES, read};

@@ -27,7 +27,7 @@ pub enum Shelf {
 
 /// A file on a shelf.
 #[derive(Clone, Debug)]
-pub struct Kept {
+pub struct OnShelf {
     /// Its name.
     pub id: String,
     /// Whether it is the demo kit's, which nothing changes.
@@ -80,8 +80,8 @@ impl Library {
 
     /// What is on a shelf: the user's first, what was kept last before the rest, then the demo kit's. So whoever has a kit of their
     /// own is never offered the demo first.
-    pub fn all(&self, shelf: Shelf) -> Vec<Kept> {
-        let demo = shelf.demo().iter().map(|entry| Kept { id: entry.id.to_owned(), demo: true });
+    pub fn all(&self, shelf: Shelf) -> Vec<OnShelf> {
+        let demo = shelf.demo().iter().map(|entry| OnShelf { id: entry.id.to_owned(), demo: true });
         // A folder that is not there, or cannot be read, holds nothing.
         let folder = fs::read_dir(self.folder.join(shelf.word())).into_iter().flatten().flatten();
         let mut own: Vec<(Option<SystemTime>, String)> = folder
@@ -92,7 +92,7 @@ impl Library {
             .filter(|(_, id)| Self::is_name(id))
             .collect();
         own.sort_by(|(when, id), (other_when, other)| other_when.cmp(when).then(id.cmp(other)));
-        own.into_iter().map(|(_, id)| Kept { id, demo: false }).chain(demo).collect()
+        own.into_iter().map(|(_, id)| OnShelf { id, demo: false }).chain(demo).collect()
     }
 
     /// A file: its name for people and its bytes.

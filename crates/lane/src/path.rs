@@ -67,6 +67,11 @@ impl PinTouch {
     pub fn angle(&self) -> Degrees {
         heading(self.entry.velocity_m_s.truncate())
     }
+
+    /// Speed at the pins.
+    pub fn speed(&self) -> Mph {
+        Mph::from_metres_per_second(self.entry.velocity_m_s.length())
+    }
 }
 
 /// A whole throw.

@@ -5,12 +5,12 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 
 use crate::Error;
-use crate::fact::{Fact, Seq};
+use crate::fact::Fact;
 use crate::reading::settle;
 use crate::roster::{Ball, Surface};
 use crate::sheet::Delivery;
 use crate::store::Store;
-use crate::word::BlockId;
+use crate::word::{BlockId, Seq};
 
 /// A ball with what the record knows of its life.
 #[derive(Clone, Debug, PartialEq)]

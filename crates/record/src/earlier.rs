@@ -10,11 +10,11 @@ use rusqlite::OptionalExtension;
 use serde::Deserialize;
 
 use crate::Error;
-use crate::fact::{Fact, Logged, Seq};
+use crate::fact::{Fact, Logged};
 use crate::opening::{LineMeant, Opening};
 use crate::row::{COLUMNS, Row};
 use crate::store::Store;
-use crate::word::{BallId, BlockId, BowlerId, Key, Kind, LaneId};
+use crate::word::{BallId, BlockId, BowlerId, Key, Kind, LaneId, Seq};
 
 /// Columns that the log did not have before version 3.
 const NEW_COLUMNS: [&str; 4] = ["laydown_board", "speed_mph", "rotation_deg", "opening"];

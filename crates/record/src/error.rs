@@ -1,38 +1,20 @@
 //! What can go wrong with a record: what, where, what is allowed and what to do.
 
+use std::fmt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use boardwise_units::Board;
 
-use crate::fact::Seq;
-use crate::faults::Faults;
-use crate::word::{BlockId, BowlerId, Key, Kind, Thing};
+use crate::word::{BlockId, BowlerId, Key, Kind, Seq, Thing, WordError, meant};
 
 /// Why something could not be written down, read or opened. Whatever the reason, nothing was half done.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
-    /// A name or key that is none.
-    #[error("{found:?} is no {what}: use 1 to 64 characters, no line breaks, no space at either end")]
-    BadName {
-        /// What it should name.
-        what: &'static str,
-        /// The beginning of it.
-        found: String,
-    },
-    /// A word that is not one of those known.
-    #[error("{found:?} is no {what}: {}use one of {}", meant(nearest.as_deref()), allowed.join(", "))]
-    UnknownWord {
-        /// What it should say.
-        what: &'static str,
-        /// The word.
-        found: Box<str>,
-        /// The known word most like it.
-        nearest: Option<Box<str>>,
-        /// All known words.
-        allowed: &'static [&'static str],
-    },
+    /// A name or a word that is none.
+    #[error(transparent)]
+    Word(#[from] WordError),
     /// A number outside its range.
     #[error("{what} = {value} is out of range: use more than 0 (a count may be 0) and at most {most}")]
     OutOfRange {
@@ -337,12 +319,14 @@ pub enum Error {
         column: &'static str,
     },
     /// A column that means nothing here.
-    #[error("column {found:?} is unknown: {}columns are {}", meant(nearest.as_deref()), crate::shots::COLUMNS.join(", "))]
+    #[error("column {found:?} is unknown: {}columns are {}", meant(nearest.as_deref()), allowed.join(", "))]
     UnknownColumn {
         /// Its name in the file.
         found: String,
         /// The known column most like it.
         nearest: Option<Box<str>>,
+        /// All known columns.
+        allowed: &'static [&'static str],
     },
     /// A column that is there twice.
     #[error("column `{column}` is there twice: keep one")]
@@ -434,10 +418,6 @@ fn saved(copy: Option<&Path>) -> String {
     copy.map_or_else(String::new, |copy| format!("; all of before is in {}", copy.display()))
 }
 
-fn meant(nearest: Option<&str>) -> String {
-    nearest.map_or_else(String::new, |nearest| format!("did you mean {nearest:?}? "))
-}
-
 pub(crate) fn positive(what: &'static str, value: f64, most: f64) -> Result<(), Error> {
     if value > 0.0 && value <= most { Ok(()) } else { Err(Error::OutOfRange { what, value, most }) }
 }
@@ -448,4 +428,52 @@ pub(crate) fn within(what: &'static str, value: f64, low: f64, high: f64) -> Res
 
 pub(crate) fn on_lane(what: &'static str, board: Board) -> Result<(), Error> {
     if board.on_lane() { Ok(()) } else { Err(Error::OffLane { what, board }) }
+}
+
+/// Everything that is wrong with a file, as far as it is told.
+#[derive(Debug, Default)]
+pub struct Faults {
+    /// What is wrong, by line; the first [`Faults::TOLD`].
+    pub told: Vec<Fault>,
+    /// How many there are in all.
+    pub count: usize,
+}
+
+/// One thing wrong in a file.
+#[derive(Debug)]
+pub struct Fault {
+    /// The line, from 1 on.
+    pub line: u64,
+    /// What is wrong in it.
+    pub why: Error,
+}
+
+impl Faults {
+    /// How many are told.
+    pub const TOLD: usize = 100;
+
+    pub(crate) fn push(&mut self, line: u64, why: Error) {
+        self.count += 1;
+        if self.told.len() < Self::TOLD {
+            self.told.push(Fault { line, why });
+        }
+    }
+
+    pub(crate) fn into_result(mut self) -> Result<(), Error> {
+        self.told.sort_by_key(|fault| fault.line);
+        if self.count == 0 { Ok(()) } else { Err(Error::Import { faults: self }) }
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, Fault { line, why }) in self.told.iter().enumerate() {
+            let ends = if i == 0 { "" } else { "\n" };
+            write!(f, "{ends}line {line}: {why}")?;
+        }
+        match self.count - self.told.len() {
+            0 => Ok(()),
+            more => write!(f, "\nand {more} more"),
+        }
+    }
 }

@@ -8,17 +8,7 @@ use crate::Error;
 use crate::error::on_lane;
 use crate::opening::{LineMeant, Opening};
 use crate::roster::Surface;
-use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId};
-
-/// The place of a fact in the log, from 1 on. This, not the clock, is the order in which things happened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Seq(pub i64);
-
-impl std::fmt::Display for Seq {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        self.0.fmt(f)
-    }
-}
+use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId, Seq};
 
 /// One fact. Nothing else is stored of what happened; frames, scores, balls and surfaces follow from the facts.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,11 +3,11 @@
 use jiff::Timestamp;
 
 use crate::Error;
-use crate::fact::{Fact, Seq};
-use crate::faults::Faults;
+use crate::error::Faults;
+use crate::fact::Fact;
 use crate::sheet::{Delivery, Sheet};
 use crate::store::Store;
-use crate::word::Key;
+use crate::word::{Key, Seq};
 use crate::writing::Writing;
 
 /// How much an import brought.

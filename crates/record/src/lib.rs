@@ -61,7 +61,7 @@ mod claim;
 mod earlier;
 mod error;
 mod fact;
-mod faults;
+mod file_mark;
 mod import;
 mod log;
 mod open;
@@ -71,6 +71,7 @@ mod record;
 mod roster;
 mod row;
 mod safe;
+mod seal;
 mod sheet;
 mod shots;
 mod store;
@@ -86,9 +87,8 @@ pub use boardwise_units as units;
 pub use backup::Saved;
 pub use bag::{BallLife, SurfaceWork};
 pub use claim::Claim;
-pub use error::Error;
-pub use fact::{Fact, Logged, Receipt, Seq, Shot};
-pub use faults::{Fault, Faults};
+pub use error::{Error, Fault, Faults};
+pub use fact::{Fact, Logged, Receipt, Shot};
 pub use import::Imported;
 pub use opening::{LineMeant, Opening};
 pub use record::{Line, Newcomers, Note, Record, Version};
@@ -97,5 +97,6 @@ pub use sheet::{Delivery, Sheet};
 pub use tables::Listed;
 pub use whole::SCHEMA;
 pub use word::{
-    BallId, BlockId, BowlerId, Counting, CoverKind, EventId, EventKind, Felt, Hit, Key, Kind, LaneId, Thing,
+    BallId, BlockId, BowlerId, Counting, CoverKind, EventId, EventKind, Felt, Hit, Key, Kind, LaneId, Seq, Thing,
+    WordError,
 };

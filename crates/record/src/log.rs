@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use crate::Error;
-use crate::safe::log_of;
+use crate::file_mark::log_of;
 use crate::store::Store;
 
 const HEADER: usize = 32;

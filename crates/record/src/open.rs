@@ -7,7 +7,7 @@ use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::Error;
 use crate::earlier::carry_over;
-use crate::safe::{FileMark, ReadOnly, Why, has_log, log_of};
+use crate::file_mark::{FileMark, ReadOnly, Why, has_log, log_of};
 use crate::store::{Place, Store};
 
 /// A step from one version of the tables to the next.

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 
-use crate::fact::{Fact, Logged, Seq, Shot};
-use crate::word::Key;
+use crate::fact::{Fact, Logged, Shot};
+use crate::word::{Key, Seq};
 
 /// A fact that stands, as it was last corrected, at the place where it was first logged.
 #[derive(Clone, Debug, PartialEq)]

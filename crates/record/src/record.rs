@@ -7,16 +7,16 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::bag::BallLife;
-use crate::fact::{Fact, Logged, Receipt, Seq};
+use crate::fact::{Fact, Logged, Receipt};
 use crate::open::open;
 use crate::opening::{LineMeant, Opening};
 use crate::reading::settle;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
+use crate::seal::Counts;
 use crate::sheet::Sheet;
 use crate::store::Store;
-use crate::sum::Counts;
 use crate::tables::Listed;
-use crate::word::{BallId, BlockId, BowlerId, Key, LaneId};
+use crate::word::{BallId, BlockId, BowlerId, Key, LaneId, Seq};
 use crate::writing::Writing;
 
 /// An open record. It reads no clock: whoever logs says when.

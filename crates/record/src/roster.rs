@@ -159,6 +159,8 @@ pub(crate) mod hand {
     use serde::de::Error as _;
     use serde::{Deserialize, Deserializer, Serializer};
 
+    use crate::word::{WordError, nearest};
+
     pub const WORDS: &[&str] = &["right", "left"];
 
     pub const fn word(hand: Hand) -> &'static str {
@@ -168,10 +170,10 @@ pub(crate) mod hand {
         }
     }
 
-    pub fn parse(word: &str) -> Result<Hand, crate::Error> {
+    pub fn parse(word: &str) -> Result<Hand, WordError> {
         [Hand::Right, Hand::Left].into_iter().find(|&hand| self::word(hand) == word).ok_or_else(|| {
-            let nearest = crate::word::nearest(word, WORDS.iter().copied());
-            crate::Error::UnknownWord { what: "hand", found: word.into(), nearest, allowed: WORDS }
+            let nearest = nearest(word, WORDS.iter().copied());
+            WordError::UnknownWord { what: "hand", found: word.into(), nearest, allowed: WORDS }
         })
     }
 

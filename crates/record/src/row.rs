@@ -7,10 +7,11 @@ use rusqlite::types::ToSql;
 use serde::{Deserialize, Serialize};
 
 use crate::Error;
-use crate::fact::{Fact, Logged, Seq, Shot};
+use crate::fact::{Fact, Logged, Shot};
 use crate::opening::{LineMeant, Opening};
 use crate::roster::{Surface, SurfaceWords};
-use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId};
+use crate::sum::agrees;
+use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId, Seq};
 
 /// Lays out a fact as a row, from one list of its fields: each with the name of its column.
 macro_rules! row {
@@ -256,5 +257,18 @@ impl Row {
             hit: self.hit,
             felt: self.felt,
         })
+    }
+}
+
+/// The columns of a fact that its sum is made of, and the sum.
+pub(crate) fn summed_columns() -> String {
+    format!("{COLUMNS}, root, sum")
+}
+
+impl Row {
+    /// Reads a row of [`summed_columns`].
+    pub fn read_summed(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
+        agrees(row)?;
+        Self::read(row)
     }
 }

@@ -5,14 +5,15 @@
 //! for a while, all of the log is carried into the file, and the mark is taken out. So a copy of the file alone either holds
 //! everything, or carries the mark without the log.
 
-use std::fs::{self, Metadata};
+use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 use rusqlite::{Transaction, TransactionBehavior};
 
 use crate::Error;
+use crate::file_mark::FileMark;
 use crate::record::Record;
 use crate::store::Store;
 
@@ -83,74 +84,6 @@ impl Record {
             Err(panic) => resume_unwind(panic),
         }
     }
-}
-
-/// Which file a path led to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct FileMark(u64, u64);
-
-impl FileMark {
-    /// Of the file at a path, if there is one.
-    pub fn of(path: &Path) -> Option<Self> {
-        fs::metadata(path).ok().map(|file| Self::of_file(&file))
-    }
-
-    #[cfg(unix)]
-    fn of_file(file: &Metadata) -> Self {
-        use std::os::unix::fs::MetadataExt;
-        Self(file.dev(), file.ino())
-    }
-
-    /// Elsewhere an open file cannot be deleted or replaced: all are the same.
-    #[cfg(not(unix))]
-    fn of_file(_: &Metadata) -> Self {
-        Self(0, 0)
-    }
-}
-
-/// Why a record is only read, and from where.
-#[derive(Debug)]
-pub struct ReadOnly {
-    /// Why.
-    pub why: Why,
-    /// The folder of the copy that is read; it goes with the record.
-    pub _copy: tempfile::TempDir,
-}
-
-/// Why a record is only read.
-#[derive(Clone, Debug)]
-pub enum Why {
-    /// The file or its folder may not be written.
-    NotWritable,
-    /// It was copied without its log.
-    Lone {
-        /// Facts that it holds.
-        facts: i64,
-        /// The time of the last of them.
-        last: String,
-    },
-}
-
-impl Why {
-    pub fn error(&self, path: &Path) -> Error {
-        let path = path.to_owned();
-        match self {
-            Self::NotWritable => Error::ReadOnly { path },
-            Self::Lone { facts, last } => Error::Lone { path, facts: *facts, last: last.clone() },
-        }
-    }
-}
-
-/// The log beside a file.
-pub(crate) fn log_of(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push("-wal");
-    name.into()
-}
-
-/// Whether there is anything in the log beside a file.
-pub(crate) fn has_log(path: &Path) -> bool {
-    fs::metadata(log_of(path)).is_ok_and(|log| log.len() > 0)
 }
 
 impl Store {

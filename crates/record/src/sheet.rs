@@ -4,10 +4,10 @@ use boardwise_score::{Game, Thrown};
 use jiff::Timestamp;
 
 use crate::Error;
-use crate::fact::{Fact, Logged, Seq, Shot};
+use crate::fact::{Fact, Logged, Shot};
 use crate::reading::{Settled, settle};
 use crate::roster::Block;
-use crate::word::{BallId, BowlerId, Key, LaneId};
+use crate::word::{BallId, BowlerId, Key, LaneId, Seq};
 
 /// What one bowler threw in one block.
 #[derive(Clone, Debug, PartialEq)]

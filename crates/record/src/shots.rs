@@ -13,7 +13,7 @@ use crate::fact::Shot;
 use crate::import::{Import, Imported, Incoming, place};
 use crate::record::Record;
 use crate::sheet::Delivery;
-use crate::word::{Key, nearest};
+use crate::word::{Key, WordError, nearest};
 
 /// The columns, in the order in which they are written.
 pub(crate) const COLUMNS: [&str; 16] = [
@@ -224,8 +224,8 @@ impl Columns {
                 }
                 Some(known) => columns[known] = Some(at),
                 None => {
-                    let nearest = nearest(found, COLUMNS.into_iter());
-                    import.faults.push(1, Error::UnknownColumn { found: found.to_owned(), nearest });
+                    let nearest = nearest(found, COLUMNS.iter().copied());
+                    import.faults.push(1, Error::UnknownColumn { found: found.to_owned(), nearest, allowed: &COLUMNS });
                 }
             }
         }
@@ -300,8 +300,8 @@ impl Cells<'_> {
         self.columns.of(column).and_then(|at| self.record.get(at)).map(restored).filter(|cell| !cell.is_empty())
     }
 
-    fn parsed<T: FromStr<Err = Error>>(&self, column: &str) -> Result<Option<T>, Error> {
-        self.cell(column).map(str::parse).transpose()
+    fn parsed<T: FromStr<Err = WordError>>(&self, column: &str) -> Result<Option<T>, Error> {
+        Ok(self.cell(column).map(str::parse).transpose()?)
     }
 
     fn number<T: FromStr>(&self, column: &'static str, allowed: &'static str) -> Result<Option<T>, Error> {

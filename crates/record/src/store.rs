@@ -7,13 +7,13 @@ use jiff::Timestamp;
 use rusqlite::{Connection, ErrorCode, OptionalExtension, Params, Transaction, TransactionBehavior};
 
 use crate::Error;
-use crate::fact::{Fact, Logged, Seq};
+use crate::fact::{Fact, Logged};
+use crate::file_mark::{FileMark, ReadOnly};
 use crate::reading::settle;
-use crate::row::Row;
-use crate::safe::{FileMark, ReadOnly};
-use crate::sum::{Summing, agrees, summed_columns};
+use crate::row::{Row, summed_columns};
+use crate::sum::{Summing, agrees};
 use crate::tables::sealed::Table;
-use crate::word::{BallId, BlockId, BowlerId, Key};
+use crate::word::{BallId, BlockId, BowlerId, Key, Seq};
 
 /// An open file.
 #[derive(Debug)]

@@ -8,7 +8,6 @@ use self::sealed::Table;
 use crate::Error;
 use crate::fact::readable;
 use crate::roster::{Ball, Block, Bowler, Event, Lane, Surface, SurfaceWords, hand};
-use crate::store::Store;
 use crate::word::Thing;
 
 /// People and things a record lists by name: [`Bowler`], [`Ball`], [`Lane`], [`Event`], [`Block`]; no others.
@@ -21,11 +20,12 @@ pub(crate) mod sealed {
     use rusqlite::types::ToSqlOutput;
 
     use crate::Error;
-    use crate::store::Store;
     use crate::word::Thing;
 
     /// Rows of one table, called as the thing is.
     pub trait Table: Sized + PartialEq {
+        /// What such a thing belongs to; itself, if to nothing.
+        type Owner: Table;
         const THING: Thing;
         /// The columns in the order of `values`.
         const COLUMNS: &'static str;
@@ -35,8 +35,10 @@ pub(crate) mod sealed {
         fn name(&mut self) -> &mut String;
         fn values(&self) -> Vec<ToSqlOutput<'_>>;
         fn read(row: &Row<'_>) -> rusqlite::Result<Self>;
-        /// What is wrong with it by itself, or because it belongs to what is not there.
-        fn check(&self, store: &Store) -> Result<(), Error>;
+        /// What is wrong with it by itself.
+        fn check(&self) -> Result<(), Error>;
+        /// The one that it belongs to, which must be there.
+        fn owner(&self) -> Option<&str>;
     }
 }
 
@@ -56,6 +58,8 @@ fn parsed<T, E: std::error::Error + Send + Sync + 'static>(
 }
 
 impl Table for Bowler {
+    type Owner = Self;
+
     const THING: Thing = Thing::Bowler;
     const COLUMNS: &'static str = "id, name, hand";
 
@@ -76,12 +80,18 @@ impl Table for Bowler {
         Ok(Self { id: row.get(0)?, name: row.get(1)?, hand })
     }
 
-    fn check(&self, _: &Store) -> Result<(), Error> {
+    fn check(&self) -> Result<(), Error> {
         readable(&self.name)
+    }
+
+    fn owner(&self) -> Option<&str> {
+        None
     }
 }
 
 impl Table for Ball {
+    type Owner = Bowler;
+
     const THING: Thing = Thing::Ball;
     const COLUMNS: &'static str = "id, bowler, name, cover, ra_um, grit, polished, games_before";
 
@@ -125,17 +135,23 @@ impl Table for Ball {
         })
     }
 
-    fn check(&self, store: &Store) -> Result<(), Error> {
+    fn check(&self) -> Result<(), Error> {
         readable(&self.name)?;
         self.surface.map_or(Ok(()), Surface::check)?;
         if !(0.0..=1e6).contains(&self.games_before) {
             return Err(Error::OutOfRange { what: "games_before", value: self.games_before, most: 1e6 });
         }
-        store.one::<Bowler>(self.bowler.as_str()).map(|_| ())
+        Ok(())
+    }
+
+    fn owner(&self) -> Option<&str> {
+        Some(self.bowler.as_str())
     }
 }
 
 impl Table for Lane {
+    type Owner = Self;
+
     const THING: Thing = Thing::Lane;
     const COLUMNS: &'static str = "id, name";
 
@@ -155,12 +171,18 @@ impl Table for Lane {
         Ok(Self { id: row.get(0)?, name: row.get(1)? })
     }
 
-    fn check(&self, _: &Store) -> Result<(), Error> {
+    fn check(&self) -> Result<(), Error> {
         readable(&self.name)
+    }
+
+    fn owner(&self) -> Option<&str> {
+        None
     }
 }
 
 impl Table for Event {
+    type Owner = Self;
+
     const THING: Thing = Thing::Event;
     const COLUMNS: &'static str = "id, name, kind, day";
 
@@ -182,12 +204,18 @@ impl Table for Event {
         Ok(Self { id: row.get(0)?, name: row.get(1)?, kind: row.get(2)?, day })
     }
 
-    fn check(&self, _: &Store) -> Result<(), Error> {
+    fn check(&self) -> Result<(), Error> {
         readable(&self.name)
+    }
+
+    fn owner(&self) -> Option<&str> {
+        None
     }
 }
 
 impl Table for Block {
+    type Owner = Event;
+
     const THING: Thing = Thing::Block;
     const COLUMNS: &'static str = "id, event, name, counting, games";
 
@@ -213,11 +241,15 @@ impl Table for Block {
         Ok(Self { id: row.get(0)?, event: row.get(1)?, name: row.get(2)?, counting: row.get(3)?, games: row.get(4)? })
     }
 
-    fn check(&self, store: &Store) -> Result<(), Error> {
+    fn check(&self) -> Result<(), Error> {
         readable(&self.name)?;
         if self.games == Some(0) {
             return Err(Error::NoGames);
         }
-        store.one::<Event>(self.event.as_str()).map(|_| ())
+        Ok(())
+    }
+
+    fn owner(&self) -> Option<&str> {
+        Some(self.event.as_str())
     }
 }

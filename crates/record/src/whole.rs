@@ -9,13 +9,14 @@ use sha2::{Digest, Sha256};
 
 use crate::Error;
 use crate::earlier::{self, Lines as EarlierLines};
-use crate::fact::{Fact, Seq};
+use crate::fact::Fact;
 use crate::import::{Import, Imported, Incoming};
 use crate::record::Record;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
 use crate::row::Row;
 use crate::store::Store;
 use crate::tables::sealed::Table;
+use crate::word::Seq;
 
 /// The schema of the JSON, told in its first line.
 pub const SCHEMA: u64 = 3;

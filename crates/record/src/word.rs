@@ -7,7 +7,40 @@ use std::sync::Arc;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
 use serde::{Deserialize, Serialize};
 
-use crate::Error;
+/// A name or a word that is none.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum WordError {
+    /// A name or key that cannot be.
+    #[error("{found:?} is no {what}: use 1 to 64 characters, no line breaks, no space at either end")]
+    BadName {
+        /// What it should name.
+        what: &'static str,
+        /// The beginning of it.
+        found: String,
+    },
+    /// A word that is not one of those known.
+    #[error("{found:?} is no {what}: {}use one of {}", meant(nearest.as_deref()), allowed.join(", "))]
+    UnknownWord {
+        /// What it should say.
+        what: &'static str,
+        /// The word.
+        found: Box<str>,
+        /// The known word most like it.
+        nearest: Option<Box<str>>,
+        /// All known words.
+        allowed: &'static [&'static str],
+    },
+}
+
+/// The place of a fact in the log, from 1 on. This, not the clock, is the order in which things happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Seq(pub i64);
+
+impl fmt::Display for Seq {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
 
 /// Longest name or key, in characters.
 const LONGEST: usize = 64;
@@ -34,8 +67,8 @@ macro_rules! as_text {
         }
 
         impl TryFrom<String> for $name {
-            type Error = Error;
-            fn try_from(text: String) -> Result<Self, Error> {
+            type Error = WordError;
+            fn try_from(text: String) -> Result<Self, WordError> {
                 text.parse()
             }
         }
@@ -61,12 +94,12 @@ macro_rules! name {
         as_text!($name);
 
         impl FromStr for $name {
-            type Err = Error;
-            fn from_str(text: &str) -> Result<Self, Error> {
+            type Err = WordError;
+            fn from_str(text: &str) -> Result<Self, WordError> {
                 let long = text.chars().count();
                 let tidy = text.trim() == text && !text.chars().any(char::is_control);
                 if long == 0 || long > LONGEST || !tidy {
-                    return Err(Error::BadName { what: stringify!($name), found: text.chars().take(LONGEST + 1).collect() });
+                    return Err(WordError::BadName { what: stringify!($name), found: text.chars().take(LONGEST + 1).collect() });
                 }
                 Ok(Self(text.into()))
             }
@@ -132,11 +165,11 @@ macro_rules! words {
         as_text!($name);
 
         impl FromStr for $name {
-            type Err = Error;
-            fn from_str(text: &str) -> Result<Self, Error> {
+            type Err = WordError;
+            fn from_str(text: &str) -> Result<Self, WordError> {
                 match text {
                     $($word => Ok(Self::$variant),)+
-                    _ => Err(Error::UnknownWord {
+                    _ => Err(WordError::UnknownWord {
                         what: $what,
                         found: text.into(),
                         nearest: nearest(text, Self::WORDS.iter().copied()),
@@ -258,6 +291,11 @@ words!(
     }
 );
 
+/// The question about what was meant, as a message asks it.
+pub(crate) fn meant(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |nearest| format!("did you mean {nearest:?}? "))
+}
+
 /// The known word most like the one given, if any is like it at all.
 pub(crate) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<Box<str>> {
     let word = word.to_lowercase();
@@ -277,7 +315,7 @@ mod tests {
         assert!("anna".parse::<BowlerId>().is_ok() && "7 / ä".parse::<LaneId>().is_ok());
         assert!("x".repeat(64).parse::<Key>().is_ok());
         for bad in ["", " anna", "anna\n", "an\u{0}na", "\t", &"x".repeat(65)] {
-            assert!(matches!(bad.parse::<BowlerId>(), Err(Error::BadName { .. })), "{bad:?}");
+            assert!(matches!(bad.parse::<BowlerId>(), Err(WordError::BadName { .. })), "{bad:?}");
         }
     }
 

@@ -6,13 +6,13 @@ use std::mem::discriminant;
 use jiff::Timestamp;
 
 use crate::Error;
-use crate::fact::{Fact, Receipt, Seq, Shot};
+use crate::fact::{Fact, Receipt, Shot};
 use crate::reading::undone;
 use crate::roster::{Ball, Block, Bowler, Lane};
 use crate::sheet::Sheet;
 use crate::store::Store;
 use crate::tables::sealed::Table;
-use crate::word::{BlockId, BowlerId, Key, Thing};
+use crate::word::{BlockId, BowlerId, Key, Seq, Thing};
 
 /// Facts being written in one transaction.
 pub(crate) struct Writing<'a> {
@@ -34,7 +34,8 @@ impl<'a> Writing<'a> {
             Some(old) if old == *new => Ok(false),
             Some(_) => Err(Error::Taken { thing: T::THING, id: new.id().into() }),
             None => {
-                new.check(self.store)?;
+                new.check()?;
+                new.owner().map_or(Ok(()), |owner| self.needs::<T::Owner>(owner))?;
                 self.store.insert(new)?;
                 Ok(true)
             }

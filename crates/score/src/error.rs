@@ -1,6 +1,5 @@
 //! What can be wrong with the pins, balls, chances and formats that somebody enters.
 
-use crate::PinSet;
 use alloc::boxed::Box;
 
 /// Why an entry is impossible: what is wrong, where, what is allowed and what to do.
@@ -57,8 +56,8 @@ pub enum Error {
         frame: u8,
         /// Ball within the frame, 1 to 3.
         ball: u8,
-        /// The pins that cannot stand.
-        pins: PinSet,
+        /// The pins that cannot stand, as in 3-10.
+        pins: Box<str>,
     },
     /// More pins are said to stand than stood before the ball.
     #[error("frame {frame}, ball {ball}: {after} pins cannot stand where {before} stood; correct one of the two")]

@@ -229,7 +229,7 @@ impl Next {
             (Roll::Down(down), _) if down <= standing => Ok(Deck::of_count(standing - down)),
             (Roll::Down(down), _) => Err(Error::TooManyDown { frame, ball, down, standing }),
             (Roll::Standing(pins), Deck::Pins(before)) if !pins.is_within(before) => {
-                Err(Error::AlreadyDown { frame, ball, pins: pins - before })
+                Err(Error::AlreadyDown { frame, ball, pins: (pins - before).to_string().into() })
             }
             (Roll::Standing(pins), _) if pins.len() > standing => {
                 Err(Error::TooManyStanding { frame, ball, after: pins.len(), before: standing })

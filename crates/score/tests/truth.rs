@@ -128,7 +128,7 @@ fn truth_bad_balls_are_refused_and_change_nothing() {
     let before = game;
     // The 7 pin is down after the first ball; it cannot stand after the second.
     let why = game.push(Roll::Standing("7-10".parse().unwrap())).unwrap_err();
-    assert_eq!(why, Error::AlreadyDown { frame: 1, ball: 2, pins: "7".parse().unwrap() });
+    assert_eq!(why, Error::AlreadyDown { frame: 1, ball: 2, pins: "7".into() });
     assert_eq!(
         why.to_string(),
         "frame 1, ball 2: 7 cannot stand, already down before this ball; correct one of the two"

@@ -1,9 +1,11 @@
 //! What every search does: throw a release with the bowler's spread, move it to its best, describe what comes of it.
 
 use crate::line::{Line, MissRoom, Misses};
-use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Throw, aim};
+use crate::mean::mean_and_sd;
+use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Stopped, Throw, aim};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Feet, Mph, math};
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -34,6 +36,49 @@ pub(crate) struct Worth {
 
 /// How much worse a line counts whose shot as meant lies outside the pocket: half for each half board.
 const OUTSIDE_BOARDS: f64 = 0.5;
+
+/// The first steps of a climb, boards at the feet and degrees, and how often they are halved.
+const FIRST_STEPS: (f64, f64) = (1.0, 0.25);
+const HALVINGS: i32 = 3;
+
+/// A candidate on its way to a nearby best.
+struct Climb {
+    best: Candidate,
+    steps: (f64, f64),
+}
+
+impl Climb {
+    fn goes_on(&self) -> bool {
+        self.steps.0 > FIRST_STEPS.0 * 0.5_f64.powi(HALVINGS)
+    }
+
+    /// The places a step away. Moving feet and target together keeps the breakpoint; the target alone changes it.
+    fn tries(&self) -> Vec<Release> {
+        let ((boards, turn), r) = (self.steps, self.best.release);
+        let moves = [
+            (boards, boards * 0.14),
+            (-boards, -boards * 0.14),
+            (boards, 0.0),
+            (-boards, 0.0),
+            (0.0, turn),
+            (0.0, -turn),
+        ];
+        let to = moves.map(|(b, l)| Release {
+            laydown: Board((r.laydown.0 + b).clamp(1.0, 39.0)),
+            launch: Degrees((r.launch.0 + l).clamp(-9.0, 9.0)),
+            ..r
+        });
+        to.into_iter().filter(|tried| *tried != r).collect()
+    }
+
+    /// Goes to the best of what was tried, or tries smaller steps from where it is.
+    fn step(&mut self, tried: Option<Candidate>) {
+        match tried {
+            Some(better) if better.worth > self.best.worth + WORTHWHILE => self.best = better,
+            _ => self.steps = (self.steps.0 / 2.0, self.steps.1 / 2.0),
+        }
+    }
+}
 
 /// Everything a search keeps asking for.
 pub(crate) struct Bench<'a> {
@@ -99,43 +144,39 @@ impl<'a> Bench<'a> {
         off.map(|off| math::exp(-core::f64::consts::LN_2 * off / OUTSIDE_BOARDS)).collect()
     }
 
-    /// Moves a candidate to a nearby best with the way of throwing it has: compass steps in feet and target, halved when
-    /// none helps. What it ends on is aimed at what counts, or worth nothing.
-    pub fn climb(&self, payoff: &impl Payoff, start: Candidate) -> Candidate {
-        let worth = self.counted(payoff, &[start.release], self.close_throws)[0];
-        let mut best = Candidate { worth, ..start };
-        let (mut boards, mut turn) = (1.0, 0.25);
-        for _ in 0..3 {
-            loop {
-                let r = best.release;
-                // Moving feet and target together keeps the breakpoint; the target alone changes it.
-                let tries: Vec<Release> = [
-                    (boards, boards * 0.14),
-                    (-boards, -boards * 0.14),
-                    (boards, 0.0),
-                    (-boards, 0.0),
-                    (0.0, turn),
-                    (0.0, -turn),
-                ]
-                .map(|(b, l)| Release {
-                    laydown: Board((r.laydown.0 + b).clamp(1.0, 39.0)),
-                    launch: Degrees((r.launch.0 + l).clamp(-9.0, 9.0)),
-                    ..r
+    /// Moves each candidate to a nearby best with the way of throwing it has: compass steps in feet and target, halved when
+    /// none helps. What it ends on is aimed at what counts, or worth nothing. All step together: their throws fill packs.
+    ///
+    /// # Errors
+    /// If the work is cancelled.
+    pub fn climb(&self, payoff: &impl Payoff, starts: &[Candidate]) -> Result<Vec<Candidate>, Stopped> {
+        let first = |start: &Candidate| self.counted(payoff, &[start.release], self.close_throws)[0];
+        let begun = |start: &Candidate| Climb { best: Candidate { worth: first(start), ..*start }, steps: FIRST_STEPS };
+        let mut climbs: Vec<Climb> = starts.par_iter().map(begun).collect();
+        while climbs.iter().any(Climb::goes_on) {
+            self.progress.go_on()?;
+            let mut moving: Vec<(&mut Climb, Vec<Release>)> = climbs
+                .iter_mut()
+                .filter(|climb| climb.goes_on())
+                .map(|climb| {
+                    let tries = climb.tries();
+                    (climb, tries)
                 })
-                .into_iter()
-                .filter(|tried| *tried != r)
                 .collect();
-                let worths = self.counted(payoff, &tries, self.close_throws);
-                let tries = tries.into_iter().zip(worths).map(|(release, worth)| Candidate { release, worth });
-                match tries.max_by(|a, b| a.worth.total_cmp(&b.worth)) {
-                    Some(c) if c.worth > best.worth + WORTHWHILE => best = c,
-                    _ => break,
-                }
+            let all: Vec<Release> = moving.iter().flat_map(|(_, tries)| tries.iter().copied()).collect();
+            let mut worths = self.counted(payoff, &all, self.close_throws).into_iter();
+            for (climb, tries) in &mut moving {
+                let tried = tries.iter().zip(worths.by_ref()).map(|(&release, worth)| Candidate { release, worth });
+                climb.step(tried.max_by(|a, b| a.worth.total_cmp(&b.worth)));
             }
-            (boards, turn) = (boards / 2.0, turn / 2.0);
         }
-        let aimed = self.aimed(payoff, &[best.release])[0];
-        if aimed < 1.0 { Candidate { worth: 0.0, ..best } } else { best }
+        let best: Vec<Release> = climbs.iter().map(|climb| climb.best.release).collect();
+        let aimed = self.aimed(payoff, &best);
+        let ends = climbs.iter().zip(aimed);
+        let end = |(climb, aimed): (&Climb, f64)| {
+            if aimed < 1.0 { Candidate { worth: 0.0, ..climb.best } } else { climb.best }
+        };
+        Ok(ends.map(end).collect())
     }
 
     /// Throws a line often and writes down what came of it.
@@ -228,14 +269,6 @@ fn over_worlds(thrown: &[Throw], worths: &[f64]) -> f64 {
     let (_, between) = mean_and_sd(&means.iter().map(|one| one.0).collect::<Vec<_>>());
     let within = means.iter().map(|(_, sd, count)| sd * sd / count).sum::<f64>() / means.len().max(1) as f64;
     (between * between - within).max(0.0).sqrt()
-}
-
-/// Mean and standard deviation; zeros of nothing.
-pub fn mean_and_sd(values: &[f64]) -> (f64, f64) {
-    let count = values.len().max(1) as f64;
-    let mean = values.iter().sum::<f64>() / count;
-    let square = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
-    (mean, (square / (count - 1.0).max(1.0)).sqrt())
 }
 
 /// The best of these that lie apart from each other, best first. Lines with the same feet, target and speed are one.

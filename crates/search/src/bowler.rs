@@ -1,9 +1,8 @@
 //! The bowler: the release they have, how it varies, and what they can do on purpose.
 
-use crate::{Spread, World};
-use boardwise_lane::{LaneError, Release};
+use crate::{BowlerError, Spread, World};
+use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Hand, Mph};
-use thiserror::Error;
 
 /// Boards from the slide foot's inner edge to the middle of the ball where a file does not say (common practice, no source).
 pub const USUAL_SLIDE_OFFSET_BOARDS: f64 = 6.0;
@@ -43,38 +42,6 @@ pub struct Range {
     pub speed: (Mph, Mph),
     /// Axis rotations.
     pub rotation: (Degrees, Degrees),
-}
-
-/// Why a bowler cannot be.
-#[derive(Clone, Debug, Error, PartialEq)]
-pub enum BowlerError {
-    /// The release is not possible.
-    #[error(transparent)]
-    Release(#[from] LaneError),
-    /// A number outside the possible.
-    #[error("{key} = {value}: must be {low} to {high}")]
-    Value {
-        /// The key as it stands in a bowler file.
-        key: &'static str,
-        /// What was given.
-        value: f64,
-        /// Least possible.
-        low: f64,
-        /// Most possible.
-        high: f64,
-    },
-    /// A range that does not hold the bowler's own value.
-    #[error("range.{key} = [{low}, {high}]: must hold the bowler's own {key}, {own}")]
-    RangeWithout {
-        /// The key as it stands in a bowler file.
-        key: &'static str,
-        /// Lower end.
-        low: f64,
-        /// Upper end.
-        high: f64,
-        /// The bowler's own value.
-        own: f64,
-    },
 }
 
 impl Bowler {

@@ -98,8 +98,34 @@ impl Conditions {
         seed: u64,
         of: impl Fn(&Throw) -> T + Sync,
     ) -> Vec<Vec<T>> {
-        let (worlds, each) = self.share(count, meant.len());
-        let places: Vec<usize> = spread_over(worlds, self.worlds.len()).collect();
+        let least_a_world = LEAST_A_WORLD.div_ceil(meant.len().max(1) as u32);
+        self.throw_over(bowler, meant, (count, least_a_world), seed, of)
+    }
+
+    /// The same over as many worlds as there are throws of a line, so that what is thrown of one line does not depend on how
+    /// many others are asked for. Made for many lines at once.
+    pub fn throw_widely<T: Send>(
+        &self,
+        bowler: &Bowler,
+        meant: &[Release],
+        count: u32,
+        seed: u64,
+        of: impl Fn(&Throw) -> T + Sync,
+    ) -> Vec<Vec<T>> {
+        self.throw_over(bowler, meant, (count, 1), seed, of)
+    }
+
+    fn throw_over<T: Send>(
+        &self,
+        bowler: &Bowler,
+        meant: &[Release],
+        (count, least_a_world): (u32, u32),
+        seed: u64,
+        of: impl Fn(&Throw) -> T + Sync,
+    ) -> Vec<Vec<T>> {
+        let worlds = (count / least_a_world).clamp(1, self.worlds.len() as u32);
+        let each = count.div_ceil(worlds);
+        let places: Vec<usize> = spread_over(worlds as usize, self.worlds.len()).collect();
         let by_world: Vec<Vec<T>> = places
             .par_iter()
             .enumerate()
@@ -120,14 +146,6 @@ impl Conditions {
             }
         }
         by_line
-    }
-
-    /// How many worlds serve about `count` throws of so many lines, and how many throws each.
-    fn share(&self, count: u32, lines: usize) -> (usize, u32) {
-        let all = self.worlds.len() as u32;
-        let least = LEAST_A_WORLD.div_ceil(lines.max(1) as u32);
-        let worlds = (count / least).clamp(1, all);
-        (worlds as usize, count.div_ceil(worlds))
     }
 }
 

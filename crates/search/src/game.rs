@@ -1,9 +1,8 @@
-//! What a game of such first balls comes to, and lines ranked by it.
+//! What a game of such first balls comes to.
 
-use crate::{FirstBall, Lines};
+use crate::FirstBall;
 use boardwise_pins::spare::Second;
 use boardwise_score::{Forecast, Game, Leave, LeaveRate, Scoring, Skill};
-use boardwise_units::math;
 
 /// A game of ten frames, all bowled on one line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,29 +65,4 @@ fn rate(leave: Leave, share: f64, second: Second) -> Result<LeaveRate, boardwise
         chances[low + 1] = missed - low as f64;
     }
     LeaveRate::of(leave, share, make)?.missed(&chances[..standing])
-}
-
-/// Works out the game of every line that knows its leaves and puts the best first. Lines whose means differ by less
-/// than their standard errors together share a rank: between them the numbers do not decide.
-///
-/// # Errors
-/// As [`GameScore::of`].
-pub fn rank_by_game(found: &mut Lines, second: impl Fn(Leave) -> Second) -> Result<(), boardwise_score::Error> {
-    for line in &mut found.lines {
-        line.game = line.first_ball.as_ref().map(|first| GameScore::of(first, &second)).transpose()?;
-    }
-    let mean = |game: Option<GameScore>| game.map_or(f64::NEG_INFINITY, |game| game.mean);
-    found.lines.sort_by(|a, b| mean(b.game).total_cmp(&mean(a.game)).then(b.worth.total_cmp(&a.worth)));
-    let mut first_of_rank = 0;
-    for k in 0..found.lines.len() {
-        let level = match (found.lines[first_of_rank].game, found.lines[k].game) {
-            (Some(a), Some(b)) => a.mean - b.mean < math::hypot(a.error, b.error),
-            _ => false,
-        };
-        if !level {
-            first_of_rank = k;
-        }
-        found.lines[k].rank = first_of_rank + 1;
-    }
-    Ok(())
 }

@@ -59,13 +59,18 @@ mod block;
 mod bowler;
 mod carry;
 mod conditions;
+mod error;
+mod first_ball;
 mod game;
+mod glimpse;
 mod grid;
 mod line;
+mod mean;
 mod moves;
 mod near;
 mod pocket;
 mod progress;
+mod rank;
 mod search;
 mod spare;
 mod spread;
@@ -82,19 +87,23 @@ pub use boardwise_units as units;
 pub use bag::{
     BagError, BagPlan, Choice, Chosen, Form, Moment, Prepared, StandIn, Turnout, Weighed, choose, weigh_bag,
 };
-pub use bench::{Candidate, mean_and_sd};
+pub use bench::Candidate;
 pub use block::{
     BallForm, Block, BlockError, BlockPlan, LaneStage, Outlook, Run, Seat, Stage, Wear, forecast_block, traffic,
 };
-pub use bowler::{Bowler, BowlerError, Range, USUAL_SLIDE_OFFSET_BOARDS};
-pub use carry::{EntryMap, FirstBall, LeaveShare, Strikes, body_of, looked_up, throw_racks};
+pub use bowler::{Bowler, Range, USUAL_SLIDE_OFFSET_BOARDS};
+pub use carry::{EntryMap, Strikes, body_of, looked_up, throw_racks};
 pub use conditions::{Conditions, Site, Throw, throw_all};
-pub use game::{GameScore, rank_by_game};
+pub use error::BowlerError;
+pub use first_ball::{FirstBall, LeaveShare};
+pub use game::GameScore;
 pub use line::{Line, MissRoom, Misses, WorthMap};
+pub use mean::mean_and_sd;
 pub use moves::{Move, aim};
 pub use near::Look;
 pub use pocket::{Hit, Payoff, Pocket, came_in};
 pub use progress::{Progress, Stopped};
+pub use rank::rank_by_game;
 pub use search::{Lines, Search, find_lines};
 pub use spare::{Remainder, SpareGame, SpareLine, spare_ball};
 pub use spread::Spread;

@@ -1,20 +1,15 @@
 //! A line found from lines already known: far fewer throws than a search of the whole lane.
 
-use crate::bench::{Bench, Candidate, best_apart};
-use crate::grid::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
+use crate::bench::{Bench, Candidate};
+use crate::glimpse::{NEAR_THROWS, best_of, glimpse};
+use crate::grid::{LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::Line;
-use crate::{Bowler, Conditions, Move, Payoff, Progress, Search};
+use crate::{Bowler, Conditions, Payoff, Progress, Search};
 use boardwise_lane::Release;
-use boardwise_units::{Board, Degrees, math};
-use rayon::prelude::*;
+use boardwise_units::{Board, Degrees};
 
-/// Throws behind a candidate here: enough to tell lines five points of strikes apart.
-const NEAR_THROWS: u32 = 96;
 /// Throws behind a cell of the glance over the whole lane, which looks at every other laydown and launch.
 const GLANCE_THROWS: u32 = 16;
-/// How far the fan reaches to both sides of a known line, boards of feet; eyes go half as far.
-const FAN_BOARDS: [f64; 6] = [-6.0, -4.0, -2.0, 2.0, 4.0, 6.0];
-
 /// One ball in one pair of hands in its conditions, to look for lines with.
 pub struct Look<'a, P> {
     bench: Bench<'a>,
@@ -47,8 +42,8 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// The best line that these lead to, moved to a best nearby.
     pub fn climb(&self, starts: &[Candidate]) -> Option<Line> {
-        let climbed: Vec<Candidate> = starts.par_iter().map(|start| self.bench.climb(self.payoff, *start)).collect();
-        let best = climbed.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
+        let best =
+            self.bench.climb(self.payoff, starts).ok()?.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
         (best.worth > 0.0).then(|| self.at(&best.release))
     }
 
@@ -67,23 +62,4 @@ impl<'a, P: Payoff> Look<'a, P> {
             .collect();
         self.climb(&best_of(&self.bench, self.payoff, &tries, GLANCE_THROWS, 3))
     }
-}
-
-/// The best of these and of their parallels, none of them moved yet.
-pub(crate) fn glimpse(bench: &Bench<'_>, payoff: &impl Payoff, starts: &[Release]) -> Option<Candidate> {
-    let fan = |start: &Release| {
-        let start = *start;
-        FAN_BOARDS.map(|feet| Move { feet_boards: feet, eyes_boards: 0.5 * feet }.of(&start))
-    };
-    let tries: Vec<Release> = starts.iter().copied().chain(starts.iter().flat_map(fan)).collect();
-    best_of(bench, payoff, &tries, NEAR_THROWS, 1).pop()
-}
-
-/// The best of these tries that lie apart, so many at most.
-fn best_of(bench: &Bench<'_>, payoff: &impl Payoff, tries: &[Release], throws: u32, most: usize) -> Vec<Candidate> {
-    const APART_BOARDS: f64 = 1.5;
-    let worths = bench.worths(payoff, tries, throws);
-    let aimed = bench.aimed(payoff, tries);
-    let counted = worths.iter().zip(aimed).map(|(worth, aimed)| worth.meant * math::pow(aimed, COARSE_AIM));
-    best_apart(tries.iter().copied().zip(counted), most, APART_BOARDS)
 }

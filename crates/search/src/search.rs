@@ -1,9 +1,9 @@
 //! The search for lines: a coarse look at every laydown and launch, then a close look where it pays.
 
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, best_apart};
+use crate::glimpse::glimpse;
 use crate::grid::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::{Line, WorthMap};
-use crate::near::glimpse;
 use crate::{Bowler, Conditions, Payoff, Progress, Stopped};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, math};
@@ -91,8 +91,7 @@ pub fn find_lines(
     let counted: Vec<f64> =
         worth.iter().zip(aimed).map(|(worth, aimed)| worth.meant * math::pow(aimed, COARSE_AIM)).collect();
     let peaks = best_apart(meant.into_iter().zip(counted), starts, DISTINCT_BOARDS);
-    let climb = |from: Candidate| progress.go_on().map(|()| bench.climb(payoff, from));
-    let moved: Vec<Candidate> = peaks.par_iter().map(|peak| climb(*peak)).collect::<Result<_, _>>()?;
+    let moved = bench.climb(payoff, &peaks)?;
     let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
     let described = |found: &[Candidate]| -> Result<Vec<Line>, Stopped> {
         let of = |c: &Candidate| progress.go_on().map(|()| bench.describe(payoff, &c.release, search.throws_a_line));
@@ -112,11 +111,9 @@ pub fn find_lines(
         glimpse(&bench, payoff, &start.collect::<Vec<_>>())
     };
     let least_meant = ALTERNATIVE * best.iter().map(|own| own.worth).fold(0.0, f64::max);
-    let others: Vec<Candidate> = other_hands
-        .par_iter()
-        .filter_map(|hand| with_hand(hand).map(climb))
-        .filter(|climbed| climbed.as_ref().map_or(true, |c| c.worth > least_meant))
-        .collect::<Result<_, _>>()?;
+    let others: Vec<Candidate> = other_hands.par_iter().filter_map(with_hand).collect();
+    let mut others = bench.climb(payoff, &others)?;
+    others.retain(|climbed| climbed.worth > least_meant);
     let own = lines.first().map_or(0.0, |line| line.worth);
     let mut other_hands = described(&others)?;
     other_hands.retain(|line| line.worth >= own + WORTH_ANOTHER_HAND);

@@ -14,7 +14,7 @@ use boardwise_score::{Leave, PinSet};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Degrees, Hand};
 use rayon::prelude::*;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::collections::BTreeMap;
 
 /// Feet and launches of the map: a ball for spares moves a board for half a degree or so, and crosses the lane both ways.
 const LAYDOWN: (f64, f64, f64) = (1.0, 39.0, 2.0);
@@ -143,6 +143,11 @@ fn arrival(finish: &Finish) -> Option<Arrival> {
     finish.touch.filter(|_| finish.gutter.is_none()).map(|touch| Arrival::of(&touch.entry))
 }
 
+/// What sets two lines of one hand apart.
+fn bits(release: &Release) -> [u64; 2] {
+    [release.laydown.0.to_bits(), release.launch.0.to_bits()]
+}
+
 /// A bowler's second balls on a lane: the map of where a spare ball can be made to go, thrown once, and the table of what
 /// that knocks down.
 pub struct SpareGame<'a> {
@@ -154,7 +159,7 @@ pub struct SpareGame<'a> {
     bowler: Bowler,
     releases: Vec<Release>,
     /// Arrivals of a cell's throws, cell after cell.
-    arrivals: Vec<Option<Arrival>>,
+    map: Vec<Option<Arrival>>,
 }
 
 impl<'a> SpareGame<'a> {
@@ -172,10 +177,9 @@ impl<'a> SpareGame<'a> {
                 })
             })
             .collect();
-        let arrivals =
-            conditions.throw_each(&bowler, &releases, MAP_THROWS, search.seed, |throw| arrival(&throw.finish));
-        let arrivals = arrivals.into_iter().flat_map(|of_cell| of_cell.into_iter().take(MAP_THROWS as usize)).collect();
-        Self { table, ball, hand: bowler.hand, search: search.clone(), conditions, bowler, releases, arrivals }
+        let map = conditions.throw_each(&bowler, &releases, MAP_THROWS, search.seed, |throw| arrival(&throw.finish));
+        let map = map.into_iter().flat_map(|of_cell| of_cell.into_iter().take(MAP_THROWS as usize)).collect();
+        Self { table, ball, hand: bowler.hand, search: search.clone(), conditions, bowler, releases, map }
     }
 
     fn bench(&self) -> Bench<'_> {
@@ -191,11 +195,37 @@ impl<'a> SpareGame<'a> {
     /// thrown again so that having been chosen does not flatter it. [`SpareGame::lines`] looks more closely
     /// (docs/spares.md says how the two differ) and takes fifty times as long.
     pub fn second(&self, leave: Leave) -> Second {
+        self.seconds(&[leave], &Progress::default())
+            .ok()
+            .and_then(|seconds| seconds.first().copied())
+            .unwrap_or_default()
+    }
+
+    /// [`SpareGame::second`] of many leaves, in order: all are thrown at together, each line once.
+    ///
+    /// # Errors
+    /// If `progress` is cancelled before all are done.
+    pub fn seconds(&self, leaves: &[Leave], progress: &Progress) -> Result<Vec<Second>, Stopped> {
+        let tried: Vec<Vec<Release>> =
+            leaves.par_iter().map(|leave| progress.go_on().map(|()| self.tries(*leave))).collect::<Result<_, _>>()?;
+        progress.report(1.0, 3.0)?;
+        let arrivals = self.arrivals(tried.iter().flatten(), TRY_THROWS);
+        let best = |(leave, tried): (&Leave, &Vec<Release>)| {
+            let made = tried.iter().map(|release| (*release, self.mean(*leave, &arrivals[&bits(release)]).make));
+            made.fold((tried[0], -1.0), |best, tried| if tried.1 > best.1 { tried } else { best }).0
+        };
+        let best: Vec<Release> = leaves.par_iter().zip(&tried).map(best).collect();
+        progress.report(2.0, 3.0)?;
+        let arrivals = self.arrivals(best.iter(), CLOSE_THROWS);
+        Ok(leaves.iter().zip(&best).map(|(leave, best)| self.mean(*leave, &arrivals[&bits(best)])).collect())
+    }
+
+    /// The best cell of the map for a leave and the places beside it. Where nothing makes it, the cell whose throws take most.
+    fn tries(&self, leave: Leave) -> Vec<Release> {
         let Some(&(cell, _)) = self.promising(leave, |second| second.make).first() else {
-            // Nothing makes it: the throw that takes most.
             let down = |cell: &usize| self.cell(leave, *cell, FIRST_LOOK).down;
-            let best = (0..self.releases.len()).max_by(|a, b| down(a).total_cmp(&down(b)));
-            return best.map_or_else(Second::default, |cell| self.thrown(leave, &self.releases[cell], CLOSE_THROWS));
+            let most = (0..self.releases.len()).max_by(|a, b| down(a).total_cmp(&down(b)));
+            return vec![self.releases[most.unwrap_or_default()]];
         };
         let centre = self.releases[cell];
         let beside = BETWEEN.map(|(boards, degrees)| Release {
@@ -203,9 +233,32 @@ impl<'a> SpareGame<'a> {
             launch: Degrees(centre.launch.0 + degrees),
             ..centre
         });
-        let tried = core::iter::once(centre).chain(beside).map(|r| (r, self.thrown(leave, &r, TRY_THROWS).make));
-        let (best, _) = tried.fold((centre, -1.0), |best, tried| if tried.1 > best.1 { tried } else { best });
-        self.thrown(leave, &best, CLOSE_THROWS)
+        core::iter::once(centre).chain(beside).collect()
+    }
+
+    /// Where throws of these lines come to the pins, each line thrown once.
+    fn arrivals<'r>(
+        &self,
+        lines: impl Iterator<Item = &'r Release>,
+        throws: u32,
+    ) -> BTreeMap<[u64; 2], Vec<Option<Arrival>>> {
+        let lines: BTreeMap<[u64; 2], Release> = lines.map(|line| (bits(line), *line)).collect();
+        let releases: Vec<Release> = lines.values().copied().collect();
+        let thrown = self
+            .conditions
+            .throw_widely(&self.bowler, &releases, throws, self.search.seed, |throw| arrival(&throw.finish));
+        lines.into_keys().zip(thrown).collect()
+    }
+
+    /// What throws that come to the pins so do to a leave.
+    fn mean(&self, leave: Leave, arrivals: &[Option<Arrival>]) -> Second {
+        let mut sum = Second::default();
+        for at in arrivals.iter().flatten() {
+            let second = self.table.second(leave.pins().bits(), at, self.hand);
+            sum.make += second.make / arrivals.len() as f64;
+            sum.down += second.down / arrivals.len() as f64;
+        }
+        sum
     }
 
     /// [`SpareGame::second`] without throwing again: the best cell of the map, a thousandth of a second each. On splits
@@ -218,46 +271,14 @@ impl<'a> SpareGame<'a> {
         best.unwrap_or_default()
     }
 
-    /// What throws of one release do to a leave.
-    fn thrown(&self, leave: Leave, release: &Release, throws: u32) -> Second {
-        let making = self.making(leave);
-        let mut sum = Second::default();
-        let thrown = self.bench().throws(release, throws);
-        for throw in &thrown {
-            let second = making.second(&throw.finish);
-            sum.make += second.make / thrown.len() as f64;
-            sum.down += second.down / thrown.len() as f64;
-        }
-        sum
-    }
-
     fn making(&self, leave: Leave) -> Making<'_> {
         Making { table: self.table, leave: leave.pins().bits(), hand: self.hand }
-    }
-
-    /// [`SpareGame::second`] of many leaves, in order.
-    ///
-    /// # Errors
-    /// If `progress` is cancelled before all are done.
-    pub fn seconds(&self, leaves: &[Leave], progress: &Progress) -> Result<Vec<Second>, Stopped> {
-        let done = AtomicUsize::new(0);
-        let second = |&leave: &Leave| {
-            progress.report(done.fetch_add(1, Ordering::Relaxed) as f64, leaves.len() as f64)?;
-            Ok(self.second(leave))
-        };
-        leaves.par_iter().map(second).collect()
     }
 
     /// Mean over the first throws of a cell.
     fn cell(&self, leave: Leave, cell: usize, throws: usize) -> Second {
         let first = cell * MAP_THROWS as usize;
-        let mut sum = Second::default();
-        for at in self.arrivals[first..first + throws].iter().flatten() {
-            let second = self.table.second(leave.pins().bits(), at, self.hand);
-            sum.make += second.make / throws as f64;
-            sum.down += second.down / throws as f64;
-        }
-        sum
+        self.mean(leave, &self.map[first..first + throws])
     }
 
     /// The cells of the map whose throws at a leave are worth most, best first, with that value; none if no throw is worth
@@ -298,13 +319,15 @@ impl<'a> SpareGame<'a> {
     ) -> Vec<Candidate> {
         let promising = self.promising(leave, value).into_iter().map(|(cell, value)| (self.releases[cell], value));
         let bench = self.bench();
-        best_apart(promising, starts, DISTINCT_BOARDS).par_iter().map(|start| bench.climb(payoff, *start)).collect()
+        // Nothing cancels this.
+        bench.climb(payoff, &best_apart(promising, starts, DISTINCT_BOARDS)).unwrap_or_default()
     }
 
     /// A line at a leave, thrown often.
     fn described(&self, leave: Leave, release: &Release) -> SpareLine {
         let line = self.bench().describe(&self.making(leave), release, self.search.throws_a_line);
-        SpareLine { line, down: self.thrown(leave, release, CLOSE_THROWS).down }
+        let arrivals = self.arrivals(core::iter::once(release), CLOSE_THROWS);
+        SpareLine { line, down: self.mean(leave, &arrivals[&bits(release)]).down }
     }
 
     /// The best ways to make a leave, at most `count`, best first; none if no throw makes it.

@@ -6,7 +6,6 @@
 //! those worlds after shots. The constants of
 //! the pins are not known either: each world takes one of the sets that the carry table holds.
 
-use crate::World;
 use boardwise_units::{Degrees, Mph, Rpm};
 
 /// How many worlds stand for all. Every answer uses these, or evenly chosen ones of them.
@@ -88,52 +87,10 @@ impl Unknowns {
         let Self { cover_log, pins, speed, launch, rev_rate, spread_log, .. } = self;
         Self { cover_log, pins, speed, launch, rev_rate, spread_log, ..Self::NONE }
     }
-
-    /// The worlds that stand for all, alike in weight: the same for the same seed. Their mean is what is said. One where
-    /// nothing is unknown.
-    pub fn worlds(&self, seed: u64) -> Vec<World> {
-        if *self == Self::NONE {
-            return vec![World::AS_SAID];
-        }
-        let drawn: Vec<World> = (0..WORLDS).map(|index| World::drawn(self, index, seed)).collect();
-        let mean = *World::mean(&drawn).numbers();
-        let centred = |world: World| world.with_numbers(core::array::from_fn(|k| world.numbers()[k] - mean[k]));
-        drawn.into_iter().map(centred).collect()
-    }
 }
 
 /// Places of `count` worlds that stand for all: the first ones. The sequence that they are drawn from is even from its start,
 /// and most even where `count` is a power of two; every second one of it would leave half of what may be out.
 pub fn spread_over(count: usize, all: usize) -> core::ops::Range<usize> {
     0..count.min(all)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use boardwise_lane::Release;
-
-    #[test]
-    fn law_worlds_are_spread_as_stated_and_a_few_stand_for_all() {
-        let unknowns = Unknowns::default();
-        let worlds = unknowns.worlds(7);
-        let sd = |values: &[f64]| crate::mean_and_sd(values).1;
-        let speeds: Vec<f64> = worlds.iter().map(|world| world.today(&Release::default()).speed.0).collect();
-        assert!((sd(&speeds) - unknowns.speed.0).abs() < 0.02, "{}", sd(&speeds));
-        let wear: Vec<f64> = worlds.iter().map(|world| world.wear(0).ln()).collect();
-        assert!((sd(&wear) - unknowns.wear_log).abs() < 0.08, "{}", sd(&wear));
-        // The first sixteen have nearly the mean of all.
-        let some: Vec<f64> = spread_over(16, worlds.len()).map(|place| worlds[place].oil(0, 12.0, 22.0).ln()).collect();
-        assert!(crate::mean_and_sd(&some).0.abs() < 0.08, "{:?}", crate::mean_and_sd(&some));
-        assert_eq!(worlds, unknowns.worlds(7));
-        assert_ne!(worlds, unknowns.worlds(8));
-    }
-
-    #[test]
-    fn law_a_known_lane_is_the_same_in_every_world() {
-        let worlds = Unknowns::default().with_known_lanes().worlds(1);
-        assert!(worlds.iter().all(|world| world.oil(0, 10.0, 20.0) == 1.0 && world.tilt(1) == 0.0));
-        assert!(worlds[0].today(&Release::default()) != worlds[1].today(&Release::default()));
-        assert_eq!(Unknowns::NONE.worlds(1), [World::AS_SAID]);
-    }
 }

@@ -2,7 +2,7 @@
 
 use boardwise_ball::{Ball, CoverKind};
 use boardwise_lane::Release;
-use boardwise_search::{BlockPlan, Pocket, Seat, Unknowns, spare_ball};
+use boardwise_search::{BlockPlan, Pocket, Seat, spare_ball};
 use boardwise_units::{Feet, Hand};
 
 use super::{ARROWS_FT, gutter};
@@ -21,14 +21,8 @@ pub fn plan(event: &KitEvent, pair: &KitPair, frames_a_look: u32, runs: u32, see
         runs,
         seed,
         pocket: Pocket::default(),
-        unknowns: unknowns(&pair.lanes),
+        unknowns: KitLane::unknowns(&pair.lanes),
     }
-}
-
-/// What is not known where these lanes are played: less where each file declares its lane as known, for teaching.
-pub fn unknowns(lanes: &[KitLane]) -> Unknowns {
-    let usual = Unknowns::default();
-    if lanes.iter().all(|lane| lane.known) { usual.with_known_lanes() } else { usual }
 }
 
 /// A seat of the block: who bowls with which balls.
@@ -88,22 +82,4 @@ pub fn surface_cautions(rule: SurfaceRule) -> String {
         SurfaceRule::AnyTime => "at any time",
     };
     format!("Surfaces: this event's file lets them be changed {when}; its rules and officials decide. {SURFACE_WORK}\n")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn law_a_lane_declared_as_known_leaves_cover_and_day_unknown() {
-        let lane = |known: &str| {
-            let text = boardwise_files::LANES[0].text.replacen("name =", &format!("{known}name ="), 1);
-            boardwise_files::parse_lane("lane", text.as_bytes()).expect("a lane").value
-        };
-        let (usual, known) = (lane(""), lane("known = true\n"));
-        assert_eq!(unknowns(&[known.clone(), usual]), Unknowns::default());
-        let left = unknowns(&[known.clone(), known]);
-        assert_eq!((left.oil_log, left.tilt), (0.0, 0.0));
-        assert!(left.cover_log > 0.0 && left.speed.0 > 0.0);
-    }
 }

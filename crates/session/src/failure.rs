@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use std::path::PathBuf;
 
-use super::at_lanes::shots::Turn;
+use super::at_lanes::turn::Turn;
 use boardwise_files::Fault;
 use boardwise_search::{BlockError, Stopped};
 
@@ -106,6 +106,12 @@ pub enum Failure {
     /// A picture or a page that could not be drawn.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
+}
+
+impl From<boardwise_record::WordError> for Failure {
+    fn from(why: boardwise_record::WordError) -> Self {
+        Self::Record(why.into())
+    }
 }
 
 impl From<BlockError> for Failure {

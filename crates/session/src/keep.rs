@@ -47,7 +47,7 @@ pub struct Checked {
 
 /// A backup that was made or restored.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Kept {
+pub struct BackupSaved {
     /// The folder.
     pub folder: PathBuf,
     /// Facts in its record.
@@ -165,7 +165,7 @@ pub fn check(places: &Places) -> Result<Checked, Failure> {
 ///
 /// # Errors
 /// If there is something of that name, or it cannot be written; what is wrong with the record.
-pub fn backup(places: &Places, to: &Path, now: Timestamp) -> Result<Kept, Failure> {
+pub fn backup(places: &Places, to: &Path, now: Timestamp) -> Result<BackupSaved, Failure> {
     let record = desk::open(&places.record)?;
     record.check()?;
     if to.symlink_metadata().is_ok() {
@@ -242,9 +242,9 @@ impl Backup {
         Ok(Self { record, contents: Some(contents), files })
     }
 
-    fn kept(&self, folder: &Path) -> Kept {
+    fn kept(&self, folder: &Path) -> BackupSaved {
         let facts = self.contents.as_ref().map_or(0, |contents| contents.facts);
-        Kept { folder: folder.to_owned(), facts, files: self.files.len() }
+        BackupSaved { folder: folder.to_owned(), facts, files: self.files.len() }
     }
 }
 
@@ -252,7 +252,7 @@ impl Backup {
 ///
 /// # Errors
 /// If the backup is not whole, or something is in its place already.
-pub fn restore(from: &Path, places: &Places) -> Result<Kept, Failure> {
+pub fn restore(from: &Path, places: &Places) -> Result<BackupSaved, Failure> {
     let backup = Backup::read(from)?;
     let devices = places.beside(".devices.json");
     for place in [&places.record, &places.kit, &devices] {
@@ -277,14 +277,14 @@ pub fn restore(from: &Path, places: &Places) -> Result<Kept, Failure> {
         let _ = fs::remove_dir_all(&places.kit);
         let _ = fs::remove_file(&devices);
     })?;
-    Ok(Kept { facts: saved.facts, ..backup.kept(from) })
+    Ok(BackupSaved { facts: saved.facts, ..backup.kept(from) })
 }
 
 /// Makes a backup beside the record, unless the latest holds the same, and lets the oldest go.
 ///
 /// # Errors
 /// As [`backup`].
-pub fn rotate(places: &Places, now: Timestamp) -> Result<Option<Kept>, Failure> {
+pub fn rotate(places: &Places, now: Timestamp) -> Result<Option<BackupSaved>, Failure> {
     if places.record.symlink_metadata().is_err() {
         return Ok(None);
     }

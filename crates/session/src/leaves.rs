@@ -5,11 +5,6 @@ use boardwise_search::FirstBall;
 
 use crate::view::LeaveView;
 
-/// Pins as a list of their numbers.
-pub fn pin_numbers(pins: PinSet) -> Vec<u8> {
-    pins.iter().map(boardwise_score::Pin::number).collect()
-}
-
 /// Everything that is left, commonest first.
 pub fn leave_views(first: &FirstBall) -> Vec<LeaveView> {
     first.leaves.iter().map(|one| LeaveView::of(one, None)).collect()

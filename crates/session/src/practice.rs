@@ -5,11 +5,11 @@ use std::ops::RangeInclusive;
 use boardwise_belief::{Belief, PracticeShot, move_in_words, plan_practice};
 use boardwise_search::{Line, Progress, Seat};
 
-use super::event::{seat, unknowns};
+use super::event::seat;
 use super::rows::Rows;
 use super::view::{Form, MeanSd, PracticeAnswer, PracticeShotView, ShiftView};
 use super::{Failure, Work};
-use boardwise_files::{KitEvent, KitPair};
+use boardwise_files::{KitEvent, KitLane, KitPair};
 
 /// What is asked of an event.
 #[derive(Clone, Debug)]
@@ -58,7 +58,8 @@ impl Question {
         let carry = boardwise_files::carry()?;
         let looking = progress.part(0.0, LOOKING);
         let fresh = pair.lanes.each_ref().map(|lane| lane.seen_by(seat.bowler.hand));
-        let belief = Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &unknowns(&pair.lanes), self.seed);
+        let belief =
+            Belief::new(fresh, seat.bowler.clone(), seat.balls.clone(), &KitLane::unknowns(&pair.lanes), self.seed);
         let mut lines: Vec<(usize, Line)> = Vec::new();
         for ball in 0..seat.balls.len() {
             looking.report(ball as f64, seat.balls.len() as f64)?;

@@ -5,7 +5,6 @@ use boardwise_lane::Lane;
 use boardwise_search::{Bowler, Unknowns, spare_ball};
 use boardwise_units::Hand;
 
-use crate::event;
 use boardwise_files::{Fault, KitBag, KitBall, KitLane};
 
 /// What a question is about, checked.
@@ -34,7 +33,7 @@ impl Scene {
         if balls.is_empty() {
             balls.extend(bag.get(USUAL_BALL).or(bag.balls().next()));
         }
-        let unknowns = event::unknowns(core::slice::from_ref(&lane));
+        let unknowns = KitLane::unknowns([&lane]);
         Self { lane: lane.seen_by(bowler.hand), lane_name: lane.name, balls, bag, bowler, unknowns }
     }
 

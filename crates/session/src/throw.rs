@@ -3,7 +3,7 @@
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Fineness, LaneError, Path, PathRow, PinTouch, Place, Release, Side, throw};
 use boardwise_search::{FirstBall, Pocket, Strikes};
-use boardwise_units::{Mph, court};
+use boardwise_units::court;
 
 use super::leaves::leave_views;
 use super::view::{
@@ -98,7 +98,7 @@ impl From<&PinTouch> for EntryView {
         Self {
             board: touch.board().0,
             angle_deg: touch.angle().0,
-            speed_mph: speed(touch).0,
+            speed_mph: touch.speed().0,
             feet: court::HEAD_PIN_FT,
             first_pin: touch.pin,
         }
@@ -117,11 +117,6 @@ impl From<&PathRow> for PathPoint {
             friction: row.friction,
         }
     }
-}
-
-/// Speed at the first pin.
-pub fn speed(touch: &PinTouch) -> Mph {
-    Mph::from_metres_per_second(touch.entry.velocity_m_s.length())
 }
 
 /// A gutter's side in a word.

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use boardwise_record::{Fact, Seq};
-use boardwise_session::at_lanes::after::{Story, Which};
+use boardwise_session::at_lanes::after::{SheetChoice, Story};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, ShotTold, Stamp};
 use tempfile::TempDir;
@@ -36,7 +36,7 @@ fn law_a_block_of_an_earlier_form_goes_on_where_it_was_left() {
         let undo = Stamp { key: "undo".parse().unwrap(), ..stamp };
         block.run(&Command::Undo { of: None }, &undo).unwrap();
         assert_eq!(block.sheet.deliveries.len(), 8, "{name}");
-        let story = Story::of(&path, &Which::default()).unwrap();
+        let story = Story::of(&path, &SheetChoice::default()).unwrap();
         assert!(story.no_account().is_none(), "{name}: its event is kept");
         assert_eq!(story.moves.iter().map(|moved| moved.lane).collect::<Vec<_>>(), [7, 8, 8], "{name}");
     }

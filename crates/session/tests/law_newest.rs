@@ -8,7 +8,7 @@ use boardwise_record::LineMeant;
 use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Choice, Command, Deed, LogShot, Move, ShotTold, Stamp};
-use boardwise_session::at_lanes::score_view;
+use boardwise_session::at_lanes::game_shots;
 use boardwise_session::at_lanes::screen;
 use tempfile::TempDir;
 
@@ -119,7 +119,7 @@ fn law_all_that_a_choice_holds_is_recorded_and_believed_from_then_on() {
     assert_eq!(by_and_by.belief.balls()[0].surface, Surface::polished());
     let shown = screen::view(&state).unwrap();
     assert_eq!(shown.balls[place].surface, "polished");
-    let shots = score_view::game_shots(&state, 1).shots;
+    let shots = game_shots::game_shots(&state, 1).shots;
     assert_eq!(shots.len(), state.sheet.deliveries.len());
     assert!(shots.iter().all(|one| one.ball_id.is_some() && one.before.is_some()));
 }

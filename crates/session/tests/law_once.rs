@@ -9,7 +9,7 @@ use boardwise_session::Failure;
 use boardwise_session::at_lanes::after;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Deed, Details, LogShot, Move, ShotTold, Stamp};
-use boardwise_session::at_lanes::shots::Turn;
+use boardwise_session::at_lanes::turn::Turn;
 use tempfile::TempDir;
 
 /// Frames that two programs fight over. `cargo xtask attack` and the figures in `docs/record.md` use more.

@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 
 use boardwise_files::Library;
 use boardwise_record::{Block, Fact, Key, Newcomers, Record, Shot};
-use boardwise_session::at_lanes::after::{Story, Which};
+use boardwise_session::at_lanes::after::{SheetChoice, Story};
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, ShotTold, Stamp};
@@ -75,7 +75,7 @@ impl Times {
         log();
         let (both, ()) = timed(&mut log);
         let (look, _) = timed(|| (beside.catch_up().unwrap(), beside.is_present().unwrap()));
-        let (story, _) = timed(|| Story::of(place, &Which::default()).unwrap().moves.len());
+        let (story, _) = timed(|| Story::of(place, &SheetChoice::default()).unwrap().moves.len());
         let (list, _) = timed(|| Open::page(place, 0, 20).unwrap().0.len());
         Self { log: both / 2, look, open, story, list }
     }

@@ -4,14 +4,10 @@
 
 use crate::{Board, FOOT_M, Feet, INCH_M};
 
+pub use crate::length::{BOARD_M, CENTRE_BOARD, OIL_UNIT_M, WIDTH_M};
+
 /// Boards across a lane.
 pub const BOARDS: usize = 39;
-/// The board in the middle of the lane.
-pub const CENTRE_BOARD: f64 = 20.0;
-/// Width of the lane, 41.5 in nominal (41 to 42 allowed) \[S: Rules of the Game, 1990\].
-pub const WIDTH_M: f64 = 41.5 * INCH_M;
-/// Width of one board \[C\].
-pub const BOARD_M: f64 = WIDTH_M / 39.0;
 /// Foul line to the head pin's spot \[S: Rules of the Game, 1990\].
 pub const HEAD_PIN_FT: f64 = 60.0;
 /// Foul line to the head pin's spot, in metres.
@@ -22,8 +18,6 @@ pub const PIT_BEHIND_HEAD_PIN_M: f64 = 34.1875 * INCH_M;
 pub const GUTTER_WIDTH_M: f64 = 9.25 * INCH_M;
 /// Standard acceleration of gravity \[P: 3rd CGPM, 1901\].
 pub const GRAVITY_M_S2: f64 = 9.806_65;
-/// One "unit" of oil film: 0.0167 mL on one square foot, about 0.180 micrometre \[M\].
-pub const OIL_UNIT_M: f64 = 0.0167e-6 / (FOOT_M * FOOT_M);
 
 /// Radius of an upright pin where a ball touches it, 4.27 in above its base \[C from the pin's profile, M\].
 pub const PIN_CONTACT_RADIUS_M: f64 = 0.060_528_2;

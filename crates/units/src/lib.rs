@@ -34,11 +34,10 @@
 #![cfg_attr(not(feature = "std"), no_std)]
 
 pub mod court;
+mod length;
 pub mod math;
 pub mod stream;
 mod unit;
 
-pub use unit::{
-    Board, Degrees, FOOT_M, Feet, Hand, INCH_M, Inches, Microinches, Microlitres, Micrometres, Mph, OilUnits, Pounds,
-    Rpm,
-};
+pub use length::{FOOT_M, INCH_M};
+pub use unit::{Board, Degrees, Feet, Hand, Inches, Microinches, Microlitres, Micrometres, Mph, OilUnits, Pounds, Rpm};

@@ -1,11 +1,7 @@
 //! The units people type and read, each with its way to SI and back.
 
-use crate::court;
-
-/// One international foot in metres, exactly \[P: yard and pound agreement, 1959\].
-pub const FOOT_M: f64 = 0.3048;
-/// One inch in metres, exactly \[P: yard and pound agreement, 1959\].
-pub const INCH_M: f64 = 0.0254;
+use crate::length;
+use crate::length::{FOOT_M, INCH_M};
 
 macro_rules! unit {
     ($(#[$doc:meta])* $name:ident, $to:ident, $from:ident, $factor:expr) => {
@@ -65,7 +61,7 @@ unit!(
 );
 unit!(
     /// "Units" of oil film: 0.0167 mL on one square foot (from memory; [`court::OIL_UNIT_M`]).
-    OilUnits, to_metres, from_metres, court::OIL_UNIT_M
+    OilUnits, to_metres, from_metres, length::OIL_UNIT_M
 );
 
 /// A board of the lane, counted 1 to 39 from the gutter on the bowling-hand side.
@@ -78,18 +74,18 @@ pub struct Board(pub f64);
 impl Board {
     /// Distance from the centre line in metres, positive toward the bowling-hand side.
     pub const fn to_metres(self) -> f64 {
-        (court::CENTRE_BOARD - self.0) * court::BOARD_M
+        (length::CENTRE_BOARD - self.0) * length::BOARD_M
     }
 
     /// The board at a distance from the centre line, positive toward the bowling-hand side.
     pub const fn from_metres(x_m: f64) -> Self {
-        Self(court::CENTRE_BOARD - x_m / court::BOARD_M)
+        Self(length::CENTRE_BOARD - x_m / length::BOARD_M)
     }
 
     /// The same place counted from the other gutter.
     #[must_use]
     pub const fn mirrored(self) -> Self {
-        Self(2.0 * court::CENTRE_BOARD - self.0)
+        Self(2.0 * length::CENTRE_BOARD - self.0)
     }
 
     /// Whether the middle of a ball here is still on the lane.

@@ -24,7 +24,7 @@ use boardwise_session::view::Form;
 /// Which sheet of the record, beside which other.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Which {
+pub struct SheetQuery {
     /// The block; left out, the one begun last.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub block: Option<String>,
@@ -42,7 +42,7 @@ pub struct Which {
     pub skip: Option<usize>,
 }
 
-impl Which {
+impl SheetQuery {
     /// One sheet.
     pub fn sheet(listed: &after::Listed) -> Self {
         let (block, bowler) = (Some(listed.block.to_string()), Some(listed.bowler.to_string()));
@@ -60,7 +60,7 @@ impl Which {
     /// # Errors
     /// If there is no such sheet.
     pub fn story(&self, app: &App) -> Result<Story, Failure> {
-        let which = after::Which {
+        let which = after::SheetChoice {
             block: self.block.as_deref(),
             bowler: self.bowler.as_deref(),
             skip: self.skip.unwrap_or_default(),
@@ -73,7 +73,8 @@ impl Which {
     /// # Errors
     /// If there is no such sheet.
     pub fn other(&self, app: &App) -> Result<Option<Story>, Failure> {
-        let which = after::Which { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref(), skip: 0 };
+        let which =
+            after::SheetChoice { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref(), skip: 0 };
         which.block.is_some().then(|| Story::of(&app.record, &which)).transpose()
     }
 }
@@ -82,7 +83,7 @@ impl Which {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn account(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Markup, Refusal> {
+pub async fn account(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>) -> Result<Markup, Refusal> {
     app.queues
         .account
         .work(&app, move |app| {
@@ -125,7 +126,7 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Pictured>)
 
 fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
     let theme = Theme::from(which.theme);
-    let sheet = after::Which { block: Some(&which.block), bowler: Some(&which.bowler), skip: 0 };
+    let sheet = after::SheetChoice { block: Some(&which.block), bowler: Some(&which.bowler), skip: 0 };
     let story = Story::of(&app.record, &sheet)?;
     let missing = |what: &'static str| Fault::Missing { what, name: "asked for".to_owned(), known: Vec::new() };
     match (which.game, which.lane) {
@@ -146,7 +147,7 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
 ///
 /// # Errors
 /// 404 where there is no such sheet.
-pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>) -> Result<Response, Refusal> {
     let paper = app
         .queues
         .account
@@ -183,7 +184,7 @@ pub async fn note(State(app): State<Arc<App>>, Json(asked): Json<Noted>) -> Answ
             after::note(&app.record, &block, &bowler, &text, &stamp::under(&key)?)?;
             // Pages at the lanes hear of it, where there are any; the remark is written in any case.
             let _ = app.served();
-            let which = after::Which { block: Some(&block), bowler: Some(&bowler), skip: 0 };
+            let which = after::SheetChoice { block: Some(&block), bowler: Some(&bowler), skip: 0 };
             Ok(Notes { schema: Form, notes: after::note_views(&Story::of(&app.record, &which)?.notes) })
         })
         .await

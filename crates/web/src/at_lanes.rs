@@ -19,14 +19,15 @@ use boardwise_files::{EventFiles, Fault};
 use boardwise_record::LineMeant;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
+use boardwise_session::at_lanes::belief_replay::in_hand;
 use boardwise_session::at_lanes::command::{Command, LogShot, Move, ShotTold};
 use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::device_time::DeviceTime;
-use boardwise_session::at_lanes::next::{Question, in_hand};
+use boardwise_session::at_lanes::game_shots;
 use boardwise_session::at_lanes::open;
-use boardwise_session::at_lanes::score_view;
+use boardwise_session::at_lanes::question::Question;
 use boardwise_session::at_lanes::screen;
-use boardwise_session::at_lanes::shots::Turn;
+use boardwise_session::at_lanes::turn::Turn;
 use boardwise_session::view::GameShots;
 
 /// How the block stands.
@@ -193,7 +194,7 @@ async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Com
 /// Which lane, in which colours.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Which {
+pub struct PictureQuery {
     lane: Option<u32>,
     theme: Colours,
     /// Whether the lane is to lie on its side.
@@ -209,7 +210,7 @@ pub struct Which {
     spare: bool,
 }
 
-impl Which {
+impl PictureQuery {
     /// The line that the card says, if it says one.
     fn line(&self) -> Option<LineMeant> {
         let (laydown, arrows) = self.laydown.zip(self.arrows)?;
@@ -227,12 +228,12 @@ pub struct OfGame {
 
 /// The shots of a game, each with what was meant: what a frame opens.
 pub async fn shots(State(app): State<Arc<App>>, Query(OfGame { game }): Query<OfGame>) -> Answer<GameShots> {
-    let shots = app.queues.record.work(&app, move |app| app.change(|state| Ok(score_view::game_shots(state, game))));
+    let shots = app.queues.record.work(&app, move |app| app.change(|state| Ok(game_shots::game_shots(state, game))));
     Ok(Json(shots.await?.0))
 }
 
 /// What to do with the next shot.
-pub async fn next(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn next(State(app): State<Arc<App>>, Query(which): Query<PictureQuery>) -> Result<Response, Refusal> {
     let said = app
         .queues
         .card
@@ -265,7 +266,7 @@ fn get_ready(app: &Arc<App>) {
 }
 
 /// The lane with the present line, as SVG.
-pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<PictureQuery>) -> Result<Response, Refusal> {
     let theme = boardwise_figures::Theme::from(which.theme);
     let drawn = app
         .queues

@@ -16,7 +16,7 @@ use super::pages;
 use super::query::{Colours, Query};
 use super::runs::{self, Key, Run, RunAnswer, RunState};
 use super::state::App;
-use super::views::{Begun, LongAnswer, LongRunState, LongState, PracticeAtLanes, Stopped};
+use super::views::{LongAnswer, LongRunState, LongState, PageReady, PracticeAtLanes, Stopped};
 use boardwise_files::Shelf;
 use boardwise_files::{EventFiles, Fault, KitEvent, Loaded};
 use boardwise_search::Progress;
@@ -234,10 +234,10 @@ pub async fn start(
     Path(what): Path<What>,
     Query(request): Query<Request>,
     RawQuery(query): RawQuery,
-) -> Answer<Begun> {
+) -> Answer<PageReady> {
     let ready = app.queues.page.work(&app, move |app| request.or_first(app).ready(app, what)).await?;
     let page = begin(&app, ready, what, &query.unwrap_or_default())?;
-    Ok(Json(Begun { schema: Form, page }))
+    Ok(Json(PageReady { schema: Form, page }))
 }
 
 /// Puts a question in line; gives its page.

@@ -13,7 +13,7 @@ use super::at_lanes;
 use super::pages;
 use super::query::Colours;
 use super::state::App;
-use super::views::{Begun, SheetLooked};
+use super::views::{PageReady, SheetLooked};
 use boardwise_files::start::{Answers, OnLane, SheetStart};
 use boardwise_files::{Fault, Library, Shelf, parse_lane};
 use boardwise_session::Failure;
@@ -43,7 +43,7 @@ pub async fn page(State(app): State<Arc<App>>) -> Result<Markup, Refusal> {
 ///
 /// # Errors
 /// What is wrong with an answer, in words of the page.
-pub async fn begin(State(app): State<Arc<App>>, Json(asked): Json<Answers>) -> Answer<Begun> {
+pub async fn begin(State(app): State<Arc<App>>, Json(asked): Json<Answers>) -> Answer<PageReady> {
     let page = "/lanes".to_owned();
     app.queues
         .card
@@ -53,7 +53,7 @@ pub async fn begin(State(app): State<Arc<App>>, Json(asked): Json<Answers>) -> A
             at_lanes::begin_on(app, app.library.event(&event)?, &Beginning::default())
         })
         .await?;
-    Ok(Json(Begun { schema: Form, page }))
+    Ok(Json(PageReady { schema: Form, page }))
 }
 
 /// A sheet that is being typed.

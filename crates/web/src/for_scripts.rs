@@ -7,8 +7,8 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
 use super::views::{
-    Begun, Did, Forgotten, Kept, LanesState, LongState, Looked, Notes, Paired, PracticeAtLanes, Refused, SheetLooked,
-    Stopped,
+    Did, Forgotten, Kept, LanesState, LongState, Looked, Notes, PageReady, Paired, PracticeAtLanes, Refused,
+    SheetLooked, Stopped,
 };
 
 /// Every type that an answer of the app holds, with its schema.
@@ -17,7 +17,9 @@ fn definitions() -> Map<String, Value> {
     macro_rules! all {
         ($($view:ty),*) => { $( generator.subschema_for::<$view>(); )* };
     }
-    all!(LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LongState, Begun, Stopped, Looked, Kept);
+    all!(
+        LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LongState, PageReady, Stopped, Looked, Kept
+    );
     all!(GameShots, Notes, Paired, Forgotten, Refused, SheetLooked, PracticeAtLanes);
     generator.take_definitions(true)
 }

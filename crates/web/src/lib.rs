@@ -186,7 +186,7 @@ fn router(app: Arc<App>) -> Router {
         .route("/after/picture", get(after::picture))
         .route("/after/handout.pdf", get(after::handout))
         .route("/after/note", post(after::note))
-        .route("/words", get(pages::words))
+        .route("/words", get(pages::glossary))
         .route("/look", get(pages::look_page))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))

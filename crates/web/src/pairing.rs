@@ -52,12 +52,12 @@ pub async fn pair(State(app): State<Arc<App>>, Json(asking): Json<Asking>) -> Re
 /// Which device.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Which {
+pub struct OneDevice {
     id: u32,
 }
 
 /// Lets a device in no more.
-pub async fn forget(State(app): State<Arc<App>>, Json(which): Json<Which>) -> Answer<Forgotten> {
+pub async fn forget(State(app): State<Arc<App>>, Json(which): Json<OneDevice>) -> Answer<Forgotten> {
     let forgotten = app.queues.page.work(&app, move |app| app.devices.forget(which.id)).await?;
     Ok(Json(Forgotten { schema: Form, forgotten }))
 }

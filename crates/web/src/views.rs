@@ -1,6 +1,6 @@
 //! What the app's scripts receive beside the session's own views: those with a page, a picture or a device in them.
 
-use boardwise_session::at_lanes::shots::Turn;
+use boardwise_session::at_lanes::turn::Turn;
 use boardwise_session::view::{
     BagAnswer, BlockAnswer, BriefAnswer, BriefShot, Form, LookRails, NoteView, PracticeAnswer, ScreenView,
 };
@@ -51,7 +51,7 @@ pub struct Notes {
 
 /// A page to go to.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct Begun {
+pub struct PageReady {
     /// Form of this answer.
     pub schema: Form,
     /// Its address.

@@ -45,8 +45,7 @@ impl Lane {
 
     /// What is not known of these lanes.
     pub fn unknowns(lanes: &[&Self]) -> Unknowns {
-        let usual = Unknowns::default();
-        if lanes.iter().all(|lane| lane.0.known) { usual.with_known_lanes() } else { usual }
+        KitLane::unknowns(lanes.iter().map(|lane| &lane.0))
     }
 }
 

@@ -85,7 +85,7 @@ pub fn throw<'py>(
         [
             ("entry_board", column(&|finish| Some(met(finish)?.board().0))),
             ("entry_angle_deg", column(&|finish| Some(met(finish)?.angle().0))),
-            ("entry_speed_mph", column(&|finish| Some(speed_at_pins_mph(&met(finish)?)))),
+            ("entry_speed_mph", column(&|finish| Some(met(finish)?.speed().0))),
             ("first_pin", column(&|finish| Some(f64::from(met(finish)?.pin)))),
             ("gutter_feet", column(&|finish| Some(finish.gutter?.0.0))),
             ("gutter_side", column(&|finish| Some(if finish.gutter?.1 == Side::Hand { -1.0 } else { 1.0 }))),
@@ -144,9 +144,4 @@ pub fn path<'py>(
     answer.set_item("friction", column(&|row| row.friction))?;
     answer.set_item("time_s", column(&|row| row.time_s))?;
     Ok(answer)
-}
-
-/// Speed at the pins of an entry.
-fn speed_at_pins_mph(touch: &lane::PinTouch) -> f64 {
-    Mph::from_metres_per_second(touch.entry.velocity_m_s.length()).0
 }

@@ -3,6 +3,7 @@
 //! A clip follows from its seed alone: camera, lens, light, bowler, ball, oil, people. The measuring side is told none of it but a few
 //! points that somebody taps with an unsteady finger, and the hand.
 
+mod flight;
 mod people;
 mod scene;
 mod spec;

@@ -214,7 +214,7 @@ impl Clip {
 
     /// Middle and radius of the ball's true outline in a row (a share of the picture's height) of a picture, pixels without shake.
     pub fn outline(&self, time_s: f64, row: f64) -> Option<(DVec2, f64)> {
-        let place = super::sphere::place_at(&self.path, time_s + row * self.readout_s - self.release_s);
+        let place = super::flight::place_at(&self.path, time_s + row * self.readout_s - self.release_s);
         self.camera.view().ball(DVec3::new(self.sign() * place.x, place.y, self.radius_m), self.radius_m)
     }
 

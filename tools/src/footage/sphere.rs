@@ -1,9 +1,9 @@
 //! The rolling ball: shaded, marked, mirrored by the oil, blurred by its motion, row after row of the picture later than the last.
 
-use boardwise_film::lane::Path;
-use boardwise_units::{Board, Feet, court, math};
+use boardwise_units::{court, math};
 use glam::{DQuat, DVec2, DVec3};
 
+use super::flight::place_at;
 use super::spec::Clip;
 
 /// Time between kept attitudes, s.
@@ -130,24 +130,4 @@ fn sphere(clip: &Clip, from: DVec3, ray: DVec3, centre: DVec3, attitude: DQuat) 
     let facing = normal.dot(LIGHT).max(0.0);
     let gloss = facing.powi(60) * 0.6;
     (covered, clip.gain * (albedo * (0.4 + 0.6 * facing) + gloss + 0.02))
-}
-
-/// Where the ball of a path is, metres; straight on before the foul line and past the pins.
-pub fn place_at(path: &Path, since_s: f64) -> DVec2 {
-    let rows = &path.rows;
-    let spot = |k: usize| DVec2::new(Board(rows[k].board).to_metres(), Feet(rows[k].feet).to_metres());
-    let next = rows.partition_point(|row| row.time_s <= since_s).clamp(1, rows.len() - 1);
-    let (a, b) = (next - 1, next);
-    if since_s < 0.0 {
-        return spot(0) + rows[0].velocity_m_s * since_s;
-    }
-    if since_s > rows[b].time_s {
-        return spot(b) + rows[b].velocity_m_s * (since_s - rows[b].time_s);
-    }
-    let span = rows[b].time_s - rows[a].time_s;
-    let t = (since_s - rows[a].time_s) / span;
-    // A foot is short: the mean of both straight lines.
-    let forth = spot(a) + rows[a].velocity_m_s * (t * span);
-    let back = spot(b) - rows[b].velocity_m_s * ((1.0 - t) * span);
-    forth * (1.0 - t) + back * t
 }

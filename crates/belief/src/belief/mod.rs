@@ -8,6 +8,7 @@
 
 mod checkpoint;
 mod ensemble;
+mod estimate;
 mod evidence;
 mod foresight;
 mod information;
@@ -15,8 +16,9 @@ mod moving;
 mod shown;
 
 pub use checkpoint::{Checkpoint, CheckpointError};
-pub(crate) use ensemble::good_throw;
-pub use ensemble::{Belief, Estimate, Thrown};
+pub use ensemble::{Belief, Thrown};
+pub use estimate::Estimate;
+pub(crate) use estimate::good_throw;
 pub(crate) use evidence::ARROWS_BOARDS;
 pub use evidence::{Feel, Noticed, Seen};
 pub(crate) use information::information_nats;

@@ -1,6 +1,6 @@
 //! What a world shows of a shot: where its throws pass and come in, and how likely they look like what was seen.
 
-use super::ensemble::good_throw;
+use super::estimate::good_throw;
 use super::evidence::Seen;
 use boardwise_lane::Finish;
 use boardwise_search::{Payoff, Strikes, World};

@@ -11,7 +11,7 @@ use crate::table::table;
 use boardwise_files::text::visible_line;
 use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
-    CAUTION, Listed, Reckoned, Story, Which, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
+    CAUTION, Listed, Reckoned, SheetChoice, Story, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
 };
 use boardwise_session::at_lanes::line_meant::AsRelease;
 
@@ -32,7 +32,7 @@ pub(crate) fn run(asked: &arguments::After) -> Result<(), Failure> {
     if let Some(pdf) = &asked.pdf {
         whole::check_new("--pdf", pdf, existing(asked.force))?;
     }
-    let which = Which { block: asked.block.as_deref(), bowler: asked.bowler.as_deref(), skip: 0 };
+    let which = SheetChoice { block: asked.block.as_deref(), bowler: asked.bowler.as_deref(), skip: 0 };
     let story = Story::of(&place(asked.desk.record.as_deref())?, &which)?;
     if let Ok(state) = &story.event {
         warn_read_only(&state.desk.record);

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::arguments::EventKit;
+use crate::flags::EventKit;
 use boardwise_files::Fault;
 use boardwise_session::at_lanes::begin;
 use boardwise_session::at_lanes::command::{self, ShotTold};

@@ -16,7 +16,7 @@ use boardwise_session::at_lanes::desk::Desk;
 /// What is kept.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Kept {
+struct KeptBelief {
     /// Whose work it is: another version may believe otherwise.
     program: String,
     since: Key,
@@ -31,7 +31,7 @@ fn place(desk: &Desk) -> PathBuf {
     desk.place.with_file_name(format!("{name}.belief.json"))
 }
 
-fn read(path: &Path) -> Option<Kept> {
+fn read(path: &Path) -> Option<KeptBelief> {
     serde_json::from_slice(&std::fs::read(path).ok()?).ok()
 }
 
@@ -52,7 +52,7 @@ pub fn replay(state: &BlockState, carry: &Carry, seed: u64) -> Result<BeliefRepl
         }
         None => BeliefReplay::of(state, carry, seed)?,
     };
-    let kept = Kept { program, since, seed, shots: replay.words(), checkpoint: replay.belief.checkpoint() };
+    let kept = KeptBelief { program, since, seed, shots: replay.words(), checkpoint: replay.belief.checkpoint() };
     if let Ok(bytes) = serde_json::to_vec(&kept) {
         // A copy that cannot be kept costs time the next time, nothing else.
         let _ = boardwise_files::whole::write(&path, &bytes);

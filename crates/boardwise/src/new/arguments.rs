@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use crate::arguments::Theme;
+use crate::flags::Theme;
 
 /// What is new.
 #[derive(Debug, Subcommand)]

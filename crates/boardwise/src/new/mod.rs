@@ -16,7 +16,7 @@ use boardwise_session::read::Reading;
 use boardwise_session::{ARROWS_FT, Scene, pictures};
 use boardwise_units::{Board, Feet, Hand};
 
-use super::arguments::Output;
+use super::flags::Output;
 use super::{event, output, picture};
 use crate::Failure;
 use arguments::{Ball, Bowler, Event, Lane, New, Place};
@@ -57,8 +57,8 @@ fn written<T>(
     output::warn(&loaded.warnings);
     if picture::wanted(&wanted) {
         let theme = match place.theme {
-            super::arguments::Theme::Light => Theme::Light,
-            super::arguments::Theme::Dark => Theme::Dark,
+            super::flags::Theme::Light => Theme::Light,
+            super::flags::Theme::Dark => Theme::Dark,
         };
         let drawing = drawn(loaded.value, theme)?;
         picture::write(&wanted, |_| drawing)?;

@@ -1,11 +1,12 @@
 //! From row to row: free motion between the rows, the impulse of the lane at the middle of each.
 
 use super::arithmetic::{dot, free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
-use super::floor::sample;
+use super::constants::Constants;
+use super::film::{keep, pass, recall, sample};
 use super::glide::{begin, glide};
-use super::pack::{Constants, Pack};
+use super::pack::Pack;
 use super::pair::{ByPair, Number, PAIRS, Pair, least, less, most, sqrt};
-use super::track::{keep, pass, recall, turn_over};
+use super::track::turn_over;
 use super::{NODES, PARTS, ROW_FT, ROW_M, ROWS, ROWS_A_FOOT, Runway, WIDTH};
 use crate::friction::MOST_SWEEP;
 use crate::throw::APPROACH_FT;

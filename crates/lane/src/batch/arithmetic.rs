@@ -1,6 +1,6 @@
 //! What the kernels reckon with: functions, rotations and cubics.
 
-use super::pack::Constants;
+use super::constants::Constants;
 use super::pair::{Number, Pair, Product, least, sqrt};
 
 /// Rounds to the nearest whole number by way of the mantissa; also as an integer, which wraps below nothing.

@@ -2,7 +2,8 @@
 
 use super::ROW_M;
 use super::arithmetic::{free_turn, into_core, out_of_core, spin, turn_matrix};
-use super::pack::{Constants, Pack};
+use super::constants::Constants;
+use super::pack::Pack;
 use super::pair::{ByPair, Number, PAIRS, Pair, less, sqrt};
 
 /// Share of the newest row in the mean of 1/`vy`: so the mean is as old as half a revolution of fifteen rows.

@@ -20,7 +20,9 @@
 
 mod advance;
 mod arithmetic;
+mod constants;
 mod cut;
+mod film;
 mod floor;
 mod glide;
 mod pack;

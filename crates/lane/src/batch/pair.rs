@@ -194,12 +194,12 @@ pub(super) fn sqrt(v: impl Number) -> Pair {
 
 /// For which of two throws something is so.
 #[derive(Clone, Copy)]
-pub(super) struct Which {
+pub(super) struct PairMask {
     one: bool,
     other: bool,
 }
 
-impl Which {
+impl PairMask {
     /// `yes` where it is so, `no` where not.
     #[inline(always)]
     pub fn pick(self, yes: impl Number, no: impl Number) -> Pair {
@@ -208,7 +208,7 @@ impl Which {
     }
 }
 
-impl Not for Which {
+impl Not for PairMask {
     type Output = Self;
     #[inline(always)]
     fn not(self) -> Self {
@@ -216,7 +216,7 @@ impl Not for Which {
     }
 }
 
-impl BitAnd for Which {
+impl BitAnd for PairMask {
     type Output = Self;
     #[inline(always)]
     fn bitand(self, b: Self) -> Self {
@@ -226,9 +226,9 @@ impl BitAnd for Which {
 
 /// Where `a` < `b`.
 #[inline(always)]
-pub(super) fn less(a: impl Number, b: impl Number) -> Which {
+pub(super) fn less(a: impl Number, b: impl Number) -> PairMask {
     let (a, b) = (a.rounded(), b.rounded());
-    Which { one: a.one < b.one, other: a.other < b.other }
+    PairMask { one: a.one < b.one, other: a.other < b.other }
 }
 
 /// Numbers of each throw of a pack, taken two throws at a time.

@@ -110,7 +110,7 @@ pub fn anna() -> BowlerId {
     id("anna")
 }
 
-pub fn id<T: std::str::FromStr<Err = boardwise_record::Error>>(text: &str) -> T {
+pub fn id<T: std::str::FromStr<Err = boardwise_record::WordError>>(text: &str) -> T {
     text.parse().unwrap()
 }
 

@@ -1,7 +1,7 @@
 //! The set of balls that together serve a block best.
 
 use super::weigh::{Form, Prepared, Weighed};
-use crate::bench::mean_and_sd;
+use crate::mean::mean_and_sd;
 use thiserror::Error;
 
 /// Why a set cannot be chosen.

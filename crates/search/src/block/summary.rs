@@ -1,7 +1,7 @@
 //! What a block comes to over its runs.
 
 use super::run::{Block, FRAMES, LaneStage, Run};
-use crate::bench::mean_and_sd;
+use crate::mean::mean_and_sd;
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Field, Fineness, Lane, Path};
 use boardwise_units::Microlitres;

@@ -14,7 +14,7 @@ use serde::Deserialize;
 
 use super::block_state::BlockState;
 use super::command::Stamp;
-use super::desk::{self, Begun, Desk, Setting};
+use super::desk::{self, BlockBegun, Desk, Setting};
 use super::line_meant::{AsRelease, LineMeant};
 use super::score_view;
 use crate::view::StartAnswer;
@@ -273,7 +273,7 @@ impl Named {
             people.events.push(Event { id: event.clone(), name: event.to_string(), kind, day: None });
         }
         people.blocks.push(Block { id: block.clone(), event, name: block.to_string(), counting, games });
-        let begun = Begun {
+        let begun = BlockBegun {
             block: block.clone(),
             bowler: bowler.clone(),
             since,
@@ -294,7 +294,7 @@ impl Named {
 struct New {
     people: Newcomers,
     facts: Vec<(Fact, Key)>,
-    begun: Begun,
+    begun: BlockBegun,
 }
 
 /// A surface of the bag file as the record has it.

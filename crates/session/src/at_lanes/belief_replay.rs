@@ -11,7 +11,6 @@ use super::block_state::BlockState;
 use super::desk::Setting;
 use super::line_meant::{AsRelease, LineMeant};
 use super::lines::Lines;
-use super::next::in_hand;
 use super::surfaces::as_ball_has_it;
 use crate::{Failure, event};
 
@@ -353,4 +352,13 @@ fn feel(felt: Felt) -> Feel {
         Felt::Out => Feel::Out,
         Felt::HandLate => Feel::HandLate,
     }
+}
+
+/// The ball in hand, by its place among those of the belief.
+pub fn in_hand(state: &BlockState, belief: &Belief) -> usize {
+    let BlockState { desk, setting, sheet, .. } = state;
+    let bag = setting.event.seats[0].bag.bag.balls();
+    let known = sheet.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
+    let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
+    place.unwrap_or_default()
 }

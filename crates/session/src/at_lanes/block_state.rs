@@ -5,7 +5,7 @@ use std::path::Path;
 use boardwise_record::{BallId, Record, Sheet, Version};
 use jiff::SignedDuration;
 
-use super::desk::{Begun, Desk, Setting};
+use super::desk::{BlockBegun, Desk, Setting};
 use super::lines::Lines;
 use super::newest::{self, Newest};
 use super::score_view::{self, Upcoming};
@@ -82,7 +82,7 @@ impl Practice {
         sheet.deliveries.retain(|one| one.seq < since.seq);
         let Some(ended) = sheet.deliveries.last() else { return Ok(None) };
         // What was never kept, or cannot be read any more, tells nothing.
-        let Some(Ok(there)) = Begun::of(&desk.record, &block, &bowler)? else { return Ok(None) };
+        let Some(Ok(there)) = BlockBegun::of(&desk.record, &block, &bowler)? else { return Ok(None) };
         let alike = there.lanes == begun.lanes && there.balls == begun.balls;
         let on_this_oil = (SignedDuration::ZERO..=SAME_OIL).contains(&since.at.duration_since(ended.at));
         if sheet.block.counting.scoring().is_some() || !alike || !on_this_oil || there.setting()?.fresh != setting.fresh
@@ -155,7 +155,7 @@ impl BlockState {
     /// # Errors
     /// If the record cannot be read.
     pub fn is_present(&self) -> Result<bool, Failure> {
-        let Begun { block, bowler, .. } = &self.desk.begun;
+        let BlockBegun { block, bowler, .. } = &self.desk.begun;
         Ok(self.desk.record.present()?.is_some_and(|(of, who)| of == *block && who == *bowler))
     }
 

@@ -4,14 +4,14 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use crate::{Failure, event};
-use boardwise_files::{EventFiles, Fault, KitEvent, KitPair};
+use boardwise_files::{EventFiles, Fault, KitEvent, KitLane, KitPair};
 use boardwise_lane::Lane;
 use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, LineMeant, Logged, Opening, Record, Seq, Sheet};
 use boardwise_search::{Seat, Unknowns};
 
 /// With what a block began, as the record has it, and the event read from it.
 #[derive(Clone, Debug)]
-pub struct Begun {
+pub struct BlockBegun {
     /// The block.
     pub block: BlockId,
     /// Whose sheet it is.
@@ -39,7 +39,7 @@ pub struct Desk {
     /// Its file.
     pub place: PathBuf,
     /// The block.
-    pub begun: Begun,
+    pub begun: BlockBegun,
 }
 
 /// The event that a block is of.
@@ -58,7 +58,7 @@ pub struct Setting {
     pub pair: usize,
 }
 
-impl Begun {
+impl BlockBegun {
     /// The event again.
     ///
     /// # Errors
@@ -122,7 +122,7 @@ impl Setting {
         let ours = &event.seats[0];
         let KitPair { numbers, lanes, .. } = &event.pairs[pair];
         let fresh = lanes.each_ref().map(|lane| lane.seen_by(ours.bowler.hand));
-        let unknowns = event::unknowns(lanes);
+        let unknowns = KitLane::unknowns(lanes);
         Self { seat: event::seat(ours), fresh, unknowns, numbers: *numbers, pair, event }
     }
 
@@ -171,7 +171,7 @@ impl Desk {
     /// If there is no record or no present block, or one of them cannot be read.
     pub fn open(place: &Path) -> Result<Self, Failure> {
         let record = open(place)?;
-        let begun = Begun::present(&record)?;
+        let begun = BlockBegun::present(&record)?;
         Ok(Self { record, place: place.to_owned(), begun })
     }
 
@@ -197,8 +197,8 @@ impl Desk {
 ///
 /// # Errors
 /// If it is none of the record's words.
-pub fn word<T: FromStr<Err = boardwise_record::Error>>(field: &'static str, typed: &str) -> Result<T, Fault> {
-    typed.parse().map_err(|why: boardwise_record::Error| Fault::Field {
+pub fn word<T: FromStr<Err = boardwise_record::WordError>>(field: &'static str, typed: &str) -> Result<T, Fault> {
+    typed.parse().map_err(|why: boardwise_record::WordError| Fault::Field {
         field,
         value: typed.to_owned(),
         allowed: why.to_string(),

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use boardwise_record::{Fact, Key, Logged, Seq, Sheet, Shot};
 use boardwise_units::Board;
 
-use super::desk::{self, Begun, Setting};
+use super::desk::{self, BlockBegun, Setting};
 use super::names::{ball_name, half_boards};
 use super::score_view::shot_in_short;
 
@@ -19,7 +19,7 @@ pub struct Newest {
 }
 
 /// What was logged together last and still stands, the last fact first; with a key, what was logged under it.
-pub fn find<'a>(facts: &'a [Logged], begun: &Begun, of: Option<&Key>) -> Option<Vec<&'a Logged>> {
+pub fn find<'a>(facts: &'a [Logged], begun: &BlockBegun, of: Option<&Key>) -> Option<Vec<&'a Logged>> {
     let back = taken_back(facts);
     // A change of ball is of the block whose shot or line was logged with it: the bowler may have bowled in another block since.
     let with_ours =
@@ -45,7 +45,7 @@ pub fn find<'a>(facts: &'a [Logged], begun: &Begun, of: Option<&Key>) -> Option<
 
 impl Newest {
     /// Of what was logged together.
-    pub fn of(found: &[&Logged], begun: &Begun, setting: &Setting, sheet: &Sheet) -> Self {
+    pub fn of(found: &[&Logged], begun: &BlockBegun, setting: &Setting, sheet: &Sheet) -> Self {
         let key = desk::stem(&found[0].key).parse().unwrap_or_else(|_| found[0].key.clone());
         let named = |ball: &boardwise_record::BallId| {
             begun.in_bag(ball).map(|place| ball_name(&setting.event.seats[0].bag.bag.balls()[place].id))
@@ -92,7 +92,7 @@ pub fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
 }
 
 /// Whether a fact is of this block.
-pub fn belongs(fact: &Fact, begun: &Begun) -> bool {
+pub fn belongs(fact: &Fact, begun: &BlockBegun) -> bool {
     let (ours, us) = (&begun.block, &begun.bowler);
     match fact {
         Fact::Shot(Shot { block, bowler, .. }) | Fact::LaneChange { block, bowler, .. } => {

@@ -9,26 +9,17 @@ use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_score::{Deck, Leave, PinSet};
 
-use super::belief_replay::BeliefReplay;
+use super::belief_replay::{BeliefReplay, in_hand};
 use super::block_state::BlockState;
 use super::line_meant::{AsRelease, LineMeant};
 use super::names::ball_name;
+use super::question::Question;
 use super::score_view::Upcoming;
 use super::spare::SpareAnswer;
 use crate::Failure;
 use crate::view::{CardAnswer, ChoiceKind, ChoiceView, Form, MeanSd, NextSaid, SurfaceWork, VerdictWord};
 use boardwise_files::SurfaceRule;
 use boardwise_units::Micrometres;
-
-/// What is to be said before a shot.
-pub struct Question<'a> {
-    /// The block so far.
-    pub state: &'a BlockState,
-    /// Which lane of the pair.
-    pub lane: usize,
-    /// Seed.
-    pub seed: u64,
-}
 
 /// What is said.
 pub enum Answer {
@@ -58,24 +49,7 @@ pub struct FullRack {
     pub unread: usize,
 }
 
-impl<'a> Question<'a> {
-    /// About the lane of this number, else the one whose turn it is.
-    ///
-    /// # Errors
-    /// If the block is complete or has no such lane.
-    pub fn new(state: &'a BlockState, lane: Option<u32>, seed: u64) -> Result<Self, Failure> {
-        let lane = match lane {
-            Some(number) => state.setting.lane(number)?,
-            None => state.lane_up(),
-        };
-        Ok(Self { state, lane, seed })
-    }
-
-    /// The number of the lane.
-    pub fn number(&self) -> u32 {
-        self.state.setting.numbers[self.lane]
-    }
-
+impl Question<'_> {
     /// The answer; `replay` gives the belief after all shots so far.
     ///
     /// # Errors
@@ -118,15 +92,6 @@ impl<'a> Question<'a> {
         let known: Vec<(usize, Release)> = others.filter_map(|other| Some((other, fresh(other)?))).collect();
         Situation::new((self.lane, ball, release), seen.to_vec()).with_lines(belief, &known, carry)
     }
-}
-
-/// The ball in hand, by its place among those of the belief.
-pub fn in_hand(state: &BlockState, belief: &Belief) -> usize {
-    let BlockState { desk, setting, sheet, .. } = state;
-    let bag = setting.event.seats[0].bag.bag.balls();
-    let known = sheet.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
-    let place = known.and_then(|place| belief.balls().iter().position(|ball| ball.id == bag[place].id));
-    place.unwrap_or_default()
 }
 
 /// The grit of the pad that is offered.

@@ -8,7 +8,7 @@ use boardwise_record::{BallId, Fact, Key, Record, Seq};
 use super::after::Listed;
 use super::block_state::BlockState;
 use super::command::Stamp;
-use super::desk::{self, Begun, Desk};
+use super::desk::{self, BlockBegun, Desk};
 use super::newest::{belongs, taken_back};
 use super::outlook::other;
 use super::score_view;
@@ -41,7 +41,7 @@ impl Open {
             let (block, bowler) = (block.clone(), bowler.clone());
             let sheet = record.sheet(&block, &bowler)?;
             let Some(next) = score_view::upcoming(&sheet, None) else { continue };
-            let begun = Begun::of(&record, &block, &bowler)?;
+            let begun = BlockBegun::of(&record, &block, &bowler)?;
             if !begun.is_some_and(|begun| begun.is_ok_and(|begun| begun.setting().is_ok())) {
                 continue;
             }
@@ -66,7 +66,7 @@ pub fn of_block(place: &Path, block: &str) -> Result<BlockState, Failure> {
     let record = desk::open(place)?;
     let sheet = other(&record, block, None)?;
     let refuse = |why: String| Fault::Field { field: "block", value: block.to_owned(), allowed: why };
-    let begun = Begun::of(&record, &sheet.block.id, &sheet.bowler)?.ok_or_else(|| {
+    let begun = BlockBegun::of(&record, &sheet.block.id, &sheet.bowler)?.ok_or_else(|| {
         let why = "its event was not kept, since an earlier version began it or it came as shots alone";
         refuse(why.to_owned())
     })?;

@@ -5,13 +5,9 @@ use std::fmt::Write;
 use boardwise_record::{Delivery, LaneId, Sheet};
 use boardwise_score::{Deck, Frame, Game, Mark, PinSet, Roll};
 
-use super::block_state::BlockState;
-use super::desk::Begun;
-use super::line_meant::AsRelease;
-use super::names::half_boards;
-use crate::leaves::pin_numbers;
-use crate::view::{Form, FrameView, GameShots, GameView, MarkWord, NextBall, ScoreView, ShotMeant, ShotView};
-use boardwise_search::aim;
+use super::desk::BlockBegun;
+use crate::view::pin_numbers;
+use crate::view::{Form, FrameView, GameView, MarkWord, NextBall, ScoreView, ShotView};
 
 /// The next ball of a sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,7 +57,7 @@ impl Upcoming {
 }
 
 /// The score of a sheet, as several answers hold it.
-pub fn view(sheet: &Sheet, begun: Option<&Begun>) -> ScoreView {
+pub fn view(sheet: &Sheet, begun: Option<&BlockBegun>) -> ScoreView {
     let next = upcoming(sheet, begun.map(|begun| &begun.lanes));
     let current = sheet.games.last();
     ScoreView {
@@ -178,42 +174,6 @@ pub fn shot_views(sheet: &Sheet) -> Vec<ShotView> {
     sheet.deliveries.iter().enumerate().map(|(k, one)| shot_view(k + 1, one)).collect()
 }
 
-/// Shots shown where nothing is counted.
-const MOST_SHOWN: usize = 20;
-
-/// The shots of a game, each with what was meant.
-pub fn game_shots(state: &BlockState, game: u16) -> GameShots {
-    let BlockState { desk, setting, sheet, lines, .. } = state;
-    let own = &setting.seat.bowler;
-    let meant = |delivery: &Delivery| {
-        let lane = delivery.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane))?;
-        let release = lines.on(lane, Some(delivery.place)).release(&own.release);
-        let (slide, look) = (own.slide_board(release.laydown).0, aim(&release).0);
-        Some(format!("slide {}, look at {}", half_boards(slide), half_boards(look)))
-    };
-    let of_game = sheet.deliveries.iter().enumerate().filter(|(_, one)| one.game == game);
-    let mut shots: Vec<ShotMeant> = of_game
-        .map(|(k, one)| ShotMeant {
-            shot: shot_view(k + 1, one),
-            before: one.thrown.and_then(|thrown| match thrown.before {
-                Deck::Pins(pins) => Some(pin_numbers(pins)),
-                Deck::Count(_) => None,
-            }),
-            ball_id: one
-                .ball
-                .as_ref()
-                .and_then(|ball| desk.begun.in_bag(ball))
-                .and_then(|place| setting.event.seats[0].bag.bag.balls().get(place).map(|ball| ball.id.clone())),
-            first: one.thrown.is_none_or(|thrown| thrown.first_at_rack),
-            meant: meant(one),
-        })
-        .collect();
-    if game == 0 {
-        shots.drain(..shots.len().saturating_sub(MOST_SHOWN));
-    }
-    GameShots { schema: Form, block: desk.begun.block.to_string(), game, games: sheet.games.len(), shots }
-}
-
 /// What a shot did, in words.
 pub fn shot_words(delivery: &Delivery) -> String {
     let stands = left_words(delivery);
@@ -244,7 +204,7 @@ fn left_words(delivery: &Delivery) -> String {
 }
 
 /// The sheet's line, the score, and what comes next: for after a shot.
-pub fn words(sheet: &Sheet, begun: &Begun) -> String {
+pub fn words(sheet: &Sheet, begun: &BlockBegun) -> String {
     let mut text = String::new();
     if let Some(game) = sheet.games.last() {
         let pace = game.pace().map_or_else(|| "none yet".to_owned(), |pace| format!("{pace:.0}"));

@@ -2,35 +2,16 @@
 
 use boardwise_record::{Fact, Key, Shot, Surface};
 use jiff::Timestamp;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 
 use super::block_state::BlockState;
 use super::command::{Deed, Done, LogShot, ShotTold, Stamp};
 use super::desk;
 use super::newest::{self, Newest};
+use super::turn::Turn;
 use super::{known, score_view, seen};
 use crate::Failure;
 use crate::view::DoneAnswer;
 use boardwise_files::Fault;
-
-/// A place on a sheet: which ball of which frame of which game, each from 1 on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Turn {
-    /// Game.
-    pub game: u16,
-    /// Frame.
-    pub frame: u8,
-    /// Ball of the frame.
-    pub ball: u8,
-}
-
-impl std::fmt::Display for Turn {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "game {}, frame {}, ball {}", self.game, self.frame, self.ball)
-    }
-}
 
 /// Writes a shot down. Under a key known already it must be the same shot, and nothing is added.
 ///

@@ -5,10 +5,10 @@ use boardwise_search::{Conditions, Search, SpareGame, SpareLine, aim};
 
 use super::line_meant::{AsRelease, LineMeant};
 use super::names::ball_name;
-use super::next::Question;
+use super::question::Question;
 use crate::Failure;
-use crate::leaves::{kind, pin_numbers};
-use crate::view::{self, Form, SpareWay};
+use crate::leaves::kind;
+use crate::view::{self, Form, SpareWay, pin_numbers};
 
 /// Ways to make what stands.
 pub struct SpareAnswer {

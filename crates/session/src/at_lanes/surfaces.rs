@@ -3,7 +3,7 @@
 use boardwise_ball::Ball;
 use boardwise_record::{Fact, Logged, Seq, Surface};
 
-use super::desk::{Begun, Setting};
+use super::desk::{BlockBegun, Setting};
 use super::newest::taken_back;
 
 /// The surface work since a block began, oldest first.
@@ -24,7 +24,7 @@ pub fn as_ball_has_it(surface: Surface) -> boardwise_ball::Surface {
 
 impl Surfaces {
     /// Of the facts since the block began.
-    pub fn of(facts: &[Logged], begun: &Begun, setting: &Setting) -> Self {
+    pub fn of(facts: &[Logged], begun: &BlockBegun, setting: &Setting) -> Self {
         let back = taken_back(facts);
         let balls = setting.event.seats[0].bag.bag.balls().len();
         let works = facts.iter().filter(|logged| !back.contains(&logged.seq)).filter_map(|logged| match &logged.fact {

@@ -7,8 +7,8 @@ use boardwise_search::{Line, Move};
 use super::{Brief, Miss, OFF_BOARDS, OFF_MPH, Off, Stage, Taken};
 use crate::at_lanes::line_meant::{AsRelease, LineMeant};
 use crate::event::surface_cautions;
-use crate::leaves::pin_numbers;
 use crate::rows::Rows;
+use crate::view::pin_numbers;
 use crate::view::{
     BriefAnswer, BriefBall, BriefBallLine, BriefLane, BriefMiss, BriefShot, BriefSpare, BriefStage, BriefStart, Form,
     MeanSd, PlaceView, StandAndLook,

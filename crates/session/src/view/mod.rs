@@ -36,7 +36,9 @@ pub use line::{
     CarryAnswer, CarrySource, EntryAsked, EntrySpread, LeaveAnswer, LeaveEntry, LeaveLine, LineAnswer, LineView,
     MissShares,
 };
-pub use shared::{Form, LaneLine, LeaveView, LineMeantView, MeanSd, MissRoomView, PinsShare, PlaceView, SideWord};
+pub use shared::{
+    Form, LaneLine, LeaveView, LineMeantView, MeanSd, MissRoomView, PinsShare, PlaceView, SideWord, pin_numbers,
+};
 pub use sheet::{
     CutView, DoneAnswer, FrameView, GameView, MarkWord, NeedView, NeedWord, NextBall, OutlookView, ScoreView,
     SheetAnswer, ShotView, TargetView,

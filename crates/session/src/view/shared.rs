@@ -10,8 +10,6 @@ use boardwise_units::Hand;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer};
 
-use crate::leaves::pin_numbers;
-
 /// The number of an answer's form. It is 1, and changes only where a key changes its meaning or goes away.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Form;
@@ -172,4 +170,9 @@ impl PinsShare {
     pub fn of(pins: PinSet, share: f64) -> Self {
         Self { pins: pin_numbers(pins), pct: 100.0 * share }
     }
+}
+
+/// Pins as a list of their numbers.
+pub fn pin_numbers(pins: PinSet) -> Vec<u8> {
+    pins.iter().map(boardwise_score::Pin::number).collect()
 }

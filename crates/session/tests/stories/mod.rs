@@ -10,7 +10,8 @@ use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Details, LogShot, ShotTold, Stamp};
-use boardwise_session::at_lanes::next::{Answer, FullRack, Question};
+use boardwise_session::at_lanes::next::{Answer, FullRack};
+use boardwise_session::at_lanes::question::Question;
 
 /// A first ball as it was logged: lane, what stood, how it hit, how it felt.
 pub type Logged = (u32, &'static str, &'static str, Option<&'static str>);

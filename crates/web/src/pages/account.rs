@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::after::{link, pictured};
 use super::words::explained;
-use crate::after::Which;
+use crate::after::SheetQuery;
 use boardwise_session::at_lanes::after::{Reckoned, Story, about, signed, spread_words, terms, verdict};
 use boardwise_session::leaves::kind_word;
 
@@ -34,7 +34,7 @@ fn won_and_lost(story: &Story, account: &Account) -> Markup {
     html! {
         p.lead { (verdict(&account.whole)) "." }
         div.both {
-            div { (pictured(&link("/after/picture", &Which::sheet(&story.listed)), "Pins won and lost, term by term, as the list says in words")) }
+            div { (pictured(&link("/after/picture", &SheetQuery::sheet(&story.listed)), "Pins won and lost, term by term, as the list says in words")) }
             div {
                 p.quiet { "Pins won or lost, ± how far each may be off. Open one to read what it is." }
                 @for term in &whole {

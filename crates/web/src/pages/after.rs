@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use super::frame::{Room, page};
 use super::words::explained;
-use crate::after::Which;
+use crate::after::SheetQuery;
 use crate::answer::Refusal;
 use crate::assets::url;
 use crate::query::Query;
@@ -27,7 +27,7 @@ const LISTED: usize = 6;
 ///
 /// # Errors
 /// If the record cannot be read.
-pub async fn after(State(app): State<Arc<App>>, Query(which): Query<Which>) -> Result<Response, Refusal> {
+pub async fn after(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>) -> Result<Response, Refusal> {
     let told = app.queues.page.work(&app, move |app| {
         // A record that nobody has begun yet is no failure.
         if app.record.symlink_metadata().is_err() {
@@ -67,7 +67,7 @@ fn no_such(why: &Failure) -> Markup {
 }
 
 /// A path with what is asked there.
-pub fn link(path: &str, which: &Which) -> String {
+pub fn link(path: &str, which: &SheetQuery) -> String {
     // Words as text always have a form.
     format!("{path}?{}", serde_html_form::to_string(which).unwrap_or_default())
 }
@@ -81,15 +81,15 @@ pub fn pictured(path: &str, words: &str) -> Markup {
     }
 }
 
-fn told(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> Result<Markup, Failure> {
+fn told(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open]) -> Result<Markup, Failure> {
     let listed = &story.listed;
-    let own = Which::sheet(listed);
+    let own = SheetQuery::sheet(listed);
     let lanes = lanes_of(story);
     let mut notes_on_lanes = Vec::new();
     for lane in &lanes {
         notes_on_lanes.push(breakpoint_words(story, lane)?);
     }
-    let both = Which { beside: which.beside.clone(), beside_bowler: which.beside_bowler.clone(), ..own.clone() };
+    let both = SheetQuery { beside: which.beside.clone(), beside_bowler: which.beside_bowler.clone(), ..own.clone() };
     Ok(styled(&html! {
         header.title {
             h1 { (listed.block) }
@@ -151,18 +151,18 @@ fn day(listed: &Listed) -> Markup {
     }
 }
 
-fn blocks(story: &Story, other: Option<&Story>, which: &Which, open: &[Open]) -> Markup {
+fn blocks(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open]) -> Markup {
     let all = &story.latest;
-    let own = &Which::sheet(&story.listed);
+    let own = &SheetQuery::sheet(&story.listed);
     let skipped = which.skip.unwrap_or_default();
-    let page = |skip: usize| link("/after", &Which { skip: (skip > 0).then_some(skip), ..own.clone() });
+    let page = |skip: usize| link("/after", &SheetQuery { skip: (skip > 0).then_some(skip), ..own.clone() });
     let row = |one: &Listed| {
         let shown = one.block == story.listed.block && one.bowler == story.listed.bowler;
         let can_go_on = open.iter().any(|open| open.listed.block == one.block && open.listed.bowler == one.bowler);
         let beside = other.is_some_and(|other| one.block == other.listed.block && one.bowler == other.listed.bowler);
         html! {
             li.shown[shown] {
-                a.block href=(link("/after", &Which::sheet(one))) aria-current=[shown.then_some("true")] {
+                a.block href=(link("/after", &SheetQuery::sheet(one))) aria-current=[shown.then_some("true")] {
                     strong { (one.block) }
                     span.quiet { (day(one)) ", " (one.bowler) @if !one.block.as_str().starts_with(&one.event) { ", " (one.event) } }
                     span.numbers { (one.scores_words()) }

@@ -9,14 +9,14 @@ use super::frame::{Room, page};
 use super::words::{explained, named};
 use crate::assets::url;
 use crate::state::App;
-use boardwise_files::{Kept, Shelf};
+use boardwise_files::{OnShelf, Shelf};
 use boardwise_session::Failure;
 
 /// What is on the shelves.
 #[derive(Default)]
 struct Shelves {
-    lanes: Vec<Kept>,
-    bowlers: Vec<Kept>,
+    lanes: Vec<OnShelf>,
+    bowlers: Vec<OnShelf>,
     /// Bags with their balls: id, and what to call it.
     bags: Vec<(String, Vec<(String, String)>)>,
 }
@@ -24,7 +24,7 @@ struct Shelves {
 impl Shelves {
     fn look(app: &App) -> Self {
         let shelf = |shelf| app.library.all(shelf);
-        let balls = |bag: &Kept| {
+        let balls = |bag: &OnShelf| {
             // A bag that cannot be read has no ball to throw; the page of files says why.
             let read = app.library.bag(&bag.id).ok()?;
             Some((bag.id.clone(), read.balls().map(|ball| (ball.ball.id.clone(), ball.words())).collect()))
@@ -46,7 +46,7 @@ const DIALS: [Dial; 6] = [
     ("tilt", "Tilt", "°", [0.0, 45.0], [-30.0, 90.0], 1.0),
 ];
 
-fn options(all: &[Kept]) -> Markup {
+fn options(all: &[OnShelf]) -> Markup {
     html! {
         @for (demo, words) in [(true, "Demo kit"), (false, "Your own")] {
             @let mut of_it = all.iter().filter(|one| one.demo == demo).peekable();

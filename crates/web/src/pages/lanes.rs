@@ -12,7 +12,7 @@ use super::words::{explained, named};
 use crate::answer::Refusal;
 use crate::query::Query;
 use crate::state::App;
-use boardwise_files::{Kept, Shelf};
+use boardwise_files::{OnShelf, Shelf};
 use boardwise_session::at_lanes::after::Listed;
 use boardwise_session::at_lanes::open::Open;
 
@@ -31,7 +31,7 @@ const LISTED: usize = 4;
 /// The page.
 pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
     let known = app.queues.page.work(&app, |app| {
-        let events: Vec<(Kept, Vec<[u32; 2]>)> =
+        let events: Vec<(OnShelf, Vec<[u32; 2]>)> =
             app.library.all(Shelf::Event).into_iter().map(|kept| (kept.clone(), pairs(app, &kept.id))).collect();
         Ok((events, open_blocks(app, 0)))
     });
@@ -104,7 +104,7 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
 }
 
 /// What begins a block: the event, its lanes, and what counts.
-fn begin_form(events: &[(Kept, Vec<[u32; 2]>)]) -> Markup {
+fn begin_form(events: &[(OnShelf, Vec<[u32; 2]>)]) -> Markup {
     html! {
         form #start .stack {
             label for="event" { "Event" }

@@ -6,6 +6,7 @@ mod before;
 mod devices;
 mod first;
 mod frame;
+mod glossary;
 mod lab;
 mod lanes;
 mod look;
@@ -25,10 +26,10 @@ pub use before::{From, answer, before, fields, file, look};
 pub use devices::{devices, pair};
 pub use first::first;
 use frame::{Room, page};
+pub use glossary::glossary;
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
 pub use look::look as look_page;
-pub use words::words;
 
 /// For every path that leads nowhere.
 pub async fn nowhere(State(_app): State<Arc<App>>) -> Response {

@@ -5,16 +5,14 @@
 
 use maud::{Markup, html};
 
-use super::frame::{Room, page};
-
 /// A word of the trade, or of these pages.
-struct Word {
+pub(super) struct Word {
     /// As a heading.
-    name: &'static str,
+    pub name: &'static str,
     /// Other forms of it that stand in pages, in small letters.
     also: &'static [&'static str],
     /// What it means, in one breath.
-    meaning: &'static str,
+    pub meaning: &'static str,
 }
 
 const fn word(name: &'static str, also: &'static [&'static str], meaning: &'static str) -> Word {
@@ -22,7 +20,7 @@ const fn word(name: &'static str, also: &'static [&'static str], meaning: &'stat
 }
 
 /// Every word, from the lane to the score.
-const WORDS: &[(&str, &[Word])] = &[
+pub(super) const WORDS: &[(&str, &[Word])] = &[
     (
         "The lane",
         &[
@@ -267,19 +265,6 @@ pub fn slips() -> Markup {
             }
         }
     }
-}
-
-/// All words on one page.
-pub async fn words() -> Markup {
-    let inside = html! {
-        h1 { "Words" }
-        p.quiet { "Where one of these is underlined with dots, tap it: what it means stands beside it." }
-        @for (part, words) in WORDS {
-            h2 { (part) }
-            dl.words { @for word in *words { dt { (word.name) } dd { (word.meaning) } } }
-        }
-    };
-    page("Words", Room::Words, &[], &inside)
 }
 
 #[cfg(test)]

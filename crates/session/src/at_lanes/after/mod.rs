@@ -16,7 +16,7 @@ use boardwise_units::Hand;
 
 use super::block_state::BlockState;
 use super::command::Stamp;
-use super::desk::{self, Begun, Desk};
+use super::desk::{self, BlockBegun, Desk};
 use super::line_meant::LineMeant;
 use super::outlook::other;
 use super::score_view;
@@ -32,7 +32,7 @@ pub use words::{CAUTION, Term, about, breakpoint_words, shot_rows, signed, sprea
 
 /// Which block, and whose sheet of it.
 #[derive(Clone, Debug, Default)]
-pub struct Which<'a> {
+pub struct SheetChoice<'a> {
     /// The block; left out, the one begun last.
     pub block: Option<&'a str>,
     /// The bowler; left out, the only one there is.
@@ -87,7 +87,7 @@ impl Story {
     ///
     /// # Errors
     /// If there is no record or no such sheet in it.
-    pub fn of(place: &Path, which: &Which<'_>) -> Result<Self, Failure> {
+    pub fn of(place: &Path, which: &SheetChoice<'_>) -> Result<Self, Failure> {
         let record = desk::open(place)?;
         let present = record.present()?;
         let (latest, on_record) = Listed::page(&record, which.skip)?;
@@ -109,7 +109,7 @@ impl Story {
         let moves = moves.collect();
         let hand = record.get::<boardwise_record::Bowler>(bowler.as_str())?.hand;
         let listed = Listed::of(&record, &sheet)?;
-        let begun = Begun::of(&record, block, bowler)?;
+        let begun = BlockBegun::of(&record, block, bowler)?;
         let known = begun.map(|begun| {
             let begun = begun?;
             let setting = begun.setting().map_err(|why| why.to_string())?;

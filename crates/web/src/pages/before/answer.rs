@@ -4,22 +4,20 @@ use std::fmt::Display;
 
 use maud::{Markup, html};
 
-use super::super::words::explained;
 use super::kit::caution;
+use super::parts::{Narrow, picture, table, whose};
 use super::{Room, page, promise};
 use crate::before::{Ready, Request, What};
 use crate::runs::{RunAnswer, RunState};
-use boardwise_files::Kept;
-use boardwise_files::{KitEvent, KitPair};
-use boardwise_session::event::{heading, surface_cautions};
-use boardwise_session::rows::Rows;
+use boardwise_files::OnShelf;
+use boardwise_session::event::surface_cautions;
 use boardwise_session::{Failure, bag, block, practice};
 
 /// The page of a question. `query` is what its address says after the question mark.
 pub fn answer(
     what: What,
     request: &Request,
-    events: &[Kept],
+    events: &[OnShelf],
     ready: &Result<Ready, Failure>,
     run: Option<&RunState>,
     query: &str,
@@ -186,50 +184,5 @@ fn throws(plan: &practice::Plan) -> Markup {
         (whose(&plan.event, plan.pair()))
         (table(&plan.rows(), Narrow::Stacked))
         p.quiet { (practice::NOTE) }
-    }
-}
-
-pub(super) fn whose(event: &KitEvent, pair: &KitPair) -> Markup {
-    html! { dl.whose { @for (what, words) in heading(event, pair) { dt { (what) } dd { (words) } } } }
-}
-
-/// What becomes of a table on a phone.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Narrow {
-    /// Each row is a card with its headings.
-    Stacked,
-    /// It is moved sideways under its first column.
-    Scrolled,
-}
-
-pub(super) fn table(rows: &Rows, narrow: Narrow) -> Markup {
-    html! {
-        div.across tabindex="0" role="region" aria-label="Table" {
-            table.figures .stack-up[narrow == Narrow::Stacked] {
-                thead { tr { @for (k, head) in rows.head.iter().enumerate() { th scope="col" .word[k < rows.words] { (explained(head)) } } } }
-                tbody {
-                    @for row in &rows.cells {
-                        tr {
-                            @for (k, (cell, head)) in row.iter().zip(&rows.head).enumerate() {
-                                td data-label=(head) .word[k < rows.words] { (cell) }
-                            }
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-/// A picture of the answer in the colours of the page.
-pub(super) fn picture(what: What, query: &str, which: &str, says: &str) -> Markup {
-    let url = |theme: &str| format!("{}/picture?{query}&{which}&theme={theme}", what.path());
-    html! {
-        figure.drawn {
-            picture {
-                source srcset=(url("dark")) media="(prefers-color-scheme: dark)";
-                img src=(url("light")) alt=(says);
-            }
-        }
     }
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::super::super::assets::url;
-use super::answer::{Narrow, picture, table, whose};
+use super::parts::{Narrow, picture, table, whose};
 use crate::before::What;
 use boardwise_session::brief::{Brief, CAUTION};
 

@@ -3,6 +3,7 @@
 mod answer;
 mod brief;
 mod kit;
+mod parts;
 
 use std::sync::Arc;
 

@@ -1,0 +1,131 @@
+//! The seal: how many facts and names there must be, and whether every row agrees with its sum.
+
+use rusqlite::Statement;
+use rusqlite::types::Value;
+
+use crate::Error;
+use crate::roster::{Ball, Block, Bowler, Event, Lane};
+use crate::row::COLUMNS;
+use crate::store::Store;
+use crate::sum::{Sum, Summing, agrees, sum_of};
+use crate::tables::sealed::Table;
+use crate::word::Seq;
+
+impl Store {
+    /// Fills in the sums of a record that had none.
+    pub fn sum_all(&self) -> Result<(), Error> {
+        for (table, columns, id) in tables() {
+            let select = format!("SELECT {columns} FROM {table}");
+            let update = format!("UPDATE {table} SET sum = ?1 WHERE {id} = ?2");
+            self.ask(|| {
+                let (mut select, mut update) = (self.db.prepare(&select)?, self.db.prepare(&update)?);
+                let width = select.column_count();
+                let mut rows = select.query([])?;
+                let mut sums: Vec<(Sum, Value)> = Vec::new();
+                while let Some(row) = rows.next()? {
+                    sums.push((sum_of(row, width)?, row.get(0)?));
+                }
+                sums.into_iter().try_for_each(|sum| update.execute(sum).map(drop))
+            })?;
+        }
+        self.ask(|| {
+            self.db.execute_batch(
+                "UPDATE seal SET facts = (SELECT count(*) FROM fact);
+                 CREATE TRIGGER fact_stays BEFORE UPDATE ON fact
+                 BEGIN SELECT raise(ABORT, 'facts are never changed'); END;",
+            )
+        })
+    }
+
+    /// Notes in the seal what tables, indexes and triggers there are.
+    pub fn seal_tables(&self) -> Result<(), Error> {
+        let sum = self.sum_of_tables()?;
+        self.ask(|| self.db.execute("UPDATE seal SET tables = ?1", [sum])).map(drop)
+    }
+
+    fn sum_of_tables(&self) -> Result<Sum, Error> {
+        let sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY name";
+        let mut summing = Summing::default();
+        self.ask(|| {
+            let mut query = self.db.prepare(sql)?;
+            let mut rows = query.query([])?;
+            while let Some(row) = rows.next()? {
+                (0..4).try_for_each(|column| row.get_ref(column).map(|value| summing.add(value)))?;
+            }
+            Ok(())
+        })?;
+        Ok(summing.sum())
+    }
+
+    /// Whether every row is as it was written, and none is missing.
+    pub fn sums_agree(&self) -> Result<(), Error> {
+        let tables: Vec<u8> = self.ask(|| self.db.query_row("SELECT tables FROM seal", [], |row| row.get(0)))?;
+        if tables != self.sum_of_tables()? {
+            return Err(self.damaged("its tables are not those that were written".to_owned()));
+        }
+        for (table, columns, _) in self::tables() {
+            let sql = format!("SELECT {columns}, sum FROM {table}");
+            self.ask(|| every_row(&mut self.db.prepare(&sql)?))?;
+        }
+        let (facts, last): (i64, i64) = self.ask(|| {
+            self.db
+                .query_row("SELECT count(*), coalesce(max(seq), 0) FROM fact", [], |row| Ok((row.get(0)?, row.get(1)?)))
+        })?;
+        let Counts { facts: must, .. } = self.counts()?;
+        if facts != must || last != must {
+            return Err(
+                self.damaged(format!("{must} facts must be there; there are {facts}, the last is number {last}"))
+            );
+        }
+        Ok(())
+    }
+
+    /// What the seal counts.
+    pub(crate) fn counts(&self) -> Result<Counts, Error> {
+        let sql = "SELECT facts, names FROM seal";
+        self.ask(|| {
+            self.db.prepare_cached(sql)?.query_row([], |row| Ok(Counts { facts: row.get(0)?, names: row.get(1)? }))
+        })
+    }
+
+    pub fn damaged(&self, what: String) -> Error {
+        Error::Damaged { path: self.place.path.clone(), what }
+    }
+
+    /// The number of the last fact.
+    pub fn last(&self) -> Result<Seq, Error> {
+        self.counts().map(|counts| Seq(counts.facts))
+    }
+}
+
+/// What the seal counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Counts {
+    /// Facts.
+    pub facts: i64,
+    /// Additions and renamings of people and things.
+    pub names: i64,
+}
+
+fn every_row(query: &mut Statement<'_>) -> rusqlite::Result<()> {
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        agrees(row)?;
+    }
+    Ok(())
+}
+
+/// Every table with the columns that its sums are made of; the first names the row.
+fn tables() -> [(String, String, &'static str); 6] {
+    fn of<T: Table>() -> (String, String, &'static str) {
+        (T::THING.to_string(), T::COLUMNS.to_owned(), "id")
+    }
+    [
+        of::<Bowler>(),
+        of::<Ball>(),
+        of::<Lane>(),
+        of::<Event>(),
+        of::<Block>(),
+        ("fact".to_owned(), format!("{COLUMNS}, root"), "seq"),
+    ]
+}
