@@ -8,7 +8,8 @@ use std::process::Command;
 use anyhow::{Context, Result};
 use flate2::{Compression, GzBuilder};
 
-use super::{VERSION, pages};
+use super::pages;
+use super::target::VERSION;
 use crate::chores::target_folder;
 use crate::step::{root, run};
 

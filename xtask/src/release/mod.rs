@@ -17,7 +17,7 @@ use clap::Args;
 
 use crate::chores::target_folder;
 use crate::step::{root, step};
-use target::{TARGETS, Target};
+use target::{TARGETS, Target, VERSION};
 
 /// What is to be built, or tried.
 #[derive(Args)]
@@ -47,9 +47,6 @@ pub struct Asked {
     #[arg(long, value_name = "COMMAND", conflicts_with_all = ["targets", "quick", "sums", "try"])]
     try_windows: Option<String>,
 }
-
-/// The version of the program.
-pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// Builds, or tries, what people install.
 pub fn release(asked: &Asked) -> Result<()> {

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use anyhow::{Result, ensure};
 
-use super::VERSION;
+use super::target::VERSION;
 use crate::step::{cargo, has_extension, root, run};
 
 /// Writes the list into the folder; says so where the tool is missing, which fails in continuous integration.

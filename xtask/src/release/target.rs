@@ -8,6 +8,9 @@ use anyhow::Result;
 use crate::chores::target_folder;
 use crate::step::{cargo, run};
 
+/// The version of the program.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
 /// A system.
 pub struct Target {
     /// Rust's name of it.
@@ -54,7 +57,7 @@ impl Target {
 
     /// The name of its archive, without what comes after the dot.
     pub fn stem(&self) -> String {
-        format!("boardwise-{}-{}", super::VERSION, self.triple)
+        format!("boardwise-{}-{}", VERSION, self.triple)
     }
 
     /// What this machine lacks to build for it; none if nothing.

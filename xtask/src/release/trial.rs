@@ -8,7 +8,8 @@ use std::time::Instant;
 
 use anyhow::{Context, Result, bail, ensure};
 
-use super::{VERSION, sums};
+use super::sums;
+use super::target::VERSION;
 use crate::attack::{addresses, ask, launch};
 use crate::chores::check_answer;
 use crate::step::{output, run, step};
