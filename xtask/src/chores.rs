@@ -63,7 +63,7 @@ pub fn speed() -> Result<()> {
     let build = "build --quiet --locked --release --no-default-features -p boardwise -p boardwise-tools --bin speed";
     step("speed of the engines", || {
         run(&mut cargo(build))?;
-        run(Command::new(target()?.join("release/speed")).current_dir(root()))
+        run(Command::new(target_folder()?.join("release/speed")).current_dir(root()))
     })
 }
 
@@ -79,7 +79,7 @@ pub fn browser() -> Result<()> {
 
 /// The Python package, installed into a fresh environment: its tests, its types and its example.
 pub fn python() -> Result<()> {
-    let (package, fresh) = (root().join("edges/python"), target()?.join("python"));
+    let (package, fresh) = (root().join("edges/python"), target_folder()?.join("python"));
     let bin = fresh.join("bin");
     let within = |program: &str, arguments: &str| {
         let mut command = Command::new(bin.join(program));
@@ -89,7 +89,7 @@ pub fn python() -> Result<()> {
     step("a fresh Python environment", || {
         run(Command::new("python3").args(["-m", "venv", "--clear"]).arg(&fresh))?;
         let install = "install --quiet --disable-pip-version-check .[test,example]";
-        run(within("pip", install).env("CARGO_TARGET_DIR", target()?.join("edges")))
+        run(within("pip", install).env("CARGO_TARGET_DIR", target_folder()?.join("edges")))
     })?;
     let program = program()?;
     step("tests from Python", || {
@@ -133,11 +133,11 @@ fn browser_ready() -> Result<()> {
 
 /// The program that browsers open.
 fn program() -> Result<PathBuf> {
-    Ok(target()?.join("debug/boardwise"))
+    Ok(target_folder()?.join("debug/boardwise"))
 }
 
 /// Where cargo builds.
-fn target() -> Result<PathBuf> {
+pub fn target_folder() -> Result<PathBuf> {
     let metadata = cargo_metadata::MetadataCommand::new().current_dir(root()).no_deps().exec()?;
     Ok(metadata.target_directory.into_std_path_buf())
 }
@@ -193,7 +193,8 @@ fn main_job() -> Result<()> {
     check_answer(&answer)
 }
 
-fn check_answer(answer: &Value) -> Result<()> {
+/// An answer of `boardwise line --json` must hold a line.
+pub fn check_answer(answer: &Value) -> Result<()> {
     ensure!(answer["schema"] == 1, "`boardwise line --json` answers with schema {}, not 1", answer["schema"]);
     let lines = answer["lines"].as_array().map_or(0, Vec::len);
     ensure!(lines > 0, "`boardwise line --json` found no line on the demo kit");

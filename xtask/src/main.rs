@@ -6,6 +6,7 @@
 
 mod attack;
 mod chores;
+mod release;
 mod step;
 mod tidy;
 
@@ -52,6 +53,8 @@ enum Chore {
         /// Only attacks with this word in their name.
         only: Option<String>,
     },
+    /// Build what people install, for every system that this machine can build for, or try what was built.
+    Release(release::Asked),
     /// Record snapshots and pictures anew. Look at each changed one before committing it.
     Bless,
 }
@@ -67,6 +70,7 @@ fn main() -> ExitCode {
         Chore::Python => chores::python(),
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
+        Chore::Release(asked) => release::release(&asked),
         Chore::Bless => chores::bless(),
     };
     match done {

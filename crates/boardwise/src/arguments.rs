@@ -131,7 +131,12 @@ pub enum Command {
     Man {
         /// Of one command instead of the whole.
         command: Option<String>,
+        /// Write the pages of the program and of every command into this folder instead, which must exist.
+        #[arg(long, value_name = "FOLDER", conflicts_with = "command")]
+        into: Option<PathBuf>,
     },
+    /// Say which version this is, what is new in it, and how to get a newer one. Nothing is fetched.
+    Update,
 }
 
 /// Flags of `read`.

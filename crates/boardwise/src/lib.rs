@@ -28,6 +28,7 @@ mod serve;
 mod table;
 mod terminal;
 mod throw;
+mod update;
 #[cfg(feature = "film")]
 mod watch;
 mod watched;
@@ -103,7 +104,9 @@ fn run(command: &Command) -> Result<(), Failure> {
             clap_complete::generate(*shell, &mut Arguments::command(), "boardwise", &mut text);
             output::print_bytes(&text)
         }
-        Command::Man { command } => man(command.as_deref()),
+        Command::Man { into: Some(folder), .. } => man_pages(folder),
+        Command::Man { command, into: None } => man(command.as_deref()),
+        Command::Update => update::run(),
     }
 }
 
@@ -136,4 +139,14 @@ fn man(name: Option<&str>) -> Result<(), Failure> {
     let mut page = Vec::new();
     clap_mangen::Man::new(command).render(&mut page).map_err(Failure::Print)?;
     output::print_bytes(&page)
+}
+
+/// The pages of the program and of every command, as files.
+fn man_pages(folder: &Path) -> Result<(), Failure> {
+    if !folder.is_dir() {
+        let (field, value) = ("--into", folder.display().to_string());
+        return Err(Fault::Field { field, value, allowed: "a folder that exists".to_owned() }.into());
+    }
+    clap_mangen::generate_to(Arguments::command(), folder)
+        .map_err(|source| Fault::Write { path: folder.to_owned(), source }.into())
 }

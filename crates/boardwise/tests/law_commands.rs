@@ -278,6 +278,14 @@ fn law_schemas_name_every_key_of_the_demo_kit() {
 }
 
 #[test]
+fn law_update_says_the_version_and_how_and_needs_no_network() {
+    let said = run(&["update"]);
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    assert!(said.starts_with(concat!("boardwise ", env!("CARGO_PKG_VERSION"))), "{said}");
+    assert!(said.contains("To update") && said.contains("install"), "{said}");
+}
+
+#[test]
 fn law_shells_and_man_are_served() {
     for shell in ["bash", "zsh", "fish"] {
         let output = run(&["completions", shell]);
@@ -287,6 +295,13 @@ fn law_shells_and_man_are_served() {
     let page = run(&["man", "throw"]);
     assert!(String::from_utf8_lossy(&page.stdout).contains("laydown"));
     assert_eq!(run(&["man", "thrw"]).status.code(), Some(2));
+    let folder = tempfile::tempdir().unwrap();
+    let into = folder.path().to_str().unwrap();
+    assert_eq!(run(&["man", "--into", into]).status.code(), Some(0));
+    for page in ["boardwise.1", "boardwise-throw.1", "boardwise-new-lane.1"] {
+        assert!(folder.path().join(page).is_file(), "{page}");
+    }
+    assert_eq!(run(&["man", "--into", &format!("{into}/missing")]).status.code(), Some(2));
     assert_eq!(run(&["nonsense"]).status.code(), Some(2));
     assert_eq!(run(&["--version"]).status.code(), Some(0));
 }

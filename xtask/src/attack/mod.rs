@@ -16,7 +16,8 @@ use anyhow::{Context, Result, ensure};
 use serde_json::{Value, json};
 
 use crate::step::step;
-use program::{Answer, Served, ask};
+use program::{Answer, Served};
+pub use program::{addresses, ask, launch};
 use waits::Waits;
 
 /// Everything, cheapest first. Fails at the first thing that breaks.

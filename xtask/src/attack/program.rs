@@ -36,7 +36,7 @@ impl Served {
     /// Starts the program on an empty record, on this machine alone or open to the network.
     pub fn start(program: &Path, network: bool) -> Result<Self> {
         let folder = tempfile::tempdir()?;
-        let (child, said) = launch(program, folder.path(), network)?;
+        let (child, said) = launch(&mut serve(program, folder.path(), network))?;
         let mut served = Self {
             child,
             folder,
@@ -50,11 +50,7 @@ impl Served {
     }
 
     fn hear(&mut self, said: &[String]) -> Result<()> {
-        let address = |line: &String| {
-            let at = line.split_once("http://")?.1;
-            at.split(['/', ' ']).next()?.parse::<SocketAddr>().ok()
-        };
-        let all: Vec<SocketAddr> = said.iter().filter_map(address).collect();
+        let all: Vec<SocketAddr> = addresses(said).collect();
         self.here = *all.iter().find(|at| at.ip().is_loopback()).context("the program did not say where it is")?;
         self.network = all.iter().find(|at| !at.ip().is_loopback()).copied();
         let code = said.iter().find_map(|line| line.split_once("with the code ")).map(|(_, code)| code);
@@ -66,7 +62,7 @@ impl Served {
     pub fn kill_and_start_again(&mut self) -> Result<()> {
         self.child.kill()?;
         self.child.wait()?;
-        let (child, said) = launch(&self.program, self.folder.path(), false)?;
+        let (child, said) = launch(&mut serve(&self.program, self.folder.path(), false))?;
         self.child = child;
         self.hear(&said)
     }
@@ -99,11 +95,21 @@ impl Drop for Served {
     }
 }
 
-fn launch(program: &Path, folder: &Path, network: bool) -> Result<(Child, Vec<String>)> {
+fn serve(program: &Path, folder: &Path, network: bool) -> Command {
     let mut command = Command::new(program);
     command.args(["serve", "--port", "0", "--record"]).arg(folder.join("a.record"));
-    command.args(network.then_some("--network")).stdout(Stdio::piped()).stderr(Stdio::null());
-    let mut child = command.spawn().with_context(|| format!("cannot start {}", program.display()))?;
+    command.args(network.then_some("--network")).stderr(Stdio::null());
+    command
+}
+
+/// The addresses that the program says it is at.
+pub fn addresses(said: &[String]) -> impl Iterator<Item = SocketAddr> {
+    said.iter().filter_map(|line| line.split_once("http://")?.1.split(['/', ' ']).next()?.parse().ok())
+}
+
+/// Starts a command that serves, and hears what it says until it is ready.
+pub fn launch(command: &mut Command) -> Result<(Child, Vec<String>)> {
+    let mut child = command.stdout(Stdio::piped()).spawn().with_context(|| format!("cannot start {command:?}"))?;
     let out = child.stdout.take().context("the program has no output")?;
     let mut said = Vec::new();
     for line in BufReader::new(out).lines() {
