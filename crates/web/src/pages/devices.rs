@@ -74,7 +74,7 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
             }
         }
         h2 { "The record" }
-        p { "All that is logged lies in " code { (app.record.display()) } " on this machine." }
+        p { "All that is logged lies in " code #record-place { (app.record.display()) } " on this machine." }
         p {
             button #check type="button" { "Check it" } " "
             button #backup type="button" { "Make a backup" }
