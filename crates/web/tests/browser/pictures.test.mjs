@@ -66,7 +66,7 @@ const SCREENS = [
   }],
   // Each run has a folder of its own.
   ["devices", () => fresh, "/devices", (page) => page.evaluate(() => {
-    document.querySelector("#record-place").textContent = "/home/me/boardwise.record";
+    document.querySelector("#record-place").textContent = "~/boardwise.record";
   })],
 ];
 
