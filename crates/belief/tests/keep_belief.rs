@@ -1,14 +1,10 @@
 //! A golden hash over a belief after twelve shots: a change here needs a line in the changelog that says why.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../../search/tests/typical/mod.rs"]
-mod typical;
-
+use crate::typical::{CARRY, adapting, dull, pattern, shiny};
 use boardwise_belief::{Belief, Feel, Noticed, Seen};
 use boardwise_lane::Release;
 use boardwise_search::{Hit, Unknowns};
 use boardwise_units::{Board, Feet};
-use typical::{CARRY, adapting, dull, pattern, shiny};
 
 /// Folds a number into a hash (FNV-1a over its bits).
 fn fold(hash: u64, value: f64) -> u64 {

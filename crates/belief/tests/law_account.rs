@@ -1,9 +1,6 @@
 //! What any account must keep to.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../../search/tests/typical/mod.rs"]
-mod typical;
-
+use crate::typical::{CARRY, adapting, dull, pattern, shiny};
 use boardwise_belief::{Account, AccountError, Belief, Delivery, Noticed, Par, Parts, Played, Shot};
 use boardwise_lane::Release;
 use boardwise_pins::spare::Second;
@@ -12,7 +9,6 @@ use boardwise_search::Unknowns;
 use boardwise_search::{FirstBall, Hit, Payoff, Pocket, Strikes};
 use boardwise_units::stream::Stream;
 use boardwise_units::{Board, Hand, Mph};
-use typical::{CARRY, adapting, dull, pattern, shiny};
 
 const BOTH: [Scoring; 2] = [Scoring::Traditional, Scoring::CurrentFrame];
 

@@ -1,9 +1,6 @@
 //! What any belief must keep to.
 
-#[allow(dead_code, reason = "the rules of thumb use the rest")]
-#[path = "../../search/tests/typical/mod.rs"]
-mod typical;
-
+use crate::typical::{CARRY, adapting, dull, pattern, shiny};
 use boardwise_belief::{
     Advice, Belief, Change, Feel, Noticed, Patience, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on,
 };
@@ -11,7 +8,6 @@ use boardwise_lane::{Lane, Release};
 use boardwise_search::Hit;
 use boardwise_search::{Unknowns, World};
 use boardwise_units::{Board, Feet, Mph};
-use typical::{CARRY, adapting, dull, pattern, shiny};
 
 fn belief() -> Belief {
     let lane = pattern(40.0, 0.3);

@@ -1,10 +1,8 @@
 //! The ball in the hand, the surface of each ball, and the games on it.
 
-mod scene;
-
+use crate::scene::{Scene, anna, id, shot};
 use boardwise_record::{BallLife, Error, Fact, Shot, Surface};
 use boardwise_units::Micrometres;
-use scene::{Scene, anna, id, shot};
 
 fn takes(ball: &str) -> Fact {
     Fact::BallChange { bowler: anna(), ball: id(ball) }

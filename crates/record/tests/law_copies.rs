@@ -1,16 +1,14 @@
 //! Copies of a record and its file under attack: a copy without its log, flipped bits, a file deleted or replaced while it is open.
 
-mod scene;
-
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
+use crate::scene::{Scene, anna, at, id, key, shot};
 use boardwise_record::{Error, Record, Seq};
 use boardwise_units::stream::Stream;
 use rusqlite::Connection;
-use scene::{Scene, anna, at, id, key, shot};
 
 /// Bits flipped, one at a time. `cargo xtask attack` and the figures in `docs/record.md` use more.
 const FLIPS: u64 = 300;
@@ -122,7 +120,7 @@ fn law_a_record_whose_writer_was_killed_goes_on_and_its_copy_without_the_log_doe
 #[test]
 fn law_a_flipped_bit_is_told_and_never_gives_a_wrong_sheet() {
     let Scene { folder, record, .. } = bowled(SHOTS);
-    let (json, csv) = (scene::json(&record), scene::csv(&record));
+    let (json, csv) = (crate::scene::json(&record), crate::scene::csv(&record));
     drop(record);
     let path = folder.path().join("a.record");
     let sound = fs::read(&path).unwrap();
@@ -138,7 +136,10 @@ fn law_a_flipped_bit_is_told_and_never_gives_a_wrong_sheet() {
             // Bytes that hold nothing may be anything.
             Ok(record) => {
                 let read = record.read_only().is_some();
-                assert!(scene::json(&record) == json && scene::csv(&record) == csv, "byte {byte}, bit {bit}");
+                assert!(
+                    crate::scene::json(&record) == json && crate::scene::csv(&record) == csv,
+                    "byte {byte}, bit {bit}"
+                );
                 if read { told += 1 } else { harmless += 1 }
             }
         }

@@ -1,12 +1,10 @@
 //! JSON and CSV in and out: all or nothing, and every fault with its line.
 
-mod scene;
-
+use crate::scene::{Scene, anna, at, csv, empty, id, json, key, shot};
 use boardwise_record::{
     Block, Bowler, Counting, Error, Event, EventKind, Fact, Faults, Felt, Hit, Imported, Record, Seq, Shot, Surface,
 };
 use boardwise_units::Board;
-use scene::{Scene, anna, at, csv, empty, id, json, key, shot};
 
 fn import(record: &mut Record, text: &str) -> Result<Imported, Error> {
     record.import_csv(text.as_bytes(), &key("file"), at(0))
@@ -190,7 +188,7 @@ fn law_shots_go_out_as_csv_and_in_again() {
     assert_eq!(lines.next().unwrap(), format!("key 13,{time},drill,anna,,,,3,,,anna-dull,,,,,"));
     assert_eq!(lines.next(), None);
     let mut other = empty(scene.folder.path(), "other.record");
-    scene::people(&mut other);
+    crate::scene::people(&mut other);
     assert_eq!(import(&mut other, &text).unwrap(), Imported { added: 5, again: 0 });
     assert_eq!(csv(&other), text);
     assert_eq!(import(&mut other, &text).unwrap(), Imported { added: 0, again: 5 });

@@ -3,15 +3,13 @@
 //! A killed process leaves what it wrote to the system, which writes it to disk. That a fact is on disk when a call
 //! returns rests on the sync at every commit (`synchronous = FULL`) and cannot be shown by killing processes.
 
-mod scene;
-
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
+use crate::scene::{Scene, id, key};
 use boardwise_record::{Record, Seq, Shot};
 use boardwise_units::stream::Stream;
-use scene::{Scene, id, key};
 
 /// Tells a child what to write: file, name before each key, bowler, how many.
 const JOB: &str = "BOOK_TEST_JOB";
@@ -28,7 +26,9 @@ fn law_child() {
     let mut record = Record::open_waiting(path, Duration::from_mins(1)).unwrap();
     for number in 0..count.parse().unwrap() {
         let key = key(&format!("{name} {number}"));
-        record.log(Shot::standing(&id("free"), &id(bowler), "none".parse().unwrap()), &key, scene::at(number)).unwrap();
+        record
+            .log(Shot::standing(&id("free"), &id(bowler), "none".parse().unwrap()), &key, crate::scene::at(number))
+            .unwrap();
         // A whole line at once, so that no half key is ever read.
         println!("{key}");
     }
@@ -36,7 +36,7 @@ fn law_child() {
 
 fn child(scene: &Scene, name: &str, bowler: &str, count: u32) -> Child {
     Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", "law_child", "--ignored", "--nocapture"])
+        .args(["--exact", "law_kill::law_child", "--ignored", "--nocapture"])
         .env(JOB, format!("{}\n{name}\n{bowler}\n{count}", scene.path().display()))
         .stdout(Stdio::piped())
         .stderr(Stdio::null())
@@ -122,7 +122,7 @@ fn law_openers_that_begin_a_record_at_once_agree() {
             opener.join().unwrap().unwrap();
         }
         let mut record = Record::open(&path).unwrap();
-        scene::people(&mut record);
+        crate::scene::people(&mut record);
         record.check().unwrap();
     }
 }

@@ -1,11 +1,9 @@
 //! What is written down once, stays, and what follows from it.
 
-mod scene;
-
+use crate::scene::{Scene, anna, at, id, key, shot};
 use boardwise_record::{Block, Bowler, Counting, Error, Fact, Felt, Hit, Lane, Record, Seq, Shot, Thing};
 use boardwise_score::Roll;
 use boardwise_units::Board;
-use scene::{Scene, anna, at, id, key, shot};
 
 #[test]
 fn law_the_same_key_logs_once() {

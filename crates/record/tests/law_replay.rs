@@ -1,12 +1,10 @@
 //! Whatever is logged, undone and corrected, in any order: the sheets are those of a plain list kept beside the record,
 //! and they are the same from a fresh opening and after export and import.
 
-mod scene;
-
+use crate::scene::{Scene, anna, at, csv, empty, id, json, key};
 use boardwise_record::{Error, Fact, Record, Seq, Shot};
 use boardwise_score::{Game, PinSet, Roll, Scoring};
 use proptest::prelude::*;
-use scene::{Scene, anna, at, csv, empty, id, json, key};
 
 /// Something a bowler does at the phone.
 #[derive(Clone, Debug)]
@@ -241,7 +239,7 @@ proptest! {
         prop_assert_eq!(copy.import_json(&json(&scene.record)).unwrap().added, 0);
         // The shots alone make the same games.
         let mut shots = empty(scene.folder.path(), "shots.record");
-        scene::people(&mut shots);
+        crate::scene::people(&mut shots);
         shots.import_csv(csv(&scene.record).as_bytes(), &key("shots"), at(0)).unwrap();
         let (games, there) = (list.games().unwrap(), shots.sheet(&id("free"), &anna()).unwrap());
         prop_assert_eq!(there.games, games);

@@ -1,14 +1,12 @@
 //! Files that are busy, foreign, damaged, locked away or of another time: each gives a clear error, and nothing is lost.
 
-mod scene;
-
 use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use crate::scene::{Scene, at, key, shot};
 use boardwise_record::{Error, Record, Seq};
 use rusqlite::Connection;
-use scene::{Scene, at, key, shot};
 
 /// A record with some shots, closed.
 fn closed() -> (tempfile::TempDir, std::path::PathBuf) {
@@ -48,7 +46,7 @@ fn law_whoever_waits_in_vain_is_told_and_may_try_again() {
     assert!(busy.unwrap_err().to_string().contains("nothing was logged; try again with the same key"));
     assert!(start.elapsed() >= Duration::from_millis(200));
     // Reading goes on meanwhile.
-    assert_eq!(record.sheet(&scene::id("two"), &scene::anna()).unwrap().games, []);
+    assert_eq!(record.sheet(&crate::scene::id("two"), &crate::scene::anna()).unwrap().games, []);
     other.execute_batch("ROLLBACK").unwrap();
     assert!(!record.log(shot("two", "none"), &key("k"), at(0)).unwrap().again);
     assert_eq!(scene.marks("two"), ["X"]);
@@ -180,8 +178,8 @@ mod locked {
                 Ok(mut record) => {
                     let why = record.read_only().map_or_else(|| "nothing".to_owned(), |why| why.to_string());
                     let log = record.log(shot("free", "none"), &key("k"), at(0)).unwrap_err();
-                    let games = record.sheet(&scene::id("free"), &scene::anna()).unwrap().games.len();
-                    let bytes = scene::json(&record).len();
+                    let games = record.sheet(&crate::scene::id("free"), &crate::scene::anna()).unwrap().games.len();
+                    let bytes = crate::scene::json(&record).len();
                     println!("said: {why}; on logging: {log}; games: {games}; export: {bytes}");
                 }
                 Err(why) => println!("said: {why}"),
@@ -196,7 +194,7 @@ mod locked {
             fs::copy(std::env::current_exe().unwrap(), &program).unwrap();
         }
         let mut command = Command::new(program);
-        command.args(["--exact", "locked::law_child", "--ignored", "--nocapture"]).env(PATH, path);
+        command.args(["--exact", "law_trouble::locked::law_child", "--ignored", "--nocapture"]).env(PATH, path);
         if fs::OpenOptions::new().append(true).open(path).is_ok() {
             command.uid(65_534);
         }
@@ -212,7 +210,7 @@ mod locked {
     #[test]
     fn law_a_record_that_may_only_be_read_is_read_and_exported_and_refuses_a_shot() {
         let (folder, path) = closed();
-        let bytes = scene::json(&Record::open(&path).unwrap()).len();
+        let bytes = crate::scene::json(&Record::open(&path).unwrap()).len();
         // The file, the folder, both.
         for (of_folder, of_file) in [(0o755, 0o444), (0o555, 0o644), (0o555, 0o444)] {
             set(folder.path(), of_folder);

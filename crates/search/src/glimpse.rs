@@ -6,8 +6,7 @@ use crate::{Move, Payoff};
 use boardwise_lane::Release;
 use boardwise_units::math;
 
-/// Throws behind a candidate at a first look: enough to tell seven points of strikes apart. Seven lines of them over sixteen
-/// worlds fill a pack in each.
+/// Throws behind a candidate here: enough to tell lines five points of strikes apart.
 pub(crate) const NEAR_THROWS: u32 = 96;
 /// How far the fan reaches to both sides of a known line, boards of feet; eyes go half as far.
 const FAN_BOARDS: [f64; 6] = [-6.0, -4.0, -2.0, 2.0, 4.0, 6.0];

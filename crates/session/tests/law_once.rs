@@ -77,7 +77,7 @@ fn law_two_programs_on_one_record_never_log_one_turn_twice() {
     let before = BlockState::open(&path).unwrap().sheet.deliveries.len();
     let child = || {
         Process::new(std::env::current_exe().unwrap())
-            .args(["--exact", "law_child", "--ignored", "--nocapture"])
+            .args(["--exact", "law_once::law_child", "--ignored", "--nocapture"])
             .env(FIGHT, &path)
             .stdout(std::process::Stdio::piped())
             .spawn()

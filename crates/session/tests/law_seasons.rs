@@ -104,7 +104,7 @@ fn law_an_old_record_is_as_quick_as_a_new_one() {
     }
 }
 
-/// The full size, for its figures: `SEASONS=FILE cargo test --release -p boardwise-session --test law_seasons -- --ignored --nocapture`
+/// The full size, for its figures: `SEASONS=FILE cargo test --release -p boardwise-session --test all seasons -- --ignored --nocapture`
 /// keeps the record there.
 #[test]
 #[ignore = "takes a minute, and its times hold on an idle machine"]

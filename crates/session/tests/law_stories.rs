@@ -1,12 +1,10 @@
 //! What a coach would say (common practice, no source), and what the card says: direction, size and patience.
 
-mod stories;
-
-use stories::told::STORIES;
+use crate::stories::told::STORIES;
 
 fn told_as_a_coach_would(number: usize) {
-    for said in stories::tell(&STORIES[number]).expect("a story can be bowled") {
-        let stories::Said { lane, card, first, direction, size, patience, .. } = &said;
+    for said in crate::stories::tell(&STORIES[number]).expect("a story can be bowled") {
+        let crate::stories::Said { lane, card, first, direction, size, patience, .. } = &said;
         assert!(
             said.fits(),
             "{}: a coach says {:?}; on lane {lane} the card says {card:?}, its first choice is {first:?}: direction {direction}, size {size}, patience {patience}",

@@ -4,6 +4,7 @@
 //! where it is defined. Tests inside a file may use what they test with.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use petgraph::algo::tarjan_scc;
 use petgraph::graphmap::DiGraphMap;
@@ -15,7 +16,8 @@ use super::Finding;
 /// The crate's folder, and the file's place in it.
 fn source(path: &str) -> Option<(&str, &str)> {
     let (folder, inside) = path.split_once("/src/")?;
-    (inside.ends_with(".rs") && !folder.starts_with("fuzz")).then_some((folder, inside))
+    let rust = Path::new(inside).extension().is_some_and(|end| end == "rs");
+    (rust && !folder.starts_with("fuzz")).then_some((folder, inside))
 }
 
 /// The circles of all crates. `files` are paths with their text.

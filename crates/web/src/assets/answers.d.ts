@@ -105,14 +105,6 @@ export type BallStrikes = {
   strike_pct: number;
 };
 
-/** A page to go to. */
-export type Begun = {
-  /** Its address. */
-  page: string;
-  /** Form of this answer. */
-  schema: Form;
-};
-
 /** How the lanes will change: what `block` says. */
 export type BlockAnswer = {
   /** The gutter that boards count from. */
@@ -1164,6 +1156,14 @@ export type OutlookView = {
   strike_pct: number;
   /** What a target needs; null where none was asked for. */
   target: TargetView | null;
+};
+
+/** A page to go to. */
+export type PageReady = {
+  /** Its address. */
+  page: string;
+  /** Form of this answer. */
+  schema: Form;
 };
 
 /** A device was let in. */

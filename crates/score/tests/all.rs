@@ -1,0 +1,5 @@
+//! Every test of this crate, as one program: a program for each file takes several times as long to build.
+
+mod forecast;
+mod laws;
+mod truth;
