@@ -1,6 +1,5 @@
 //! Files out: whole, or not there, and never in the place of what nobody said should go.
 
-use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -136,11 +135,13 @@ fn new_beside(path: &Path) -> io::Result<NamedTempFile> {
 #[cfg(unix)]
 fn rights_of(path: &Path) -> u32 {
     use std::os::unix::fs::PermissionsExt;
-    fs::metadata(path).map_or(0o666, |there| there.permissions().mode() & 0o777)
+    std::fs::metadata(path).map_or(0o666, |there| there.permissions().mode() & 0o777)
 }
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     /// Saves at once. `cargo xtask attack` uses more.

@@ -121,3 +121,91 @@ fn installers(out: &Path, address: Option<&str>) -> Result<()> {
     fs::write(out.join("Containerfile"), recipe)?;
     Ok(())
 }
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::process::{Command, Output};
+
+    use super::*;
+
+    /// A release for this machine whose program does nothing, in `files`.
+    fn small_release(folder: &Path) -> Result<PathBuf> {
+        let (files, pages, program) = (folder.join("files"), folder.join("pages"), folder.join("program"));
+        for part in [&files, &pages.join("man"), &pages.join("completions")] {
+            fs::create_dir_all(part)?;
+        }
+        fs::write(&program, "#!/bin/sh\n")?;
+        fs::write(pages.join("man/boardwise.1"), "a page")?;
+        for (_, file) in pages::SHELLS {
+            fs::write(pages.join("completions").join(file), "words")?;
+        }
+        let own = TARGETS.iter().find(|target| target.triple == target::host()).context("a target")?;
+        archive::write(own, &archive::Contents::of(own, &program, &pages)?, &files)?;
+        installers(&files, None)?;
+        sums::write(&files)?;
+        Ok(files)
+    }
+
+    fn install(files: &Path, into: &Path, more: &[&str]) -> Output {
+        let mut command = Command::new("sh");
+        command.arg(files.join("install.sh")).arg("--into").arg(into).args(more);
+        command.env("HOME", into).env_remove("BOARDWISE_FROM").output().expect("a shell")
+    }
+
+    #[test]
+    fn law_the_installer_takes_away_all_that_it_brought_and_nothing_else() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let files = small_release(folder.path()).expect("a release");
+        let into = folder.path().join("a place");
+        fs::create_dir_all(into.join("bin")).expect("a folder that was there before");
+        for _ in 0..2 {
+            let done = install(&files, &into, &[]);
+            assert!(done.status.success(), "{done:?}");
+        }
+        assert!(into.join("bin/boardwise").is_file() && into.join("share/man/man1/boardwise.1").is_file());
+        fs::create_dir_all(into.join("share/boardwise")).expect("a folder");
+        fs::write(into.join("share/boardwise/boardwise.record"), "shots").expect("a record");
+        let done = install(&files, &into, &["--uninstall"]);
+        assert!(done.status.success(), "{done:?}");
+        let names = |folder: &Path| {
+            let found = fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry").file_name());
+            let mut found: Vec<_> = found.map(|name| name.to_string_lossy().into_owned()).collect();
+            found.sort();
+            found
+        };
+        assert_eq!(names(&into), ["bin", "share"]);
+        assert_eq!((names(&into.join("bin")), names(&into.join("share"))), (vec![], vec!["boardwise".to_owned()]));
+        assert!(into.join("share/boardwise/boardwise.record").is_file());
+    }
+
+    #[test]
+    fn law_the_installer_refuses_what_is_damaged_and_changes_nothing() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let files = small_release(folder.path()).expect("a release");
+        let sums = fs::read_to_string(files.join(sums::FILE)).expect("sums");
+        let into = folder.path().join("place");
+        fs::create_dir(&into).expect("a folder");
+        let archives = fs::read_dir(&files).expect("files").map(|entry| entry.expect("an entry").path());
+        let archive =
+            archives.into_iter().find(|path| path.to_string_lossy().ends_with(".tar.gz")).expect("an archive");
+        let good = fs::read(&archive).expect("bytes");
+        for (bytes, list) in [([&good[..], b"x"].concat(), sums), (good, String::from("nothing\n"))] {
+            fs::write(&archive, bytes).and_then(|()| fs::write(files.join(sums::FILE), list)).expect("files");
+            let refused = install(&files, &into, &[]);
+            assert!(!refused.status.success(), "{refused:?}");
+            assert!(String::from_utf8_lossy(&refused.stderr).contains("nothing was changed"), "{refused:?}");
+            assert_eq!(fs::read_dir(&into).expect("the place").count(), 0);
+        }
+    }
+
+    #[test]
+    fn law_an_address_goes_into_both_installers() {
+        let folder = tempfile::tempdir().expect("a folder");
+        installers(folder.path(), Some("https://example.invalid/files/")).expect("installers");
+        for name in ["install.sh", "install.ps1"] {
+            let script = fs::read_to_string(folder.path().join(name)).expect("a script");
+            assert!(script.contains("'https://example.invalid/files'") && script.contains(VERSION), "{name}");
+        }
+        assert!(installers(folder.path(), Some("it's")).is_err());
+    }
+}

@@ -165,7 +165,8 @@ fn use_it(boardwise: &mut dyn FnMut(&[&str]) -> Command) -> Result<()> {
     })?;
     step("the app answers", || {
         let (mut child, said) = launch(boardwise(&["serve", "--port", "0"]).stderr(Stdio::null()))?;
-        let answer = addresses(&said).next().context("it did not say where it is").and_then(|at| ask(at, "/", None));
+        let answer =
+            addresses(&said).next().context("it did not say where it is").and_then(|at| ask(at, "/lanes", None));
         child.kill()?;
         child.wait()?;
         let answer = answer?;
