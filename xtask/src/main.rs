@@ -8,6 +8,7 @@ mod attack;
 mod chores;
 mod step;
 mod tidy;
+mod wasm;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -40,6 +41,10 @@ enum Chore {
     Speed,
     /// Open the app in a real browser; needs Node and Chromium.
     Browser,
+    /// Build the app for browsers: `edges/wasm/target/boardwise.wasm`.
+    Wasm,
+    /// Open the app for browsers in a real one, alone; needs that build, Node and Chromium.
+    Phone,
     /// Write the README of each library from the guide in its lib.rs.
     Readmes,
     /// Attack the app with slow clients, floods, wrong codes and kills, and count what breaks.
@@ -62,6 +67,8 @@ fn main() -> ExitCode {
         Chore::Package => chores::package(),
         Chore::Speed => chores::speed(),
         Chore::Browser => chores::browser(),
+        Chore::Wasm => wasm::build(),
+        Chore::Phone => wasm::phone(),
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
         Chore::Bless => chores::bless(),

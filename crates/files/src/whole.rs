@@ -1,5 +1,6 @@
 //! Files out: whole, or not there, and never in the place of what nobody said should go.
 
+#[cfg(any(unix, test))]
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};

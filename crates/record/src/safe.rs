@@ -16,6 +16,10 @@ use crate::Error;
 use crate::record::Record;
 use crate::store::Store;
 
+/// Whether new facts go into a log beside the file first. That needs memory that connections share, which the private file system of
+/// a browser does not have. A rollback journal does there: the file alone is whole after every fact, and never marked as in use.
+pub(crate) const WRITE_AHEAD: bool = !cfg!(target_os = "wasi");
+
 impl AsMut<Self> for Record {
     fn as_mut(&mut self) -> &mut Self {
         self
@@ -162,7 +166,7 @@ impl Store {
             return Err(read_only.why.error(&self.place.path));
         }
         self.is_in_place()?;
-        for _ in 1..TRIES {
+        for _ in 1..if WRITE_AHEAD { TRIES } else { 1 } {
             let transaction = self.transaction(TransactionBehavior::Immediate)?;
             if self.in_use()? {
                 return Ok(transaction);

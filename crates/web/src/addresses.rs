@@ -4,7 +4,7 @@
 use std::net::{IpAddr, Ipv4Addr};
 use std::time::Duration;
 
-use super::Started;
+use super::serving::Started;
 use super::state::App;
 
 /// Where a device finds this machine in one of its networks.

@@ -28,6 +28,7 @@ assets![
     "words.js",
     "tour.js",
     "devices.js",
+    "phone.js",
     "lab.css",
     "lab.js",
     "lab_lane.js",

@@ -2,14 +2,17 @@
 
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
+#[cfg(feature = "server")]
 use std::task::{Context, Poll, Waker};
 use std::time::Instant;
 
 use axum::http::StatusCode;
 use boardwise_search::Progress;
+#[cfg(feature = "server")]
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;
+use super::queues::Workers;
 use super::state::{App, lock};
 use boardwise_session::bag::Weighing;
 use boardwise_session::block::Forecast;
@@ -91,11 +94,14 @@ impl Run {
 }
 
 /// All of them.
+#[cfg_attr(not(feature = "server"), derive(Default))]
 pub struct Runs {
+    #[cfg(feature = "server")]
     turn: Arc<Semaphore>,
     runs: Mutex<Vec<Run>>,
 }
 
+#[cfg(feature = "server")]
 impl Default for Runs {
     fn default() -> Self {
         Self { turn: Arc::new(Semaphore::new(1)), runs: Mutex::default() }
@@ -173,7 +179,41 @@ where
     if !app.runs.line_up(new)? {
         return Ok(());
     }
-    let app = Arc::clone(app);
+    let Some(long) = app.queues.long.clone() else {
+        // Nobody else is waiting: it is answered before whoever asked hears of it.
+        answer(app, number, &progress, work);
+        return Ok(());
+    };
+    run_in_turn(Arc::clone(app), long, number, progress, work);
+    Ok(())
+}
+
+/// Works on a question here and now, and notes the answer.
+fn answer<W>(app: &App, number: u64, progress: &Progress, work: W)
+where
+    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure>,
+{
+    let since = Instant::now();
+    app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
+    let state = match work(Work { progress, clock: &|| since.elapsed() }) {
+        Ok(found) => RunState::Done(found),
+        Err(Failure::Stopped(_)) => RunState::Stopped,
+        Err(failure) => RunState::Failed(failure.to_string()),
+    };
+    app.runs.now(number, state);
+}
+
+/// There are no threads for it: a program without a server has none.
+#[cfg(not(feature = "server"))]
+fn run_in_turn<W>(_: Arc<App>, long: Arc<Workers>, _: u64, _: Progress, _: W) {
+    match *long {}
+}
+
+#[cfg(feature = "server")]
+fn run_in_turn<W>(app: Arc<App>, long: Arc<Workers>, number: u64, progress: Progress, work: W)
+where
+    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure> + Send + 'static,
+{
     // It stands in line from here on: tasks may begin in another order than they were asked for.
     let mut turn = Box::pin(Arc::clone(&app.runs.turn).acquire_owned());
     let at_once = turn.as_mut().poll(&mut Context::from_waker(Waker::noop()));
@@ -187,18 +227,12 @@ where
         if progress.cancelled() {
             return;
         }
-        let since = Instant::now();
-        app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
-        let long = Arc::clone(&app.queues.long);
-        let working = move || long.run(|| work(Work { progress: &progress, clock: &|| since.elapsed() }));
-        let done = tokio::task::spawn_blocking(working).await;
-        let state = match done {
-            Ok(Ok(found)) => RunState::Done(found),
-            Ok(Err(Failure::Stopped(_))) => RunState::Stopped,
-            Ok(Err(failure)) => RunState::Failed(failure.to_string()),
-            Err(_) => RunState::Failed("a fault of the program; nothing was changed".to_owned()),
+        let working = {
+            let app = Arc::clone(&app);
+            move || long.run(|| answer(&app, number, &progress, work))
         };
-        app.runs.now(number, state);
+        if tokio::task::spawn_blocking(working).await.is_err() {
+            app.runs.now(number, RunState::Failed("a fault of the program; nothing was changed".to_owned()));
+        }
     });
-    Ok(())
 }

@@ -7,13 +7,16 @@ use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use tokio::sync::watch;
 
+#[cfg(feature = "server")]
 use super::addresses;
 use super::devices::{self, Devices, devices_beside};
 use super::queues::Queues;
 use super::runs::Runs;
 use super::served::Served;
+#[cfg(feature = "server")]
+use super::serving::{Network, Started};
 use super::thinking::{Thinking, Thought};
-use super::{CannotServe, Network, Serving, Started};
+use super::{CannotServe, Serving};
 use boardwise_files::Library;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
@@ -65,7 +68,17 @@ impl App {
     ///
     /// # Errors
     /// If that list cannot be read, or the system starts no thread.
+    #[cfg(feature = "server")]
     pub fn new(serving: &Serving, port: u16) -> Result<Self, CannotServe> {
+        let queues = Queues::new().map_err(|source| CannotServe::Port { at: port, source })?;
+        Self::with(serving, port, queues)
+    }
+
+    /// The same with these queues.
+    ///
+    /// # Errors
+    /// If the list of devices cannot be read.
+    pub fn with(serving: &Serving, port: u16, queues: Queues) -> Result<Self, CannotServe> {
         devices::take_over_earlier(&serving.record)?;
         let devices = Devices::open(&devices_beside(&serving.record))?;
         let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_millis() as u64);
@@ -78,7 +91,7 @@ impl App {
             live: watch::channel(now).0,
             ending: watch::channel(false).0,
             lab: Lab::default(),
-            queues: Queues::new().map_err(|source| CannotServe::Port { at: port, source })?,
+            queues,
             runs: Runs::default(),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
@@ -89,6 +102,7 @@ impl App {
     }
 
     /// Where it can be opened.
+    #[cfg(feature = "server")]
     pub fn started(&self) -> Started {
         let network =
             self.network.then(|| Network { addresses: addresses::look(self.port), code: self.devices.code() });
@@ -226,6 +240,7 @@ impl App {
     }
 
     /// Ends what would go on for ever.
+    #[cfg(feature = "server")]
     pub fn stop(&self) {
         self.ending.send_replace(true);
     }

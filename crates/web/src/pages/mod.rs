@@ -3,10 +3,12 @@
 mod account;
 mod after;
 mod before;
+#[cfg(feature = "server")]
 mod devices;
 mod frame;
 mod lab;
 mod lanes;
+mod phone;
 mod words;
 
 use std::sync::Arc;
@@ -20,10 +22,12 @@ use super::state::App;
 pub use account::account;
 pub use after::after;
 pub use before::{answer, before, fields, file, look};
+#[cfg(feature = "server")]
 pub use devices::{devices, pair};
 use frame::{Room, page};
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
+pub use phone::{no_handout, phone};
 pub use words::words;
 
 /// The first page: the lanes, where the tool is needed with least time.
