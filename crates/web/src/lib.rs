@@ -25,6 +25,9 @@
 //! - Pages are drawn on the server, so a phone needs it within reach.
 //! - `docs/app.md` says what works without a network, and who may use the app.
 
+// Without a server nobody asks for what concerns devices of the network.
+#![cfg_attr(not(feature = "server"), allow(dead_code))]
+
 #[cfg(feature = "server")]
 mod addresses;
 mod after;
