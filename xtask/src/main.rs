@@ -45,6 +45,8 @@ enum Chore {
     Wasm,
     /// Open the app for browsers in a real one, alone; needs that build, Node and Chromium.
     Phone,
+    /// Build the Python package, and test it in a fresh environment; needs Python.
+    Python,
     /// Write the README of each library from the guide in its lib.rs.
     Readmes,
     /// Attack the app with slow clients, floods, wrong codes and kills, and count what breaks.
@@ -69,6 +71,7 @@ fn main() -> ExitCode {
         Chore::Browser => chores::browser(),
         Chore::Wasm => wasm::build(),
         Chore::Phone => wasm::phone(),
+        Chore::Python => chores::python(),
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
         Chore::Bless => chores::bless(),

@@ -8,7 +8,7 @@ use crate::advice::{Advice, Change, NextShot, Situation, Verdict};
 use crate::belief::Belief;
 
 pub use facts::{Facts, Reason};
-pub use words::{headline, move_in_words};
+pub use words::{half_boards, headline, move_in_words};
 
 /// What is shown between two shots.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,9 +26,9 @@ pub struct Card {
 }
 
 /// Cautions of surface work.
-const OF_SURFACES: &str = "Only if the event's rules allow it now. Eye protection and a dust mask; hands clear of a running spinner; follow the maker's sheet.";
+pub const OF_SURFACES: &str = "Only if the event's rules allow it now. Eye protection and a dust mask; hands clear of a running spinner; follow the maker's sheet.";
 /// Cautions of a change in the way to throw.
-const OF_WAYS: &str = "Build up slowly, stop at pain, ask a coach or a physician.";
+pub const OF_WAYS: &str = "Build up slowly, stop at pain, ask a coach or a physician.";
 
 /// So many other choices are shown beside what the card says.
 const FURTHER: usize = 2;

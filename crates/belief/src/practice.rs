@@ -43,7 +43,8 @@ impl PracticeShot {
 /// between the variances of two throws that mostly agree (correlation 0.9) still one of 9%.
 const LEVEL: f64 = 0.9;
 
-/// Chooses `shots` throws on the pair, in the order that teaches most first, from these lines (ball and release) and parallel moves of them.
+/// Chooses `shots` throws on the pair, in the order that teaches most first, from each lane's lines (ball and release) and parallel
+/// moves of them.
 ///
 /// The bowler's spread blurs what one throw shows: its variance is Γ.
 ///
@@ -51,7 +52,7 @@ const LEVEL: f64 = 0.9;
 /// If `progress` is cancelled.
 pub fn plan_practice(
     belief: &Belief,
-    lines: &[(usize, Release)],
+    lines: &[Vec<(usize, Release)>; 2],
     shots: usize,
     carry: &Carry,
     progress: &Progress,
@@ -59,7 +60,7 @@ pub fn plan_practice(
     const PARALLEL: [f64; 3] = [-3.0, 0.0, 3.0];
     let open: Vec<(usize, usize, Release)> = (0..2)
         .flat_map(|lane| {
-            lines.iter().flat_map(move |(ball, line)| {
+            lines[lane].iter().flat_map(move |(ball, line)| {
                 PARALLEL.map(|feet| (lane, *ball, Move { feet_boards: feet, eyes_boards: 0.7 * feet }.of(line)))
             })
         })
@@ -74,6 +75,8 @@ pub fn plan_practice(
     let strays: Vec<f64> = open.iter().map(|(lane, ball, line)| belief.stray(*lane, *ball, line).powi(2)).collect();
     let mut covariance = covariances(&predicted);
     let mut plan = Vec::new();
+    // What each would mean, once it has been worked out: the same for every time it is thrown.
+    let mut meant: Vec<Option<(Option<Move>, Option<Move>)>> = vec![None; open.len()];
     // How often each was thrown, on its lane and on either.
     let mut thrown = vec![0_u32; open.len()];
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;
@@ -88,7 +91,8 @@ pub fn plan_practice(
         let Some(best) = best else { break };
         thrown[best] += 1;
         let (lane, ball, release) = open[best];
-        let (if_high, if_light) = meanings(belief, lane, ball, &release, &predicted[best], carry);
+        let (if_high, if_light) =
+            *meant[best].get_or_insert_with(|| meanings(belief, lane, ball, &release, &predicted[best], carry));
         plan.push(PracticeShot {
             lane,
             ball,
@@ -200,7 +204,8 @@ mod tests {
     fn law_each_throw_teaches_no_more_than_the_one_before_but_for_what_counts_as_level() {
         let carry = Carry::parse(include_bytes!("../../files/data/carry/carry.bin")).unwrap();
         let line = Release { laydown: Board(18.0), launch: Degrees(1.5), ..Release::default() };
-        let plan = plan_practice(&belief(), &[(0, line)], 4, &carry, &Progress::default()).unwrap();
+        let plan =
+            plan_practice(&belief(), &[vec![(0, line)], vec![(0, line)]], 4, &carry, &Progress::default()).unwrap();
         assert_eq!(plan.len(), 4);
         assert!(plan[0].nats > 0.05 && plan.is_sorted_by(|a, b| a.nats >= LEVEL * b.nats - 1e-12), "{plan:?}");
         // The two lanes have half of what may differ in common: the second throw goes where the first did not.

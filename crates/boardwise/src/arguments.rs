@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::at_lanes::arguments as at_lanes;
 use super::keep;
+use super::new::arguments::New;
 use boardwise_session::{bag, block, practice};
 
 /// Prepare for an oil pattern and find the line to play.
@@ -49,6 +50,11 @@ pub enum Command {
     /// positive toward the bowling-hand gutter. With several balls, JSON holds a list `throws` in place of one throw's
     /// keys.
     Throw(Throw),
+    /// Measure a throw from film: laydown, launch, breakpoint, entry and speed, each with its error.
+    ///
+    /// The film shows the whole lane from behind or beside the bowler, and the camera stands still. Ask people before you film them, and
+    /// leave nothing on the approach.
+    Watch(Watch),
     /// Search lines for a ball and a bowler: strikes, what is left, the score it comes to, and the room it leaves.
     Line(Line),
     /// What an entry leaves: strikes, leaves, splits.
@@ -61,6 +67,16 @@ pub enum Command {
     Bag(Bag),
     /// Plan practice on a pair: which throws teach most about it, in which order, and what each outcome means.
     Practice(Practice),
+    /// The evening before: where to start, what a miss does, balls, moves, practice and spares, from one set of unknowns.
+    Brief(Brief),
+    /// A guided start: write a lane, a ball, a bowler or an event as a commented file.
+    ///
+    /// At a terminal it asks for what no flag says. Nothing that is there is replaced without --force.
+    New {
+        /// What is new.
+        #[command(subcommand)]
+        what: New,
+    },
     /// Begin a block at the lanes: bowler, balls, lanes and event go into the record.
     Start(at_lanes::Start),
     /// Log a shot: what stands, and what was seen of it.
@@ -252,6 +268,29 @@ pub struct Throw {
     pub output: Output,
 }
 
+/// Flags of `watch`.
+#[derive(Debug, Args)]
+pub struct Watch {
+    /// The film: an MP4 or MOV file with one throw.
+    pub film: PathBuf,
+    /// Where marks of the lane are seen in the picture, such as "foul-left:212,1630 arrow-4:540,1010 pin-7:490,402", or a file of such
+    /// points. Four to eight of them: foul-left, foul-right, arrow-1 to arrow-7 and dot-1 to dot-10 from the left, pin-1 to pin-10.
+    #[arg(long, value_name = "POINTS|FILE")]
+    pub points: String,
+    /// Bowler file, or a bowler of the demo kit. The hand counts.
+    #[arg(long, value_name = "FILE|ID", default_value = "right-straighter")]
+    pub bowler: String,
+    /// Lane file, or a lane of the demo kit, to read the exit at the end of its oil.
+    #[arg(long, value_name = "FILE|ID")]
+    pub lane: Option<String>,
+    /// How many times slower the film is than what happened, such as 8 for 240 pictures a second shown as 30.
+    #[arg(long, value_name = "TIMES")]
+    pub slowed: Option<f64>,
+    /// Print one JSON object and nothing else.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Flags of `line`.
 #[derive(Debug, Args)]
 pub struct Line {
@@ -416,6 +455,23 @@ pub struct Site {
     /// The app built for browsers; left out, `boardwise.wasm` beside this program, or where `cargo xtask wasm` leaves it.
     #[arg(long, value_name = "FILE")]
     pub module: Option<PathBuf>,
+}
+
+/// Flags of `brief`.
+#[derive(Debug, Args)]
+pub struct Brief {
+    /// Which event.
+    #[command(flatten)]
+    pub kit: EventKit,
+    /// Which pair of the event, from 1 on.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub pair: u32,
+    /// Write it as a page to print.
+    #[arg(long, value_name = "FILE")]
+    pub pdf: Option<PathBuf>,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub output: Output,
 }
 
 /// Flags of `serve`.

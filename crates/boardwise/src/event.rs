@@ -17,22 +17,7 @@ pub fn load(asked: &EventKit) -> Result<KitEvent, Fault> {
 
 /// Reads the files of an event.
 pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
-    let beside = Path::new(&asked.event).parent().filter(|_| Path::new(&asked.event).is_file());
-    let fetch = |what: &'static str, id: &str| {
-        let demo: &[boardwise_files::Entry] = match what {
-            "lane" => &boardwise_files::LANES,
-            "bag" => &boardwise_files::BAGS,
-            _ => &boardwise_files::BOWLERS,
-        };
-        // A file beside the event wins over one of the same name elsewhere.
-        match beside.map(|folder| folder.join(id)).filter(|path| path.is_file()) {
-            Some(path) => {
-                let name = path.to_string_lossy();
-                Ok((name.clone().into_owned(), boardwise_files::read(&name)?))
-            }
-            None => bytes_of(what, id, demo),
-        }
-    };
+    let fetch = fetch(Path::new(&asked.event).parent().filter(|_| Path::new(&asked.event).is_file()));
     let instead =
         |what, asked: &Option<String>, demo| asked.as_ref().map(|asked| bytes_of(what, asked, demo)).transpose();
     EventFiles::gather(&Sources {
@@ -43,6 +28,24 @@ pub fn files(asked: &EventKit) -> Result<EventFiles, Fault> {
         bowler: instead("bowler", &asked.bowler, &boardwise_files::BOWLERS)?,
         games: asked.games,
     })
+}
+
+/// Finds the files that an event in this folder names: a file beside it wins over one of the same name elsewhere.
+pub fn fetch(beside: Option<&Path>) -> impl Fn(&'static str, &str) -> Result<(String, Vec<u8>), Fault> {
+    move |what, id| {
+        let demo: &[boardwise_files::Entry] = match what {
+            "lane" => &boardwise_files::LANES,
+            "bag" => &boardwise_files::BAGS,
+            _ => &boardwise_files::BOWLERS,
+        };
+        match beside.map(|folder| folder.join(id)).filter(|path| path.is_file()) {
+            Some(path) => {
+                let name = path.to_string_lossy();
+                Ok((name.clone().into_owned(), boardwise_files::read(&name)?))
+            }
+            None => bytes_of(what, id, demo),
+        }
+    }
 }
 
 /// Who bowls where, for how long: the heading of an answer for people.

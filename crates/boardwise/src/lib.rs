@@ -7,12 +7,14 @@ mod at_lanes;
 mod bag;
 mod batch;
 mod block;
+mod brief;
 mod carry;
 mod event;
 mod failure;
 mod keep;
 mod leave;
 mod line;
+mod new;
 mod output;
 mod picture;
 mod place;
@@ -26,6 +28,8 @@ mod serve;
 mod site;
 mod table;
 mod throw;
+#[cfg(feature = "film")]
+mod watch;
 mod watched;
 
 use std::path::Path;
@@ -59,13 +63,22 @@ pub fn main() -> ExitCode {
 fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::Read(asked) => read::run(asked),
-        Command::Throw(asked) => throw::run(asked),
+        Command::Throw(asked) => match &asked.batch {
+            Some(table) => batch::run(asked, table),
+            None => throw::run(asked),
+        },
+        #[cfg(feature = "film")]
+        Command::Watch(asked) => watch::run(asked),
+        #[cfg(not(feature = "film"))]
+        Command::Watch(_) => Err(Failure::LeftOut("what reads film")),
         Command::Line(asked) => line::run(asked),
         Command::Carry(asked) => carry::run(asked),
         Command::Leave(asked) => leave::run(asked),
         Command::Block(asked) => block::run(asked),
         Command::Bag(asked) => bag::run(asked),
         Command::Practice(asked) => practice::run(asked),
+        Command::Brief(asked) => brief::run(asked),
+        Command::New { what } => new::run(what),
         Command::Start(asked) => at_lanes::start(asked),
         Command::Log(asked) => at_lanes::log(asked),
         Command::Undo(asked) => at_lanes::undo(asked),

@@ -12,15 +12,17 @@ use crate::Failure;
 type Answer = (&'static str, fn() -> Schema);
 
 /// Every command that answers with `--json`, and the schema of its answer.
-const ANSWERS: [Answer; 21] = [
+const ANSWERS: [Answer; 23] = [
     ("read", schema_of::<view::ReadAnswer>),
     ("throw", schema_of::<view::ThrowAnswer>),
+    ("watch", schema_of::<view::WatchAnswer>),
     ("line", schema_of::<view::LineAnswer>),
     ("carry", schema_of::<view::CarryAnswer>),
     ("leave", schema_of::<view::LeaveAnswer>),
     ("block", schema_of::<view::BlockAnswer>),
     ("bag", schema_of::<view::BagAnswer>),
     ("practice", schema_of::<view::PracticeAnswer>),
+    ("brief", schema_of::<view::BriefAnswer>),
     ("start", schema_of::<view::StartAnswer>),
     ("log", schema_of::<view::DoneAnswer>),
     ("undo", schema_of::<view::DoneAnswer>),

@@ -7,7 +7,6 @@ use boardwise_lane::{LaneError, Path, Release};
 use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 
 use super::arguments;
-use super::batch;
 use super::scene;
 use super::table::{degrees, table};
 use super::{output, picture};
@@ -19,9 +18,6 @@ use boardwise_session::throw::{self, left, place_words, side_word, speed};
 use boardwise_session::{ARROWS_FT, spread};
 
 pub(super) fn run(asked: &arguments::Throw) -> Result<(), Failure> {
-    if let Some(table) = &asked.batch {
-        return batch::run(asked, table);
-    }
     picture::check(&asked.output)?;
     let scene = scene::load(&asked.kit)?;
     let release = release(asked, &scene.bowler.release)?;

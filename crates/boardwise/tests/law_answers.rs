@@ -36,6 +36,7 @@ const ASKED: &[&str] = &[
     "throw",
     "throw --ball strong-solid --ball weak-pearl --laydown 20 --arrows 12",
     "throw --laydown 38 --arrows 39.5",
+    "watch {}/throw.mp4 --points {}/throw.points --lane house-40-walled",
     "line --lines 2",
     "carry",
     "carry --racks 20",
@@ -44,6 +45,7 @@ const ASKED: &[&str] = &[
     "block --event {}/event.toml --runs 1",
     "bag --event {}/event.toml --take 1 --surfaces 1000 --worlds 2",
     "practice --event {}/event.toml --shots 2",
+    "brief --event {}/event.toml",
     "start --event {}/event.toml R",
     "next R",
     "log 3-10 --hit light --felt slow --arrows 12 --breakpoint 8 R",
@@ -82,6 +84,9 @@ fn law_every_answer_is_what_its_schema_says() {
     {
         fs::write(folder.path().join(name), text).unwrap();
     }
+    // A film of a known throw, and where the lane's marks are seen in it.
+    fs::write(folder.path().join("throw.mp4"), include_bytes!("../../film/tests/clips/throw.mp4")).unwrap();
+    fs::write(folder.path().join("throw.points"), include_str!("../../film/tests/clips/throw.points")).unwrap();
     let path = folder.path().to_str().unwrap();
     let mut asked = BTreeSet::new();
     for line in ASKED {

@@ -36,7 +36,8 @@ fn law_every_command_and_long_flag_is_told() {
     let mut flags = 0;
     for command in all.get_subcommands() {
         let told = section(command.get_name());
-        for argument in command.get_arguments() {
+        for argument in command.get_arguments().chain(command.get_subcommands().flat_map(clap::Command::get_arguments))
+        {
             let Some(long) = argument.get_long().filter(|&long| long != "help") else { continue };
             flags += 1;
             let flag = format!("--{long}");
@@ -60,6 +61,7 @@ fn law_no_flag_is_told_that_is_not_there() {
     all.build();
     let known: Vec<String> = all
         .get_subcommands()
+        .chain(all.get_subcommands().flat_map(clap::Command::get_subcommands))
         .chain([&all])
         .flat_map(|command| command.get_arguments().filter_map(|a| a.get_long()).map(|long| format!("--{long}")))
         .collect();

@@ -1,21 +1,15 @@
 //! A handout on paper: headings, text, tables and pictures on A4 pages, as PDF.
 
-use crate::paper::{self, Face, Item, Page, Part, Placed, Written, wrapped};
+use crate::flow::{Flow, GAP, INK, QUIET};
+use crate::paper::{self, Face, Item, Page, Part, Written, wrapped};
 use crate::png::DrawError;
 use crate::scene::Drawing;
 use crate::table;
 
-/// Points of paper for one unit of a picture: 360 units are 95 mm wide.
-const POINTS_A_UNIT: f32 = 0.75;
 /// Edge of paper left free.
 const EDGE: f32 = 45.0;
 /// Height kept for the footer.
 const FOOT: f32 = 24.0;
-/// Room between pictures, and below a block.
-const GAP: f32 = 12.0;
-
-pub(crate) const INK: [u8; 3] = [0x1d, 0x1b, 0x18];
-pub(crate) const QUIET: [u8; 3] = [0x62, 0x5e, 0x56];
 
 const TITLE: Face = Face { size: 19.0, bold: true, colour: INK };
 const HEADING: Face = Face { size: 13.0, bold: true, colour: INK };
@@ -49,6 +43,23 @@ enum Block {
     Table { head: Vec<String>, rows: Vec<Vec<String>> },
     Pictures(Vec<Drawing>),
     NewPage,
+}
+
+impl Block {
+    /// The least height of a block that must stand below a heading.
+    fn first_part(&self, flow: &Flow<'_>) -> f32 {
+        match self {
+            Block::Pictures(pictures) => {
+                // As small as it may become.
+                let tallest = pictures.iter().map(|picture| picture.size().1 as f32).fold(0.0, f32::max);
+                (0.81 * flow.scale(pictures) * tallest).min(flow.height() - 40.0)
+            }
+            Block::Text(_) => 3.0 * TEXT.size,
+            Block::Table { .. } => 4.0 * TEXT.size,
+            Block::Heading(_) => 3.0 * HEADING.size,
+            Block::NewPage => 0.0,
+        }
+    }
 }
 
 /// A handout for a coach to give away. Text stays text, so it can be searched and copied. The file names headings, paragraphs,
@@ -151,7 +162,7 @@ impl Handout {
     fn lay_out(&self) -> LaidOut<'_> {
         let (width, height) = self.paper.points();
         let body = (EDGE, EDGE, width - EDGE, height - EDGE - FOOT);
-        let mut flow = Flow { body, pages: vec![Page::default()], parts: Vec::new(), part: None, y: body.1 };
+        let mut flow = Flow::new(body);
         flow.begin(Part::Heading { level: 1, words: self.title.clone() });
         flow.lines(&self.title, TITLE, 1.3);
         flow.space(8.0);
@@ -161,10 +172,10 @@ impl Handout {
             match block {
                 Block::Heading(words) => {
                     let lines = wrapped(words, HEADING, flow.width()).len() as f32;
-                    let follows = self.blocks.get(k + 1).map_or(0.0, |next| flow.first_part(next));
+                    let follows = self.blocks.get(k + 1).map_or(0.0, |next| next.first_part(&flow));
                     flow.keep(6.0 + lines * HEADING.size * 1.35 + follows);
                     flow.space(6.0);
-                    outline.push((words.clone(), flow.pages.len() - 1, flow.y));
+                    outline.push((words.clone(), flow.pages.len() - 1, flow.y()));
                     flow.begin(Part::Heading { level: 2, words: words.clone() });
                     flow.lines(words, HEADING, 1.35);
                     flow.space(2.0);
@@ -220,133 +231,6 @@ struct LaidOut<'a> {
     parts: Vec<Part>,
     /// The title and the headings with the page and height at which they stand.
     outline: Vec<(String, usize, f32)>,
-}
-
-/// Blocks running down one page and on to the next.
-pub(crate) struct Flow<'a> {
-    /// Left, top, right and bottom of what is filled.
-    body: (f32, f32, f32, f32),
-    pages: Vec<Page<'a>>,
-    parts: Vec<Part>,
-    /// The part to which the next item belongs.
-    part: Option<usize>,
-    y: f32,
-}
-
-impl<'a> Flow<'a> {
-    /// Begins a new part and returns its number.
-    pub fn begin(&mut self, part: Part) -> usize {
-        self.parts.push(part);
-        let part = self.parts.len() - 1;
-        self.part = Some(part);
-        part
-    }
-
-    /// Lets what follows belong to this part, or to none (a repeated head, for example).
-    pub fn go_on(&mut self, part: Option<usize>) {
-        self.part = part;
-    }
-
-    pub fn width(&self) -> f32 {
-        self.body.2 - self.body.0
-    }
-
-    pub fn left(&self) -> f32 {
-        self.body.0
-    }
-
-    pub fn y(&self) -> f32 {
-        self.y
-    }
-
-    /// Height of a whole page.
-    fn height(&self) -> f32 {
-        self.body.3 - self.body.1
-    }
-
-    pub fn put(&mut self, item: Item<'a>) {
-        // There is always a last page.
-        if let Some(page) = self.pages.last_mut() {
-            page.items.push(Placed { item, part: self.part });
-        }
-    }
-
-    /// Leaves room below what stands; none at the head of a page.
-    pub fn space(&mut self, height: f32) {
-        if self.y > self.body.1 {
-            self.y += height;
-        }
-    }
-
-    pub fn down(&mut self, height: f32) {
-        self.y += height;
-    }
-
-    fn turn(&mut self) {
-        if self.pages.last().is_some_and(|page| !page.items.is_empty()) {
-            self.pages.push(Page::default());
-            self.y = self.body.1;
-        }
-    }
-
-    /// Turns the page unless this height fits on it; returns whether it turned. What is taller than a page begins where it is.
-    pub fn keep(&mut self, height: f32) -> bool {
-        // What was scaled to a whole page may be a rounding error taller.
-        let turns = self.y + height > self.body.3 && self.y > self.body.1 && height <= self.height() + 0.01;
-        if turns {
-            self.turn();
-        }
-        turns
-    }
-
-    fn lines(&mut self, words: &str, face: Face, leading: f32) {
-        let step = face.size * leading;
-        for words in paper::spaced(wrapped(words, face, self.width())) {
-            self.keep(step);
-            self.put(Item::Words { x: self.body.0, y: self.y + face.size, face, words });
-            self.y += step;
-        }
-    }
-
-    fn pictures(&mut self, pictures: &'a [Drawing]) {
-        let tallest = pictures.iter().map(|picture| picture.size().1 as f32).fold(1.0, f32::max);
-        let (scale, left) = (self.scale(pictures), (self.body.3 - self.y) / tallest);
-        // A slightly smaller picture is better than one on another page than its text.
-        let scale = if left < scale && left > 0.8 * scale { left } else { scale };
-        self.keep(scale * tallest);
-        let mut x = self.body.0;
-        for picture in pictures {
-            let (width, height) = picture.size();
-            let size = (scale * width as f32, scale * height as f32);
-            self.begin(Part::Figure { says: picture.says().to_owned() });
-            self.put(Item::Picture { x, y: self.y, size, picture });
-            x += size.0 + GAP;
-        }
-        self.y += scale * tallest;
-        self.space(GAP);
-    }
-
-    fn scale(&self, pictures: &[Drawing]) -> f32 {
-        let gaps = GAP * pictures.len().saturating_sub(1) as f32;
-        let wide: f32 = pictures.iter().map(|picture| picture.size().0 as f32).sum();
-        let tall = pictures.iter().map(|picture| picture.size().1 as f32).fold(1.0, f32::max);
-        POINTS_A_UNIT.min((self.width() - gaps) / wide.max(1.0)).min(self.height() / tall)
-    }
-
-    /// The least height of a block that must stand below a heading.
-    fn first_part(&self, block: &Block) -> f32 {
-        match block {
-            Block::Pictures(pictures) => {
-                // As small as it may become.
-                let tallest = pictures.iter().map(|picture| picture.size().1 as f32).fold(0.0, f32::max);
-                (0.81 * self.scale(pictures) * tallest).min(self.height() - 40.0)
-            }
-            Block::Text(_) => 3.0 * TEXT.size,
-            Block::Table { .. } => 4.0 * TEXT.size,
-            Block::Heading(_) => 3.0 * HEADING.size,
-            Block::NewPage => 0.0,
-        }
-    }
 }
 
 #[cfg(test)]

@@ -50,6 +50,8 @@ mod contour;
 mod deck;
 mod ends;
 mod film;
+#[cfg(feature = "pdf")]
+mod flow;
 mod frame;
 mod glyph;
 #[cfg(feature = "pdf")]

@@ -3,17 +3,18 @@
 use crate::colour::Theme;
 use crate::lying::{Lying, WHOLE};
 use crate::scene::{Anchor, Drawing, Scene};
-use crate::upright::{FADING, UprightLane, hatched};
+use crate::upright::{FADING, UprightLane, arrow, hatched};
 use boardwise_units::court;
 
-const WIDTH: f64 = 720.0;
-const HEIGHT: f64 = 236.0;
+/// Narrow enough that its text is 12 pixels where a desk shows it.
+const WIDTH: f64 = 540.0;
+const HEIGHT: f64 = 190.0;
 
 impl UprightLane<'_> {
-    /// Draws it on its side, foul line to the left, 720 by 236 units whatever its height; the pins stand at the right.
+    /// Draws it on its side, foul line to the left, 540 by 190 units whatever its height; the pins stand at the right.
     pub fn lying(&self, theme: Theme) -> Drawing {
         let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
-        let lane = Lying { hand: self.hand, foul_x: 46.0, pins_x: 650.0, top_y: 24.0, foot_y: 200.0, cut: WHOLE };
+        let lane = Lying { hand: self.hand, foul_x: 46.0, pins_x: 470.0, top_y: 24.0, foot_y: 156.0, cut: WHOLE };
         lane.ground(&mut scene);
         self.quiet_oil(&mut scene, theme, |board, feet| lane.at(board, feet));
         self.not_crossed(&mut scene, lane);
@@ -28,6 +29,9 @@ impl UprightLane<'_> {
         scene.polygon(&edge, &format!("class=\"ribbon\" fill=\"{accent}\" fill-opacity=\"0.4\""));
         let middle = on_lane(&mut self.line.iter().map(|place| (place.board, place.feet)));
         scene.polyline(&middle, &format!("class=\"line\" stroke=\"{accent}\" stroke-width=\"2.6\""));
+        for row in self.moved_from(&mut scene, |board, feet| lane.at(board, feet)) {
+            arrow(&mut scene, row);
+        }
         for (shot, part) in self.shots.iter().zip(FADING).rev() {
             let ink = scene.palette.ink;
             let look = format!(

@@ -1,6 +1,6 @@
 //! A table on paper: columns as wide as they need, numbers to the right, the head again on every page.
 
-use crate::handout::{Flow, INK, QUIET};
+use crate::flow::{Flow, INK, QUIET};
 use crate::paper::{Face, Item, Part, spaced, width, wrapped};
 
 const CELL: Face = Face { size: 9.0, bold: false, colour: INK };

@@ -16,10 +16,14 @@ const BELOW: f64 = 36.0;
 /// Where each stretch of the lane ends, in feet, and how tall its feet are drawn against the midlane's. The first and the last
 /// stretch matter most.
 const STRETCHES: [(f64, f64); 3] = [(15.0, 1.6), (40.0, 1.0), (60.0, 1.6)];
-/// Smallest text: 11 pixels where the picture is as wide as the phone.
-const SMALL: f64 = 11.0;
+/// Smallest text: 12 pixels where the picture is as wide as the phone.
+const SMALL: f64 = 12.0;
 /// How strongly shots are inked, the last one first.
 pub(crate) const FADING: [f64; 3] = [0.85, 0.5, 0.28];
+/// Where a move of the feet is drawn: just past the foul line, clear of it.
+const MOVED_AT_FT: f64 = 1.0;
+/// Where a move of the eyes is drawn.
+const ARROWS_FT: f64 = 15.0;
 /// Distance between the strokes of a hatch.
 const HATCH: f64 = 9.0;
 
@@ -48,6 +52,8 @@ pub struct UprightLane<'a> {
     pub title: &'a str,
     /// The present line, foot by foot; empty where there is none.
     pub line: &'a [Expected],
+    /// Boards and feet of the line before, where the present one is a move away from it; empty where it is not.
+    pub before: &'a [(f64, f64)],
     /// Boards and feet of the last shots, the last one first; three are drawn.
     pub shots: &'a [Vec<(f64, f64)>],
     /// Whether a ball has crossed a board today, from board 1 on.
@@ -83,6 +89,10 @@ impl UprightLane<'_> {
         self.unknown(&mut scene);
         self.marks(&mut scene);
         self.belief(&mut scene);
+        let moved = self.moved_from(&mut scene, |board, feet| self.at(board, feet));
+        for row in moved {
+            arrow(&mut scene, row);
+        }
         for (shot, part) in self.shots.iter().zip(FADING).rev() {
             let look = format!(
                 "class=\"shot\" stroke=\"{}\" stroke-width=\"2\" stroke-opacity=\"{part}\" stroke-dasharray=\"2 3.5\"",
@@ -111,6 +121,28 @@ impl UprightLane<'_> {
     fn on_lane(&self, places: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
         let finite = places.filter(|(board, feet)| board.is_finite() && feet.is_finite());
         finite.map(|(board, feet)| self.at(board, feet)).collect()
+    }
+
+    /// The line before, in long dashes; gives where the move from it begins and ends, at the foul line and at the arrows.
+    pub(crate) fn moved_from(
+        &self,
+        scene: &mut Scene,
+        place: impl Fn(f64, f64) -> (f64, f64),
+    ) -> Vec<((f64, f64), (f64, f64))> {
+        let finite = self.before.iter().filter(|(board, feet)| board.is_finite() && feet.is_finite());
+        let line: Vec<_> = finite.map(|(board, feet)| place(board.clamp(0.0, 40.0), *feet)).collect();
+        if line.is_empty() {
+            return Vec::new();
+        }
+        let look =
+            format!("class=\"before\" stroke=\"{}\" stroke-width=\"1.6\" stroke-dasharray=\"9 5\"", scene.palette.ink);
+        scene.polyline(&line, &look);
+        let near = |feet: f64| {
+            let was = self.before.iter().find(|(_, at)| (at - feet).abs() < 0.01)?;
+            let is = self.line.iter().find(|one| (one.feet - feet).abs() < 0.01)?;
+            Some((place(was.0, feet), place(is.board, feet)))
+        };
+        [MOVED_AT_FT, ARROWS_FT].into_iter().filter_map(near).collect()
     }
 
     /// Runs of boards that nobody has crossed: for each, the number of boards before its beginning and before its end.
@@ -177,6 +209,22 @@ impl UprightLane<'_> {
         let middle = self.on_lane(self.line.iter().map(|place| (place.board, place.feet)));
         scene.polyline(&middle, &format!("class=\"line\" stroke=\"{accent}\" stroke-width=\"2.6\""));
     }
+}
+
+/// An arrow from one place to another; none where they are too near for one.
+pub(crate) fn arrow(scene: &mut Scene, ((x0, y0), (x1, y1)): ((f64, f64), (f64, f64))) {
+    const HEAD: f64 = 7.0;
+    let far = (x1 - x0).hypot(y1 - y0);
+    if far < HEAD {
+        return;
+    }
+    let (along_x, along_y) = ((x1 - x0) / far, (y1 - y0) / far);
+    let foot = (x1 - HEAD * along_x, y1 - HEAD * along_y);
+    let ink = scene.palette.ink;
+    scene.line((x0, y0), foot, &format!("class=\"move\" stroke=\"{ink}\" stroke-width=\"2\""));
+    let side = (-0.6 * HEAD * along_y, 0.6 * HEAD * along_x);
+    let head = [(x1, y1), (foot.0 + side.0, foot.1 + side.1), (foot.0 - side.0, foot.1 - side.1)];
+    scene.polygon(&head, &format!("fill=\"{ink}\""));
 }
 
 fn note(scene: &mut Scene, (x, y): (f64, f64), words: &str, anchor: Anchor) {

@@ -31,7 +31,38 @@ fn with(hand: Hand, crossed: impl Fn(usize) -> bool, height: f64, draw: impl Fn(
     let shots: Vec<Vec<(f64, f64)>> =
         [0.6, -0.8, 1.5, 3.0].map(|off| (0..=60).map(f64::from).map(|feet| (board(feet) + off, feet)).collect()).into();
     let travelled = std::array::from_fn(|k| crossed(k + 1));
-    draw(&UprightLane { lane: &lane, hand, title: "Lane 7", line: &line, shots: &shots, travelled: &travelled, height })
+    let before: Vec<(f64, f64)> = line.iter().map(|one| (one.board - 3.0 + one.feet / 30.0, one.feet)).collect();
+    draw(&UprightLane {
+        lane: &lane,
+        hand,
+        title: "Lane 7",
+        line: &line,
+        before: &before,
+        shots: &shots,
+        travelled: &travelled,
+        height,
+    })
+}
+
+#[test]
+fn law_a_move_is_an_arrow_from_the_line_before_to_the_line_said() {
+    let count = |drawing: &Drawing, what: &str| drawing.svg().matches(what).count();
+    for hand in [Hand::Right, Hand::Left] {
+        for drawing in [seen(hand, Theme::Light), lying(hand, Theme::Light)] {
+            assert_eq!((count(&drawing, "class=\"before\""), count(&drawing, "class=\"move\"")), (1, 2));
+        }
+    }
+    // In leads away from the bowling hand: to the left for a right-hander, to the right for a left-hander.
+    let way = |hand| {
+        let drawing = seen(hand, Theme::Light);
+        let arrow = drawing.svg().lines().find(|line| line.contains("class=\"move\"")).expect("an arrow").to_owned();
+        let at = |name: &str| -> f64 {
+            let from = arrow.find(name).expect("the attribute") + name.len();
+            arrow[from..].split('"').next().expect("a value").parse().expect("a number")
+        };
+        at(" x2=\"") - at(" x1=\"")
+    };
+    assert!(way(Hand::Right) < 0.0 && way(Hand::Left) > 0.0, "{} {}", way(Hand::Right), way(Hand::Left));
 }
 
 fn seen(hand: Hand, theme: Theme) -> Drawing {
@@ -47,7 +78,7 @@ fn law_the_page_needs_no_rules_of_style() {
         assert!(svg.len() < 60_000, "{}", svg.len());
         for size in svg.split("font-size=\"").skip(1) {
             let size: f64 = size[..size.find('"').expect("its end")].parse().expect("a number");
-            assert!(size >= 11.0);
+            assert!(size >= 12.0);
         }
         drawing.png(360).expect("a readable picture");
     }
@@ -85,7 +116,7 @@ fn law_a_lower_picture_keeps_its_text_and_its_parts_apart() {
         line[from..].split('"').next().expect("a value").parse().expect("a number")
     };
     let texts: Vec<&str> = drawing.svg().lines().filter(|line| line.starts_with("<text")).collect();
-    assert!(texts.iter().all(|line| value(line, "font-size=\"") >= 11.0 && value(line, " y=\"") <= 260.0));
+    assert!(texts.iter().all(|line| value(line, "font-size=\"") >= 12.0 && value(line, " y=\"") <= 260.0));
     // Feet at the side, one below the other, far enough apart to read.
     let mut feet: Vec<f64> =
         texts.iter().filter(|line| line.contains(" x=\"23\" ")).map(|l| value(l, " y=\"")).collect();
@@ -100,11 +131,11 @@ fn law_on_its_side_it_shows_the_same_and_needs_no_rules_of_style() {
     for hand in [Hand::Right, Hand::Left] {
         let drawing = lying(hand, Theme::Light);
         assert!(!drawing.svg().contains("style") && !drawing.svg().contains(" id="));
-        assert_eq!(drawing.size(), (720.0, 236.0));
+        assert_eq!(drawing.size(), (540.0, 190.0));
         for what in ["class=\"hatch\"", "class=\"shot\"", "class=\"ribbon\"", "class=\"line\""] {
             assert_eq!(count(&drawing, what), count(&seen(hand, Theme::Light), what), "{what}");
         }
-        drawing.png(720).expect("a readable picture");
+        drawing.png(540).expect("a readable picture");
     }
     // The hand's side lies at the foot for a right-hander: there the unknown boards 1 to 4 end.
     let first = |hand| {
@@ -113,7 +144,7 @@ fn law_on_its_side_it_shows_the_same_and_needs_no_rules_of_style() {
         let y = rect.split(" y=\"").nth(1).expect("a place");
         y[..y.find('"').expect("its end")].parse::<f64>().expect("a number")
     };
-    assert!(first(Hand::Right) > 150.0 && (first(Hand::Left) - 24.0).abs() < 0.01);
+    assert!(first(Hand::Right) > 120.0 && (first(Hand::Left) - 24.0).abs() < 0.01);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::slice::from_ref;
 
-use boardwise_lane::{Coating, Direction, Field, Film, Lane, LaneError, Reading, Stroke};
+use boardwise_lane::{Coating, Field, Film, Lane, LaneError, Reading, Stroke};
 use boardwise_units::{Feet, Hand, Microlitres, OilUnits};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -11,6 +11,7 @@ use super::locate::Step;
 use super::parse::Page;
 use super::shape::ShapeTable;
 use super::sheet_rows::{self, SheetRow};
+use super::sides::{Gutter, Way};
 use super::{Fault, Loaded, plausible};
 
 /// A lane: its oil or its friction, and how it lies.
@@ -51,17 +52,6 @@ pub struct LaneFile {
     friction_curve: Option<CurveTable>,
 }
 
-/// A gutter.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Gutter {
-    /// The right one.
-    #[default]
-    Right,
-    /// The left one.
-    Left,
-}
-
 /// The lane's own surface.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -82,25 +72,6 @@ pub struct StrokeTable {
     microlitres: f64,
     /// Which way the machine travels: `out` from the foul line, `back` toward it.
     direction: Way,
-}
-
-/// Which way a machine travels.
-#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Way {
-    /// Away from the foul line.
-    Out,
-    /// Back toward it.
-    Back,
-}
-
-impl From<Way> for Direction {
-    fn from(way: Way) -> Self {
-        match way {
-            Way::Out => Self::Out,
-            Way::Back => Self::Back,
-        }
-    }
 }
 
 /// Film measured across the lane at one distance.

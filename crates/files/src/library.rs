@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use crate::bag_file::{KitBag, parse_bag};
 use crate::bowler_file::parse_bowler;
@@ -77,17 +78,21 @@ impl Library {
         Self { folder }
     }
 
-    /// What is on a shelf: the demo kit's first, then the user's, by name.
+    /// What is on a shelf: the user's first, what was kept last before the rest, then the demo kit's. So whoever has a kit of their
+    /// own is never offered the demo first.
     pub fn all(&self, shelf: Shelf) -> Vec<Kept> {
         let demo = shelf.demo().iter().map(|entry| Kept { id: entry.id.to_owned(), demo: true });
         // A folder that is not there, or cannot be read, holds nothing.
         let folder = fs::read_dir(self.folder.join(shelf.word())).into_iter().flatten().flatten();
-        let mut own: Vec<String> = folder
-            .filter_map(|entry| entry.file_name().to_str()?.strip_suffix(".toml").map(str::to_owned))
-            .filter(|id| Self::is_name(id))
+        let mut own: Vec<(Option<SystemTime>, String)> = folder
+            .filter_map(|entry| {
+                let id = entry.file_name().to_str()?.strip_suffix(".toml")?.to_owned();
+                Some((entry.metadata().and_then(|about| about.modified()).ok(), id))
+            })
+            .filter(|(_, id)| Self::is_name(id))
             .collect();
-        own.sort();
-        demo.chain(own.into_iter().map(|id| Kept { id, demo: false })).collect()
+        own.sort_by(|(when, id), (other_when, other)| other_when.cmp(when).then(id.cmp(other)));
+        own.into_iter().map(|(_, id)| Kept { id, demo: false }).chain(demo).collect()
     }
 
     /// A file: its name for people and its bytes.
@@ -128,6 +133,26 @@ impl Library {
         fs::create_dir_all(&folder).map_err(|source| Fault::Write { path: folder, source })?;
         whole::write(&place, text.as_bytes())?;
         Ok(warnings)
+    }
+
+    /// Keeps a file under this name, or with a number behind it where another has the name; one that says the same already is not
+    /// kept twice. Gives the name.
+    ///
+    /// # Errors
+    /// As [`Library::keep`].
+    pub fn keep_new(&self, shelf: Shelf, id: &str, text: &str) -> Result<String, Fault> {
+        let known = self.all(shelf);
+        let same = |name: &str| self.fetch(shelf, name).is_ok_and(|(_, bytes)| bytes == text.as_bytes());
+        let mut name = id.to_owned();
+        for again in 2.. {
+            match known.iter().find(|kept| kept.id == name) {
+                Some(kept) if kept.demo || !same(&name) => name = format!("{id}-{again}"),
+                Some(_) => return Ok(name),
+                None => break,
+            }
+        }
+        self.keep(shelf, &name, text)?;
+        Ok(name)
     }
 
     /// Reads a text as what its shelf holds; gives what is possible but outside the rules.

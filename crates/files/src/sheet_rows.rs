@@ -13,9 +13,9 @@ use serde::Deserialize;
 use serde::de::{self, Deserializer, Visitor};
 
 use super::Fault;
-use super::lane_file::{Gutter, Way};
 use super::locate::Step;
 use super::parse::Page;
+use super::sides::{Gutter, Way};
 
 /// A row of a printed sheet.
 #[derive(Debug, Deserialize, JsonSchema)]

@@ -5,7 +5,7 @@
 //! 1. Say what lies on the lane: a [`Film`] from the strokes of a machine or from readings, or friction outright. That is the
 //!    [`Coating`] of a [`Lane`].
 //! 2. Make a [`Ball`](ball::Ball) from its spec.
-//! 3. A [`Release`] says how it leaves the hand. [`Release::aimed_at`] points it at a board.
+//! 3. A [`Release`] says how it leaves the hand. [`Release::aimed_at`] points it at a board, as if it went straight.
 //! 4. [`throw`] follows one ball and gives its [`Path`]: a row a foot, breakpoint, exit from the oil, first touch of a pin.
 //! 5. For many throws cut the lane once into a [`Runway`]. [`Runway::throw_many`] gives a [`Finish`] each, some 6,000 times as fast.
 //! 6. [`Lane::wear`] throws a ball and leaves the lane as that throw leaves it, and says what oil it took ([`TakenOil`]).
@@ -27,7 +27,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! [`Path::touch`] and [`Finish::touch`] hold the entry that the crate `boardwise-pins` takes.
+//! [`Path::touch`] and [`Finish::touch`] hold the entry that the crate `boardwise-pins` takes. The crates below this one are in it as
+//! [`ball`] and [`units`], so that one dependency is enough.
 //!
 //! # Units and frame
 //!

@@ -48,6 +48,10 @@ impl Default for Release {
 
 impl Release {
     /// The same release aimed so that, going straight, it would cross `board` at `feet`.
+    ///
+    /// A ball that hooks crosses `feet` further inside: by one or two boards at the arrows on a usual pattern, by five or six
+    /// on a nearly dry lane. [`Path::arrows`](crate::Path::arrows) and [`Finish::arrows`](crate::Finish::arrows) say where it
+    /// does cross.
     #[must_use]
     pub fn aimed_at(self, board: Board, feet: Feet) -> Self {
         let across_m = board.to_metres() - self.laydown.to_metres();

@@ -3,8 +3,9 @@
 //! A pin is a solid of revolution: its axis and its angular momentum say all there is to say, so no quaternion is kept
 //! and free flight is exact, the axis turning about a momentum that stays as it is.
 
+use boardwise_ball::Ball;
 use boardwise_units::court::GRAVITY_M_S2;
-use boardwise_units::math;
+use boardwise_units::{INCH_M, Pounds, math};
 use glam::DVec3;
 
 /// What an impulse needs to know of a body, and does to it.
@@ -20,6 +21,34 @@ pub trait Rigid {
     fn push(&mut self, impulse_n_s: DVec3, arm_m: DVec3);
     /// Kinetic energy, joules.
     fn energy_j(&self) -> f64;
+}
+
+/// The ball as the pins feel it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BallBody {
+    /// Mass, kg.
+    pub mass_kg: f64,
+    /// Radius, metres.
+    pub radius_m: f64,
+    /// Radius of gyration, taken the same about every axis, metres.
+    pub gyration_m: f64,
+}
+
+impl BallBody {
+    /// A ball of a given weight, 8.55 in across, RG 2.5 in: the middle of what is allowed \[S\].
+    pub fn of_pounds(pounds: f64) -> Self {
+        let mass_kg = Pounds(pounds).to_kilograms();
+        Self { mass_kg, radius_m: 8.55 / 2.0 * INCH_M, gyration_m: 2.5 * INCH_M }
+    }
+}
+
+impl From<&Ball> for BallBody {
+    /// Weight and size of a ball, with the mean of its moments of inertia.
+    fn from(ball: &Ball) -> Self {
+        let inertia_kg_m2 = (ball.inertia_kg_m2.x + ball.inertia_kg_m2.y + ball.inertia_kg_m2.z) / 3.0;
+        let gyration_m = math::sqrt(inertia_kg_m2 / ball.mass_kg);
+        Self { mass_kg: ball.mass_kg, radius_m: ball.radius_m, gyration_m }
+    }
 }
 
 /// A pin in motion.

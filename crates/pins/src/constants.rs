@@ -1,6 +1,5 @@
 //! What the rack's physics takes as given.
 
-use crate::ensemble::{CENTRAL, ENSEMBLE};
 use crate::impulse::Surface;
 
 /// The time step in use, seconds (docs/pins.md: halving it changes no share by more than its error).
@@ -34,10 +33,4 @@ pub struct Constants {
     pub friction_jitter: f64,
     /// Time step while something moves fast, seconds; twice that when nothing does.
     pub step_s: f64,
-}
-
-impl Default for Constants {
-    fn default() -> Self {
-        ENSEMBLE[CENTRAL].constants
-    }
 }

@@ -4,10 +4,11 @@
 //! (`tools/src/bin/calibrate.rs`), and gives the fitted shares within their errors (docs/pins.md lists what each gives). Tables
 //! are the mean over them; how far they differ is the error that no number of racks removes.
 
+use crate::body::BallBody;
 use crate::constants::Constants;
 use crate::impulse::Surface;
 use crate::profile::MASS_KG;
-use crate::rack::{BallBody, Rack};
+use crate::rack::Rack;
 use crate::{carry::Approach, constants};
 use alloc::vec::Vec;
 use boardwise_ball::Entry;
@@ -112,7 +113,13 @@ Fitted::new(1, [0.58590, 0.06114, 0.63416, 0.04823, 0.60880, 0.25968, 0.49685, 0
 ];
 
 /// The set nearest to the mean of all, by the knobs of its rack.
-pub(crate) const CENTRAL: usize = 2;
+const CENTRAL: usize = 2;
+
+impl Default for Constants {
+    fn default() -> Self {
+        ENSEMBLE[CENTRAL].constants
+    }
+}
 
 /// Racks of all sets, in order, to throw at.
 pub fn racks() -> Vec<Rack> {

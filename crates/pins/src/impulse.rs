@@ -33,7 +33,7 @@ const SETTLINGS: u32 = 2;
 /// Applies the blow at `point_m` with the unit `normal` pointing from `b` to `a`, if they approach there; says how large
 /// the normal impulse was (N s; zero if none).
 ///
-/// J = -(1+e)(v.n)/k with k = sum[1/m + (r x n).I^-1 (r x n)] \[C: the design, section 6\]. It is applied in slices: in
+/// J = -(1+e)(v.n)/k with k = sum[1/m + (r x n).I^-1 (r x n)] \[C: two rigid bodies that touch\]. It is applied in slices: in
 /// each, friction acts against the slip of that moment, at most mu times the normal impulse so far and at most what stops
 /// the slip; then the normal impulse, which makes up for what friction did, so that the bodies part at e times the speed
 /// of approach. Newton's law of restitution with friction can add energy in odd positions; there the normal impulse is

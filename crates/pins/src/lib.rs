@@ -8,7 +8,8 @@
 //!    is a [`BallBody`], made `from` a [`Ball`](ball::Ball) or [of a weight](BallBody::of_pounds).
 //! 3. [`Rack::throw`] plays one rack. [`Outcome::left`] is the set of pins that stand. [`Rack::throw_at`] plays a spare, and
 //!    [`Rack::watch`] shows every step.
-//! 4. One rack is chance. Throw many, each with a stream of its own, and count.
+//! 4. One rack is chance. Throw many, each with a stream of its own, and count. No one set of constants is the right one, so a
+//!    share to be believed spreads its racks over all twenty. They differ by several points of strikes on one entry.
 //! 5. [`carry::Carry`] and [`spare::Spares`] read tables of such counts. `boardwise-files` has both tables built in.
 //!
 //! ```
@@ -31,6 +32,9 @@
 //! assert!(strikes(6.0)? > strikes(1.0)?);
 //! # Ok::<(), boardwise_pins::ThrowError>(())
 //! ```
+//!
+//! An approach is one exact entry. Bowlers stray, so their shares are lower: `boardwise-search` throws with a spread. The crates
+//! below this one are in it as [`ball`], [`score`] and [`units`], so that one dependency is enough.
 //!
 //! # Units and frame
 //!
@@ -73,7 +77,9 @@ pub use boardwise_ball as ball;
 pub use boardwise_score as score;
 pub use boardwise_units as units;
 
+pub use body::BallBody;
 pub use constants::Constants;
 pub use impulse::{Surface, strike};
 pub use outcome::{Exit, FULL_RACK, Mask, Outcome, mirrored};
-pub use rack::{BallBody, Rack, ThrowError, View};
+pub use rack::{Rack, ThrowError};
+pub use scene::View;

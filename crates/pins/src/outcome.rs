@@ -67,14 +67,23 @@ impl Outcome {
         self.standing == 0
     }
 
-    /// The pins that stand at the end, as a set that prints itself and knows splits.
+    /// The pins that stand at the end, as a set that prints itself and knows splits. Sets have an order and a hash, so that
+    /// a map counts them.
     ///
     /// ```
-    /// # use boardwise_pins::{Constants, Rack, carry::Approach, units::stream::Stream};
-    /// # let (entry, ball) = Approach { board: 14.0, angle_deg: 2.0, speed_m_s: 7.2, weight_lb: 15.0, roll: 1.0 }.entry();
-    /// let outcome = Rack::new(Constants::default()).throw(&entry, &ball, &mut Stream::keyed(1, "rack", 0))?;
-    /// println!("{} stand", outcome.left());
-    /// # assert_eq!(outcome.left().bits(), outcome.standing);
+    /// use boardwise_pins::{Constants, Rack, carry::Approach, units::stream::Stream};
+    /// use std::collections::BTreeMap;
+    ///
+    /// let (entry, ball) = Approach { board: 14.0, angle_deg: 2.0, speed_m_s: 7.2, weight_lb: 15.0, roll: 1.0 }.entry();
+    /// let rack = Rack::new(Constants::default());
+    /// let mut leaves = BTreeMap::new();
+    /// for number in 0..20 {
+    ///     let outcome = rack.throw(&entry, &ball, &mut Stream::keyed(1, "rack", number))?;
+    ///     *leaves.entry(outcome.left()).or_insert(0) += 1;
+    /// }
+    /// for (pins, count) in leaves {
+    ///     println!("{pins} stood {count} times");
+    /// }
     /// # Ok::<(), boardwise_pins::ThrowError>(())
     /// ```
     pub fn left(&self) -> PinSet {

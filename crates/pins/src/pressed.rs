@@ -230,8 +230,8 @@ fn rebound(damping: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::body::BallBody;
     use crate::profile::Profile;
-    use crate::rack::BallBody;
     use crate::touch::sphere_and_pin;
     use boardwise_units::stream::Stream;
 

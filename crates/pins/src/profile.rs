@@ -1,7 +1,7 @@
 //! The pin's published outline and what follows from it: volume, centre of gravity, radii of gyration.
 //!
 //! Heights and diameters are \[M, high confidence, each ±0.031 in\], the cap's radius is \[S\], the band of the centre of
-//! gravity \[P\]; see the project's design, "Pin". Between the published heights the radius is a cubic spline, so that not only
+//! gravity \[P\]. Between the published heights the radius is a cubic spline, so that not only
 //! the normal but also the curvature of the outline is continuous, as on a turned pin.
 
 use boardwise_units::{INCH_M, Pounds, math};
@@ -184,7 +184,7 @@ mod tests {
 
     #[test]
     fn truth_a_uniform_solid_has_the_stated_balance() {
-        // the project's design "Pin" [C]: CG 5.80 in, radius of gyration 3.62 in transverse, 1.39 in axial, to the digits given.
+        // [C] from the published outline, by hand: CG 5.80 in, radius of gyration 3.62 in transverse, 1.39 in axial, to the digits given.
         let solid = Profile::published().solid();
         assert!((solid.cg_height_m / INCH_M - 5.80).abs() < 0.005, "{}", solid.cg_height_m / INCH_M);
         assert!((solid.transverse_gyration_m / INCH_M - 3.62).abs() < 0.005, "{solid:?}");

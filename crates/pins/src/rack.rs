@@ -4,47 +4,19 @@
 //! overlapping are moved back to the instant they met before the blow. Each pair has a timer: it is looked at again only
 //! when it could have met. A pin sleeps until something touches it.
 
-use crate::body::{BallMotion, PinBody};
+use crate::body::{BallBody, BallMotion, PinBody};
 use crate::constants::Constants;
 use crate::deck::Deck;
 use crate::impulse::Surface;
 use crate::outcome::{FULL_RACK, Mask, Outcome};
 use crate::pressed::Springs;
 use crate::profile::Profile;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, State, View};
 use crate::shape::Shape;
-use boardwise_ball::{Ball, Entry};
+use boardwise_ball::Entry;
 use boardwise_units::stream::Stream;
 use boardwise_units::{INCH_M, court, math};
 use glam::DVec3;
-
-/// The ball as the pins feel it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BallBody {
-    /// Mass, kg.
-    pub mass_kg: f64,
-    /// Radius, metres.
-    pub radius_m: f64,
-    /// Radius of gyration, taken the same about every axis, metres.
-    pub gyration_m: f64,
-}
-
-impl BallBody {
-    /// A ball of a given weight, 8.55 in across, RG 2.5 in: the middle of what is allowed (the project's design, "Ball" \[S\]).
-    pub fn of_pounds(pounds: f64) -> Self {
-        let mass_kg = boardwise_units::Pounds(pounds).to_kilograms();
-        Self { mass_kg, radius_m: 8.55 / 2.0 * INCH_M, gyration_m: 2.5 * INCH_M }
-    }
-}
-
-impl From<&Ball> for BallBody {
-    /// Weight and size of a ball, with the mean of its moments of inertia.
-    fn from(ball: &Ball) -> Self {
-        let inertia_kg_m2 = (ball.inertia_kg_m2.x + ball.inertia_kg_m2.y + ball.inertia_kg_m2.z) / 3.0;
-        let gyration_m = math::sqrt(inertia_kg_m2 / ball.mass_kg);
-        Self { mass_kg: ball.mass_kg, radius_m: ball.radius_m, gyration_m }
-    }
-}
 
 /// Why a throw could not be made.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -67,19 +39,6 @@ pub enum ThrowError {
     /// A set of pins names a pin beyond the tenth.
     #[error("the set of pins {0:#b} has a bit beyond pin 10")]
     NoSuchPin(Mask),
-}
-
-/// Everything that moves, at one instant; see [`Rack::watch`].
-#[derive(Clone, Copy, Debug)]
-pub struct View<'a> {
-    /// Time since the ball was let go, seconds.
-    pub time_s: f64,
-    /// The ball. Origin at the head pin's spot, y toward the pit.
-    pub ball: &'a BallMotion,
-    /// The ten pins, those of the set and not.
-    pub pins: &'a [PinBody; 10],
-    /// Pins that are still in play: not in the pit.
-    pub present: Mask,
 }
 
 /// Pins on a deck, ready to be thrown at.

@@ -1,11 +1,10 @@
 //! Everything on the deck in motion: one step, and when it is over.
 
-use crate::body::{BallMotion, PinBody, Rigid};
+use crate::body::{BallBody, BallMotion, PinBody, Rigid};
 use crate::deck::{Deck, EDGE_M, PIT_M};
 use crate::impulse::Surface;
 use crate::outcome::{Exit, Mask};
 use crate::pressed::Springs;
-use crate::rack::{BallBody, View};
 use crate::shape::Shape;
 use crate::touch::{pin_and_pin, sphere_and_pin};
 use boardwise_ball::Entry;
@@ -18,6 +17,19 @@ const RUN_UP_M: f64 = 0.03;
 /// because the speed itself may be as old.
 const LONGEST_WAIT_S: f64 = 0.02;
 const SLACK_M_S: f64 = 2.0 * LONGEST_WAIT_S * court::GRAVITY_M_S2;
+
+/// Everything that moves, at one instant; see [`Rack::watch`](crate::Rack::watch).
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a> {
+    /// Time since the ball was let go, seconds.
+    pub time_s: f64,
+    /// The ball. Origin at the head pin's spot, y toward the pit.
+    pub ball: &'a BallMotion,
+    /// The ten pins, those of the set and not.
+    pub pins: &'a [PinBody; 10],
+    /// Pins that are still in play: not in the pit.
+    pub present: Mask,
+}
 
 #[derive(Clone, Copy, PartialEq)]
 pub(crate) enum State {

@@ -78,6 +78,25 @@ pub enum BowlerError {
 }
 
 impl Bowler {
+    /// A typical bowler of this hand: the usual release and spread, and a mile an hour and fifteen degrees of rotation to
+    /// either side on purpose (our judgement).
+    pub fn usual(hand: Hand) -> Self {
+        let release = Release::default();
+        let (speed, rotation) = (release.speed.0, release.rotation.0);
+        Self {
+            name: "a typical bowler".into(),
+            hand,
+            release,
+            spread: Spread::default(),
+            range: Range {
+                speed: (Mph(speed - 1.0), Mph(speed + 1.0)),
+                rotation: (Degrees(rotation - 15.0), Degrees(rotation + 15.0)),
+            },
+            slide_offset_boards: USUAL_SLIDE_OFFSET_BOARDS,
+            spare_release: None,
+        }
+    }
+
     /// Spread of a shot meant so over the bowler's usual one: 1 for a fairly straight shot with the usual hand, more the
     /// further speed and rotation are from it and the more the shot opens up the lane.
     pub fn looseness(&self, meant: &Release) -> f64 {

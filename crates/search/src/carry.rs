@@ -106,6 +106,10 @@ pub fn body_of(ball: &Ball) -> BallBody {
 ///
 /// A ball that touches any pin is looked up where its line of entry crosses the head pin's row; the table spans the whole
 /// lane. One that drops into a gutter, or touches no pin, leaves all ten.
+///
+/// The table is in the crate `boardwise-files`, a dependency of its own:
+/// `Strikes::new(boardwise_files::carry()?, &ball, bowler.hand, Pocket::default())`. A line found with it says how often it strikes
+/// in `line.first_ball`.
 #[derive(Clone, Copy, Debug)]
 pub struct Strikes<'a> {
     carry: &'a Carry,

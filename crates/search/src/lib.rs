@@ -5,8 +5,8 @@
 //! 1. A [`Bowler`] throws with a [`Spread`] and can change some things on purpose ([`Range`]).
 //! 2. [`Conditions`] are a ball on a lane over all that is not known of them: [`Unknowns`] say how much that is, and
 //!    [`Conditions::fresh`] draws the worlds.
-//! 3. A [`Payoff`] says what a throw is worth: [`Strikes`] looks its chance of a strike up in the carry table, [`Pocket`] asks for
-//!    the pocket alone.
+//! 3. A [`Payoff`] says what a throw is worth: [`Strikes`] looks its chance of a strike up in the carry table of
+//!    `boardwise-files`, [`Pocket`] asks for the pocket alone and needs no table.
 //! 4. [`find_lines`] gives distinct [`Line`]s, best first. Each says how often it does what was asked, with its standard error, what
 //!    it leaves and what becomes of the misses.
 //! 5. [`SpareGame`] does the same for every leave. [`rank_by_game`] puts both together as the score of a game.
@@ -15,23 +15,14 @@
 //!
 //! ```no_run
 //! use boardwise_search::ball::{Ball, BallSpec, CoverKind};
-//! use boardwise_search::lane::{Coating, Direction, Film, Lane, Release, Stroke};
-//! use boardwise_search::units::{Degrees, Hand, Microlitres, Mph};
-//! use boardwise_search::{Bowler, Conditions, Pocket, Progress, Range, Search, Spread, Unknowns, find_lines};
+//! use boardwise_search::lane::{Coating, Direction, Film, Lane, Stroke};
+//! use boardwise_search::units::{Hand, Microlitres};
+//! use boardwise_search::{Bowler, Conditions, Pocket, Progress, Search, Unknowns, find_lines};
 //!
 //! let stroke = Stroke { boards: (2.0, 38.0), feet: (0.0, 38.0), oil: Microlitres(20_000.0), direction: Direction::Out };
 //! let lane = Lane::new(Coating::Oil(Film::from_strokes(&[stroke], 2.5)?));
 //! let (ball, _warnings) = Ball::new(BallSpec::new("solid", CoverKind::Reactive))?;
-//! let bowler = Bowler {
-//!     name: "a typical one".into(),
-//!     hand: Hand::Right,
-//!     release: Release::default(),
-//!     spread: Spread::default(),
-//!     range: Range { speed: (Mph(16.0), Mph(18.0)), rotation: (Degrees(30.0), Degrees(60.0)) },
-//!     slide_offset_boards: boardwise_search::USUAL_SLIDE_OFFSET_BOARDS,
-//!     spare_release: None,
-//! };
-//! bowler.check()?;
+//! let bowler = Bowler::usual(Hand::Right);
 //!
 //! let conditions = Conditions::fresh(&lane, &ball, &Unknowns::default(), 1);
 //! let search = Search { lines: 3, throws_a_line: 2000, ..Search::default() };
@@ -42,7 +33,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! The carry table, the demo kit and the files that people write are in the crate `boardwise-files`.
+//! The carry table, the demo kit and the files that people write are in the crate `boardwise-files`. The crates below this one are
+//! in it as [`ball`], [`lane`], [`pins`], [`score`] and [`units`], so that one dependency is enough.
 //!
 //! # Units
 //!
@@ -68,6 +60,7 @@ mod bowler;
 mod carry;
 mod conditions;
 mod game;
+mod grid;
 mod line;
 mod moves;
 mod near;

@@ -9,7 +9,9 @@ use boardwise_units::{Board, Degrees, Mph};
 pub struct Line {
     /// The release meant.
     pub release: Release,
-    /// The board aimed at, at the arrows (15 ft): what a bowler looks at. A ball that arcs crosses them a board or so inside.
+    /// The board aimed at, at the arrows (15 ft): what a bowler looks at. A ball that arcs crosses them a board or so inside, on
+    /// a nearly dry lane five or six, so that the aim may even lie off the lane. Where it does cross is in what
+    /// [`crate::Conditions::as_meant`] says of the release.
     pub arrows: Board,
     /// Closest to the bowling-hand gutter, of the throw as meant.
     pub breakpoint: Place,
@@ -25,7 +27,8 @@ pub struct Line {
     pub entry_spread: (Board, f64),
     /// Mean and standard deviation of the entry angle over the spread, degrees.
     pub angle_spread: (Degrees, f64),
-    /// Mean worth of its throws, 0 to 1: what the search made most of.
+    /// Mean worth of its throws, 0 to 1: what the search made most of. Of strikes it differs by a hair from
+    /// `first_ball.strike`, the number to show: the worth takes the pins of each world, the other their mean.
     pub worth: f64,
     /// Standard error of the worth from the number of throws.
     pub worth_error: f64,

@@ -1,8 +1,8 @@
 //! A line found from lines already known: far fewer throws than a search of the whole lane.
 
 use crate::bench::{Bench, Candidate, best_apart};
+use crate::grid::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::Line;
-use crate::search::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::{Bowler, Conditions, Move, Payoff, Progress, Search};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, math};

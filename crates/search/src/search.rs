@@ -1,6 +1,7 @@
 //! The search for lines: a coarse look at every laydown and launch, then a close look where it pays.
 
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, best_apart};
+use crate::grid::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::{Line, WorthMap};
 use crate::near::glimpse;
 use crate::{Bowler, Conditions, Payoff, Progress, Stopped};
@@ -20,6 +21,7 @@ pub struct Search {
 }
 
 impl Default for Search {
+    /// Seed 1, five lines, 3072 throws a line.
     fn default() -> Self {
         Self { seed: 1, lines: 5, throws_a_line: 3072 }
     }
@@ -39,24 +41,14 @@ pub struct Lines {
     pub throws: u64,
 }
 
-/// Columns and rows of the coarse look.
-pub(crate) const LAYDOWN: (f64, f64, f64) = (2.0, 38.0, 1.0);
-pub(crate) const LAUNCH_DEG: (f64, f64, f64) = (-2.0, 6.5, 0.25);
 /// A line worth less than this share of the best is no alternative.
 const ALTERNATIVE: f64 = 0.6;
 /// Throws behind a cell of the coarse look.
 const COARSE_THROWS: u32 = 48;
 /// Rows of the coarse look thrown at once: after so many the search asks whether to go on.
 const ROWS_AT_ONCE: usize = 5;
-/// How strictly a cell of the coarse look must be aimed at what counts.
-pub(crate) const COARSE_AIM: f64 = 0.15;
 /// Another hand must be worth this much more: two in a hundred (our judgement).
 const WORTH_ANOTHER_HAND: f64 = 0.02;
-
-pub(crate) fn steps((from, to, step): (f64, f64, f64)) -> Vec<f64> {
-    let count = ((to - from) / step).round() as usize;
-    (0..=count).map(|k| from + step * k as f64).collect()
-}
 
 /// Searches a ball's conditions for lines worth playing.
 ///

@@ -4,7 +4,7 @@
 
 use crate::bench::{Bench, CLOSE_THROWS, Candidate, best_apart};
 use crate::carry::body_of;
-use crate::search::steps;
+use crate::grid::steps;
 use crate::{Bowler, Conditions, Hit, Line, Payoff, Pocket, Progress, Search, Stopped, Throw};
 use boardwise_ball::{Ball, CoverKind};
 use boardwise_lane::{Finish, Release};

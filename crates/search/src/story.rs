@@ -44,7 +44,7 @@ pub struct Story {
 }
 
 /// Cosine of the tilt from which a pin counts as going down in a story: 25 degrees, well past any recovery (9.93 degrees,
-/// the design, section 6).
+/// \[C\] from a pin's balance).
 const GOING_COSINE: f64 = 0.906;
 
 impl Story {

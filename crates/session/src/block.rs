@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::ops::RangeInclusive;
 
+use boardwise_belief::half_boards;
 use boardwise_figures::{Drawing, Theme, Trace, block_picture, wear_picture};
 use boardwise_lane::{ContactLaw, Fineness, throw};
 use boardwise_search::{Block, BlockPlan, LaneStage, Outlook, Wear, forecast_block};
@@ -325,14 +326,37 @@ fn move_words(outlook: &Outlook) -> String {
         return "stay".to_owned();
     }
     let (feet, eyes) = (outlook.feet_moved.0 / outlook.moves, outlook.eyes_moved.0 / outlook.moves);
-    let way = if feet + eyes < 0.0 { "out" } else { "in" };
-    let sign = if feet + eyes < 0.0 { -1.0 } else { 1.0 };
-    let size = if feet.abs().max(eyes.abs()) < 0.25 {
-        "other ball".to_owned()
-    } else {
-        // (Nothing added makes a zero with a minus one without.)
-        let boards = |moved: f64| (sign * moved).round() + 0.0;
-        format!("{:.0} & {:.0} {way}", boards(feet), boards(eyes))
-    };
+    let size = size_words(feet, eyes);
     if outlook.moves > 0.99 { size } else { format!("{size} ({:.0}% of runs)", 100.0 * outlook.moves) }
+}
+
+/// A move of feet and eyes, in half boards; less than a quarter of one is a change of ball alone.
+fn size_words(feet: f64, eyes: f64) -> String {
+    if feet.abs().max(eyes.abs()) < 0.25 {
+        return "other ball".to_owned();
+    }
+    let (way, sign) = if feet + eyes < 0.0 { ("out", -1.0) } else { ("in", 1.0) };
+    format!("{} & {} {way}", half_boards(sign * feet), half_boards(sign * eyes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_no_move_is_said_as_nothing_and_nothing() {
+        for feet in -40..=40 {
+            for eyes in -40..=40 {
+                let said = size_words(0.1 * f64::from(feet), 0.1 * f64::from(eyes));
+                assert!(
+                    !said.starts_with("0 & 0 ") && said.split(' ').all(|word| word != "-0"),
+                    "{feet} {eyes}: {said}"
+                );
+            }
+        }
+        assert_eq!(size_words(2.1, 0.9), "2 & 1 in");
+        assert_eq!(size_words(-2.1, -0.9), "2 & 1 out");
+        assert_eq!(size_words(0.3, 0.0), "0.5 & 0 in");
+        assert_eq!(size_words(0.1, 0.1), "other ball");
+    }
 }

@@ -99,6 +99,10 @@ pub enum Failure {
     /// A throw that cannot be although it was checked: a fault of the program.
     #[error("a throw: {0}")]
     Throw(#[from] boardwise_lane::LaneError),
+    /// A film that cannot be measured.
+    #[cfg(feature = "film")]
+    #[error(transparent)]
+    Film(#[from] boardwise_film::FilmError),
     /// A picture or a page that could not be drawn.
     #[error("cannot draw the picture: {0}")]
     Picture(Box<dyn std::error::Error + Send + Sync>),
@@ -128,6 +132,8 @@ impl Failure {
             | Self::NothingToMove
             | Self::NoSuchShot { .. }
             | Self::WhoseSheet { .. } => true,
+            #[cfg(feature = "film")]
+            Self::Film(_) => true,
             Self::Record(error) => !failed(error),
             _ => false,
         }

@@ -6,11 +6,12 @@
 //! # From question to answer
 //!
 //! 1. Before a block: [`read`] shows a pattern, [`throw`] one throw, [`line`](mod@line) the lines worth playing, [`leaves`] what an entry
-//!    leaves. [`bag`], [`block`] and [`practice`] prepare an event.
+//!    leaves. [`bag`], [`block`] and [`practice`] prepare an event; [`brief`] puts it all on one page.
 //! 2. At the lanes: [`at_lanes`] begins a block, takes shots and undos into the record, and says what to do next.
 //! 3. Afterwards: [`at_lanes::after`] tells the story of a block.
 //! 4. [`lab`] answers while a throw is dragged over a lane.
-//! 5. What cannot be answered is a [`Failure`].
+//! 5. `watch` measures a throw from film (feature `film`).
+//! 6. What cannot be answered is a [`Failure`].
 //!
 //! ```
 //! use boardwise_session::files::{LANES, parse_lane};
@@ -37,6 +38,7 @@ pub mod at_lanes;
 pub mod bag;
 pub mod batch;
 pub mod block;
+pub mod brief;
 pub mod event;
 mod failure;
 pub mod keep;
@@ -51,6 +53,8 @@ mod scene;
 pub mod spread;
 pub mod throw;
 pub mod view;
+#[cfg(feature = "film")]
+pub mod watch;
 mod work;
 
 pub use boardwise_figures as figures;

@@ -69,7 +69,7 @@ impl Question {
         lines.truncate(3);
         let lines: Vec<_> = lines.into_iter().map(|(ball, line)| (ball, line.release)).collect();
         let shots = self.shots.unwrap_or(2 * event.practice_shots).max(1) as usize;
-        Ok(plan_practice(&belief, &lines, shots, carry, &progress.part(LOOKING, 1.0))?)
+        Ok(plan_practice(&belief, &[lines.clone(), lines], shots, carry, &progress.part(LOOKING, 1.0))?)
     }
 }
 

@@ -15,10 +15,16 @@ macro_rules! assets {
 }
 
 assets![
+    "font.css",
     "style.css",
+    "lanes.css",
+    "look.css",
     "after.css",
     "after.js",
     "lanes.js",
+    "card.js",
+    "else.js",
+    "frame.js",
     "moved.js",
     "blocks.js",
     "outbox.js",
@@ -34,6 +40,9 @@ assets![
     "lab_lane.js",
     "lab_lines.js",
     "icon.svg",
+    "brief.css",
+    "first.css",
+    "first.js",
     "before.css",
     "before.js",
     "before-kit.js",

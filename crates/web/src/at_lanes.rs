@@ -18,7 +18,8 @@ use super::stamp;
 use super::state::App;
 use super::thinking::{self, Thinking};
 use super::views::Did;
-use boardwise_files::Fault;
+use boardwise_files::{EventFiles, Fault};
+use boardwise_record::LineMeant;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::command::{Command, LogShot, Move, ShotTold};
@@ -26,8 +27,10 @@ use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::device_time::DeviceTime;
 use boardwise_session::at_lanes::next::{Question, in_hand};
 use boardwise_session::at_lanes::open;
+use boardwise_session::at_lanes::score_view;
 use boardwise_session::at_lanes::screen;
 use boardwise_session::at_lanes::shots::Turn;
+use boardwise_session::view::GameShots;
 
 /// How the block stands.
 ///
@@ -61,16 +64,25 @@ pub async fn start(
     Json(asked): Json<Starting>,
 ) -> Result<Response, Refusal> {
     let served = app.queues.card.work(&app, move |app| {
-        if let Some(folder) = app.record.parent() {
-            std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
-        }
-        begin(&app.record, app.library.event(&asked.event)?, &asked.beginning, &stamp::fresh()?)?;
-        // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
-        // is told why.
-        let _ = app.think(Thinking::look_ahead);
+        begin_on(app, app.library.event(&asked.event)?, &asked.beginning)?;
         app.served()
     });
     Ok(served.await?.short_answer(&headers))
+}
+
+/// Begins a block on an event.
+///
+/// # Errors
+/// What the files say cannot be, or the record cannot be written.
+pub fn begin_on(app: &App, event: EventFiles, beginning: &Beginning) -> Result<(), Failure> {
+    if let Some(folder) = app.record.parent() {
+        std::fs::create_dir_all(folder).map_err(|source| Fault::Write { path: folder.to_owned(), source })?;
+    }
+    begin(&app.record, event, beginning, &stamp::fresh()?)?;
+    // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
+    // is told why.
+    let _ = app.think(Thinking::look_ahead);
+    Ok(())
 }
 
 /// A block to go back to.
@@ -189,6 +201,37 @@ pub struct Which {
     theme: Colours,
     /// Whether the lane is to lie on its side.
     lying: bool,
+    /// The line that the card says: board of laydown, board at the arrows, speed and rotation; left out, the present line.
+    laydown: Option<f64>,
+    arrows: Option<f64>,
+    speed: Option<f64>,
+    rotation: Option<f64>,
+    /// The ball that the card says, by its id.
+    ball: Option<String>,
+    /// Whether it is the line of a spare.
+    spare: bool,
+}
+
+impl Which {
+    /// The line that the card says, if it says one.
+    fn line(&self) -> Option<LineMeant> {
+        let (laydown, arrows) = self.laydown.zip(self.arrows)?;
+        let (speed_mph, rotation_deg) = self.speed.zip(self.rotation)?;
+        Some(LineMeant { laydown, arrows, speed_mph, rotation_deg })
+    }
+}
+
+/// Which game.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OfGame {
+    game: u16,
+}
+
+/// The shots of a game, each with what was meant: what a frame opens.
+pub async fn shots(State(app): State<Arc<App>>, Query(OfGame { game }): Query<OfGame>) -> Answer<GameShots> {
+    let shots = app.queues.record.work(&app, move |app| app.change(|state| Ok(score_view::game_shots(state, game))));
+    Ok(Json(shots.await?.0))
 }
 
 /// What to do with the next shot.
@@ -240,14 +283,22 @@ pub async fn picture(State(app): State<Arc<App>>, Query(which): Query<Which>) ->
         .card
         .work(&app, move |app| {
             app.think(|thinking| {
-                thinking.say(&format!("picture {:?} {theme:?} {}", which.lane, which.lying), |state, replay| {
+                thinking.say(&format!("picture {which:?}"), |state, replay| {
                     let lane = match which.lane {
                         Some(number) => state.setting.lane(number)?,
                         None => state.lane_up(),
                     };
+                    let look = (theme, which.lying);
+                    if let Some(line) = which.line().filter(|_| which.spare) {
+                        return Ok(screen::spare_picture(state, lane, line, look)?.svg().to_owned());
+                    }
                     let replay = replay()?;
-                    let ball = in_hand(state, &replay.belief);
-                    Ok(screen::picture(state, &replay, lane, ball, (theme, which.lying)).svg().to_owned())
+                    let in_hand = in_hand(state, &replay.belief);
+                    let place = |id: &String| replay.belief.balls().iter().position(|ball| ball.id == *id);
+                    let ball = which.ball.as_ref().and_then(place).unwrap_or(in_hand);
+                    let said = which.line().map(|line| (ball, line));
+                    let shown = screen::Shown { lane, said, in_hand, look };
+                    Ok(screen::picture(state, &replay, &shown)?.svg().to_owned())
                 })
             })
         })

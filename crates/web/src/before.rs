@@ -16,11 +16,12 @@ use super::pages;
 use super::query::{Colours, Query};
 use super::runs::{self, Key, Run, RunAnswer, RunState};
 use super::state::App;
-use super::views::{Begun, LongAnswer, LongRunState, LongState, Stopped};
+use super::views::{Begun, LongAnswer, LongRunState, LongState, PracticeAtLanes, Stopped};
 use boardwise_files::Shelf;
-use boardwise_files::{Fault, KitEvent, Loaded};
+use boardwise_files::{EventFiles, Fault, KitEvent, Loaded};
+use boardwise_search::Progress;
 use boardwise_session::view::Form;
-use boardwise_session::{Failure, bag, block, practice};
+use boardwise_session::{Failure, Work, bag, block, brief, practice};
 
 /// Seed of all answers: the same question gets the same one.
 const SEED: u64 = 1;
@@ -35,11 +36,13 @@ pub enum What {
     Block,
     /// What to throw in practice.
     Practice,
+    /// All of it on one page, the evening before.
+    Brief,
 }
 
 impl What {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::Bag, Self::Block, Self::Practice];
+    pub const ALL: [Self; 4] = [Self::Brief, Self::Bag, Self::Block, Self::Practice];
 
     /// Its page.
     pub fn path(self) -> &'static str {
@@ -47,6 +50,7 @@ impl What {
             Self::Bag => "/before/bag",
             Self::Block => "/before/block",
             Self::Practice => "/before/practice",
+            Self::Brief => "/before/brief",
         }
     }
 
@@ -56,6 +60,7 @@ impl What {
             Self::Bag => "Balls to take",
             Self::Block => "The block ahead",
             Self::Practice => "Practice plan",
+            Self::Brief => "The brief",
         }
     }
 }
@@ -86,6 +91,8 @@ pub struct Request {
     of: usize,
     /// Whether it is the oil.
     oil: bool,
+    /// Whether a lane lies on its side.
+    lying: bool,
 }
 
 impl Default for Request {
@@ -102,6 +109,7 @@ impl Default for Request {
             theme: Colours::default(),
             of: 0,
             oil: false,
+            lying: false,
         }
     }
 }
@@ -110,6 +118,7 @@ enum Question {
     Bag(bag::Question),
     Block(block::Question),
     Practice(practice::Question),
+    Brief(brief::Question),
 }
 
 /// A question with the event it is about, checked.
@@ -144,6 +153,7 @@ impl Request {
                 runs: within("runs", self.runs, block::RUNS)?,
                 seed: SEED,
             }),
+            What::Brief => Question::Brief(brief::Question::default()),
             What::Practice => Question::Practice(practice::Question {
                 shots: self.shots.map(|shots| within("throws", shots, practice::SHOTS)).transpose()?,
                 seed: SEED,
@@ -162,11 +172,9 @@ impl Request {
             Question::Bag(question) => format!("{question:?}"),
             Question::Block(question) => format!("{question:?}"),
             Question::Practice(question) => format!("{question:?}"),
+            Question::Brief(question) => format!("{question:?}"),
         };
-        let mut all = Sha256::new();
-        all.update(format!("{what:?} {words}"));
-        all.update(serde_json::to_vec(&files).map_err(Failure::Json)?);
-        let key = all.finalize().into();
+        let key = key_of(what, &words, &files)?;
         let Loaded { value: event, warnings } = files.parse()?;
         Ok(Ready { event, warnings, question, key })
     }
@@ -182,13 +190,32 @@ impl Request {
     }
 }
 
-/// The page of a question, with its answer where there is one.
+/// What a question is known by: its words, and all files behind it.
+fn key_of(what: What, words: &str, files: &EventFiles) -> Result<Key, Failure> {
+    let mut all = Sha256::new();
+    all.update(format!("{what:?} {words}"));
+    all.update(serde_json::to_vec(files).map_err(Failure::Json)?);
+    Ok(all.finalize().into())
+}
+
+/// The page of a question, with its answer where there is one. The brief is asked by opening its page.
 pub async fn ask(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,
     Query(request): Query<Request>,
     RawQuery(query): RawQuery,
 ) -> Result<Markup, Refusal> {
+    let query = query.unwrap_or_default();
+    if what == What::Brief {
+        let asked = request.clone();
+        let ready = app.queues.page.work(&app, move |app| asked.or_first(app).ready(app, what)).await;
+        // What is wrong with the event is told by the page.
+        if let Ok(ready) = ready
+            && app.runs.state(&ready.key).is_none()
+        {
+            begin(&app, ready, what, &query)?;
+        }
+    }
     app.queues
         .page
         .work(&app, move |app| {
@@ -196,7 +223,7 @@ pub async fn ask(
             let events = app.library.all(Shelf::Event);
             let ready = request.ready(app, what);
             let state = ready.as_ref().ok().and_then(|ready| app.runs.state(&ready.key));
-            Ok(pages::answer(what, &request, &events, &ready, state.as_ref(), &query.unwrap_or_default()))
+            Ok(pages::answer(what, &request, &events, &ready, state.as_ref(), &query))
         })
         .await
 }
@@ -209,17 +236,24 @@ pub async fn start(
     RawQuery(query): RawQuery,
 ) -> Answer<Begun> {
     let ready = app.queues.page.work(&app, move |app| request.or_first(app).ready(app, what)).await?;
-    let page = format!("{}?{}", what.path(), query.unwrap_or_default());
+    let page = begin(&app, ready, what, &query.unwrap_or_default())?;
+    Ok(Json(Begun { schema: Form, page }))
+}
+
+/// Puts a question in line; gives its page.
+fn begin(app: &Arc<App>, ready: Ready, what: What, query: &str) -> Result<String, Refusal> {
+    let page = format!("{}?{query}", what.path());
     let title = format!("{}: {}", what.title(), ready.event.name);
     let new = Run::new(ready.key, title, page.clone());
-    runs::start(&app, new, move |work| {
+    runs::start(app, new, move |work| {
         Ok(match ready.question {
             Question::Bag(question) => RunAnswer::Bag(Arc::new(question.answer(ready.event, work)?)),
             Question::Block(question) => RunAnswer::Block(Arc::new(question.answer(ready.event, work)?)),
             Question::Practice(question) => RunAnswer::Practice(Arc::new(question.answer(ready.event, work)?)),
+            Question::Brief(question) => RunAnswer::Brief(Arc::new(question.answer(ready.event, work)?)),
         })
     })?;
-    Ok(Json(Begun { schema: Form, page }))
+    Ok(page)
 }
 
 /// Stops to answer. What is answered already stays.
@@ -260,6 +294,7 @@ pub async fn state(
                 RunAnswer::Bag(weighing) => LongAnswer::Bag(weighing.view()),
                 RunAnswer::Block(forecast) => LongAnswer::Block(forecast.view()),
                 RunAnswer::Practice(plan) => LongAnswer::Practice(plan.view()),
+                RunAnswer::Brief(brief) => LongAnswer::Brief(Box::new(brief.view())),
             }),
         },
     };
@@ -276,7 +311,7 @@ pub async fn picture(
     Query(request): Query<Request>,
 ) -> Result<Response, Refusal> {
     let nothing = || Refusal::new(StatusCode::NOT_FOUND, "there is no such picture; ask first");
-    let (theme, of, oil) = (request.theme.into(), request.of, request.oil);
+    let (theme, of, oil, lying) = (request.theme.into(), request.of, request.oil, request.lying);
     let Some(RunState::Done(found)) = run_state(&app, what, request).await? else { return Err(nothing()) };
     let drawing = match &found {
         RunAnswer::Bag(weighing) => Some(weighing.picture(theme)),
@@ -284,7 +319,48 @@ pub async fn picture(
             if oil { pair.oil_picture(theme) } else { Some(pair.picture(&forecast.event.name, theme)) }
         }),
         RunAnswer::Practice(_) => None,
+        RunAnswer::Brief(brief) => (of < 2).then(|| brief.picture(of, lying, theme)),
     };
     let drawing = drawing.ok_or_else(nothing)?;
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.svg().to_owned()).into_response())
+}
+
+/// The brief on a sheet of paper, as PDF.
+///
+/// # Errors
+/// 404 where it has not been answered.
+#[cfg(feature = "server")]
+pub async fn paper(
+    State(app): State<Arc<App>>,
+    Path(what): Path<What>,
+    Query(request): Query<Request>,
+) -> Result<Response, Refusal> {
+    let Some(RunState::Done(RunAnswer::Brief(brief))) = run_state(&app, what, request).await? else {
+        return Err(Refusal::new(StatusCode::NOT_FOUND, "there is no such page; ask first"));
+    };
+    let pdf = app.queues.page.work(&app, move |_| brief::page(&brief)).await?;
+    let kind =
+        [(header::CONTENT_TYPE, "application/pdf"), (header::CONTENT_DISPOSITION, "inline; filename=\"brief.pdf\"")];
+    Ok((kind, pdf).into_response())
+}
+
+/// The practice that the brief has for the present block's pair, in order: what the card can show one after another.
+///
+/// # Errors
+/// 404 where no block has begun.
+pub async fn practice_at_lanes(State(app): State<Arc<App>>) -> Answer<PracticeAtLanes> {
+    let begun = app.queues.record.work(&app, |app| Ok(app.change(|state| Ok(state.desk.begun.clone()))?.0)).await?;
+    let answer = move |app: &App| {
+        let question = brief::Question { pair: begun.pair as u32 + 1, ..brief::Question::default() };
+        let key = key_of(What::Brief, &format!("{question:?}"), &begun.files)?;
+        let brief = if let Some(RunState::Done(RunAnswer::Brief(brief))) = app.runs.state(&key) {
+            brief
+        } else {
+            let event = begun.files.parse()?.value;
+            let work = Work { progress: &Progress::default(), clock: &|| app.clock() };
+            Arc::new(question.answer(event, work)?)
+        };
+        Ok(PracticeAtLanes { schema: Form, block: begun.block.to_string(), shots: brief.view().practice })
+    };
+    app.queues.lines.work(&app, answer).await.map(Json)
 }

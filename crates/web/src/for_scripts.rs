@@ -2,11 +2,14 @@
 
 use std::fmt::Write;
 
-use boardwise_session::view::{LabFile, LabLanes, LabLines, LabThrows, NextSaid};
+use boardwise_session::view::{GameShots, LabFile, LabLanes, LabLines, LabThrows, NextSaid};
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
-use super::views::{Begun, Did, Forgotten, Kept, LanesState, LongState, Looked, Notes, Paired, Refused, Stopped};
+use super::views::{
+    Begun, Did, Forgotten, Kept, LanesState, LongState, Looked, Notes, Paired, PracticeAtLanes, Refused, SheetLooked,
+    Stopped,
+};
 
 /// Every type that an answer of the app holds, with its schema.
 fn definitions() -> Map<String, Value> {
@@ -15,7 +18,7 @@ fn definitions() -> Map<String, Value> {
         ($($view:ty),*) => { $( generator.subschema_for::<$view>(); )* };
     }
     all!(LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LongState, Begun, Stopped, Looked, Kept);
-    all!(Notes, Paired, Forgotten, Refused);
+    all!(GameShots, Notes, Paired, Forgotten, Refused, SheetLooked, PracticeAtLanes);
     generator.take_definitions(true)
 }
 

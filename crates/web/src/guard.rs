@@ -18,7 +18,7 @@ pub const COOKIE: &str = "boardwise";
 
 /// What a page may load and do. No script, style or picture comes from elsewhere, and none stands in a page.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; \
-                      font-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+                      font-src 'self' data:; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
 /// Where somebody asks from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -252,6 +252,21 @@ mod tests {
         app.devices.forget(1).unwrap();
         let answer = asked(&router, PHONE, Method::GET, "/lanes", &token, None).await;
         assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "a forgotten device is out at once");
+    }
+
+    #[tokio::test]
+    async fn law_a_browser_that_is_not_paired_sees_a_page_and_no_json() {
+        let (_folder, _app, router) = app();
+        for path in ["/", "/lanes", "/after", "/lab?lane=short"] {
+            let request = axum::http::Request::builder().uri(path).header(header::HOST, format!("{OURS}:4310"));
+            let mut request = request.header(header::ACCEPT, "text/html,*/*").body(Body::empty()).unwrap();
+            request.extensions_mut().insert(ConnectInfo::<SocketAddr>(PHONE.parse().unwrap()));
+            let answer = router.clone().oneshot(request).await.unwrap();
+            assert_eq!(answer.status(), StatusCode::UNAUTHORIZED, "{path}");
+            let body = answer.into_body().collect().await.unwrap().to_bytes();
+            let text = String::from_utf8_lossy(&body);
+            assert!(text.starts_with("<!DOCTYPE html>") && text.contains("id=\"code\""), "{path}: {text}");
+        }
     }
 
     #[tokio::test(start_paused = true)]

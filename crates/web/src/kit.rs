@@ -17,6 +17,7 @@ use super::state::App;
 use super::views::{FaultView, Kept, Looked};
 use boardwise_files::Shelf;
 use boardwise_files::form::{self, Change};
+use boardwise_files::start::{BowlerStart, Manner, Pattern, newcomers_bag};
 use boardwise_files::{Fault, parse_lane};
 use boardwise_session::read::Reading;
 use boardwise_session::view::Form;
@@ -31,7 +32,7 @@ pub async fn open(State(app): State<Arc<App>>, Path((shelf, id)): Path<(String, 
     page(&app, shelf_of(&shelf)?, Some(id)).await
 }
 
-/// The page of a new file, which starts as the demo kit's first.
+/// The page of a new file, which starts as a usual one of its kind; an event starts as the first there is.
 pub async fn new(State(app): State<Arc<App>>, Path(shelf): Path<String>) -> Result<Markup, Refusal> {
     page(&app, shelf_of(&shelf)?, None).await
 }
@@ -41,14 +42,27 @@ async fn page(app: &Arc<App>, shelf: Shelf, id: Option<String>) -> Result<Markup
         .page
         .work(app, move |app| {
             let all = app.library.all(shelf);
-            let from = id.clone().or_else(|| all.first().map(|kept| kept.id.clone())).unwrap_or_default();
-            let (_, bytes) = app.library.fetch(shelf, &from)?;
-            let own = id.filter(|id| all.iter().any(|kept| kept.id == *id && !kept.demo));
+            let Some(id) =
+                id.or_else(|| (shelf == Shelf::Event).then(|| all.first().map(|kept| kept.id.clone())).flatten())
+            else {
+                return Ok(pages::file(shelf, &pages::From::New, &begun(shelf), &app.library));
+            };
+            let (_, bytes) = app.library.fetch(shelf, &id)?;
+            let own = all.iter().any(|kept| kept.id == id && !kept.demo);
+            let from = if own { pages::From::Own(id) } else { pages::From::Demo(id) };
             // A file that is no text is shown as far as it is; what is wrong with it is said.
-            let text = String::from_utf8_lossy(&bytes);
-            Ok(pages::file(shelf, &from, own.as_deref(), &text, &app.library))
+            Ok(pages::file(shelf, &from, &String::from_utf8_lossy(&bytes), &app.library))
         })
         .await
+}
+
+/// What a new file begins as.
+fn begun(shelf: Shelf) -> String {
+    match shelf {
+        Shelf::Lane => Pattern::House.text(),
+        Shelf::Bag => newcomers_bag(),
+        Shelf::Bowler | Shelf::Event => BowlerStart::newcomer(None, Hand::Right, Manner::Steady).text(),
+    }
 }
 
 /// A text, and what was done to it.

@@ -39,6 +39,7 @@ mod before;
 mod devices;
 #[cfg(feature = "server")]
 mod door;
+mod first;
 #[cfg(test)]
 mod for_scripts;
 #[cfg(feature = "server")]
@@ -113,7 +114,9 @@ pub enum CannotServe {
 /// The pages and what they ask, the same wherever they are answered.
 fn rooms() -> Router<Arc<App>> {
     Router::new()
-        .route("/", get(pages::start))
+        .route("/", get(first::door))
+        .route("/first", get(first::page).post(first::begin))
+        .route("/first/sheet", post(first::sheet))
         .route("/lanes", get(pages::lanes))
         .route("/lanes/state", get(at_lanes::state))
         .route("/lanes/screen", get(at_lanes::shown))
@@ -124,7 +127,9 @@ fn rooms() -> Router<Arc<App>> {
         .route("/lanes/undo", post(at_lanes::undo))
         .route("/lanes/fix", post(at_lanes::fix))
         .route("/lanes/move", post(at_lanes::shift))
+        .route("/lanes/shots", get(at_lanes::shots))
         .route("/lanes/next", get(at_lanes::next))
+        .route("/lanes/practice", get(before::practice_at_lanes))
         .route("/lanes/picture", get(at_lanes::picture))
         .route("/lab", get(pages::lab))
         .route("/lab/throw", get(lab::throw))
@@ -145,6 +150,7 @@ fn rooms() -> Router<Arc<App>> {
         .route("/after/picture", get(after::picture))
         .route("/after/note", post(after::note))
         .route("/words", get(pages::words))
+        .route("/look", get(pages::look_page))
         .route("/assets/{version}/{name}", get(assets::file))
         .fallback(pages::nowhere)
 }

@@ -115,6 +115,7 @@ impl Queue {
     ///
     /// # Errors
     /// 503 if too much waits already; what the work fails with.
+    #[cfg_attr(not(feature = "server"), expect(clippy::unused_async, reason = "with a server it waits for its turn"))]
     pub async fn work<T: Send + 'static>(
         &self,
         app: &Arc<App>,

@@ -16,6 +16,7 @@ use super::queues::Workers;
 use super::state::{App, lock};
 use boardwise_session::bag::Weighing;
 use boardwise_session::block::Forecast;
+use boardwise_session::brief::Brief;
 use boardwise_session::practice::Plan;
 use boardwise_session::{Failure, Work};
 
@@ -28,6 +29,8 @@ pub enum RunAnswer {
     Block(Arc<Forecast>),
     /// What to throw in practice.
     Practice(Arc<Plan>),
+    /// All of it on one page.
+    Brief(Arc<Brief>),
 }
 
 /// How far a question is.
@@ -205,6 +208,7 @@ where
 
 /// There are no threads for it: a program without a server has none.
 #[cfg(not(feature = "server"))]
+#[expect(clippy::needless_pass_by_value, reason = "with a server it goes to another thread")]
 fn run_in_turn<W>(_: Arc<App>, long: Arc<Workers>, _: u64, _: Progress, _: W) {
     match *long {}
 }

@@ -12,7 +12,7 @@ use tower_http::compression::CompressionLayer;
 
 use super::addresses::{self, Address};
 use super::state::App;
-use super::{CannotServe, Serving, after, door, guard, live, pages, pairing, rooms};
+use super::{CannotServe, Serving, after, before, door, guard, live, pages, pairing, rooms};
 
 /// Serves until the program is told to stop. `ready` is told where, and again whenever the machine has other addresses.
 ///
@@ -68,6 +68,7 @@ async fn run(serving: &Serving, mut ready: impl FnMut(&Started)) -> Result<(), C
 pub(crate) fn router(app: Arc<App>) -> Router {
     rooms()
         .route("/after/handout.pdf", get(after::handout))
+        .route("/before/{what}/page.pdf", get(before::paper))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))

@@ -1,7 +1,9 @@
 //! What the app's scripts receive beside the session's own views: those with a page, a picture or a device in them.
 
 use boardwise_session::at_lanes::shots::Turn;
-use boardwise_session::view::{BagAnswer, BlockAnswer, Form, LookRails, NoteView, PracticeAnswer, ScreenView};
+use boardwise_session::view::{
+    BagAnswer, BlockAnswer, BriefAnswer, BriefShot, Form, LookRails, NoteView, PracticeAnswer, ScreenView,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -112,6 +114,19 @@ pub enum LongAnswer {
     Block(BlockAnswer),
     /// What to throw in practice.
     Practice(PracticeAnswer),
+    /// All of it on one page.
+    Brief(Box<BriefAnswer>),
+}
+
+/// The practice of the present block's pair.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PracticeAtLanes {
+    /// Form of this answer.
+    pub schema: Form,
+    /// The block.
+    pub block: String,
+    /// The throws, in order.
+    pub shots: Vec<BriefShot>,
 }
 
 /// A file looked at: its fields, and what it is or what is wrong with it.
@@ -151,6 +166,23 @@ pub struct FaultView {
     pub line: Option<usize>,
     /// What that line says.
     pub says: Option<String>,
+}
+
+/// A sheet that is being typed: what it comes to, or what is wrong with it.
+#[derive(Clone, Debug, Default, Serialize, JsonSchema)]
+pub struct SheetLooked {
+    /// Form of this answer.
+    pub schema: Form,
+    /// What is wrong with it, and in which row; null where it is whole, and then the rest is there.
+    pub wrong: Option<String>,
+    /// What is possible and most likely a slip.
+    pub doubts: Vec<String>,
+    /// Its oil by board, SVG.
+    pub picture: Option<String>,
+    /// Its oil in all, millilitres.
+    pub volume_ml: Option<f64>,
+    /// Its length, feet.
+    pub length_ft: Option<f64>,
 }
 
 /// A file was kept.

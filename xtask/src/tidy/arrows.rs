@@ -1,9 +1,9 @@
 //! Which crate may use which.
 //!
 //! ```text
-//! boardwise -> session, web      web -> session      session -> belief, record, figures, files      belief -> search
+//! boardwise -> session, web      web -> session      session -> belief, record, figures, files, film      belief -> search
 //! figures -> search, belief      files -> search      record -> score      search -> lane, pins, score
-//! lane -> ball      pins -> ball, score      ball, score -> units
+//! film -> lane      lane -> ball      pins -> ball, score      ball, score -> units
 //! ```
 //!
 //! A crate may also use whatever the crates it may use may use. `record` and `figures` never meet, `score` knows no
@@ -18,7 +18,8 @@ use super::Finding;
 const ARROWS: &[(&str, &[&str])] = &[
     ("boardwise", &["session", "web"]),
     ("web", &["session"]),
-    ("session", &["belief", "record", "figures", "files"]),
+    ("session", &["belief", "record", "figures", "files", "film"]),
+    ("film", &["lane"]),
     ("files", &["search"]),
     ("record", &["score"]),
     ("figures", &["search", "belief"]),

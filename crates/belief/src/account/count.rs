@@ -1,17 +1,17 @@
 //! The account: ball by ball, game by game.
 
 use super::cloud::{Ground, Sample};
+use super::error::AccountError;
 use super::parts::Parts;
 use super::split::{Split, Worthy, by_world};
 use super::stray::{Passed, Stray};
 use super::worth::{Ahead, Par, Worth, first_at_rack, leave};
 use crate::belief::{Belief, Estimate, Noticed};
-use boardwise_lane::{LaneError, Release};
+use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::Second;
 use boardwise_score::{Deck, Game, Leave, LeaveKind, Roll, Scoring, Thrown};
 use boardwise_units::math;
-use thiserror::Error;
 
 /// How a first ball was thrown.
 #[derive(Clone, Debug)]
@@ -46,47 +46,6 @@ pub struct Played<'a> {
     pub scoring: Scoring,
     /// Its deliveries, in order.
     pub deliveries: Vec<Delivery<'a>>,
-}
-
-/// Why there is no account.
-#[derive(Clone, Debug, Error, PartialEq)]
-pub enum AccountError {
-    /// Balls that cannot be, or chances that are none.
-    #[error(transparent)]
-    Score(#[from] boardwise_score::Error),
-    /// A release that cannot be.
-    #[error(transparent)]
-    Release(#[from] LaneError),
-    /// A lane on which no line is known to set the par by.
-    #[error("lane {lane} has no line: give the best one known for at least one ball")]
-    NoLine {
-        /// Lane of the pair.
-        lane: usize,
-    },
-    /// A line of the par with a ball that there is not.
-    #[error("a line on lane {lane} is of ball {ball}, which is not there: there are {balls}, counted from 0")]
-    NoBall {
-        /// Lane of the pair.
-        lane: usize,
-        /// The ball given.
-        ball: usize,
-        /// How many there are.
-        balls: usize,
-    },
-    /// A lane or ball that there is not.
-    #[error("game {game}, delivery {delivery}: {what} {place} is not there: give 0 to {last}")]
-    NoSuch {
-        /// Lane or ball.
-        what: &'static str,
-        /// Game, from 1.
-        game: usize,
-        /// Delivery of the game, from 1.
-        delivery: usize,
-        /// What was given.
-        place: usize,
-        /// The last there is.
-        last: usize,
-    },
 }
 
 /// One delivery's part.

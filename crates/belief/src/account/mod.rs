@@ -7,13 +7,15 @@
 
 mod cloud;
 mod count;
+mod error;
 mod parts;
 mod practise;
 mod split;
 mod stray;
 mod worth;
 
-pub use count::{Account, AccountError, Delivered, Delivery, GameAccount, Played, Shot, SparesOf};
+pub use count::{Account, Delivered, Delivery, GameAccount, Played, Shot, SparesOf};
+pub use error::AccountError;
 pub use parts::Parts;
 pub use practise::{Practise, ToPractise};
 pub use stray::Stray;

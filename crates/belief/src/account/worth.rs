@@ -1,7 +1,7 @@
 //! What a state of a game is worth: the final score to expect from it, if what follows is bowled at par.
 
 use super::cloud::{Ground, Sample, together};
-use super::count::AccountError;
+use super::error::AccountError;
 use crate::belief::Belief;
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;

@@ -141,6 +141,14 @@ impl Belief {
         &self.balls
     }
 
+    /// Takes a ball in place of one of them from now on: the same one with another surface. What is believed of its cover stays.
+    pub fn take_ball(&mut self, place: usize, ball: Ball) {
+        if self.balls[place] != ball {
+            self.foreseen.take_if(|foreseen| foreseen.is_with(place));
+            self.balls[place] = ball;
+        }
+    }
+
     /// The mean of a quantity over the worlds, with its spread.
     pub fn estimate(&self, value: impl Fn(&World) -> f64) -> Estimate {
         Estimate::of(&self.worlds.iter().map(value).collect::<Vec<_>>())

@@ -23,6 +23,11 @@ impl Foreseen {
     pub fn is_on(&self, lane: usize) -> bool {
         self.lane == lane
     }
+
+    /// Whether it was thrown with this ball.
+    pub fn is_with(&self, ball: usize) -> bool {
+        self.ball == ball
+    }
 }
 
 impl Belief {

@@ -52,8 +52,8 @@ fn hand(speed: Mph, rotation: Degrees) -> String {
     }
 }
 
-/// A board in whole or half boards.
-fn half_boards(board: f64) -> String {
+/// A board in whole or half boards, as a bowler says it.
+pub fn half_boards(board: f64) -> String {
     let half = (2.0 * board).round() / 2.0 + 0.0;
     if half.fract() == 0.0 { format!("{half:.0}") } else { format!("{half:.1}") }
 }

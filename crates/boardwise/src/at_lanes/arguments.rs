@@ -299,6 +299,7 @@ impl Fix {
 impl From<&Shift> for command::Move {
     fn from(told: &Shift) -> Self {
         Self {
+            surface: None,
             feet: told.feet,
             eyes: told.eyes,
             line: told.line.as_deref().and_then(|line| line.try_into().ok()),

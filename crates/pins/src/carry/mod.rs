@@ -8,12 +8,14 @@
 //! Counts are kept rather than probabilities, so every cell knows its own standard error.
 
 pub(crate) mod bytes;
+mod error;
 pub(crate) mod plan;
 mod read;
 mod shard;
 pub(crate) mod table;
 
+pub use error::CarryError;
 pub use plan::{Approach, Plan};
 pub use read::{Carry, Leaves};
 pub use shard::{Shard, throw_shard};
-pub use table::{CarryError, merge};
+pub use table::merge;

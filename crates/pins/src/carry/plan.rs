@@ -2,10 +2,10 @@
 
 use super::CarryError;
 use super::bytes::{Cursor, checksum};
+use crate::body::BallBody;
 use crate::constants::Constants;
 use crate::impulse::Surface;
 use crate::outcome::FULL_RACK;
-use crate::rack::BallBody;
 use crate::spare::Arrival;
 use alloc::vec::Vec;
 use boardwise_ball::Entry;
@@ -24,7 +24,7 @@ pub struct Approach {
     pub board: f64,
     /// Entry angle in degrees, positive from the bowling-hand side toward the pocket.
     pub angle_deg: f64,
-    /// Speed at the pins, m/s.
+    /// Speed at the pins, m/s: some three miles an hour below the speed at release. `Mph::to_metres_per_second` converts.
     pub speed_m_s: f64,
     /// Weight of the ball, pounds.
     pub weight_lb: f64,

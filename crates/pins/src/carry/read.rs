@@ -1,9 +1,10 @@
 //! Reading the table: whole distributions of leaves, interpolated.
 
 use super::bytes::{Cursor, checked};
+use super::error::CarryError;
 use super::plan::{AXES, Approach, Plan};
 use super::shard::{MOST_SETS, read_cell};
-use super::table::{CarryError, MAGIC};
+use super::table::MAGIC;
 use crate::outcome::{Mask, mirrored};
 use alloc::vec;
 use alloc::vec::Vec;

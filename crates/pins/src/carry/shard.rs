@@ -1,8 +1,8 @@
 //! Part of the table: cells thrown at and counted.
 
 use super::bytes::{Cursor, open_shard, put_count, seal};
+use super::error::CarryError;
 use super::plan::Plan;
-use super::table::CarryError;
 use crate::rack::Rack;
 use alloc::vec;
 use alloc::vec::Vec;

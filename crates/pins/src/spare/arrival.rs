@@ -1,8 +1,8 @@
 //! Where a ball comes to the pins of a spare.
 
+use crate::body::BallBody;
 use crate::outcome::Mask;
 use crate::profile::Profile;
-use crate::rack::BallBody;
 use boardwise_ball::Entry;
 use boardwise_units::{Board, Degrees, INCH_M, court, math};
 use glam::DVec3;

@@ -1,12 +1,12 @@
 //! The grid of arrivals that the table of spares spans.
 
 use super::Arrival;
+use crate::body::BallBody;
 use crate::carry::CarryError;
 use crate::carry::bytes::Cursor;
 use crate::carry::plan::fingerprint;
 use crate::constants::Constants;
 use crate::outcome::{FULL_RACK, Mask};
-use crate::rack::BallBody;
 use alloc::vec::Vec;
 use boardwise_units::court;
 use core::ops::Range;

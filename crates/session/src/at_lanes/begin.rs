@@ -65,7 +65,7 @@ pub fn begin(place: &Path, from: EventFiles, asked: &Beginning, stamp: &Stamp) -
     }
     let setting = Setting::of(loaded.value, pair);
     let ball = asked.ball.as_deref().map(|id| racks_ball(&setting, id)).transpose()?;
-    let opening = Opening::find(&setting, ball)?;
+    let opening = Opening::find(&setting, ball, LINES_SEED)?;
     let mut record = Record::open(place)?;
     // Two that begin at once must not take the same name for their blocks.
     let begun = Record::alone(&mut record, |record| {
@@ -104,26 +104,31 @@ fn racks_ball(setting: &Setting, id: &str) -> Result<usize, Fault> {
 }
 
 /// Seed of the worlds behind lines to start on.
-const LINES_SEED: u64 = 1;
+pub(crate) const LINES_SEED: u64 = 1;
 
-/// With what everybody begins.
-struct Opening {
+/// With what everybody begins. A brief tells the same, the evening before.
+pub(crate) struct Opening {
     /// Our ball, by its place among those for full racks.
-    ball: usize,
+    pub ball: usize,
     /// Our line on each lane.
-    lines: [LineMeant; 2],
-    forms: [Vec<Option<LineMeant>>; 2],
-    others: Vec<[Option<LineMeant>; 2]>,
+    pub lines: [LineMeant; 2],
+    /// The best line of each of our balls on each lane, with all that is known of it.
+    pub found: [Vec<Option<Line>>; 2],
+    /// What everybody else is taken to throw, by place in the event and by lane.
+    pub others: Vec<[Option<LineMeant>; 2]>,
 }
 
 impl Opening {
-    fn find(setting: &Setting, asked: Option<usize>) -> Result<Self, Failure> {
+    /// Looks for the lines of all, over the worlds of this seed.
+    ///
+    /// # Errors
+    /// If the table of strikes cannot be read: a fault of the program.
+    pub fn find(setting: &Setting, asked: Option<usize>, seed: u64) -> Result<Self, Failure> {
         let carry = boardwise_files::carry()?;
         let seat = &setting.seat;
         let on = |lane: usize, seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
             // Over the worlds that the first card answers over, too.
-            let belief =
-                Belief::new(pair.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, LINES_SEED);
+            let belief = Belief::new(pair.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, seed);
             belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
         };
         let on_both = |seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| {
@@ -137,11 +142,9 @@ impl Opening {
             |ball: usize| found.iter().filter_map(|lane| lane[ball].as_ref()).map(|line| line.worth).sum::<f64>();
         let best = all.iter().copied().max_by(|&a, &b| worth(a).total_cmp(&worth(b))).unwrap_or_default();
         let ball = asked.or(seat.starts_with).unwrap_or(best);
-        let forms = found.each_ref().map(|lane| {
-            lane.iter().map(|line| line.as_ref().map(|line| LineMeant::of(&line.release))).collect::<Vec<_>>()
-        });
         let own = LineMeant::of(&seat.bowler.release);
-        let lines = [0, 1].map(|lane| seat.line.as_ref().map(LineMeant::of).or(forms[lane][ball]).unwrap_or(own));
+        let best_of = |lane: usize| found[lane][ball].as_ref().map(|line| LineMeant::of(&line.release));
+        let lines = [0, 1].map(|lane| seat.line.as_ref().map(LineMeant::of).or(best_of(lane)).unwrap_or(own));
         let others = setting.event.seats[1..].iter().map(|other| {
             let (hand, other) = (other.bowler.hand, event::seat(other));
             let pair = setting.event.pairs.iter().find(|pair| pair.numbers == setting.numbers);
@@ -152,7 +155,13 @@ impl Opening {
             let lines = on_both(&other, &pair, &[other.starts_with.unwrap_or_default()]);
             lines.map(|line| line[0].as_ref().map(|line| LineMeant::of(&line.release)))
         });
-        Ok(Self { ball, lines, others: others.collect(), forms })
+        Ok(Self { ball, lines, others: others.collect(), found })
+    }
+
+    /// The best line of each of our balls on each lane, as the record keeps it.
+    pub fn forms(&self) -> [Vec<Option<LineMeant>>; 2] {
+        let kept = |line: &Option<Line>| line.as_ref().map(|line| LineMeant::of(&line.release));
+        self.found.each_ref().map(|lane| lane.iter().map(kept).collect())
     }
 }
 
@@ -272,7 +281,7 @@ impl Named {
             files,
             lanes,
             balls,
-            forms: opening.forms.clone(),
+            forms: opening.forms(),
             others: opening.others.clone(),
         };
         all.push(Fact::BlockBegun { block, bowler, opening: Box::new(begun.opening()?) });
@@ -288,7 +297,8 @@ struct New {
     begun: Begun,
 }
 
-fn surface(prepared: Prepared) -> Surface {
+/// A surface of the bag file as the record has it.
+pub(super) fn surface(prepared: Prepared) -> Surface {
     match prepared {
         Prepared::RaUm(ra_um) => Surface::Ra(Micrometres(ra_um)),
         Prepared::Grit(grit) => Surface::Grit(grit),

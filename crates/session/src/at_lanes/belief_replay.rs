@@ -8,10 +8,11 @@ use boardwise_score::Roll;
 use boardwise_search::Hit;
 
 use super::block_state::BlockState;
-use super::desk::{Desk, Setting};
-use super::line_meant::AsRelease;
+use super::desk::Setting;
+use super::line_meant::{AsRelease, LineMeant};
 use super::lines::Lines;
 use super::next::in_hand;
+use super::surfaces::as_ball_has_it;
 use crate::{Failure, event};
 
 /// The belief with what it rests on.
@@ -48,6 +49,8 @@ struct Ball {
     /// Which lane of the pair, if it is known.
     lane: Option<usize>,
     meant: Option<Release>,
+    /// The surface that its ball was given in the block; none where it was as the bag has it.
+    surface: Option<boardwise_record::Surface>,
     /// Whether the others throw after it.
     ends_turn: bool,
 }
@@ -70,7 +73,7 @@ pub struct AboutToThrow<'a> {
 type BeforeEach<'a> = &'a mut dyn FnMut(AboutToThrow<'_>) -> Result<(), Failure>;
 
 /// What others throw at the lanes while we bowl.
-struct Other {
+pub(crate) struct Other {
     ball: boardwise_ball::Ball,
     /// By lane, seen from their hand.
     lines: [Option<Release>; 2],
@@ -114,6 +117,7 @@ impl BeliefReplay {
         }
         all.learned.truncate(known.len() - 1);
         all.belief = all.belief.resumed(checkpoint).ok()?;
+        all.as_balls_are_now(state);
         for ball in all.opening.practised.iter().chain(&all.learned) {
             match ball.seen(state) {
                 Some(seen) => all.seen.push(seen),
@@ -158,8 +162,9 @@ impl BeliefReplay {
     }
 
     fn go_on(&mut self, state: &BlockState, carry: &Carry, watch: BeforeEach<'_>) -> Result<(), Failure> {
-        let others = others(&state.desk, &state.setting);
+        let others = others(&state.desk.begun.others, &state.setting);
         for ball in first_of(state).into_iter().skip(self.learned.len()) {
+            self.take_in_hand(state, &ball);
             watch(AboutToThrow {
                 belief: &self.belief,
                 lane: ball.lane,
@@ -175,7 +180,25 @@ impl BeliefReplay {
             }
             self.learned.push(ball);
         }
+        self.as_balls_are_now(state);
         Ok(())
+    }
+
+    /// Its ball with the surface that it was thrown with.
+    fn take_in_hand(&mut self, state: &BlockState, ball: &Ball) {
+        if let (Some(place), Some(thrown)) = (ball.for_racks(state), ball.thrown(state)) {
+            self.belief.take_ball(place, thrown);
+        }
+    }
+
+    /// Every ball with the surface that it has by now.
+    fn as_balls_are_now(&mut self, state: &BlockState) {
+        let bag = state.setting.event.seats[0].bag.bag.balls();
+        for (place, ball) in state.setting.seat.balls.iter().enumerate() {
+            if let Some(in_bag) = bag.iter().position(|one| one.id == ball.id) {
+                self.belief.take_ball(place, state.surfaces.ball(&state.setting, in_bag, None));
+            }
+        }
     }
 
     fn first_ball(&mut self, state: &BlockState, ball: &Ball, carry: &Carry) -> Result<(), Failure> {
@@ -187,7 +210,7 @@ impl BeliefReplay {
         // Nothing of it can be read, but it wears the lane.
         self.unread += 1;
         if let (Some(lane), Some(meant), Some(thrown)) = (ball.lane, ball.meant, ball.thrown(state)) {
-            self.belief.thrown(lane, thrown, &meant)?;
+            self.belief.thrown(lane, &thrown, &meant)?;
         }
         Ok(())
     }
@@ -196,7 +219,7 @@ impl BeliefReplay {
     fn before(&mut self, state: &BlockState, carry: &Carry) -> Result<(), Failure> {
         const FRAMES: u32 = 10;
         let BlockState { desk, setting, sheet, .. } = state;
-        let others = others(desk, setting);
+        let others = others(&desk.begun.others, setting);
         let mut throws = Vec::new();
         for frame in 0..setting.event.pairs[setting.pair].games_before * FRAMES {
             throws.extend(others.iter().enumerate().filter_map(|(k, other)| other.on((frame as usize + k + 1) % 2)));
@@ -236,7 +259,7 @@ impl Opening {
 
 impl Other {
     /// Their throw on a lane, if they play there.
-    fn on(&self, lane: usize) -> Option<Thrown<'_>> {
+    pub fn on(&self, lane: usize) -> Option<Thrown<'_>> {
         self.lines[lane].map(|meant| Thrown { lane, ball: &self.ball, meant, other_hand: self.mirrored })
     }
 }
@@ -249,10 +272,12 @@ impl Ball {
         Some(Seen { lane, ball, meant, standing, noticed: noticed(&self.shot) })
     }
 
-    /// The ball as the bag has it.
-    fn thrown<'a>(&self, state: &'a BlockState) -> Option<&'a boardwise_ball::Ball> {
+    /// The ball of the bag with the surface that it had then.
+    fn thrown(&self, state: &BlockState) -> Option<boardwise_ball::Ball> {
         let place = state.desk.begun.in_bag(self.with.as_ref()?)?;
-        state.setting.event.seats[0].bag.bag.balls().get(place)
+        let ball = state.setting.event.seats[0].bag.bag.balls().get(place)?;
+        let surface = self.surface.map(as_ball_has_it);
+        Some(surface.map_or_else(|| ball.clone(), |surface| ball.resurfaced(surface)))
     }
 
     /// Its place among those for full racks.
@@ -275,8 +300,9 @@ fn first_of(state: &BlockState) -> Vec<Ball> {
 
 /// The first balls of a sheet on the block's pair.
 fn balls(state: &BlockState, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
-    let BlockState { desk, setting, .. } = state;
+    let BlockState { desk, setting, surfaces, .. } = state;
     let own = &setting.seat.bowler.release;
+    let with = |one: &Delivery| one.ball.as_ref().and_then(|ball| desk.begun.in_bag(ball));
     let ball = |one: &Delivery| {
         let lane = one.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane));
         Ball {
@@ -284,15 +310,16 @@ fn balls(state: &BlockState, sheet: &Sheet, lines: &Lines) -> Vec<Ball> {
             with: one.ball.clone(),
             lane,
             meant: lane.map(|lane| lines.on(lane, Some(one.place)).release(own)),
+            surface: with(one).and_then(|place| surfaces.on(place, Some(one.place))),
             ends_turn: one.thrown.is_none_or(|thrown| thrown.ball == 1),
         }
     };
     first_balls(sheet).map(|(_, one)| ball(one)).collect()
 }
 
-/// Everybody else on the pair.
-fn others(desk: &Desk, setting: &Setting) -> Vec<Other> {
-    let rest = setting.event.seats.iter().skip(1).zip(&desk.begun.others);
+/// Everybody else on the pair, with these lines.
+pub(crate) fn others(lines: &[[Option<LineMeant>; 2]], setting: &Setting) -> Vec<Other> {
+    let rest = setting.event.seats.iter().skip(1).zip(lines);
     rest.map(|(other, lines)| {
         let seat = event::seat(other);
         let ball = seat.balls[seat.starts_with.unwrap_or_default()].clone();

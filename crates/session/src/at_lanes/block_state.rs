@@ -7,7 +7,9 @@ use jiff::SignedDuration;
 
 use super::desk::{Begun, Desk, Setting};
 use super::lines::Lines;
+use super::newest::{self, Newest};
 use super::score_view::{self, Upcoming};
+use super::surfaces::Surfaces;
 use crate::Failure;
 use crate::view::LaneLine;
 
@@ -24,6 +26,10 @@ pub struct BlockState {
     pub sheet: Sheet,
     /// What was meant.
     pub lines: Lines,
+    /// How balls were worked on since the block began.
+    pub surfaces: Surfaces,
+    /// What an undo takes back now; none where there is nothing.
+    pub newest: Option<Newest>,
     /// Where this is not the present block, the ball that it was left with: the bowler has the present one's in hand.
     pub left_with: Option<BallId>,
     /// Practice logged just before.
@@ -46,6 +52,14 @@ pub struct Practice {
     pub sheet: Sheet,
     /// What was meant.
     pub lines: Lines,
+}
+
+/// What follows from the facts since the block began beside sheet and lines.
+fn since_begun(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<(Surfaces, Option<Newest>), Failure> {
+    let facts = desk.since_begun()?;
+    let newest = newest::find(&facts, &desk.begun, None);
+    let newest = newest.map(|found| Newest::of(&found, &desk.begun, setting, sheet));
+    Ok((Surfaces::of(&facts, &desk.begun, setting), newest))
 }
 
 /// Practice that ended longer before the block was on other oil (our judgement).
@@ -98,8 +112,9 @@ impl BlockState {
     pub fn of(desk: Desk, setting: Setting) -> Result<Self, Failure> {
         let version = desk.record.version()?;
         let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
+        let (surfaces, newest) = since_begun(&desk, &setting, &sheet)?;
         let practice = Practice::before(&desk, &setting, &sheet)?;
-        Ok(Self { desk, setting, sheet, lines, left_with: None, practice, version, unwritten: false })
+        Ok(Self { desk, setting, sheet, lines, surfaces, newest, left_with: None, practice, version, unwritten: false })
     }
 
     /// Reads again what was bowled and meant, if anybody has written into the record since that was read; returns whether it changed.
@@ -114,8 +129,10 @@ impl BlockState {
             return Ok(false);
         }
         let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
-        let another = sheet != self.sheet || lines != self.lines;
-        (self.sheet, self.lines, self.version, self.unwritten) = (sheet, lines, version, false);
+        let (surfaces, newest) = since_begun(&self.desk, &self.setting, &sheet)?;
+        let another = sheet != self.sheet || lines != self.lines || surfaces != self.surfaces;
+        (self.sheet, self.lines, self.surfaces, self.newest) = (sheet, lines, surfaces, newest);
+        (self.version, self.unwritten) = (version, false);
         Ok(another)
     }
 

@@ -8,6 +8,7 @@ use super::block_state::BlockState;
 use super::device_time::DeviceTime;
 use super::line_meant::LineMeant;
 use super::lines;
+use super::newest::Newest;
 use super::shots::{self, Turn};
 use crate::Failure;
 
@@ -32,7 +33,7 @@ pub enum Command {
     },
     /// Throw something else from now on.
     Move(Move),
-    /// Take a choice of the card: its ball and its line, on one lane.
+    /// Take a choice of the card: its ball, its surface and its line, on one lane.
     Take(Choice),
     /// Say that a ball's surface was worked on.
     ChangeSurface {
@@ -112,6 +113,8 @@ pub struct Move {
     pub rotation: Option<f64>,
     /// Ball from now on, on both lanes, by its id in the bag.
     pub ball: Option<String>,
+    /// Surface of that ball from now on; without a ball, of the one in hand.
+    pub surface: Option<Surface>,
     /// Number of the lane; left out, the one whose turn it is.
     pub lane: Option<u32>,
     /// On both lanes.
@@ -123,6 +126,8 @@ pub struct Move {
 pub struct Choice {
     /// The ball, by its id in the bag.
     pub ball: String,
+    /// The surface that is put on it; none if it stays as it is.
+    pub surface: Option<Surface>,
     /// The line.
     pub line: LineMeant,
     /// Number of the lane.
@@ -148,7 +153,7 @@ pub enum Deed {
     /// It had been logged before, under the same key.
     LoggedBefore,
     /// Something was taken back.
-    TakenBack(Undone),
+    TakenBack(Newest),
     /// It had been taken back before, under the same key.
     TakenBackBefore,
     /// A shot was put right.
@@ -159,49 +164,19 @@ pub enum Deed {
     Resurfaced,
 }
 
-/// What was taken back.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Undone {
-    /// A shot.
-    Shot,
-    /// The change to a ball.
-    Ball(String),
-    /// A line meant.
-    Line,
-    /// A remark.
-    Remark(String),
-    /// A correction.
-    Correction,
-    /// Something else.
-    Other,
-}
-
 impl Deed {
     /// In words.
     pub fn words(&self) -> String {
         let words = match self {
             Self::Logged => "logged",
             Self::LoggedBefore => "logged before",
-            Self::TakenBack(what) => return format!("taken back: {}", what.words()),
+            Self::TakenBack(what) => return format!("taken back: {}", what.words),
             Self::TakenBackBefore => "taken back before",
             Self::PutRight => "put right",
             Self::Moved => "moved",
             Self::Resurfaced => "surface changed",
         };
         words.to_owned()
-    }
-}
-
-impl Undone {
-    fn words(&self) -> String {
-        match self {
-            Self::Shot => "a shot".to_owned(),
-            Self::Ball(ball) => format!("the change to {ball}"),
-            Self::Line => "a move".to_owned(),
-            Self::Remark(text) => format!("\"{text}\""),
-            Self::Correction => "a correction".to_owned(),
-            Self::Other => "a change".to_owned(),
-        }
     }
 }
 
@@ -235,6 +210,7 @@ impl BlockState {
                     speed: Some(speed_mph),
                     rotation: Some(rotation_deg),
                     ball: Some(choice.ball.clone()),
+                    surface: choice.surface,
                     lane: Some(choice.lane),
                     ..Move::default()
                 };

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitEvent, KitPair};
 use boardwise_lane::Lane;
-use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, LineMeant, Opening, Record, Sheet};
+use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, LineMeant, Logged, Opening, Record, Seq, Sheet};
 use boardwise_search::{Seat, Unknowns};
 
 /// With what a block began, as the record has it, and the event read from it.
@@ -175,6 +175,15 @@ impl Desk {
         Ok(Self { record, place: place.to_owned(), begun })
     }
 
+    /// The facts since the block began, as they were logged.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn since_begun(&self) -> Result<Vec<Logged>, Failure> {
+        let since = self.record.receipt(&self.begun.since)?.map_or(Seq(0), |receipt| receipt.seq);
+        Ok(self.record.facts(since)?)
+    }
+
     /// The sheet of the block.
     ///
     /// # Errors
@@ -214,6 +223,8 @@ pub fn own_key(typed: &str) -> Result<Key, Failure> {
 
 /// What is logged beside a shot or a move, by the end of its key.
 pub const BALL: &str = "ball";
+/// The surface of a ball, worked on.
+pub const SURFACE: &str = "surface";
 /// A remark.
 pub const NOTE: &str = "note";
 /// A line on each lane of the pair.
@@ -229,6 +240,7 @@ pub fn beside_key(key: &Key, part: &str) -> Result<Key, Failure> {
 
 /// The key that facts logged together have in common.
 pub fn stem(key: &Key) -> &str {
-    let parted = key.as_str().rsplit_once('/').filter(|(_, part)| [BALL, NOTE].contains(part) || LANES.contains(part));
+    let parted =
+        key.as_str().rsplit_once('/').filter(|(_, part)| [BALL, SURFACE, NOTE].contains(part) || LANES.contains(part));
     parted.map_or(key.as_str(), |(stem, _)| stem)
 }

@@ -20,7 +20,7 @@ pub(super) fn fact(record: &Record, key: &Key) -> Result<Option<Logged>, Failure
 /// What a shot is logged under, by the end of its key.
 pub(super) const SHOT: &[&str] = &["", desk::BALL, desk::NOTE];
 /// A move.
-pub(super) const MOVE: &[&str] = &[desk::BALL, desk::LANES[0], desk::LANES[1]];
+pub(super) const MOVE: &[&str] = &[desk::BALL, desk::SURFACE, desk::LANES[0], desk::LANES[1]];
 /// A correction.
 pub(super) const FIX: &[&str] = &[""];
 /// What is taken back, the first of it.

@@ -1,7 +1,7 @@
 //! The line a bowler is on, lane by lane, and how it changes.
 
 use boardwise_lane::Release;
-use boardwise_record::{BlockId, Fact, Key, Logged, Seq};
+use boardwise_record::{BallId, BlockId, Fact, Key, Logged, Seq};
 use boardwise_search::Move;
 use boardwise_units::{Board, Degrees, Mph};
 
@@ -53,21 +53,25 @@ impl Lines {
 pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Result<Done, Failure> {
     let key = &stamp.key;
     let up = state.lane_up();
+    let in_hand = state.sheet.ball.clone();
     let BlockState { desk, setting, lines, .. } = &mut *state;
     known::only(&desk.record, key, known::MOVE)?;
     let mut before = Vec::new();
-    for part in desk::LANES.into_iter().chain([desk::BALL]) {
+    for part in desk::LANES.into_iter().chain([desk::BALL, desk::SURFACE]) {
         before.extend(known::fact(&desk.record, &desk::beside_key(key, part)?)?);
     }
     let nothing = asked.feet.is_none()
         && asked.line.is_none()
         && asked.speed.is_none()
         && asked.rotation.is_none()
-        && asked.ball.is_none();
+        && asked.ball.is_none()
+        && asked.surface.is_none();
     if nothing {
         return Err(Failure::NothingToMove);
     }
     let ball = asked.ball.as_deref().map(|id| setting.ball(id)).transpose()?;
+    let worked_on = asked.surface.map(|surface| Ok::<_, Failure>((ball_worked_on(ball, desk, in_hand)?, surface)));
+    let worked_on = worked_on.transpose()?;
     let lanes = match asked.lane {
         _ if asked.both => vec![0, 1],
         Some(number) => vec![setting.lane(number)?],
@@ -89,6 +93,10 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
         let ball = desk.begun.balls[ball].clone();
         facts.push((Fact::BallChange { bowler: bowler.clone(), ball }, desk::beside_key(key, desk::BALL)?));
     }
+    if let Some((place, surface)) = worked_on {
+        let fact = Fact::SurfaceChange { ball: desk.begun.balls[place].clone(), surface, how: None };
+        facts.push((fact, desk::beside_key(key, desk::SURFACE)?));
+    }
     for (lane, meant) in &now {
         let (block, bowler, lane_id) = (block.clone(), bowler.clone(), desk.begun.lanes[*lane].clone());
         let fact = Fact::LineMeant { block, bowler, lane: lane_id, line: *meant };
@@ -104,6 +112,16 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
     desk.record.log_all(facts, stamp.at)?;
     state.catch_up()?;
     Ok(Done { lines: now, ..Done::of(Deed::Moved) })
+}
+
+/// The ball whose surface is another now, by its place in the bag: the one that is taken, else the one in hand.
+fn ball_worked_on(taken: Option<usize>, desk: &Desk, in_hand: Option<BallId>) -> Result<usize, Fault> {
+    let known = taken.or_else(|| in_hand.and_then(|ball| desk.begun.in_bag(&ball)));
+    known.ok_or_else(|| Fault::Field {
+        field: "surface",
+        value: "of the ball in hand".to_owned(),
+        allowed: "nobody knows which ball that is: name the ball".to_owned(),
+    })
 }
 
 /// The lane of the pair that a line is on.

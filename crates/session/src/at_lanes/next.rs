@@ -12,10 +12,11 @@ use boardwise_score::{Deck, Leave, PinSet};
 use super::belief_replay::BeliefReplay;
 use super::block_state::BlockState;
 use super::line_meant::{AsRelease, LineMeant};
+use super::names::ball_name;
 use super::score_view::Upcoming;
 use super::spare::SpareAnswer;
 use crate::Failure;
-use crate::view::{CardAnswer, ChoiceKind, ChoiceView, Form, MeanSd, NextSaid, VerdictWord};
+use crate::view::{CardAnswer, ChoiceKind, ChoiceView, Form, MeanSd, NextSaid, SurfaceWork, VerdictWord};
 use boardwise_files::SurfaceRule;
 use boardwise_units::Micrometres;
 
@@ -49,6 +50,8 @@ pub struct FullRack {
     pub at: Situation,
     /// Names of the balls.
     pub balls: Vec<String>,
+    /// Their ids in the bag.
+    pub ids: Vec<String>,
     /// First balls the belief learned from.
     pub read: usize,
     /// First balls it could not read.
@@ -97,11 +100,11 @@ impl<'a> Question<'a> {
             CoverKind::Reactive | CoverKind::Urethane => surfaces(self.state.setting.event.surface_changes, next),
         };
         let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
-        let balls: Vec<&str> = belief.balls().iter().map(|ball| ball.id.as_str()).collect();
+        let balls: Vec<String> = belief.balls().iter().map(|ball| ball_name(&ball.id)).collect();
+        let ids = belief.balls().iter().map(|ball| ball.id.clone()).collect();
         let facts = Facts::new(belief, &at, &advice);
-        let card = Card::from_facts(&facts, &advice, &balls);
-        let balls = balls.iter().map(|&ball| ball.to_owned()).collect();
-        Ok(FullRack { card, facts, advice, at, balls, read: seen.len(), unread: *unread })
+        let card = Card::from_facts(&facts, &advice, &balls.iter().map(String::as_str).collect::<Vec<_>>());
+        Ok(FullRack { card, facts, advice, at, balls, ids, read: seen.len(), unread: *unread })
     }
 
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.
@@ -126,6 +129,9 @@ pub fn in_hand(state: &BlockState, belief: &Belief) -> usize {
     place.unwrap_or_default()
 }
 
+/// The grit of the pad that is offered.
+const SANDED_GRIT: f64 = 1000.0;
+
 /// Surfaces that the ball in hand may be given before this ball, by the event's rule: those a bag is weighed with. Nothing is offered where the
 /// rule leaves it open only before the block.
 fn surfaces(rule: SurfaceRule, next: &Upcoming) -> Vec<Surface> {
@@ -134,7 +140,7 @@ fn surfaces(rule: SurfaceRule, next: &Upcoming) -> Vec<Surface> {
         SurfaceRule::BetweenGames => next.frame <= 1 && next.ball <= 1,
         SurfaceRule::BeforePractice | SurfaceRule::UntilPracticeEnds => false,
     };
-    if may { vec![Surface::sanded(1000.0), Surface::polished()] } else { Vec::new() }
+    if may { vec![Surface::sanded(SANDED_GRIT), Surface::polished()] } else { Vec::new() }
 }
 
 impl FullRack {
@@ -157,7 +163,7 @@ impl FullRack {
             block: begun.block.to_string(),
             bowler: begun.bowler.to_string(),
             lane: question.number(),
-            ball: balls[self.at.ball].to_owned(),
+            ball: self.ids[self.at.ball].clone(),
             line: LineMeant::of(&self.at.release).into(),
             say: self.card.say.clone(),
             detail: self.card.detail.clone(),
@@ -166,11 +172,51 @@ impl FullRack {
             worth: self.card.worth.clone(),
             comes_in_board: self.facts.comes_in.into(),
             verdict: self.advice.verdict.into(),
-            choices: self.advice.choices.iter().map(|one| choice(one, &balls)).collect(),
+            choices: self.advice.choices.iter().map(|one| self.choice(one, &balls)).collect(),
             shots_read: self.read,
             shots_unread: self.unread,
         }
     }
+}
+
+impl FullRack {
+    /// A choice as a view.
+    fn choice(&self, one: &NextShot, balls: &[&str]) -> ChoiceView {
+        let pct = |estimate: Estimate| MeanSd::pct((estimate.mean, estimate.sd));
+        let Choice { ball, surface, slide, look, speed, rotation, release } = one.choice;
+        let shown = self.advice.advised().into_iter().chain(self.advice.further());
+        ChoiceView {
+            kind: one.change.into(),
+            on_card: (1..).zip(shown).find(|(_, shown)| shown.choice == one.choice).map(|(place, _)| place),
+            say: headline(one, balls),
+            ball: self.ids[ball].clone(),
+            surface_ra_um: surface.map(|surface| Micrometres::from_metres(surface.ra_m).0),
+            surface: surface.map(as_worked_on).map(SurfaceWork::from),
+            slide_board: slide.0,
+            look_board: look.0,
+            speed_mph: speed.0,
+            rotation_deg: rotation.0,
+            line: LineMeant::of(&release).into(),
+            caution: one.caution(),
+            strike_pct: pct(one.strike),
+            gain_pct: pct(one.gain),
+            gain_pins: one.pins_gain.into(),
+            gain_pins_at_least: one.pins_gain_at_least,
+            better_pct: 100.0 * one.better,
+            net_pins: one.net,
+        }
+    }
+}
+
+/// A surface of a choice as the record has it.
+fn as_worked_on(surface: Surface) -> boardwise_record::Surface {
+    if surface == Surface::polished() {
+        return boardwise_record::Surface::Polished;
+    }
+    if surface == Surface::sanded(SANDED_GRIT) {
+        return boardwise_record::Surface::Grit(SANDED_GRIT);
+    }
+    boardwise_record::Surface::Ra(Micrometres::from_metres(surface.ra_m))
 }
 
 impl Answer {
@@ -197,29 +243,6 @@ impl From<Verdict> for VerdictWord {
 impl From<Estimate> for MeanSd {
     fn from(estimate: Estimate) -> Self {
         Self { mean: estimate.mean, sd: estimate.sd }
-    }
-}
-
-fn choice(one: &NextShot, balls: &[&str]) -> ChoiceView {
-    let pct = |estimate: Estimate| MeanSd::pct((estimate.mean, estimate.sd));
-    let Choice { ball, surface, slide, look, speed, rotation, release } = one.choice;
-    ChoiceView {
-        kind: one.change.into(),
-        say: headline(one, balls),
-        ball: balls[ball].to_owned(),
-        surface_ra_um: surface.map(|surface| Micrometres::from_metres(surface.ra_m).0),
-        slide_board: slide.0,
-        look_board: look.0,
-        speed_mph: speed.0,
-        rotation_deg: rotation.0,
-        line: LineMeant::of(&release).into(),
-        caution: one.caution(),
-        strike_pct: pct(one.strike),
-        gain_pct: pct(one.gain),
-        gain_pins: one.pins_gain.into(),
-        gain_pins_at_least: one.pins_gain_at_least,
-        better_pct: 100.0 * one.better,
-        net_pins: one.net,
     }
 }
 

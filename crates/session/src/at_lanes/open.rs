@@ -9,9 +9,9 @@ use super::after::Listed;
 use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, Begun, Desk};
+use super::newest::{belongs, taken_back};
 use super::outlook::other;
 use super::score_view;
-use super::shots::{belongs, taken_back};
 use crate::Failure;
 use boardwise_files::Fault;
 

@@ -5,9 +5,13 @@ use std::fmt::Write;
 use boardwise_record::{Delivery, LaneId, Sheet};
 use boardwise_score::{Deck, Frame, Game, Mark, PinSet, Roll};
 
+use super::block_state::BlockState;
 use super::desk::Begun;
+use super::line_meant::AsRelease;
+use super::names::half_boards;
 use crate::leaves::pin_numbers;
-use crate::view::{Form, FrameView, GameView, MarkWord, NextBall, ScoreView, ShotView};
+use crate::view::{Form, FrameView, GameShots, GameView, MarkWord, NextBall, ScoreView, ShotMeant, ShotView};
+use boardwise_search::aim;
 
 /// The next ball of a sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -174,9 +178,60 @@ pub fn shot_views(sheet: &Sheet) -> Vec<ShotView> {
     sheet.deliveries.iter().enumerate().map(|(k, one)| shot_view(k + 1, one)).collect()
 }
 
+/// Shots shown where nothing is counted.
+const MOST_SHOWN: usize = 20;
+
+/// The shots of a game, each with what was meant.
+pub fn game_shots(state: &BlockState, game: u16) -> GameShots {
+    let BlockState { desk, setting, sheet, lines, .. } = state;
+    let own = &setting.seat.bowler;
+    let meant = |delivery: &Delivery| {
+        let lane = delivery.lane.as_ref().and_then(|lane| desk.begun.on_pair(lane))?;
+        let release = lines.on(lane, Some(delivery.place)).release(&own.release);
+        let (slide, look) = (own.slide_board(release.laydown).0, aim(&release).0);
+        Some(format!("slide {}, look at {}", half_boards(slide), half_boards(look)))
+    };
+    let of_game = sheet.deliveries.iter().enumerate().filter(|(_, one)| one.game == game);
+    let mut shots: Vec<ShotMeant> = of_game
+        .map(|(k, one)| ShotMeant {
+            shot: shot_view(k + 1, one),
+            before: one.thrown.and_then(|thrown| match thrown.before {
+                Deck::Pins(pins) => Some(pin_numbers(pins)),
+                Deck::Count(_) => None,
+            }),
+            ball_id: one
+                .ball
+                .as_ref()
+                .and_then(|ball| desk.begun.in_bag(ball))
+                .and_then(|place| setting.event.seats[0].bag.bag.balls().get(place).map(|ball| ball.id.clone())),
+            first: one.thrown.is_none_or(|thrown| thrown.first_at_rack),
+            meant: meant(one),
+        })
+        .collect();
+    if game == 0 {
+        shots.drain(..shots.len().saturating_sub(MOST_SHOWN));
+    }
+    GameShots { schema: Form, block: desk.begun.block.to_string(), game, games: sheet.games.len(), shots }
+}
+
 /// What a shot did, in words.
 pub fn shot_words(delivery: &Delivery) -> String {
-    let stands = match delivery.shot.roll {
+    let stands = left_words(delivery);
+    match delivery.thrown {
+        Some(thrown) => format!("game {}, frame {}, ball {}: {stands}", delivery.game, thrown.frame, thrown.ball),
+        None => stands,
+    }
+}
+
+/// The same in few words, without game and ball.
+pub fn shot_in_short(delivery: &Delivery) -> String {
+    let stands = left_words(delivery);
+    delivery.thrown.map_or_else(|| stands.clone(), |thrown| format!("{stands}, frame {}", thrown.frame))
+}
+
+/// What a shot left, in words.
+fn left_words(delivery: &Delivery) -> String {
+    match delivery.shot.roll {
         Roll::Foul => "foul".to_owned(),
         Roll::Down(down) => format!("{down} down"),
         Roll::Standing(_) if delivery.thrown.is_some_and(|thrown| thrown.is_strike()) => "strike".to_owned(),
@@ -185,10 +240,6 @@ pub fn shot_words(delivery: &Delivery) -> String {
         Roll::Standing(PinSet::ALL) => "all ten stand".to_owned(),
         Roll::Standing(pins) if pins.len() == 1 => format!("{pins} stands"),
         Roll::Standing(pins) => format!("{pins} stand"),
-    };
-    match delivery.thrown {
-        Some(thrown) => format!("game {}, frame {}, ball {}: {stands}", delivery.game, thrown.frame, thrown.ball),
-        None => stands,
     }
 }
 

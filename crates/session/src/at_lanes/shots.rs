@@ -1,15 +1,14 @@
 //! Shots written down, taken back, and put right.
 
-use std::collections::BTreeSet;
-
-use boardwise_record::{Fact, Key, Logged, Seq, Shot, Surface};
+use boardwise_record::{Fact, Key, Shot, Surface};
 use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::block_state::BlockState;
-use super::command::{Deed, Done, LogShot, ShotTold, Stamp, Undone};
-use super::desk::{self, Begun};
+use super::command::{Deed, Done, LogShot, ShotTold, Stamp};
+use super::desk;
+use super::newest::{self, Newest};
 use super::{known, score_view, seen};
 use crate::Failure;
 use crate::view::DoneAnswer;
@@ -88,32 +87,16 @@ pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> R
         known::is_undo(&desk.record, &before, of, key)?;
         return Ok(Done::of(Deed::TakenBackBefore));
     }
-    let since = desk.record.receipt(&desk.begun.since)?.map_or(Seq(0), |receipt| receipt.seq);
-    let facts = desk.record.facts(since)?;
-    let back = taken_back(&facts);
-    // A change of ball is of the block whose shot or line was logged with it: the bowler may have bowled in another block since.
-    let with_ours = |key: &Key| {
-        facts.iter().any(|other| desk::stem(&other.key) == desk::stem(key) && belongs(&other.fact, &desk.begun))
-    };
-    let ours = |logged: &&Logged| {
-        !back.contains(&logged.seq)
-            && match &logged.fact {
-                Fact::BallChange { .. } => with_ours(&logged.key),
-                fact => belongs(fact, &desk.begun),
-            }
-            && of.is_none_or(|of| desk::stem(&logged.key) == of.as_str())
-    };
-    let Some(last) = facts.iter().rev().find(ours) else {
+    let facts = desk.since_begun()?;
+    let Some(found) = newest::find(&facts, &desk.begun, of) else {
         return Err(Failure::NothingToTakeBack);
     };
-    // What was logged together goes together.
-    let together = desk::stem(&last.key);
-    let mut undos = Vec::new();
-    for logged in facts.iter().rev().filter(|logged| desk::stem(&logged.key) == together && !back.contains(&logged.seq))
-    {
-        undos.push((Fact::Undo { of: logged.seq }, desk::beside_key(key, &undos.len().to_string())?));
-    }
-    let deed = Deed::TakenBack(undone(&last.fact));
+    let newest = Newest::of(&found, &desk.begun, &state.setting, &state.sheet);
+    // What was logged together goes together, the last first.
+    let undos = found.iter().enumerate();
+    let undos = undos.map(|(k, logged)| Ok((Fact::Undo { of: logged.seq }, desk::beside_key(key, &k.to_string())?)));
+    let undos = undos.collect::<Result<Vec<_>, Failure>>()?;
+    let deed = Deed::TakenBack(newest);
     desk.record.log_all(undos, stamp.at)?;
     state.catch_up()?;
     Ok(Done::of(deed))
@@ -153,7 +136,7 @@ pub(super) fn correct(
     Ok(done)
 }
 
-/// Says that a ball's surface was worked on. The record knows it from now on; the belief goes by the bag file that the block began with.
+/// Says that a ball's surface was worked on. The record and the belief go by it from now on.
 ///
 /// # Errors
 /// If the bag has no such ball, or the surface cannot be.
@@ -220,51 +203,5 @@ fn misfit(typed: &str, why: boardwise_record::Error) -> Failure {
             Failure::BlockComplete { pins: Some(value), games: Some(games) }
         }
         why => why.into(),
-    }
-}
-
-/// The facts that are taken back, by undos that are not themselves taken back.
-pub(super) fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
-    let mut back = BTreeSet::new();
-    for logged in facts.iter().rev() {
-        if let Fact::Undo { of } = logged.fact
-            && !back.contains(&logged.seq)
-        {
-            back.insert(of);
-        }
-    }
-    back
-}
-
-/// Whether a fact is of this block.
-pub(super) fn belongs(fact: &Fact, begun: &Begun) -> bool {
-    let (ours, us) = (&begun.block, &begun.bowler);
-    match fact {
-        Fact::Shot(Shot { block, bowler, .. }) | Fact::LaneChange { block, bowler, .. } => {
-            block == ours && bowler == us
-        }
-        Fact::LineMeant { block, bowler, .. } => block == ours && bowler == us,
-        Fact::Note { block, .. } => block.as_ref() == Some(ours),
-        Fact::Correction { to, .. } => belongs(to, begun),
-        Fact::BallChange { .. }
-        | Fact::SurfaceChange { .. }
-        | Fact::BlockBegun { .. }
-        | Fact::BlockResumed { .. }
-        | Fact::Undo { .. } => false,
-    }
-}
-
-fn undone(fact: &Fact) -> Undone {
-    match fact {
-        Fact::Shot(_) => Undone::Shot,
-        Fact::BallChange { ball, .. } => Undone::Ball(ball.to_string()),
-        Fact::LineMeant { .. } => Undone::Line,
-        Fact::Note { text, .. } => Undone::Remark(text.clone()),
-        Fact::Correction { .. } => Undone::Correction,
-        Fact::LaneChange { .. }
-        | Fact::SurfaceChange { .. }
-        | Fact::BlockBegun { .. }
-        | Fact::BlockResumed { .. }
-        | Fact::Undo { .. } => Undone::Other,
     }
 }

@@ -1,9 +1,10 @@
 //! The spare, where something stands: where to stand, what to look at, which ball, how often it is made.
 
 use boardwise_score::Leave;
-use boardwise_search::{Conditions, Search, SpareGame, SpareLine};
+use boardwise_search::{Conditions, Search, SpareGame, SpareLine, aim};
 
 use super::line_meant::{AsRelease, LineMeant};
+use super::names::ball_name;
 use super::next::Question;
 use crate::Failure;
 use crate::leaves::{kind, pin_numbers};
@@ -44,8 +45,11 @@ impl SpareAnswer {
 
     /// The answer as a view.
     pub fn view(&self, question: &Question<'_>) -> view::SpareAnswer {
+        let bowler = &question.state.setting.seat.bowler;
         let spares = self.lines.iter().map(|one| SpareWay {
             line: LineMeant::of(&one.line.release).into(),
+            slide_board: bowler.slide_board(one.line.release.laydown).0,
+            look_board: aim(&one.line.release).0,
             make_pct: 100.0 * one.line.worth,
             make_se_pct: 100.0 * one.line.worth_error,
             mean_pins: one.down,
@@ -67,7 +71,7 @@ impl SpareAnswer {
 
     /// What stands and with what to make it, in words.
     pub fn say(&self) -> String {
-        let (pins, ball) = (self.leave.pins(), &self.ball);
+        let (pins, ball) = (self.leave.pins(), ball_name(&self.ball));
         if self.lines.is_empty() {
             format!("Take what {pins} gives, with {ball}")
         } else if self.takes_sure {

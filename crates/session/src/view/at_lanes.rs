@@ -1,9 +1,10 @@
 //! At the lanes: a block begun, the card, the spare, and what the screen needs to log the next shot.
 
+use boardwise_record::Surface;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Form, LaneLine, LineMeantView, MeanSd, ScoreView, SheetAnswer, SideWord};
+use super::{Form, LaneLine, LineMeantView, MeanSd, ScoreView, SheetAnswer, ShotView, SideWord};
 
 /// A block that has begun: what `start` says.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -110,10 +111,14 @@ pub enum VerdictWord {
 pub struct ChoiceView {
     /// What sort of choice.
     pub kind: ChoiceKind,
+    /// Its place on the card: 1 is what the card says, 2 and 3 are the choices beside it; null where the card does not show it.
+    pub on_card: Option<u8>,
     /// The choice in words.
     pub say: String,
     /// The ball, by its id.
     pub ball: String,
+    /// What is done to its surface; null where it stays.
+    pub surface: Option<SurfaceWork>,
     /// Roughness that the surface is brought to, Ra in micrometres; null where it stays.
     pub surface_ra_um: Option<f64>,
     /// Board under the inner edge of the slide foot.
@@ -140,6 +145,30 @@ pub struct ChoiceView {
     pub better_pct: f64,
     /// Pins a game gained, less what a change costs.
     pub net_pins: f64,
+}
+
+/// A surface that a ball is given: exactly one of the three is there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub struct SurfaceWork {
+    /// Measured roughness Ra, micrometres.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ra_um: Option<f64>,
+    /// Grit of the last pad.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub grit: Option<f64>,
+    /// Polished: then it is true.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub polished: Option<bool>,
+}
+
+impl From<Surface> for SurfaceWork {
+    fn from(surface: Surface) -> Self {
+        match surface {
+            Surface::Ra(ra) => Self { ra_um: Some(ra.0), ..Self::default() },
+            Surface::Grit(grit) => Self { grit: Some(grit), ..Self::default() },
+            Surface::Polished => Self { polished: Some(true), ..Self::default() },
+        }
+    }
 }
 
 /// What sort of choice.
@@ -190,6 +219,10 @@ pub struct SpareAnswer {
 pub struct SpareWay {
     /// The line.
     pub line: LineMeantView,
+    /// Board under the inner edge of the slide foot.
+    pub slide_board: f64,
+    /// Board to look at, at the arrows.
+    pub look_board: f64,
     /// Percentage made.
     pub make_pct: f64,
     /// Its standard error.
@@ -245,6 +278,12 @@ pub struct ScreenView {
     pub games: Option<u16>,
     /// The line on each lane.
     pub lanes: Vec<LaneLine>,
+    /// What is thrown on each lane, in the order of the lines.
+    pub throwing: Vec<ThrowingView>,
+    /// How far the bowler can go on purpose.
+    pub range: RangeView,
+    /// What an undo takes back now; null where there is nothing.
+    pub newest: Option<NewestView>,
     /// Number of the lane whose turn it is.
     pub lane: u32,
     /// The balls of the bag.
@@ -278,6 +317,66 @@ impl ScreenView {
         }
         short
     }
+}
+
+/// The shots of a game, each with what was meant: what a frame opens.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct GameShots {
+    /// Form of this answer.
+    pub schema: Form,
+    /// The block.
+    pub block: String,
+    /// The game, from 1; 0 where nothing is counted.
+    pub game: u16,
+    /// Games so far.
+    pub games: usize,
+    /// Its shots, oldest first; where nothing is counted, the last ones.
+    pub shots: Vec<ShotMeant>,
+}
+
+/// A shot with what was meant.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ShotMeant {
+    /// The shot.
+    #[serde(flatten)]
+    pub shot: ShotView,
+    /// Numbers of the pins that stood before it; null where only their count is known.
+    pub before: Option<Vec<u8>>,
+    /// The ball, by its id in the bag; null where that is not known.
+    pub ball_id: Option<String>,
+    /// Whether it was a first ball at a full rack: only that has a line meant.
+    pub first: bool,
+    /// The line that was meant, in words; null where the lane is not known.
+    pub meant: Option<String>,
+}
+
+/// What is thrown on a lane, as people say it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ThrowingView {
+    /// Board under the inner edge of the slide foot.
+    pub slide_board: f64,
+    /// Board to look at, at the arrows.
+    pub look_board: f64,
+    /// Whether speed and rotation are the bowler's usual ones.
+    pub usual_hand: bool,
+}
+
+/// How far a bowler can go on purpose.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RangeView {
+    /// Slowest and fastest, mph.
+    pub speed_mph: [f64; 2],
+    /// Least and most axis rotation, degrees.
+    pub rotation_deg: [f64; 2],
+}
+
+/// What an undo takes back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct NewestView {
+    /// The key that it was logged under.
+    pub key: String,
+    /// What it is, in words.
+    pub words: String,
 }
 
 /// The rules of a frame as steps: the ball thrown first is step 0.
@@ -318,6 +417,12 @@ pub struct BallInBag {
     pub id: String,
     /// What it is, in words.
     pub words: String,
+    /// What to call it on a screen.
+    pub name: String,
+    /// Its surface now, in words.
+    pub surface: String,
+    /// Whether its surface can be worked on: plastic is left as it is.
+    pub workable: bool,
     /// Whether it is thrown at full racks.
     pub for_racks: bool,
 }

@@ -7,6 +7,7 @@
 
 mod at_lanes;
 mod before;
+mod brief;
 mod keep;
 mod lab;
 mod line;
@@ -14,14 +15,20 @@ mod shared;
 mod sheet;
 mod story;
 mod throw;
+mod watch;
 
 pub use at_lanes::{
-    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, ImportAnswer, MoveAnswer,
-    NextAnswer, NextSaid, ScreenView, SpareAnswer, SpareWay, StartAnswer, StepEnd, VerdictWord,
+    BallInBag, CardAnswer, ChoiceKind, ChoiceView, ExportAnswer, FrameRules, FrameStep, GameShots, ImportAnswer,
+    MoveAnswer, NewestView, NextAnswer, NextSaid, RangeView, ScreenView, ShotMeant, SpareAnswer, SpareWay, StartAnswer,
+    StepEnd, SurfaceWork, ThrowingView, VerdictWord,
 };
 pub use before::{
     BagAnswer, BagBall, BagStage, BagWorld, BallShare, BallStrikes, BlockAnswer, BlockLane, BlockLine, BlockMoves,
     BlockPair, BlockStage, PracticeAnswer, PracticeShotView, ShiftView, StandIn, TakenBall, WornFilm,
+};
+pub use brief::{
+    BriefAnswer, BriefBall, BriefBallLine, BriefLane, BriefMiss, BriefShot, BriefSpare, BriefStage, BriefStart,
+    StandAndLook,
 };
 pub use keep::{BackupAnswer, CheckAnswer};
 pub use lab::{LabBall, LabFile, LabLane, LabLanes, LabLine, LabLines, LabRails, LabThrows, LanePictured, LookRails};
@@ -42,6 +49,7 @@ pub use throw::{
     EntryView, FilmTable, FrictionTable, GutterSide, GutterView, OneThrow, PathPoint, ReadAnswer, ReleaseView,
     ThrowAnswer, ThrowEnds, Thrown,
 };
+pub use watch::{EstimateView, LaneSeen, WatchAnswer};
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};

@@ -77,8 +77,14 @@ export type BallInBag = {
   for_racks: boolean;
   /** Its id. */
   id: string;
+  /** What to call it on a screen. */
+  name: string;
+  /** Its surface now, in words. */
+  surface: string;
   /** What it is, in words. */
   words: string;
+  /** Whether its surface can be worked on: plastic is left as it is. */
+  workable: boolean;
 };
 
 /** How many runs go on with a ball. */
@@ -217,6 +223,172 @@ export type BlockStage = {
   strike_pct: MeanSd;
 };
 
+/** Where to start, what a miss does, which balls to have, which moves to expect, what to practise, and the spares. */
+export type BriefAnswer = {
+  /** The moves to expect, lane by lane. */
+  ahead: BriefLane[];
+  /** The balls to have, the one to start with first. */
+  balls: BriefBall[];
+  /** The gutter that boards count from. */
+  boards_from: SideWord;
+  /** The bowler. */
+  bowler: string;
+  /** What to take care of. */
+  cautions: string[];
+  /** How sure that is. */
+  doubt: string;
+  /** Name of the event. */
+  event: string;
+  /** The practice throws, in order. */
+  practice: BriefShot[];
+  /** Why, sentence by sentence. */
+  reasons: string[];
+  /** Form of this answer. */
+  schema: Form;
+  /** Time it took, seconds. */
+  seconds: number;
+  /** The ball for spares, which comes on top; null if the bag has none. */
+  spare_ball: string | null;
+  /** How to make what the first line leaves most. */
+  spares: BriefSpare[];
+  /** Where to start, lane by lane. */
+  starts: BriefStart[];
+  /** What to do, in a sentence. */
+  verdict: string;
+};
+
+/** A ball to have. */
+export type BriefBall = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Where to start with it on each fresh lane; null where it finds no pocket there. */
+  fresh: (BriefBallLine | null)[];
+  /** Why, in words. */
+  why: string;
+  /** With its finish, in words. */
+  words: string;
+};
+
+/** A ball on a fresh lane. */
+export type BriefBallLine = {
+  /** Number of the lane. */
+  lane: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+  /** Percentage of strikes. */
+  strike_pct: MeanSd;
+};
+
+/** The moves to expect on a lane. */
+export type BriefLane = {
+  /** Number of the lane. */
+  lane: number;
+  /** Look by look. */
+  stages: BriefStage[];
+};
+
+/** A miss and what it does. */
+export type BriefMiss = {
+  /** Board it comes in on. */
+  comes_in_board: MeanSd;
+  /** What was off, in words. */
+  off: string;
+  /** What it does, in words. */
+  says: string;
+  /** Percentage of strikes then. */
+  strike_pct: MeanSd;
+};
+
+/** A throw of the practice. */
+export type BriefShot = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Board it comes in on, over what the lanes may be like. */
+  comes_in_board: MeanSd;
+  /** The move it asks for if it comes in higher, in words. */
+  if_high: string;
+  /** The move it asks for if it comes in lighter, in words. */
+  if_light: string;
+  /** Number of the lane. */
+  lane: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+};
+
+/** How to make a leave. */
+export type BriefSpare = {
+  /** Number of the lane; null for both. */
+  lane: number | null;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** How often it is made, percent. */
+  make_pct: number;
+  /** Percentage of first balls that leave them. */
+  pct: number;
+  /** Numbers of the pins that stand. */
+  pins: number[];
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+};
+
+/** A look at a lane. */
+export type BriefStage = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Games that everybody has bowled by then; 0 after practice. */
+  games: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** The move from the line before. */
+  moved: ShiftView;
+  /** What to expect, in words. */
+  says: string;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+  /** Percentage of strikes for who stays where they were. */
+  stay_strike_pct: MeanSd;
+  /** Percentage of strikes there. */
+  strike_pct: MeanSd;
+};
+
+/** Where to start on a lane. */
+export type BriefStart = {
+  /** The ball, by its id. */
+  ball: string;
+  /** Where it turns, of the throw as meant; null where the event states the line. */
+  breakpoint: PlaceView | null;
+  /** Board a good throw comes in on. */
+  comes_in_board: MeanSd;
+  /** Number of the lane. */
+  lane: number;
+  /** The line. */
+  line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** By how much a throw may be off; null where the event states the line. */
+  miss_room: MissRoomView | null;
+  /** What misses do. */
+  misses: BriefMiss[];
+  /** Its pattern. */
+  pattern: string;
+  /** Board to slide on, by the inner edge of the slide foot. */
+  slide_board: number;
+  /** Percentage of strikes, over what the lanes may be like. */
+  strike_pct: MeanSd;
+};
+
 /** The card: what to do with the next ball at a full rack. */
 export type CardAnswer = {
   /** The ball in hand, by its id. */
@@ -278,6 +450,8 @@ export type ChoiceView = {
   look_board: number;
   /** Pins a game gained, less what a change costs. */
   net_pins: number;
+  /** Its place on the card: 1 is what the card says, 2 and 3 are the choices beside it; null where the card does not show it. */
+  on_card: number | null;
   /** Axis rotation, degrees. */
   rotation_deg: number;
   /** The choice in words. */
@@ -288,6 +462,8 @@ export type ChoiceView = {
   speed_mph: number;
   /** Percentage of strikes. */
   strike_pct: MeanSd;
+  /** What is done to its surface; null where it stays. */
+  surface: SurfaceWork | null;
   /** Roughness that the surface is brought to, Ra in micrometres; null where it stays. */
   surface_ra_um: number | null;
 };
@@ -328,6 +504,10 @@ export type Did = {
   lane: number;
   /** The line on each lane. */
   lanes: LaneLine[];
+  /** What an undo takes back now; null where there is nothing. */
+  newest: NewestView | null;
+  /** How far the bowler can go on purpose. */
+  range: RangeView;
   /** The rules of a frame, so that a device can log on without the server; null where nothing is counted. */
   rules: FrameRules | null;
   /** Form of this answer. */
@@ -340,6 +520,8 @@ export type Did = {
   spare_ball: string | null;
   /** The step of the next ball in the rules of its frame. */
   step: number;
+  /** What is thrown on each lane, in the order of the lines. */
+  throwing: ThrowingView[];
 };
 
 /** How a line comes to the pins: as meant, and over the spread. */
@@ -428,6 +610,20 @@ export type FrameView = {
   points: number | null;
   /** Its balls as a sheet shows them. */
   signs: string;
+};
+
+/** The shots of a game, each with what was meant: what a frame opens. */
+export type GameShots = {
+  /** The block. */
+  block: string;
+  /** The game, from 1; 0 where nothing is counted. */
+  game: number;
+  /** Games so far. */
+  games: number;
+  /** Form of this answer. */
+  schema: Form;
+  /** Its shots, oldest first; where nothing is counted, the last ones. */
+  shots: ShotMeant[];
 };
 
 /** A game. */
@@ -685,6 +881,10 @@ export type LanesState = {
   lane: number;
   /** The line on each lane. */
   lanes: LaneLine[];
+  /** What an undo takes back now; null where there is nothing. */
+  newest: NewestView | null;
+  /** How far the bowler can go on purpose. */
+  range: RangeView;
   /** The rules of a frame, so that a device can log on without the server; null where nothing is counted. */
   rules: FrameRules | null;
   /** Form of this answer. */
@@ -697,6 +897,8 @@ export type LanesState = {
   spare_ball: string | null;
   /** The step of the next ball in the rules of its frame. */
   step: number;
+  /** What is thrown on each lane, in the order of the lines. */
+  throwing: ThrowingView[];
 };
 
 /** A leave and how often it comes. */
@@ -780,7 +982,7 @@ export type LineView = {
 };
 
 /** The answer to a long question. */
-export type LongAnswer = BagAnswer | BlockAnswer | PracticeAnswer;
+export type LongAnswer = BagAnswer | BlockAnswer | PracticeAnswer | BriefAnswer;
 
 /** How far a long question is. */
 export type LongState = {
@@ -872,6 +1074,14 @@ export type NeedView = number | NeedWord;
 
 /** A target that is reached already, or cannot be reached any more. */
 export type NeedWord = "reached" | "out-of-reach";
+
+/** What an undo takes back. */
+export type NewestView = {
+  /** The key that it was logged under. */
+  key: string;
+  /** What it is, in words. */
+  words: string;
+};
 
 /** The next ball. */
 export type NextBall = {
@@ -1006,6 +1216,16 @@ export type PracticeAnswer = {
   shots: PracticeShotView[];
 };
 
+/** The practice of the present block's pair. */
+export type PracticeAtLanes = {
+  /** The block. */
+  block: string;
+  /** Form of this answer. */
+  schema: Form;
+  /** The throws, in order. */
+  shots: BriefShot[];
+};
+
 /** A throw of the practice. */
 export type PracticeShotView = {
   /** Board aimed at, at the arrows. */
@@ -1026,6 +1246,14 @@ export type PracticeShotView = {
   laydown: number;
   /** What it teaches beyond those before it, nats. */
   teaches_nats: number;
+};
+
+/** How far a bowler can go on purpose. */
+export type RangeView = {
+  /** Least and most axis rotation, degrees. */
+  rotation_deg: [number, number];
+  /** Slowest and fastest, mph. */
+  speed_mph: [number, number];
 };
 
 /** A refused request. */
@@ -1088,12 +1316,70 @@ export type SheetAnswer = {
   total: number;
 };
 
+/** A sheet that is being typed: what it comes to, or what is wrong with it. */
+export type SheetLooked = {
+  /** What is possible and most likely a slip. */
+  doubts: string[];
+  /** Its length, feet. */
+  length_ft: number | null;
+  /** Its oil by board, SVG. */
+  picture: string | null;
+  /** Form of this answer. */
+  schema: Form;
+  /** Its oil in all, millilitres. */
+  volume_ml: number | null;
+  /** What is wrong with it, and in which row; null where it is whole, and then the rest is there. */
+  wrong: string | null;
+};
+
 /** A move. */
 export type ShiftView = {
   /** Boards at the target, positive in. */
   eyes_boards: number;
   /** Boards at the feet, positive in, away from the bowling hand. */
   feet_boards: number;
+};
+
+/** A shot with what was meant. */
+export type ShotMeant = {
+  /** Board at the arrows that was seen. */
+  arrows_board: number | null;
+  /** When it was made, universal time (RFC 3339). */
+  at: string;
+  /** The ball as the record calls it; null where that is not known. */
+  ball: string | null;
+  /** The ball, by its id in the bag; null where that is not known. */
+  ball_id: string | null;
+  /** Ball of the frame; null where nothing is counted. */
+  ball_of_frame: number | null;
+  /** Numbers of the pins that stood before it; null where only their count is known. */
+  before: number[] | null;
+  /** Board at the breakpoint that was seen. */
+  breakpoint_board: number | null;
+  /** Pins that fell; null where nothing is counted. */
+  down: number | null;
+  /** How it felt: good, fast, slow, in, out, hand-late. */
+  felt: string | null;
+  /** Whether it was a first ball at a full rack: only that has a line meant. */
+  first: boolean;
+  /** Whether it was a foul. */
+  foul: boolean;
+  /** Its frame; null where nothing is counted. */
+  frame: number | null;
+  /** Its game, from 1; 0 where nothing is counted. */
+  game: number;
+  /** How it came to the pins: pocket, high, light, nose, other-side. */
+  hit: string | null;
+  /** Its key in the record. */
+  key: string;
+  /** The lane as the record calls it; null where that is not known. */
+  lane: string | null;
+  /** The line that was meant, in words; null where the lane is not known. */
+  meant: string | null;
+  /** Numbers of the pins left standing; null after a foul, or where pins were only counted. */
+  pins: number[] | null;
+  /** Its number on the sheet, from 1. */
+  shot: number;
 };
 
 /** A shot that was logged. */
@@ -1161,12 +1447,16 @@ export type SpareAnswer = {
 export type SpareWay = {
   /** The line. */
   line: LineMeantView;
+  /** Board to look at, at the arrows. */
+  look_board: number;
   /** Percentage made. */
   make_pct: number;
   /** Its standard error. */
   make_se_pct: number;
   /** Pins on average. */
   mean_pins: number;
+  /** Board under the inner edge of the slide foot. */
+  slide_board: number;
 };
 
 /** A ball that could stand in for another. */
@@ -1191,6 +1481,16 @@ export type StepEnd = {
 export type Stopped = {
   /** Form of this answer. */
   schema: Form;
+};
+
+/** A surface that a ball is given: exactly one of the three is there. */
+export type SurfaceWork = {
+  /** Grit of the last pad. */
+  grit?: number | null;
+  /** Polished: then it is true. */
+  polished?: boolean | null;
+  /** Measured roughness Ra, micrometres. */
+  ra_um?: number | null;
 };
 
 /** A ball of the set. */
@@ -1235,6 +1535,16 @@ export type ThrowAnswer = {
   /** Ball by ball, in the order asked. */
   throws: OneThrow[];
 });
+
+/** What is thrown on a lane, as people say it. */
+export type ThrowingView = {
+  /** Board to look at, at the arrows. */
+  look_board: number;
+  /** Board under the inner edge of the slide foot. */
+  slide_board: number;
+  /** Whether speed and rotation are the bowler's usual ones. */
+  usual_hand: boolean;
+};
 
 /** A place on a sheet: which ball of which frame of which game, each from 1 on. */
 export type Turn = {

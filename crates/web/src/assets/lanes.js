@@ -1,22 +1,21 @@
 // The screen at the lanes: log a ball in two taps, then read the card.
 
-import { ask, freshKey, picture, Refused, the, theme } from "./ask.js";
+import { ask, freshKey, Refused, the } from "./ask.js";
 import { Blocks } from "./blocks.js";
+import { Card, wide } from "./card.js";
+import { Else, inWords, named, throwing } from "./else.js";
+import { Frames } from "./frame.js";
 import { moving } from "./moved.js";
 import { Outbox } from "./outbox.js";
 import { after, ALL, sign, told } from "./turn.js";
 
 /** @typedef {import("./answers").LanesState} Screen */
-/** @typedef {import("./answers").NextSaid} Said */
-/** @typedef {import("./answers").CardAnswer} Card */
+/** @typedef {import("./answers").CardAnswer} CardSaid */
 /** @typedef {import("./answers").ChoiceView} Choice */
 /** @typedef {import("./turn.js").Turn} Turn */
 /** @typedef {number[] | "foul"} Stands */
 
 const KEPT = "boardwise.screen";
-
-/** At a desk the lane lies on its side. */
-const wide = matchMedia("(min-width: 64rem)");
 
 /** What the server said last. @type {Screen | null} */
 let screen = null;
@@ -26,8 +25,6 @@ let turn = null;
 let stands = null;
 /** Counts the looks at the block. */
 let looked = 0;
-/** Counts the questions about the next shot, so that a late answer to an old one is dropped. */
-let asked = 0;
 
 const pins = /** @type {HTMLButtonElement[]} */ ([...document.querySelectorAll("#deck [data-pin]")]);
 const pinOf = (/** @type {HTMLElement} */ button) => Number(button.dataset.pin);
@@ -35,7 +32,9 @@ const details = /** @type {HTMLFormElement} */ (the("details"));
 const done = /** @type {HTMLButtonElement} */ (the("done"));
 
 const outbox = new Outbox({
-  sent(answer) {
+  sent(answer, entry) {
+    the("full").hidden = true;
+    if (["/lanes/undo", "/lanes/fix"].includes(entry.path)) toast(`${answer.did.slice(0, 1).toUpperCase()}${answer.did.slice(1)}.`);
     hear(answer);
     // What was sent belonged to a block that has been left since: this device follows now that nothing of it waits.
     if (answer.changes === null && outbox.entries().length === 0) ask("/lanes/screen").then(hear, () => paint());
@@ -83,9 +82,7 @@ function hear(said) {
 function leave() {
   stands = null;
   details.reset();
-  asked++;
-  card("", "", "");
-  the("lane").replaceChildren();
+  card.clear();
 }
 
 /** @typedef {{ turn: Turn, stands: Stands, key: string }} Waiting */
@@ -135,6 +132,7 @@ function paint() {
   paintSheet(screen, waiting);
   paintDeck();
   paintBalls(screen);
+  paintThrow(screen);
   const unsent = the("unsent");
   unsent.hidden = waiting.length === 0 && outbox.entries().length === 0;
   unsent.textContent = `${outbox.entries().length} unsent`;
@@ -198,16 +196,32 @@ function paintDeck() {
   done.disabled = stands === null || turn === null;
 }
 
+/** What the next ball is logged as, and what an undo takes back. @param {Screen} screen */
+function paintThrow(screen) {
+  const is = now();
+  const spare = turn !== null && turn.pins.length < 10 && screen.spare_ball;
+  the("now").textContent = spare ? `Logged as: ${named(screen, screen.spare_ball)}` : is ? `Logged as: ${inWords(screen, is)}` : "";
+  const last = mine().filter((one) => one.path !== "/lanes/undo").at(-1);
+  const words = last ? WAITING[last.path] ?? "what waits" : screen.newest?.words ?? "";
+  the("undoes").textContent = words;
+  the("undo").setAttribute("aria-label", words ? `Undo: ${words}` : "Undo");
+}
+
+/** What waits, in a word. @type {Record<string, string>} */
+const WAITING = { "/lanes/shot": "last ball", "/lanes/move": "move", "/lanes/fix": "correction" };
+
 /** @param {Screen} screen */
 function paintBalls(screen) {
   const select = /** @type {HTMLSelectElement} */ (the("ball"));
-  const now = `${screen.block} ${screen.in_hand}`;
-  if (select.dataset.for === now) return;
-  select.dataset.for = now;
+  const spare = turn !== null && turn.pins.length < 10 ? screen.spare_ball : null;
+  const of = `${screen.block} ${screen.in_hand} ${spare}`;
+  if (select.dataset.for === of) return;
+  select.dataset.for = of;
   const chosen = select.value;
-  const same = new Option(screen.in_hand ? `${screen.in_hand}, in hand` : "the same", "");
-  const others = screen.balls.filter((one) => one.id !== screen.in_hand);
-  select.replaceChildren(same, ...others.map((one) => new Option(one.id, one.id)));
+  const usual = spare ?? screen.in_hand;
+  const first = usual ? `${named(screen, usual)}${spare ? ", for spares" : ", in hand"}` : "the same";
+  const others = screen.balls.filter((one) => one.id !== usual);
+  select.replaceChildren(new Option(first, ""), ...others.map((one) => new Option(one.name, one.id)));
   // One that is taken in hand meanwhile is the same.
   select.value = others.some((one) => one.id === chosen) ? chosen : "";
 }
@@ -216,129 +230,94 @@ function paintRefused() {
   const place = the("refused");
   const aside = outbox.aside();
   place.hidden = aside.length === 0;
-  place.replaceChildren(...aside.map((entry) => {
-    const line = document.createElement("p");
+  place.replaceChildren(...aside.slice(0, 1).map((entry) => {
+    const line = document.createElement("div");
+    const words = document.createElement("p");
     const what = entry.path === "/lanes/shot"
-      ? `A ball of frame ${entry.body.turn?.frame}${elsewhere(entry)} (${entry.body.pins === "none" ? "all down" : entry.body.pins}) was not logged: the sheet has gone on without it. `
-      : "A change was not logged: the sheet has gone on without it. ";
-    const drop = document.createElement("button");
-    drop.type = "button";
-    drop.textContent = "Let it go";
-    drop.addEventListener("click", () => {
-      outbox.drop(entry);
-      paint();
-    });
-    const again = document.createElement("button");
-    again.type = "button";
-    again.textContent = "Log it now";
-    again.addEventListener("click", () => {
-      outbox.drop(entry);
-      const { turn: _, ...body } = entry.body;
-      outbox.add(entry.path, { ...body, key: freshKey() });
-      paint();
-    });
-    line.append(what, again, " ", drop);
+      ? `A ball of frame ${entry.body.turn?.frame}${elsewhere(entry)} (${entry.body.pins === "none" ? "all down" : entry.body.pins})`
+      : "A change";
+    // What cannot be logged as it is must not be offered as it is.
+    const wrong = entry.status === 400 || entry.status === 422;
+    words.textContent = `${what} was not logged: ${wrong ? entry.why : "the sheet has gone on without it."}`;
+    const buttons = document.createElement("div");
+    buttons.className = "row";
+    const { turn: _, ...body } = entry.body;
+    if (wrong && entry.path === "/lanes/shot") {
+      buttons.append(act("Log the pins alone", entry, { key: body.key, block: body.block, pins: body.pins, at: body.at }));
+    } else if (!wrong) buttons.append(act("Log it now", entry, body));
+    buttons.append(act("Let it go", entry));
+    line.append(words, buttons);
     return line;
   }));
+}
+
+/** Lets go of what was refused, or logs this of it. @param {string} words @param {import("./outbox.js").Entry} entry @param {any} [body] */
+function act(words, entry, body) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = words;
+  button.addEventListener("click", () => {
+    outbox.drop(entry);
+    if (body) log(entry.path, { ...body, key: freshKey() });
+    paint();
+  });
+  return button;
 }
 
 /** @param {import("./outbox.js").Entry} entry */
 const elsewhere = ({ body }) => (body.block === undefined || body.block === screen?.block ? "" : ` of ${body.block}`);
 
-// --- the card
+// --- what is taken, said and shown
 
-/** Ends the question about the next shot that is on its way. */
-let unasked = new AbortController();
+const card = new Card({ take, unreached: () => reached(false) });
+const think = () => card.think(turn === null);
 
-async function think() {
-  const mine = ++asked;
-  // What nobody waits for any more must not hold up what comes next: a browser asks few things at a time.
-  unasked.abort();
-  unasked = new AbortController();
-  const { signal } = unasked;
-  if (turn === null) {
-    the("card").classList.remove("thinking");
-    return card("That was the block", "Its story stands on the page After. Blocks begins another, or goes on with an open one.", "");
-  }
-  the("card").classList.add("thinking");
-  try {
-    const said = await ask("/lanes/next", undefined, signal);
-    if (mine !== asked) return;
-    say(said);
-    const lane = the("lane");
-    const drawn = await picture(`/lanes/picture?theme=${theme()}&lying=${wide.matches}`, signal);
-    if (mine === asked) lane.replaceChildren(drawn);
-  } catch (why) {
-    if (mine !== asked) return;
-    if (why instanceof Refused) card(why.status === 422 ? "Nothing to say" : "No advice", why.message, "");
-    else {
-      reached(false);
-      card("No server", "Shots are kept on this device and sent later. The card waits for the server.", "");
-    }
-  } finally {
-    if (mine === asked) the("card").classList.remove("thinking");
-  }
-}
+/** What is thrown on the lane that is up, with what is not sent yet. */
+const now = () => (screen ? throwing(screen, turn?.lane ?? 0, mine()) : null);
 
-/** @param {string} verb @param {string} reason @param {string} worth @param {{ detail?: string, caution?: string | null }} [more] in small print, and what to mind */
-function card(verb, reason, worth, more = {}) {
-  the("say").textContent = verb;
-  the("detail").textContent = more.detail ?? "";
-  the("mind").textContent = more.caution ?? "";
-  the("reason").textContent = reason;
-  the("worth").textContent = worth;
-  the("now").textContent = "";
-  offer([]);
-}
+new Else({ screen: () => screen, lane: () => turn?.lane ?? 0, now, send: (body) => move(body) });
+new Frames({
+  screen: () => screen,
+  game: () => (screen?.rules ? turn?.game ?? screen.sheet.games.length : 0),
+  send(body) {
+    log("/lanes/fix", body);
+    paint();
+  },
+});
 
-/** What can be done instead, or as the card says. @param {Element[]} choices */
-function offer(choices) {
-  the("doing").hidden = choices.length === 0;
-  the("choices").replaceChildren(...choices);
-}
-
-/** @param {Said} said */
-function say(said) {
-  if ("spares" in said) {
-    const [first] = said.spares;
-    const way = first
-      ? `Lay it down on ${first.line.laydown.toFixed(0)}, look at ${first.line.arrows.toFixed(0)} at the arrows.`
-      : "No line makes it often: take the pins it gives.";
-    const made = first && `Made ${first.make_pct.toFixed(0)} in 100, give or take ${Math.max(1, first.make_se_pct).toFixed(0)}`;
-    const worth = first && said.takes_sure ? `About ${first.mean_pins.toFixed(1)} pins; trying for all is worth less` : made;
-    card(said.say, way, worth ?? "");
-    return;
-  }
-  card(said.say, said.reason, said.worth, said);
-  const { line } = said;
-  the("now").textContent = `${said.ball}, ${line.laydown.toFixed(0)} to ${line.arrows.toFixed(0)} at the arrows, ${line.speed_mph.toFixed(1)} mph`;
-  const buttons = said.choices.filter((one) => one.kind !== "stay").slice(0, 3).map((one) => {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.textContent = one.say.replace(/ target (\S+)$/, " target\u00a0$1");
-    const strike = one.strike_pct;
-    const half = 1.28 * strike.sd;
-    const price = document.createElement("small");
-    price.textContent = ` ${Math.max(0, strike.mean - half).toFixed(0)}-${Math.min(100, strike.mean + half).toFixed(0)}`;
-    price.title = "strikes in 100, eight in ten of what may be";
-    button.append(price);
-    button.addEventListener("click", () => take(one, said));
-    return button;
-  });
-  offer(buttons);
-}
-
-/** The bowler did what a choice says. @param {Choice} choice @param {Card} said */
+/** The bowler did what a choice says, all of it. @param {Choice} choice @param {CardSaid} said */
 function take(choice, said) {
+  if (choice.kind === "stay") return toast("You stay: nothing changes.");
   const { laydown, arrows, speed_mph, rotation_deg } = choice.line;
   /** @type {any} */
   const body = {
     key: freshKey(), block: screen?.block, line: [laydown, arrows], speed: speed_mph, rotation: rotation_deg, lane: said.lane,
   };
   if (choice.ball !== said.ball) body.ball = choice.ball;
-  outbox.add("/lanes/move", body);
-  offer([]);
+  if (choice.surface) body.surface = choice.surface;
+  move(body);
+}
+
+/** @param {any} body */
+function move(body) {
+  log("/lanes/move", body);
   paint();
+  const is = now();
+  if (screen && is) toast(`From the next ball on: ${inWords(screen, is)}.`);
+}
+
+/** Lays it down to be sent, and says where the store of the browser holds no more. @param {string} path @param {any} body */
+function log(path, body) {
+  the("full").hidden = outbox.add(path, body);
+}
+
+/** @type {number | undefined} */
+let quiet;
+/** Says in passing what was done. @param {string} words */
+function toast(words) {
+  the("said").textContent = words;
+  clearTimeout(quiet);
+  quiet = setTimeout(() => { the("said").textContent = ""; }, 6000);
 }
 
 // --- what is tapped
@@ -378,6 +357,8 @@ details.addEventListener("submit", (event) => event.preventDefault());
 
 the("done").addEventListener("click", () => {
   if (stands === null || !turn || !screen) return;
+  // A board that no lane has is said here, where it can still be typed again.
+  if (!details.reportValidity()) return;
   const { game, frame, ball } = turn;
   const words = stands === "foul" ? "foul"
     : stands.length === 0 ? "none" : stands.length === turn.pins.length ? "all" : stands.join("-");
@@ -387,9 +368,11 @@ the("done").addEventListener("click", () => {
     if (value === "") continue;
     body[name] = ["arrows", "breakpoint"].includes(name) ? Number(value) : value;
   }
+  // Spares are thrown with the ball for spares, unless another is said.
+  if (body.ball === undefined && turn.pins.length < 10 && screen.spare_ball) body.ball = screen.spare_ball;
   stands = null;
   details.reset();
-  outbox.add("/lanes/shot", body);
+  log("/lanes/shot", body);
   paint();
   // The pins are tapped next.
   if (!details.hidden && !wide.matches) scrollTo(0, 0);
@@ -399,10 +382,11 @@ the("unsent").addEventListener("click", () => outbox.send());
 
 the("undo").addEventListener("click", () => {
   const last = mine().filter((one) => one.path !== "/lanes/undo").at(-1);
-  // What waits is taken back by its own name, so that nobody else's shot is.
-  const of = last?.body.key ?? screen?.sheet.deliveries.at(-1)?.key;
+  // The newest thing, whatever it was, by its own name: so that nobody else's is taken back.
+  const of = last?.body.key ?? screen?.newest?.key;
   stands = null;
-  outbox.add("/lanes/undo", { key: freshKey(), block: screen?.block, ...(of === undefined ? {} : { of }) });
+  if (of === undefined) return toast("There is nothing to take back.");
+  log("/lanes/undo", { key: freshKey(), block: screen?.block, of });
   paint();
 });
 

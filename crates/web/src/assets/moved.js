@@ -8,7 +8,7 @@ import { the } from "./ask.js";
 /** @typedef {{ from: string, entries: Entry[] }} Load */
 
 const CARRIED = "#unsent=";
-const PATHS = ["/lanes/shot", "/lanes/undo", "/lanes/move"];
+const PATHS = ["/lanes/shot", "/lanes/undo", "/lanes/move", "/lanes/fix"];
 
 /** The page there, with what is carried; null for what is no address. @param {string} typed @param {Load} load */
 function pageAt(typed, load) {

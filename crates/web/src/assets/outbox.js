@@ -3,7 +3,8 @@
 
 import { ask, Refused } from "./ask.js";
 
-/** @typedef {{ seq: number, path: string, body: any }} Entry */
+/** What is to be sent; of what was refused also why.
+ * @typedef {{ seq: number, path: string, body: any, status?: number, why?: string }} Entry */
 /** @typedef {{ sent: (answer: import("./answers").Did, entry: Entry) => void, refused: (entry: Entry, why: Refused) => void, waiting: (why: unknown) => void }} Told */
 
 const PREFIX = "boardwise.out.";
@@ -39,38 +40,61 @@ export class Outbox {
     this.wait = 0;
     /** @type {number | undefined} */
     this.timer = undefined;
+    /** What a full store did not take: kept as long as the page is open. @type {Entry[]} */
+    this.unkept = [];
+    /** @type {Entry[]} */
+    this.unkeptAside = [];
     addEventListener("online", () => this.send());
     document.addEventListener("visibilitychange", () => this.send());
   }
 
   /** Not sent yet, oldest first. */
   entries() {
-    return kept(PREFIX);
+    return [...kept(PREFIX), ...this.unkept].sort((a, b) => a.seq - b.seq);
   }
 
   /** Refused by the server and waiting for the bowler's word. */
   aside() {
-    return kept(ASIDE);
+    return [...kept(ASIDE), ...this.unkeptAside];
   }
 
-  /** Lays an entry down and begins to send. @param {string} path @param {any} body */
+  /** Lays an entry down and begins to send; whether the store of the browser took it. @param {string} path @param {any} body @returns {boolean} */
   add(path, body) {
     const last = this.entries().at(-1)?.seq ?? 0;
     const timed = path === TIMED ? { at: now(), ...body } : body;
     const entry = { seq: Math.max(Date.now(), last + 1), path, body: timed };
-    localStorage.setItem(name(PREFIX, entry), JSON.stringify(entry));
+    const taken = this.keep(entry);
     this.send();
+    return taken;
+  }
+
+  /** Keeps an entry, in the page alone where the store is full: no tap is lost. @param {Entry} entry */
+  keep(entry) {
+    try {
+      localStorage.setItem(name(PREFIX, entry), JSON.stringify(entry));
+      return true;
+    } catch {
+      this.unkept.push(entry);
+      return false;
+    }
+  }
+
+  /** It is sent, or set aside. @param {Entry} entry */
+  gone(entry) {
+    localStorage.removeItem(name(PREFIX, entry));
+    this.unkept = this.unkept.filter((one) => one.body.key !== entry.body.key);
   }
 
   /** Takes in what waited elsewhere, and begins to send. @param {Entry[]} entries */
   adopt(entries) {
-    for (const entry of entries) localStorage.setItem(name(PREFIX, entry), JSON.stringify(entry));
+    for (const entry of entries) this.keep(entry);
     this.send();
   }
 
   /** Lets go of what was refused. @param {Entry} entry */
   drop(entry) {
     localStorage.removeItem(name(ASIDE, entry));
+    this.unkeptAside = this.unkeptAside.filter((one) => one.body.key !== entry.body.key);
   }
 
   async send() {
@@ -85,8 +109,12 @@ export class Outbox {
           answer = await ask(entry.path, entry.path === TIMED ? { ...entry.body, sent: now() } : entry.body);
         } catch (why) {
           if (why instanceof Refused && why.status >= 400 && why.status < 500 && ![401, 408, 429].includes(why.status)) {
-            localStorage.setItem(name(ASIDE, gone), JSON.stringify(gone));
-            localStorage.removeItem(name(PREFIX, gone));
+            this.gone(gone);
+            try {
+              localStorage.setItem(name(ASIDE, gone), JSON.stringify({ ...gone, status: why.status, why: why.message }));
+            } catch {
+              this.unkeptAside.push({ ...gone, status: why.status, why: why.message });
+            }
             this.told.refused(gone, why);
             continue;
           }
@@ -95,7 +123,7 @@ export class Outbox {
           this.told.waiting(why);
           return;
         }
-        localStorage.removeItem(name(PREFIX, gone));
+        this.gone(gone);
         this.wait = 0;
         this.told.sent(answer, gone);
       }

@@ -20,6 +20,8 @@ pub enum Room {
     Devices,
     /// What the words mean.
     Words,
+    /// What the pages look like.
+    Look,
     /// None of them.
     None,
 }
@@ -44,7 +46,14 @@ pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Marku
                 meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover";
                 meta name="color-scheme" content="light dark";
                 link rel="icon" href=(url("icon.svg")) type="image/svg+xml";
+                link rel="stylesheet" href=(url("font.css"));
                 link rel="stylesheet" href=(url("style.css"));
+                @if room == Room::Lanes {
+                    link rel="stylesheet" href=(url("lanes.css"));
+                }
+                @if room == Room::Look {
+                    link rel="stylesheet" href=(url("look.css"));
+                }
                 @if room == Room::Before {
                     link rel="stylesheet" href=(url("before.css"));
                 }

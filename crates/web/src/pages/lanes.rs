@@ -50,68 +50,38 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                     button type="button" data-tour="1" { "Show me round" }
                 }
             }
-            form #start .stack {
-                label for="event" { "Event" }
-                select #event name="event" {
-                    @for (event, _) in &events {
-                        option value=(event.id) { (event.id) @if event.demo { " (demo)" } }
-                    }
-                }
-                label for="pair" { "Lanes you start on" }
-                select #pair name="pair" {
-                    @for (k, (event, pairs)) in events.iter().enumerate() {
-                        @for (n, [first, second]) in pairs.iter().enumerate() {
-                            option value=(n + 1) data-event=(event.id) hidden[k > 0] { (first) " and " (second) }
-                        }
-                    }
-                }
-                label for="counting" { "Counts as" }
-                select #counting name="counting" {
-                    option value="traditional" { "Game, traditional scoring" }
-                    option value="current-frame" { "Game, current-frame scoring" }
-                    option value="nothing" { "Practice, nothing is counted" }
-                }
-                button type="submit" .main { "Begin" }
-                p #begun role="status" {}
-            }
+            (begin_form(&events))
             button #stay type="button" hidden { "Stay with this block" }
         }
         section #bowl aria-label="The block" hidden[!open] {
             div #strip aria-label="Score" {
                 p #which { span #name role="status" { span {} span {} } button #other type="button" aria-expanded="false" aria-controls="begin" { "Blocks" } }
                 ol #frames {
-                    @for frame in 1..=10 { li data-frame=(frame) { b { (frame) } span.signs {} span.total {} } }
+                    @for frame in 1..=10 {
+                        li data-frame=(frame) { button type="button" aria-label={ "Frame " (frame) } { b { (frame) } span.signs {} span.total {} } }
+                    }
                 }
                 p #standing { span #score {} span #need data-words="all" {} button #unsent type="button" hidden {} }
             }
-            div #deck role="group" aria-label="Pins: tap those that still stand" {
-                @for row in ROWS {
-                    div {
-                        @for pin in row {
-                            button type="button" data-pin=(pin) aria-pressed="false" aria-label={ "Pin " (pin) " stands" } { (pin) }
-                        }
-                    }
-                }
-            }
-            div #lane aria-live="off" {}
             div #card aria-live="polite" {
-                p #say {}
-                p #detail {}
+                div #top { div.verdict { p #say {} p #detail {} } button #take .main type="button" hidden { "Take it" } }
                 p #reason data-words {}
                 p #worth data-words {}
                 p #mind role="note" {}
-                p #now .quiet data-words {}
-                p #doing .quiet hidden { "Tap what you do; strikes in 100:" }
-                div #choices role="group" aria-labelledby="doing" {}
+                div #choices role="group" aria-label="Other choices: tap the one you take" {}
+                button #other-throw type="button" aria-haspopup="dialog" { span #now {} b { "I did something else" } }
             }
+            figure #lane aria-live="off" {}
+            (deck())
             div #actions {
-                button #undo type="button" { "Undo" }
+                div #refused .notice role="alert" hidden {}
+                p #full .notice role="alert" hidden { "The store of this browser is full. What you log is kept while this page stays open, and sent at once." }
+                button #undo type="button" { "Undo" small #undoes {} }
                 button #more type="button" aria-expanded="false" aria-controls="details" { "More" }
                 button #down type="button" aria-pressed="false" { "All down" }
                 button #done type="button" .main disabled { "Done" }
             }
             (details())
-            div #refused role="alert" hidden {}
             form #moved .stack hidden {
                 label for="there" { "No answer from this address. If the machine with boardwise has another one, type it as its page Devices shows it:" }
                 input #there name="there" inputmode="url" autocomplete="off" autocapitalize="none" required;
@@ -119,14 +89,63 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 p #unmoved role="status" {}
             }
             p.quiet .caution {
-                "On the picture: the " (explained("ribbon")) ", and what is " (explained("hatched")) ". On the card: " (explained("in")) " and " (explained("out")) ", "
+                "The picture is drawn wider than the lane is. The " (explained("ribbon")) " is the line for the next ball. Long dashes and arrows: from your line to that one. Dots: your last shots. "
+                (explained("Hatched")) ": not crossed in this block. On the card: " (explained("in")) " and " (explained("out")) ", "
                 (explained("numbers at a choice")) ". An estimate, no promise; the event's rules and officials decide. Never step past the " (explained("foul line")) "."
             }
         }
+        p #said role="status" {}
+        (own_throw())
+        (frame_sheet())
         div #carried role="alert" hidden {}
         p #trouble role="status" {}
     };
     page("At the lanes", Room::Lanes, &["lanes.js"], &inside)
+}
+
+/// What begins a block: the event, its lanes, and what counts.
+fn begin_form(events: &[(Kept, Vec<[u32; 2]>)]) -> Markup {
+    html! {
+        form #start .stack {
+            label for="event" { "Event" }
+            select #event name="event" {
+                @for (event, _) in events {
+                    option value=(event.id) { (event.id) @if event.demo { " (demo)" } }
+                }
+            }
+            label for="pair" { "Lanes you start on" }
+            select #pair name="pair" {
+                @for (k, (event, pairs)) in events.iter().enumerate() {
+                    @for (n, [first, second]) in pairs.iter().enumerate() {
+                        option value=(n + 1) data-event=(event.id) hidden[k > 0] { (first) " and " (second) }
+                    }
+                }
+            }
+            label for="counting" { "Counts as" }
+            select #counting name="counting" {
+                option value="traditional" { "Game, traditional scoring" }
+                option value="current-frame" { "Game, current-frame scoring" }
+                option value="nothing" { "Practice, nothing is counted" }
+            }
+            button type="submit" .main { "Begin" }
+            p #begun role="status" {}
+        }
+    }
+}
+
+/// The ten pins, to tap.
+fn deck() -> Markup {
+    html! {
+        div #deck role="group" aria-label="Pins: tap those that still stand" {
+            @for row in ROWS {
+                div {
+                    @for pin in row {
+                        button type="button" data-pin=(pin) aria-pressed="false" aria-label={ "Pin " (pin) " stands" } { (pin) }
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// The lanes of each pair of an event; those of one that cannot be read are told when it is begun.
@@ -213,6 +232,85 @@ fn details() -> Markup {
                 button #none type="button" { "Nothing fell" }
                 button #clear type="button" { "Clear" }
             }
+        }
+    }
+}
+
+/// Grits of the pads that most bowlers have (common practice, no source).
+const GRITS: [u32; 6] = [360, 500, 1000, 2000, 3000, 4000];
+
+/// What the bowler throws instead of what the card says.
+fn own_throw() -> Markup {
+    let step = |of: &str, by: &str, words: &str| {
+        html! { button type="button" data-of=(of) data-step=(by) aria-label=(words) { @if by.starts_with('-') { "−" } @else { "+" } } }
+    };
+    let dial = |of: &str, words: &str, name: Markup, by: &str, (least, most): (&str, &str)| {
+        html! {
+            div.dial {
+                label for=(of) { (name) }
+                (step(of, &format!("-{by}"), &format!("{words}, less")))
+                input id=(of) name=(of) type="number" step="any" min=(least) max=(most) inputmode="decimal" required;
+                (step(of, by, &format!("{words}, more")))
+            }
+        }
+    };
+    html! {
+        dialog #else .sheet aria-labelledby="else-title" {
+            form #own {
+                h2 #else-title { "What do you throw?" }
+                p.quiet { "From the next ball on, on this lane. The card then goes by it." }
+                fieldset { legend { "Ball" } div #own-balls .row {} p #own-is .quiet {} }
+                (dial("slide", "Slide", html! { "Slide on board" }, "1", ("-10", "50")))
+                (dial("look", "Look", html! { "Look at board" }, "1", ("0.5", "39.5")))
+                details.fold {
+                    summary { "Surface, speed, hand" }
+                    label.pair { span { "Surface" }
+                        select #own-surface name="own-surface" {
+                            option value="" { "As it is" }
+                            @for grit in GRITS { option value=(grit) { "Sanded to " (grit) } }
+                            option value="polished" { "Polished" }
+                        }
+                    }
+                    (dial("own-speed", "Speed", html! { "Speed, mph" }, "0.5", ("0", "40")))
+                    (dial("own-rotation", "Rotation", html! { "Rotation, degrees" }, "4", ("0", "90")))
+                }
+                p #mind-surface .caution-note role="note" hidden { (boardwise_belief::OF_SURFACES) }
+                p #mind-hand .caution-note role="note" hidden { (boardwise_belief::OF_WAYS) }
+                div.row { button.main type="submit" { "I throw this" } button #else-shut type="button" { "Cancel" } }
+            }
+        }
+    }
+}
+
+/// A frame with its balls, to put them right.
+fn frame_sheet() -> Markup {
+    let choice = |id: &str, words: &str, all: &[(&str, &str)]| {
+        html! { label for=(id) { (words) } select id=(id) { option value="" { "not said" } @for (word, words) in all { option value=(word) { (words) } } } }
+    };
+    html! {
+        dialog #frame .sheet aria-labelledby="frame-title" {
+            div.row.spread {
+                button #frame-before type="button" aria-label="Frame before" { "‹" }
+                h2 #frame-title tabindex="-1" { "Frame" }
+                button #frame-after type="button" aria-label="Frame after" { "›" }
+            }
+            p #frame-says role="status" {}
+            div #frame-balls .row {}
+            form #right hidden {
+                p #frame-meant .quiet {}
+                div #frame-deck .small-deck role="group" aria-label="Pins that stood after this ball" {}
+                div.pair {
+                    label for="frame-ball" { "Ball" } select #frame-ball {}
+                    (choice("frame-hit", "How it hit", &HITS))
+                    (choice("frame-felt", "How it felt", &FEELINGS))
+                    label for="frame-arrows" { "Board at the arrows" }
+                    input #frame-arrows type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                    label for="frame-breakpoint" { "Board at the breakpoint" }
+                    input #frame-breakpoint type="number" step="0.5" min="0.5" max="39.5" inputmode="decimal";
+                }
+                div.row { button.main type="submit" { "Put it right" } button #frame-foul type="button" aria-pressed="false" { "Foul" } }
+            }
+            button #frame-shut type="button" { "Close" }
         }
     }
 }

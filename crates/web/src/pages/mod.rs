@@ -5,9 +5,11 @@ mod after;
 mod before;
 #[cfg(feature = "server")]
 mod devices;
+mod first;
 mod frame;
 mod lab;
 mod lanes;
+mod look;
 mod phone;
 mod words;
 
@@ -15,25 +17,22 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
 use super::state::App;
 pub use account::account;
 pub use after::after;
-pub use before::{answer, before, fields, file, look};
+pub use before::{From, answer, before, fields, file, look};
 #[cfg(feature = "server")]
 pub use devices::{devices, pair};
+pub use first::first;
 use frame::{Room, page};
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
+pub use look::look as look_page;
 pub use phone::{no_handout, phone};
 pub use words::words;
-
-/// The first page: the lanes, where the tool is needed with least time.
-pub async fn start() -> Redirect {
-    Redirect::to("/lanes")
-}
 
 /// For every path that leads nowhere.
 pub async fn nowhere(State(_app): State<Arc<App>>) -> Response {

@@ -53,6 +53,11 @@ const WORDS: &[(&str, &[Word])] = &[
             ),
             word("Volume", &[], "All the oil on the lane, in millilitres."),
             word(
+                "Load",
+                &["loads"],
+                "One way of the machine across the boards of a row. Each board gets its microlitres once a load.",
+            ),
+            word(
                 "Ratio",
                 &[],
                 "How much more oil lies in the middle (boards 18 to 22) than outside (boards 3 to 7). The higher, the more a miss is forgiven.",
@@ -111,7 +116,7 @@ const WORDS: &[(&str, &[Word])] = &[
             word(
                 "In",
                 &["out"],
-                "In is away from the bowling hand, out toward it. \"In 2, target 1\": feet 2 boards in, eyes 1 board in.",
+                "In is away from the bowling hand, out toward it. \"2 and 1 in\": feet 2 boards in, eyes 1 board in.",
             ),
             word(
                 "Feet and eyes",

@@ -66,7 +66,10 @@ export async function open(url, { viewport = PHONE, colorScheme = "light", more 
 
 /** Closes every page, so that none of them asks on while the next test runs. */
 export async function closePages() {
-  await Promise.all(contexts.splice(0).map((context) => context.close()));
+  const left = contexts.splice(0);
+  // What a test answers in the server's place may still be under way.
+  await Promise.all(left.flatMap((context) => context.pages()).map((page) => page.unrouteAll({ behavior: "ignoreErrors" })));
+  await Promise.all(left.map((context) => context.close()));
 }
 
 export async function close() {

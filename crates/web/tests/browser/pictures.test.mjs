@@ -55,7 +55,7 @@ const SCREENS = [
   ["lines", () => fresh, "/lab?lane=short-32-flat", async (page) => {
     await page.waitForSelector("#readout dd:last-child");
     await page.click("#find button[type=submit]");
-    await page.waitForSelector("#map svg", { timeout: 60_000 });
+    await page.waitForSelector("#map svg", { timeout: 240_000 });
     await page.evaluate(() => document.querySelector("#finder h2").scrollIntoView());
   }],
   ["account", () => bowled, "/after", async (page) => {
@@ -90,7 +90,7 @@ async function usedFonts(page, context) {
 
 test("the pictures are taken in the font they were blessed in", async () => {
   const { page, context } = await open(`${fresh.url}/devices`);
-  assert.deepEqual(await usedFonts(page, context), ["DejaVu Sans"], "install Debian's fonts-dejavu-core");
+  assert.deepEqual(await usedFonts(page, context), ["Atkinson Hyperlegible Next"], "the pages bring their font");
 });
 
 test("a word that changed is seen, a shade that hardly did is not", () => {

@@ -32,7 +32,7 @@ async function inSight(page) {
 for (const [size, viewport] of [["phone", PHONE], ["desk", DESK]]) {
   test(`the whole tour on the ${size}: a pattern, a line, a shot in two taps, the card, the account`, async () => {
     const fresh = await serve();
-    const { page, errors } = await open(fresh.url, { viewport });
+    const { page, errors } = await open(`${fresh.url}/lanes`, { viewport });
     await page.click("#offer button:text-is('Show me round')");
     await step(page, 1);
     await page.waitForSelector("#look dl");

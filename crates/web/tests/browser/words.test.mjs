@@ -63,14 +63,20 @@ test("keys alone open a word and close it; a tap elsewhere closes it too", async
 
 test("words the card says are marked, once each, and the pins' page asks for its own", async () => {
   await begin(app.url);
-  const { page, errors } = await open(`${app.url}/lanes`);
+  const { page, errors } = await open();
+  await page.route("**/lanes/next", async (route) => {
+    const said = await (await route.fetch()).json();
+    await route.fulfill({ json: { ...said, reason: "Your last two came in high: high is over the head pin." } });
+  });
+  await page.goto(`${app.url}/lanes`);
   await page.waitForSelector("#choices button", { timeout: 60_000 });
-  const marked = await page.locator("#now .asked").allTextContents();
-  assert.deepEqual(marked, ["at the arrows"]);
-  await page.locator("#now .asked").click();
-  assert.match((await slip(page)).words, /15 ft/);
+  await page.waitForSelector("#reason .asked");
+  const marked = await page.locator("#reason .asked").allTextContents();
+  assert.deepEqual(marked, ["high"]);
+  await page.locator("#reason .asked").click();
+  assert.match((await slip(page)).words, /head pin/);
   await page.keyboard.press("Escape");
-  for (const word of ["ribbon", "hatched", "in"]) {
+  for (const word of ["ribbon", "Hatched", "in"]) {
     assert.ok(await page.locator("#bowl > .caution .asked", { hasText: new RegExp(`^${word}$`) }).count(), word);
   }
   assert.deepEqual(errors, []);

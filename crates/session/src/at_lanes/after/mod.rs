@@ -5,6 +5,7 @@ mod figures;
 mod paper;
 mod pictures;
 mod reckon;
+mod turning;
 mod words;
 
 use std::path::Path;

@@ -6,7 +6,7 @@ use boardwise_belief::{Account, GameAccount, Stray};
 
 use super::super::score_view::{lane_words, shot_words};
 use super::Story;
-use super::pictures::turning;
+use super::turning::turning;
 use crate::Failure;
 
 /// How far to trust it, for the foot of every paper.

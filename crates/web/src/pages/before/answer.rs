@@ -32,10 +32,7 @@ pub fn answer(
         Some(RunState::Failed(_)) => "failed",
         Some(RunState::Stopped) => "stopped",
     };
-    let inside = html! {
-        p.trail { a href="/before" { "Before" } }
-        h1 { (what.title()) }
-        p.quiet { (promise(what)) }
+    let question = html! {
         form #question data-path=(what.path()) {
             label { span { "Event" }
                 select #event name="event" {
@@ -46,6 +43,14 @@ pub fn answer(
             }
             (wishes(what, request, ready.as_ref().ok()))
             button type="submit" .main { "Work it out" }
+        }
+    };
+    let inside = html! {
+        p.trail { a href="/before" { "Before" } }
+        h1 { (what.title()) }
+        @if what != What::Brief {
+            p.quiet { (promise(what)) }
+            (question)
         }
         p #trouble role="alert" {
             @if let Err(why) = ready { (why.to_string().trim_start_matches("--")) }
@@ -64,8 +69,12 @@ pub fn answer(
                     RunAnswer::Bag(weighing) => (balls(weighing, query)),
                     RunAnswer::Block(forecast) => (ahead(forecast, query)),
                     RunAnswer::Practice(plan) => (throws(plan)),
+                    RunAnswer::Brief(brief) => (super::brief::brief(brief, query)),
                 },
             }
+        }
+        @if what == What::Brief {
+            details .another { summary { "Another event" } (question) }
         }
     };
     page(what.title(), Room::Before, &["before.js"], &inside)
@@ -112,6 +121,7 @@ fn wishes(what: What, request: &Request, ready: Option<&Ready>) -> Markup {
             (number("look", "Look for the line anew after frames", &request.look, block::LOOK.start(), block::LOOK.end()))
             (number("runs", "Times to run it (more: surer, slower)", &request.runs, block::RUNS.start(), block::RUNS.end()))
         },
+        What::Brief => html! {},
         What::Practice => html! {
             label { span { "Throws on the pair, both lanes together" }
                 input type="number" name="shots" min=(practice::SHOTS.start()) max=(practice::SHOTS.end()) inputmode="numeric"
@@ -179,20 +189,20 @@ fn throws(plan: &practice::Plan) -> Markup {
     }
 }
 
-fn whose(event: &KitEvent, pair: &KitPair) -> Markup {
+pub(super) fn whose(event: &KitEvent, pair: &KitPair) -> Markup {
     html! { dl.whose { @for (what, words) in heading(event, pair) { dt { (what) } dd { (words) } } } }
 }
 
 /// What becomes of a table on a phone.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Narrow {
+pub(super) enum Narrow {
     /// Each row is a card with its headings.
     Stacked,
     /// It is moved sideways under its first column.
     Scrolled,
 }
 
-fn table(rows: &Rows, narrow: Narrow) -> Markup {
+pub(super) fn table(rows: &Rows, narrow: Narrow) -> Markup {
     html! {
         div.across tabindex="0" role="region" aria-label="Table" {
             table.figures .stack-up[narrow == Narrow::Stacked] {
@@ -212,7 +222,7 @@ fn table(rows: &Rows, narrow: Narrow) -> Markup {
 }
 
 /// A picture of the answer in the colours of the page.
-fn picture(what: What, query: &str, which: &str, says: &str) -> Markup {
+pub(super) fn picture(what: What, query: &str, which: &str, says: &str) -> Markup {
     let url = |theme: &str| format!("{}/picture?{query}&{which}&theme={theme}", what.path());
     html! {
         figure.drawn {

@@ -15,14 +15,34 @@ use boardwise_session::read::Reading;
 /// Most fields of a row that stands in a table; rows of more are cards.
 const IN_A_TABLE: usize = 6;
 
-/// The page. `from` is what it starts as, `own` its name where it is the user's.
-pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &Library) -> Markup {
+/// What a file starts as.
+pub enum From {
+    /// The user's own of this name.
+    Own(String),
+    /// The demo kit's of this name.
+    Demo(String),
+    /// A usual one.
+    New,
+}
+
+/// The page.
+pub fn file(shelf: Shelf, from: &From, text: &str, library: &Library) -> Markup {
+    let (named, own) = match from {
+        From::Own(id) => (id.as_str(), Some(id.as_str())),
+        From::Demo(id) => (id.as_str(), None),
+        From::New => (shelf.word(), None),
+    };
+    let (title, beside) = match from {
+        From::Own(id) => (id.clone(), ""),
+        From::Demo(id) => (id.clone(), "from the demo kit, to be saved under another name"),
+        From::New => (format!("New {}", shelf.word()), "begun with usual numbers, to be made yours"),
+    };
     let known: Vec<String> = library.all(shelf).into_iter().map(|kept| kept.id).collect();
     let inside = html! {
         p.trail { a href="/before" { "Before" } " / " (shelf_title(shelf)) }
-        h1 { span #title { (own.unwrap_or(from)) } @if own.is_none() { " " span.quiet { "from the demo kit, to be saved under another name" } } }
+        h1 { span #title { (title) } @if !beside.is_empty() { " " span.quiet { (beside) } } }
         p #restored hidden { "Here is what you had changed and not saved. " button #discard type="button" { "Put back what was saved" } }
-        div #bench data-shelf=(shelf.word()) data-own=(own.unwrap_or_default()) data-from=(from) {
+        div #bench data-shelf=(shelf.word()) data-own=(own.unwrap_or_default()) data-from=(named) {
             form #fields autocomplete="off" aria-label="Fields" {}
             aside aria-label="What it comes to" {
                 @if shelf == Shelf::Lane {
@@ -55,7 +75,7 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
             }
             form #save {
                 label for="name" { "Save as" }
-                input #name name="name" value=(own.unwrap_or_default()) list="known" maxlength="40" autocomplete="off" autocapitalize="none" placeholder={ "my-" (from) };
+                input #name name="name" value=(own.unwrap_or_default()) list="known" maxlength="40" autocomplete="off" autocapitalize="none" placeholder={ "my-" (named) };
                 datalist #known { @for id in &known { option value=(id) {} } }
                 button type="submit" .main { "Save" }
                 button #replace type="button" hidden { "Replace it" }
@@ -65,7 +85,7 @@ pub fn file(shelf: Shelf, from: &str, own: Option<&str>, text: &str, library: &L
             }
         }
     };
-    page(own.unwrap_or(from), Room::Before, &["before-kit.js"], &inside)
+    page(&title, Room::Before, &["before-kit.js"], &inside)
 }
 
 /// What stands above a lane's picture while something on it can be taken hold of.

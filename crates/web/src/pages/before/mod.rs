@@ -1,6 +1,7 @@
 //! Before the block: the kit, and what can be asked of an event.
 
 mod answer;
+mod brief;
 mod kit;
 
 use std::sync::Arc;
@@ -14,7 +15,7 @@ use crate::runs::RunState;
 use crate::state::App;
 pub use answer::answer;
 use boardwise_files::Shelf;
-pub use kit::{fields, file, look};
+pub use kit::{From, fields, file, look};
 
 /// What a shelf is called.
 fn shelf_title(shelf: Shelf) -> &'static str {
@@ -32,6 +33,9 @@ fn promise(what: What) -> &'static str {
         What::Bag => "Which balls to bring, with which surfaces, and what each adds.",
         What::Block => "How the lanes change over the games, and the moves that asks for.",
         What::Practice => "The throws that teach most, in order, and what each outcome means.",
+        What::Brief => {
+            "The evening before: where to start, what a miss does, balls, moves, practice and spares on one page."
+        }
     }
 }
 
@@ -42,6 +46,7 @@ pub async fn before(State(app): State<Arc<App>>) -> Markup {
     let inside = html! {
         h1 { "Before" }
         div.doors {
+            a href="/first" { b { "New lanes, in three questions" } span { "Who bowls, what is on the lane, which lanes: then the first card." } }
             @for what in What::ALL {
                 a href=(what.path()) { b { (what.title()) } span { (promise(what)) } }
             }

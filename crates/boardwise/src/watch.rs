@@ -1,0 +1,90 @@
+//! `boardwise watch`.
+
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+
+use boardwise_session::view::EstimateView;
+use boardwise_session::watch::Watch;
+
+use super::arguments;
+use super::output;
+use super::scene::find;
+use super::table::table;
+use crate::Failure;
+use boardwise_files::Fault;
+
+/// Largest film that is read, bytes: some minutes of it.
+const MOST_BYTES: u64 = 2 << 30;
+/// Largest file of points, bytes.
+const MOST_POINTS: u64 = 1 << 16;
+
+pub(super) fn run(asked: &arguments::Watch) -> Result<(), Failure> {
+    let bowler = find("bowler", &asked.bowler, &boardwise_files::BOWLERS, boardwise_files::parse_bowler)?;
+    let lane = asked.lane.as_ref().map(|name| find("lane", name, &boardwise_files::LANES, boardwise_files::parse_lane));
+    let lane = lane.transpose()?;
+    let slowed = asked.slowed.unwrap_or(1.0);
+    if !(1.0..=40.0).contains(&slowed) {
+        let allowed = "must be 1 to 40: how many times slower the film is than what happened".to_owned();
+        return Err(Fault::Field { field: "--slowed", value: slowed.to_string(), allowed }.into());
+    }
+    let points = points(&asked.points)?;
+    let film = bytes(&asked.film, MOST_BYTES)?;
+    let hand = bowler.value.hand;
+    let pattern = lane.and_then(|lane| lane.value.seen_by(hand).pattern_end());
+    let watch = Watch { film: &film, points: &points, hand, pattern, slowed };
+    let measured = watch.measured().map_err(Failure::from)?;
+    let view = watch.view(&measured);
+    if asked.json { output::print_json(&view) } else { output::print(&words(&view)) }
+}
+
+/// Points as typed, or from a file of that name.
+fn points(text: &str) -> Result<String, Failure> {
+    if text.contains(':') && !Path::new(text).is_file() {
+        return Ok(text.to_owned());
+    }
+    let bytes = bytes(Path::new(text), MOST_POINTS)?;
+    let not_text =
+        |e: std::string::FromUtf8Error| Fault::NotText { name: text.to_owned(), at: e.utf8_error().valid_up_to() };
+    Ok(String::from_utf8(bytes).map_err(not_text)?)
+}
+
+fn bytes(path: &Path, most: u64) -> Result<Vec<u8>, Fault> {
+    let name = path.display().to_string();
+    let unreadable = |source| Fault::Unreadable { name: name.clone(), source };
+    let bytes = fs::metadata(path).map_err(unreadable)?.len();
+    if bytes > most {
+        return Err(Fault::TooLarge { name, bytes, most });
+    }
+    fs::read(path).map_err(unreadable)
+}
+
+fn words(view: &boardwise_session::view::WatchAnswer) -> String {
+    let mut rows = table(&["measured", "value", "error", "80% of such lie from", "to"], 1);
+    let mut row = |name: &str, estimate: Option<&EstimateView>, digits: usize| {
+        if let Some(EstimateView { value, error, low, high }) = estimate {
+            let text = |x: &f64| format!("{x:.digits$}");
+            rows.add_row(vec![name.to_owned(), text(value), text(error), text(low), text(high)]);
+        }
+    };
+    row("laydown, board", Some(&view.laydown_board), 1);
+    row("launch toward the hand, degrees", Some(&view.launch_deg), 2);
+    row("at the arrows (15 ft), board", Some(&view.arrows_board), 1);
+    row("breakpoint, board", Some(&view.breakpoint_board), 1);
+    row("breakpoint, feet", Some(&view.breakpoint_feet), 0);
+    row("exit from the oil, board", view.exit_board.as_ref(), 1);
+    row("entry, board", view.entry_board.as_ref(), 1);
+    row("entry, degrees", view.entry_deg.as_ref(), 1);
+    row("speed at release, mph", Some(&view.release_mph), 1);
+    row("speed at the pins, mph", view.pins_mph.as_ref(), 1);
+    let mut text = format!("{rows}\n");
+    let [from, to] = view.seen_feet;
+    // Writing to a string cannot fail.
+    let _ = writeln!(
+        text,
+        "The ball was seen in {} of {} pictures, from {from:.0} to {to:.0} ft. The lane is known to {:.2} board at the arrows and {:.2} at the pins.",
+        view.sightings, view.pictures, view.lane_error.arrows_boards, view.lane_error.pins_boards
+    );
+    let _ = writeln!(text, "These are estimates; docs/watch.md says how well they have been checked.");
+    text
+}

@@ -1,0 +1,5 @@
+//! The tests of film, as one program.
+
+mod law_broken;
+mod truth_planes;
+mod truth_throw;

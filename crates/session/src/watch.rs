@@ -1,0 +1,71 @@
+//! A throw measured from film.
+
+use boardwise_film::{Estimate, Measured, Reel, Settings, measure, parse_points};
+use boardwise_units::{FOOT_M, Feet, Hand};
+
+use super::Failure;
+use super::view::{EstimateView, Form, LaneSeen, PlaceView, WatchAnswer};
+
+/// What is asked of a film.
+#[derive(Clone, Copy, Debug)]
+pub struct Watch<'a> {
+    /// The bytes of an MP4 or MOV file.
+    pub film: &'a [u8],
+    /// Points at which marks of the lane are seen, as [`parse_points`] reads them.
+    pub points: &'a str,
+    /// The bowling hand.
+    pub hand: Hand,
+    /// Where the oil ends, if that is known.
+    pub pattern: Option<Feet>,
+    /// How many times slower the film shows what happened than it was; 1 for most.
+    pub slowed: f64,
+}
+
+impl Watch<'_> {
+    /// Measures the throw.
+    ///
+    /// # Errors
+    /// If the film or the points cannot be read, or the lane or the ball is not found.
+    pub fn measured(&self) -> Result<Measured, Failure> {
+        let points = parse_points(self.points)?;
+        let pattern_ft = self.pattern.map(|feet| feet.to_metres() / FOOT_M);
+        let settings = Settings { hand: self.hand, pattern_ft, slowed: self.slowed };
+        Ok(measure(&mut Reel::open(self.film)?, &points, &settings)?)
+    }
+
+    /// The answer as a plain value.
+    pub fn view(&self, measured: &Measured) -> WatchAnswer {
+        let (arrows_boards, pins_boards) = measured.lane_boards;
+        WatchAnswer {
+            schema: Form,
+            boards_from: self.hand.into(),
+            laydown_board: (&measured.laydown).into(),
+            launch_deg: (&measured.launch).into(),
+            arrows_board: (&measured.arrows).into(),
+            breakpoint_board: (&measured.breakpoint_board).into(),
+            breakpoint_feet: (&measured.breakpoint_ft).into(),
+            exit_board: measured.exit.as_ref().map(EstimateView::from),
+            entry_board: measured.entry.as_ref().map(EstimateView::from),
+            entry_deg: measured.entry_angle.as_ref().map(EstimateView::from),
+            release_mph: (&measured.release_speed).into(),
+            pins_mph: measured.pins_speed.as_ref().map(EstimateView::from),
+            path: measured
+                .boards
+                .iter()
+                .enumerate()
+                .map(|(feet, board)| PlaceView { board: *board, feet: feet as f64 })
+                .collect(),
+            pictures: measured.pictures,
+            sightings: measured.sightings.len(),
+            seen_feet: [measured.seen_ft.0, measured.seen_ft.1],
+            lane_error: LaneSeen { arrows_boards, pins_boards },
+            misfit: measured.misfit,
+        }
+    }
+}
+
+impl From<&Estimate> for EstimateView {
+    fn from(estimate: &Estimate) -> Self {
+        Self { value: estimate.value, error: estimate.error, low: estimate.low, high: estimate.high }
+    }
+}
