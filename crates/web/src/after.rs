@@ -143,10 +143,11 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
     }
 }
 
-/// The handout.
+/// The handout. A phone alone has no part that writes PDF.
 ///
 /// # Errors
 /// 404 where there is no such sheet.
+#[cfg(feature = "server")]
 pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>) -> Result<Response, Refusal> {
     let paper = app
         .queues

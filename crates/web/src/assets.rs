@@ -35,6 +35,7 @@ assets![
     "tour.js",
     "devices.js",
     "record.js",
+    "phone.js",
     "lab.css",
     "lab.js",
     "lab_lane.js",
