@@ -28,6 +28,7 @@ assets![
     "moved.js",
     "blocks.js",
     "outbox.js",
+    "plan.js",
     "turn.js",
     "ask.js",
     "pair.js",
