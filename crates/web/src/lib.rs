@@ -62,6 +62,7 @@ mod runs;
 mod served;
 #[cfg(feature = "server")]
 mod serving;
+mod sheet_query;
 #[cfg(feature = "server")]
 mod site;
 mod stamp;
