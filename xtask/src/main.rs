@@ -6,6 +6,7 @@
 
 mod attack;
 mod chores;
+mod fuzz;
 mod release;
 mod step;
 mod tidy;
@@ -55,6 +56,14 @@ enum Chore {
     },
     /// Build what people install, for every system that this machine can build for, or try what was built.
     Release(release::Asked),
+    /// Feed random bytes to the parsers of files, steered by coverage, with the stable compiler.
+    Fuzz {
+        /// Seconds for each target.
+        #[arg(long, default_value_t = 60)]
+        seconds: u32,
+        /// Only this target.
+        only: Option<String>,
+    },
     /// Record snapshots and pictures anew. Look at each changed one before committing it.
     Bless,
 }
@@ -71,6 +80,7 @@ fn main() -> ExitCode {
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
         Chore::Release(asked) => release::release(&asked),
+        Chore::Fuzz { seconds, only } => fuzz::fuzz(only.as_deref(), seconds),
         Chore::Bless => chores::bless(),
     };
     match done {

@@ -9,7 +9,7 @@ use super::output;
 use crate::Failure;
 use crate::place::{new_place, place};
 use boardwise_session::keep::{self, Places};
-use boardwise_session::view::{BackupAnswer, CheckAnswer, Form};
+use boardwise_session::view::{BackupAnswer, Form};
 
 /// Where everything lies.
 #[derive(Debug, Args)]
@@ -66,31 +66,19 @@ impl Whole {
 pub(super) fn check(asked: &Check) -> Result<(), Failure> {
     let places = asked.whole.places(place(asked.whole.record.as_deref())?);
     let found = keep::check(&places)?;
-    let record = places.record.display().to_string();
-    let last = found.last.map(|at| at.to_string());
-    let backup = found.backup.as_ref().map(|folder| folder.display().to_string());
+    let view = found.view(&places);
     if asked.whole.json {
-        let (read_only, digest) = (found.read_only, found.digest);
-        return output::print_json(&CheckAnswer {
-            schema: Form,
-            record,
-            facts: found.facts,
-            sheets: found.sheets,
-            last,
-            digest,
-            read_only,
-            backup,
-        });
+        return output::print_json(&view);
     }
     output::warn(&found.read_only);
-    let none = || "-".to_owned();
     output::print(&format!(
-        "record   {record}\nwhole    {} facts on {} sheets, the last of {}\ndigest   {}\nbackup   {}\n",
-        found.facts,
-        found.sheets,
-        last.unwrap_or_else(none),
-        found.digest,
-        backup.unwrap_or_else(|| "none beside it; `boardwise backup FOLDER` makes one".to_owned()),
+        "record   {}\nwhole    {} facts on {} sheets, the last of {}\ndigest   {}\nbackup   {}\n",
+        view.record,
+        view.facts,
+        view.sheets,
+        view.last.unwrap_or_else(|| "-".to_owned()),
+        view.digest,
+        view.backup.unwrap_or_else(|| "none beside it; `boardwise backup FOLDER` makes one".to_owned()),
     ))
 }
 

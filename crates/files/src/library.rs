@@ -78,6 +78,11 @@ impl Library {
         Self { folder }
     }
 
+    /// The folder.
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
     /// What is on a shelf: the user's first, what was kept last before the rest, then the demo kit's. So whoever has a kit of their
     /// own is never offered the demo first.
     pub fn all(&self, shelf: Shelf) -> Vec<OnShelf> {

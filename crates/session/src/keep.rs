@@ -18,6 +18,7 @@ use sha2::{Digest, Sha256};
 
 use crate::Failure;
 use crate::at_lanes::desk;
+use crate::view::{CheckAnswer, Form};
 
 /// Where everything of a bowler lies.
 #[derive(Clone, Debug)]
@@ -43,6 +44,22 @@ pub struct Checked {
     pub read_only: Option<String>,
     /// The latest backup that the program made by itself.
     pub backup: Option<PathBuf>,
+}
+
+impl Checked {
+    /// As a view.
+    pub fn view(&self, places: &Places) -> CheckAnswer {
+        CheckAnswer {
+            schema: Form,
+            record: places.record.display().to_string(),
+            facts: self.facts,
+            sheets: self.sheets,
+            last: self.last.map(|at| at.to_string()),
+            digest: self.digest.clone(),
+            read_only: self.read_only.clone(),
+            backup: self.backup.as_ref().map(|folder| folder.display().to_string()),
+        }
+    }
 }
 
 /// A backup that was made or restored.

@@ -34,6 +34,7 @@ assets![
     "words.js",
     "tour.js",
     "devices.js",
+    "record.js",
     "lab.css",
     "lab.js",
     "lab_lane.js",

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use boardwise_session::view::{GameShots, LabFile, LabLanes, LabLines, LabThrows, NextSaid};
+use boardwise_session::view::{CheckAnswer, GameShots, LabFile, LabLanes, LabLines, LabThrows, NextSaid};
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
@@ -20,7 +20,7 @@ fn definitions() -> Map<String, Value> {
     all!(
         LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LongState, PageReady, Stopped, Looked, Kept
     );
-    all!(GameShots, Notes, Paired, Forgotten, Refused, SheetLooked, PracticeAtLanes);
+    all!(CheckAnswer, GameShots, Notes, Paired, Forgotten, Refused, SheetLooked, PracticeAtLanes);
     generator.take_definitions(true)
 }
 

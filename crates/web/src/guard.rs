@@ -229,6 +229,7 @@ mod tests {
             "/lanes/start",
             "/lanes/back",
             "/devices/forget",
+            "/devices/record/backup",
         ] {
             let answer =
                 asked(&router, PHONE, Method::POST, path, "", Some(json!({ "key": "a", "pins": "none" }))).await;
@@ -247,6 +248,10 @@ mod tests {
         for path in ["/devices"] {
             let answer = asked(&router, PHONE, Method::GET, path, &token, None).await;
             assert_eq!(answer.status(), StatusCode::FORBIDDEN, "devices are let in at the machine alone");
+        }
+        for path in ["/devices/record/check", "/devices/record/backup"] {
+            let answer = asked(&router, PHONE, Method::POST, path, &token, Some(json!({}))).await;
+            assert_eq!(answer.status(), StatusCode::FORBIDDEN, "backups are made at the machine alone: {path}");
         }
         app.devices.forget(1).unwrap();
         let answer = asked(&router, PHONE, Method::GET, "/lanes", &token, None).await;

@@ -44,6 +44,7 @@ mod pages;
 mod pairing;
 mod query;
 mod queues;
+mod record;
 mod runs;
 mod served;
 mod stamp;
@@ -192,6 +193,8 @@ fn router(app: Arc<App>) -> Router {
         .route("/pair", get(pages::pair).post(pairing::pair))
         .route("/devices", get(pages::devices))
         .route("/devices/forget", post(pairing::forget))
+        .route("/devices/record/check", post(record::check))
+        .route("/devices/record/backup", post(record::backup))
         .route("/assets/{version}/{name}", get(assets::file))
         .fallback(pages::nowhere)
         .layer(from_fn_with_state(Arc::clone(&app), guard::watch))

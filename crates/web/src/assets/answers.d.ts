@@ -417,6 +417,26 @@ export type CardAnswer = {
   worth: string;
 };
 
+/** A record that is whole: what `check` says. */
+export type CheckAnswer = {
+  /** The latest backup beside it; null where there is none. */
+  backup: string | null;
+  /** The digest of all that is in it, the one that an export ends with. */
+  digest: string;
+  /** Facts in it. */
+  facts: number;
+  /** The time of the last fact; null where there is none. */
+  last: string | null;
+  /** Why it can be read and not written; null where it can be written. */
+  read_only: string | null;
+  /** The record's file. */
+  record: string;
+  /** Form of this answer. */
+  schema: Form;
+  /** Sheets in it. */
+  sheets: number;
+};
+
 /** What sort of choice. */
 export type ChoiceKind = "stay" | "move" | "usual-hand" | "ball" | "surface" | "hand";
 

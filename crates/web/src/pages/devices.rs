@@ -10,6 +10,7 @@ use qrcode::render::svg::Color;
 use super::frame::{Room, page};
 use crate::addresses::{self, Address};
 use crate::state::App;
+use boardwise_session::keep::KEPT;
 
 /// The page where a device types the code; also what a device sees at any other page before that.
 pub async fn pair() -> Markup {
@@ -72,8 +73,16 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
                 }
             }
         }
+        h2 { "The record" }
+        p { "All that is logged lies in " code #record-place { (app.record.display()) } " on this machine." }
+        p {
+            button #check type="button" { "Check it" } " "
+            button #backup type="button" { "Make a backup" }
+        }
+        p #record-said role="status" {}
+        p.quiet { "A backup holds the record, your own lanes, bags, bowlers and events, and the devices that are let in. It is read again and compared. The last " (KEPT) " are kept beside the record. To keep one elsewhere: " code { "boardwise backup FOLDER" } "." }
     };
-    page("Devices", Room::Devices, &["devices.js"], &inside)
+    page("Devices", Room::Devices, &["devices.js", "record.js"], &inside)
 }
 
 fn svg(code: &QrCode) -> String {

@@ -64,7 +64,10 @@ const SCREENS = [
     await page.waitForFunction(() => Array.from(document.querySelectorAll("#account img"))
       .every((one) => one.getClientRects().length === 0 || (one.complete && one.naturalWidth > 0)));
   }],
-  ["devices", () => fresh, "/devices", async () => {}],
+  // Each run has a folder of its own.
+  ["devices", () => fresh, "/devices", (page) => page.evaluate(() => {
+    document.querySelector("#record-place").textContent = "~/boardwise.record";
+  })],
 ];
 
 /** Unfiltered and by the usual strategy, which packs flat grounds and letters far better than what the library takes by itself. */

@@ -1,0 +1,31 @@
+//! Whether the record is whole, and a copy of everything, asked for on the machine that serves.
+
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::State;
+use boardwise_session::keep::{self, Places};
+use boardwise_session::view::CheckAnswer;
+use jiff::Timestamp;
+
+use super::answer::Answer;
+use super::state::App;
+
+fn places(app: &App) -> Places {
+    Places { record: app.record.clone(), kit: app.library.folder().to_owned() }
+}
+
+/// Checks the record.
+pub async fn check(State(app): State<Arc<App>>) -> Answer<CheckAnswer> {
+    let checked = |app: &App| Ok(keep::check(&places(app))?.view(&places(app)));
+    Ok(Json(app.queues.page.work(&app, checked).await?))
+}
+
+/// Makes a backup beside the record, unless the latest holds all that there is.
+pub async fn backup(State(app): State<Arc<App>>) -> Answer<CheckAnswer> {
+    let saved = |app: &App| {
+        keep::rotate(&places(app), Timestamp::now())?;
+        Ok(keep::check(&places(app))?.view(&places(app)))
+    };
+    Ok(Json(app.queues.page.work(&app, saved).await?))
+}
