@@ -102,7 +102,9 @@ impl Store {
             }
             Ok(())
         })?;
-        owner_alone(path).and_then(|()| File::open(path)?.sync_all()).map_err(no_copy)
+        // Windows writes a file through to the disk only for who may write it.
+        let through = || File::options().write(true).open(path)?.sync_all();
+        owner_alone(path).and_then(|()| through()).map_err(no_copy)
     }
 }
 

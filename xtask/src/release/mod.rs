@@ -17,7 +17,7 @@ use clap::Args;
 
 use crate::chores::target_folder;
 use crate::step::{root, step};
-use target::{TARGETS, Target, VERSION};
+use target::{TARGETS, Target, VERSION, host};
 
 /// What is to be built, or tried.
 #[derive(Args)]
@@ -25,7 +25,10 @@ pub struct Asked {
     /// Only for these systems; left out, all that this machine can build for.
     #[arg(long = "target", value_name = "TRIPLE")]
     targets: Vec<String>,
-    /// The folder; left out, `release` where cargo builds.
+    /// Pack this program, built in another way, instead of building it. Needs one target.
+    #[arg(long, value_name = "FILE", requires = "targets")]
+    program: Option<PathBuf>,
+    /// The folder; left out, `release-files` where cargo builds.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
     /// Use the quick profile (`release`): good for trials. Left out, `dist`.
@@ -75,30 +78,43 @@ fn build(asked: &Asked, out: &Path) -> Result<()> {
         ensure!(TARGETS.iter().any(|target| target.triple == name), "no target {name}; there are {}", known());
     }
     let profile = if asked.quick { "release" } else { "dist" };
-    let pages = step("manual pages and completions", || pages::write(profile))?;
-    let mut built = 0;
-    for target in TARGETS.iter().filter(|t| asked.targets.is_empty() || asked.targets.iter().any(|n| n == t.triple)) {
-        match target.missing() {
-            Some(what) if asked.targets.is_empty() => println!("    SKIPPED {}: {what}", target.triple),
-            Some(what) => anyhow::bail!("cannot build for {}: {what}", target.triple),
-            None => {
-                step(target.triple, || one(target, profile, &pages, out))?;
-                built += 1;
-            }
+    let built = match (&asked.program, asked.targets.as_slice()) {
+        (Some(program), [name]) => {
+            let target = TARGETS.iter().find(|target| target.triple == name).context("a known target")?;
+            vec![(target, program.clone())]
         }
+        (Some(_), _) => anyhow::bail!("--program is for one target"),
+        (None, names) => programs(names, profile)?,
+    };
+    ensure!(!built.is_empty(), "this machine can build for none of {}", known());
+    let own = built.iter().find(|(target, _)| target.triple == host()).map(|(_, program)| program.clone());
+    let pages = step("manual pages and completions", || pages::write(own, profile))?;
+    for (target, program) in &built {
+        step(&format!("files for {}", target.triple), || one(target, program, &pages, out))?;
     }
-    ensure!(built > 0, "this machine can build for none of {}", known());
     step("list of parts", || parts::write(out))?;
     step("installers", || installers(out, asked.address.as_deref()))
 }
 
+/// The programs for these targets; for none, of all that this machine can build for.
+fn programs(names: &[String], profile: &str) -> Result<Vec<(&'static Target, PathBuf)>> {
+    let mut built = Vec::new();
+    for target in TARGETS.iter().filter(|t| names.is_empty() || names.iter().any(|name| name == t.triple)) {
+        match target.missing() {
+            Some(what) if names.is_empty() => println!("    SKIPPED {}: {what}", target.triple),
+            Some(what) => anyhow::bail!("cannot build for {}: {what}", target.triple),
+            None => built.push((target, step(target.triple, || target.build(profile))?)),
+        }
+    }
+    Ok(built)
+}
+
 /// The program for one system, as an archive and, where there is one, as a Debian package.
-fn one(target: &Target, profile: &str, pages: &Path, out: &Path) -> Result<()> {
-    let program = target.build(profile)?;
-    let whole = archive::Contents::of(target, &program, pages)?;
+fn one(target: &Target, program: &Path, pages: &Path, out: &Path) -> Result<()> {
+    let whole = archive::Contents::of(target, program, pages)?;
     archive::write(target, &whole, out)?;
     if let Some(architecture) = target.debian {
-        debian::write(architecture, &program, pages, out)?;
+        debian::write(architecture, program, pages, out)?;
     }
     Ok(())
 }
@@ -139,7 +155,7 @@ mod tests {
         for (_, file) in pages::SHELLS {
             fs::write(pages.join("completions").join(file), "words")?;
         }
-        let own = TARGETS.iter().find(|target| target.triple == target::host()).context("a target")?;
+        let own = TARGETS.iter().find(|target| target.triple == host()).context("a target")?;
         archive::write(own, &archive::Contents::of(own, &program, &pages)?, &files)?;
         installers(&files, None)?;
         sums::write(&files)?;

@@ -14,10 +14,11 @@ use crate::step::{output, run};
 pub const SHELLS: [(&str, &str); 4] =
     [("bash", "boardwise.bash"), ("zsh", "_boardwise"), ("fish", "boardwise.fish"), ("powershell", "boardwise.ps1")];
 
-/// Writes them with the program of this machine's own system; gives the folder with `man` and `completions`.
-pub fn write(profile: &str) -> Result<PathBuf> {
+/// Writes them with the program of this machine's own system, which is built where there is none; gives the folder with `man` and
+/// `completions`.
+pub fn write(program: Option<PathBuf>, profile: &str) -> Result<PathBuf> {
     let own = TARGETS.iter().find(|target| target.triple == host()).context("this system has no target")?;
-    let program = own.build(profile)?;
+    let program = program.map_or_else(|| own.build(profile), Ok)?;
     let folder = target_folder()?.join("release-pages");
     let (man, completions) = (folder.join("man"), folder.join("completions"));
     if folder.exists() {
