@@ -13,7 +13,8 @@ const MAGIC: &[u8] = b"\0asm";
 pub(super) fn run(asked: &arguments::Site) -> Result<(), Failure> {
     let path = asked.module.clone().or_else(built);
     let Some(path) = path else {
-        return Err(refused("-", "is not there: build it with `cargo xtask wasm`, or name the file").into());
+        let why = "the app for browsers is not in this program, nor beside it: build it with `cargo xtask wasm`, or name its file";
+        return Err(refused("boardwise.wasm", why).into());
     };
     let name = path.display().to_string();
     let module = std::fs::read(&path).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;

@@ -1,6 +1,6 @@
 // The folder that `boardwise site` writes, on a host of our own, and a browser whose profile stays from one opening to the next.
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
 import { createServer } from "node:http";
 import { tmpdir } from "node:os";
 import { extname, join } from "node:path";
@@ -67,6 +67,14 @@ export async function open(context, url) {
   const inside = await (await page.$("iframe")).contentFrame();
   await inside.waitForSelector("nav", { timeout: 60_000 });
   return { page, inside, errors };
+}
+
+/** A picture for whoever wants to look, into the folder BOARDWISE_PICTURES. */
+export async function shown(page, name) {
+  const pictures = process.env.BOARDWISE_PICTURES;
+  if (!pictures) return;
+  mkdirSync(pictures, { recursive: true });
+  await page.screenshot({ path: join(pictures, `${name}.png`) });
 }
 
 /** Asks as the page inside would. */

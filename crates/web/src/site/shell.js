@@ -8,7 +8,7 @@ const frame = /** @type {HTMLIFrameElement} */ (document.querySelector("iframe")
 const words = /** @type {HTMLElement} */ (document.querySelector("#words"));
 
 /** What a worker of its own answers: searches and forecasts, which would keep a card waiting. */
-const LONG = /^\/(lab\/lines|before\/(bag|block|practice)|after\/(account|picture|handout))/;
+const LONG = /^\/(lab\/lines|lanes\/practice|before\/(brief|bag|block|practice)|after\/(account|picture|handout))/;
 /** What rests on the belief, or computes. */
 const THOUGHT = /^\/(lanes\/(next|picture)|lab\/(throw|lanes|file)|before\/look)/;
 
@@ -88,6 +88,25 @@ function say(text) {
   words.hidden = text === "";
 }
 
+/** @param {ArrayBuffer} body */
+async function takeIn(body) {
+  const { ok, body: said } = await tell(side("keeper"), { kind: "bring-in", body }, [body]);
+  if (!ok) throw new Error(new TextDecoder().decode(said));
+  // It is another file now, and they have the old one open.
+  for (const name of Object.keys(sides)) if (name !== "keeper") end(name);
+  side("adviser");
+  return new TextDecoder().decode(said);
+}
+
+/** Ends a worker. @param {string} name */
+function end(name) {
+  const one = sides[name];
+  if (!one) return;
+  one.worker.terminate();
+  for (const waits of one.waiting.values()) waits.failed(new Error("stopped"));
+  delete sides[name];
+}
+
 /** What the page of this phone asks for. */
 Object.assign(window, {
   boardwise: {
@@ -97,11 +116,7 @@ Object.assign(window, {
       return new Blob([body], { type: "application/octet-stream" });
     },
     /** @param {ArrayBuffer} body */
-    async bringIn(body) {
-      const { ok, body: said } = await tell(side("keeper"), { kind: "bring-in", body }, [body]);
-      if (!ok) throw new Error(new TextDecoder().decode(said));
-      return new TextDecoder().decode(said);
-    },
+    bringIn: takeIn,
     /** The version that the host offers, where that is another; null where it is this one. */
     async newer() {
       const offered = await (await fetch("/version.json", { cache: "no-store" })).json();
@@ -117,16 +132,28 @@ Object.assign(window, {
   },
 });
 
+/** @param {URL} url */
+async function compiled(url) {
+  const response = await fetch(url);
+  if (!response.ok) throw new Error(`The app did not come in whole (${response.status}). Open this page once more while there is a network.`);
+  // Not every host knows what kind of file it is.
+  const known = response.headers.get("content-type")?.startsWith("application/wasm");
+  return known ? WebAssembly.compileStreaming(response) : WebAssembly.compile(await response.arrayBuffer());
+}
+
 async function begin() {
   await navigator.serviceWorker.register("/sw.js");
-  await navigator.serviceWorker.ready;
+  const { active } = await navigator.serviceWorker.ready;
   if (!navigator.serviceWorker.controller) {
-    await new Promise((go) => navigator.serviceWorker.addEventListener("controllerchange", go, { once: true }));
+    const passesOn = new Promise((go) => navigator.serviceWorker.addEventListener("controllerchange", go, { once: true }));
+    // A page that was loaded anew past all caches has to be taken up again.
+    active?.postMessage("claim");
+    await passesOn;
   }
   // What is logged here is nowhere else: the browser is asked not to clear it when space runs out.
   await navigator.storage.persist?.();
   // Only now: it comes from what the service worker has fetched already.
-  module = await WebAssembly.compileStreaming(fetch(new URL("boardwise.wasm", here)));
+  module = await compiled(new URL("boardwise.wasm", here));
   await side("keeper").begun;
   side("adviser");
 }
@@ -153,7 +180,7 @@ const begun = (async () => {
 begun.then(
   () => {
     say("");
-    frame.src = location.pathname === "/" ? "/lanes" : location.pathname + location.search + location.hash;
+    frame.src = location.pathname + location.search + location.hash;
     frame.hidden = false;
     frame.addEventListener("load", () => {
       document.title = frame.contentDocument?.title || "boardwise";

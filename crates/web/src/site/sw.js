@@ -66,6 +66,7 @@ async function answer(request) {
 
 self.addEventListener("install", (event) => /** @type {any} */ (event).waitUntil(install()));
 self.addEventListener("activate", (event) => /** @type {any} */ (event).waitUntil(tidy()));
+self.addEventListener("message", (event) => /** @type {any} */ (event).waitUntil(self_.clients.claim()));
 self.addEventListener("fetch", (event) => {
   const { request } = /** @type {any} */ (event);
   if (new URL(request.url).origin === location.origin) /** @type {any} */ (event).respondWith(answer(request));
