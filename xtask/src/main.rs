@@ -10,6 +10,7 @@ mod fuzz;
 mod release;
 mod step;
 mod tidy;
+mod wasm;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -42,6 +43,10 @@ enum Chore {
     Speed,
     /// Open the app in a real browser; needs Node and Chromium.
     Browser,
+    /// Build the app for browsers: `edges/wasm/target/boardwise.wasm`.
+    Wasm,
+    /// Open the app for browsers in a real one, alone; needs that build, Node and Chromium.
+    Phone,
     /// Build the Python package, and test it in a fresh environment; needs Python.
     Python,
     /// Write the README of each library from the guide in its lib.rs.
@@ -76,6 +81,8 @@ fn main() -> ExitCode {
         Chore::Package => chores::package(),
         Chore::Speed => chores::speed(),
         Chore::Browser => chores::browser(),
+        Chore::Wasm => wasm::build(),
+        Chore::Phone => wasm::phone(),
         Chore::Python => chores::python(),
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),

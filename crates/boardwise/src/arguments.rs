@@ -110,6 +110,10 @@ pub enum Command {
     ///
     /// Only browsers on this machine can open it, unless --network lets devices of the local network be paired by a code.
     Serve(Serve),
+    /// Write the app as a folder for any web host, to run on a phone alone.
+    ///
+    /// A phone opens it once over https, and needs no network from then on. docs/phone.md says how, step by step.
+    Site(Site),
     /// Copy the demo kit into a new folder, to start from.
     Demo {
         /// The folder to make; it must not exist yet.
@@ -345,6 +349,16 @@ pub struct Practice {
     /// Seed of everything random; the same seed gives the same answer.
     #[arg(long, default_value_t = 1, value_name = "N")]
     pub seed: u64,
+}
+
+/// Flags of `site`.
+#[derive(Debug, Args)]
+pub struct Site {
+    /// The folder to write; what an earlier version left in it stays.
+    pub folder: PathBuf,
+    /// The app built for browsers; left out, `boardwise.wasm` beside this program, or where `cargo xtask wasm` leaves it.
+    #[arg(long, value_name = "FILE")]
+    pub module: Option<PathBuf>,
 }
 
 /// Flags of `brief`.

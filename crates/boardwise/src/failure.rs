@@ -104,7 +104,7 @@ impl Failure {
 
 /// The flag or argument that a field is on the command line.
 fn flag(field: &str) -> String {
-    const FLAGS: [&str; 17] = [
+    const FLAGS: [&str; 18] = [
         "arrows",
         "bag",
         "ball",
@@ -116,6 +116,7 @@ fn flag(field: &str) -> String {
         "key",
         "lane",
         "line",
+        "module",
         "pair",
         "record",
         "rotation",

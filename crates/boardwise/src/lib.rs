@@ -25,6 +25,8 @@ mod scene;
 mod schema;
 #[cfg(feature = "app")]
 mod serve;
+#[cfg(feature = "app")]
+mod site;
 mod table;
 mod terminal;
 mod throw;
@@ -97,6 +99,10 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Serve(asked) => serve::run(asked),
         #[cfg(not(feature = "app"))]
         Command::Serve(_) => Err(Failure::LeftOut("the app")),
+        #[cfg(feature = "app")]
+        Command::Site(asked) => site::run(asked),
+        #[cfg(not(feature = "app"))]
+        Command::Site(_) => Err(Failure::LeftOut("the app")),
         Command::Demo { folder } => demo(folder),
         Command::Schema { of } => schema::run(of),
         Command::Completions { shell } => {

@@ -67,9 +67,9 @@ fn words(view: &boardwise_session::view::WatchAnswer) -> String {
             rows.add_row(vec![name.to_owned(), text(value), text(error), text(low), text(high)]);
         }
     };
-    row("laydown, board", Some(&view.laydown_board), 1);
-    row("launch toward the hand, degrees", Some(&view.launch_deg), 2);
-    row("at the arrows (15 ft), board", Some(&view.arrows_board), 1);
+    row("laydown, board", view.laydown_board.as_ref(), 1);
+    row("launch toward the hand, degrees", view.launch_deg.as_ref(), 2);
+    row("at the arrows (15 ft), board", view.arrows_board.as_ref(), 1);
     row("breakpoint, board", Some(&view.breakpoint_board), 1);
     row("breakpoint, feet", Some(&view.breakpoint_feet), 0);
     row("exit from the oil, board", view.exit_board.as_ref(), 1);
@@ -85,6 +85,9 @@ fn words(view: &boardwise_session::view::WatchAnswer) -> String {
         "The ball was seen in {} of {} pictures, from {from:.0} to {to:.0} ft. The lane is known to {:.2} board at the arrows and {:.2} at the pins.",
         view.sightings, view.pictures, view.lane_error.arrows_boards, view.lane_error.pins_boards
     );
+    if view.laydown_board.is_none() {
+        let _ = writeln!(text, "It was seen too late to say where it was laid down: film it from the foul line on.");
+    }
     let _ = writeln!(text, "These are estimates; docs/watch.md says how well they have been checked.");
     text
 }

@@ -27,6 +27,9 @@ impl Default for Settings {
 
 /// Smallest and largest side of a picture, pixels.
 const SIDES: std::ops::RangeInclusive<usize> = 160..=8192;
+/// Standard errors from which on a value of the first feet is not given, boards and degrees.
+const LEAST_SURE_BOARDS: f64 = 0.5;
+const LEAST_SURE_DEG: f64 = 0.4;
 /// Shortest film, pictures.
 const LEAST: usize = 20;
 
@@ -72,10 +75,12 @@ pub fn measure(film: &mut impl Pictures, points: &[Point], settings: &Settings) 
     let seen_ft = |at: Option<&crate::Sighting>| at.map_or(0.0, |s| s.place_m.y / FOOT_M);
     let [laydown, launch, arrows, board, feet, exit, entry, angle, release, pins] = fitted.estimates;
     let known = |estimate: Option<Estimate>| estimate.ok_or(FilmError::NoThrow { miss: fitted.misfit });
+    // Where the ball was first seen far down the lane, what came before is a guess.
+    let seen = |estimate: Option<Estimate>, most: f64| estimate.filter(|estimate| estimate.error < most);
     Ok(Measured {
-        laydown: known(laydown)?,
-        launch: known(launch)?,
-        arrows: known(arrows)?,
+        laydown: seen(laydown, LEAST_SURE_BOARDS),
+        launch: seen(launch, LEAST_SURE_DEG),
+        arrows: seen(arrows, LEAST_SURE_BOARDS),
         breakpoint_board: known(board)?,
         breakpoint_ft: known(feet)?,
         exit,

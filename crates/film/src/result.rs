@@ -91,12 +91,12 @@ pub struct Estimate {
 /// A measured throw.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measured {
-    /// Board under the ball at the foul line.
-    pub laydown: Estimate,
-    /// Launch angle, degrees.
-    pub launch: Estimate,
-    /// Board at 15 ft.
-    pub arrows: Estimate,
+    /// Board under the ball at the foul line; none where the ball was seen too late to say.
+    pub laydown: Option<Estimate>,
+    /// Launch angle, degrees; none as above.
+    pub launch: Option<Estimate>,
+    /// Board at 15 ft; none as above.
+    pub arrows: Option<Estimate>,
     /// Board closest to the bowling-hand gutter.
     pub breakpoint_board: Estimate,
     /// Its distance, feet.
@@ -129,9 +129,9 @@ impl Measured {
     /// The estimates in the order of [`Shot::values`].
     pub fn estimates(&self) -> [Option<Estimate>; VALUES] {
         [
-            Some(self.laydown),
-            Some(self.launch),
-            Some(self.arrows),
+            self.laydown,
+            self.launch,
+            self.arrows,
             Some(self.breakpoint_board),
             Some(self.breakpoint_ft),
             self.exit,

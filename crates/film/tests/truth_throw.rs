@@ -19,8 +19,8 @@ fn truth_a_known_throw_is_measured() {
     let settings = Settings { hand: Hand::Right, pattern_ft: Some(42.0), slowed: 1.0 };
     let measured = measure(&mut Reel::open(CLIP).unwrap(), &points, &settings).unwrap();
     let checks = [
-        ("laydown, board", measured.laydown, 0.5),
-        ("arrows, board", measured.arrows, 0.5),
+        ("laydown, board", measured.laydown.unwrap(), 0.5),
+        ("arrows, board", measured.arrows.unwrap(), 0.5),
         ("breakpoint, board", measured.breakpoint_board, 1.0),
         ("entry, board", measured.entry.unwrap(), 2.0),
         ("release, mph", measured.release_speed, 1.0),

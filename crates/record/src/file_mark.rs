@@ -5,6 +5,10 @@ use std::path::{Path, PathBuf};
 
 use crate::Error;
 
+/// Whether new facts go into a log beside the file first. That needs memory that connections share, which the private file system of
+/// a browser does not have. A rollback journal does there: the file alone is whole after every fact, and never marked as in use.
+pub(crate) const WRITE_AHEAD: bool = !cfg!(target_os = "wasi");
+
 /// Which file a path led to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct FileMark(u64, u64);

@@ -7,7 +7,7 @@ use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::Error;
 use crate::earlier::carry_over;
-use crate::file_mark::{FileMark, ReadOnly, Why, has_log, log_of};
+use crate::file_mark::{FileMark, ReadOnly, WRITE_AHEAD, Why, has_log, log_of};
 use crate::store::{Place, Store};
 
 /// A step from one version of the tables to the next.
@@ -196,8 +196,10 @@ impl Store {
     fn settle_in(&self) -> Result<(), Error> {
         // The write-ahead log takes one sync for each fact where a rollback journal takes five, and readers never wait
         // for a writer. FULL syncs at every commit; the default of this mode would not.
-        let mode = self.patiently(|| self.db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0)))?;
-        if mode != "wal" {
+        let wanted = if WRITE_AHEAD { "wal" } else { "persist" };
+        let mode =
+            self.patiently(|| self.db.pragma_update_and_check(None, "journal_mode", wanted, |row| row.get(0)))?;
+        if mode != wanted {
             return Err(Error::NoWriteAhead { path: self.place.path.clone(), mode });
         }
         self.ask(|| {

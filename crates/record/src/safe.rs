@@ -13,7 +13,7 @@ use std::time::Duration;
 use rusqlite::{Transaction, TransactionBehavior};
 
 use crate::Error;
-use crate::file_mark::FileMark;
+use crate::file_mark::{FileMark, WRITE_AHEAD};
 use crate::record::Record;
 use crate::store::Store;
 
@@ -95,7 +95,7 @@ impl Store {
             return Err(read_only.why.error(&self.place.path));
         }
         self.is_in_place()?;
-        for _ in 1..TRIES {
+        for _ in 1..if WRITE_AHEAD { TRIES } else { 1 } {
             let transaction = self.transaction(TransactionBehavior::Immediate)?;
             if self.in_use()? {
                 return Ok(transaction);

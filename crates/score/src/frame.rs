@@ -1,6 +1,7 @@
 //! One ball at a time: which frame it belongs to, what it may knock down, and what it counts.
 
 use crate::{Error, Leave, PinSet};
+use alloc::string::ToString;
 
 /// How frames become a score.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -39,9 +39,9 @@ impl Watch<'_> {
         WatchAnswer {
             schema: Form,
             boards_from: self.hand.into(),
-            laydown_board: (&measured.laydown).into(),
-            launch_deg: (&measured.launch).into(),
-            arrows_board: (&measured.arrows).into(),
+            laydown_board: measured.laydown.as_ref().map(EstimateView::from),
+            launch_deg: measured.launch.as_ref().map(EstimateView::from),
+            arrows_board: measured.arrows.as_ref().map(EstimateView::from),
             breakpoint_board: (&measured.breakpoint_board).into(),
             breakpoint_feet: (&measured.breakpoint_ft).into(),
             exit_board: measured.exit.as_ref().map(EstimateView::from),

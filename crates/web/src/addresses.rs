@@ -4,9 +4,6 @@
 use std::net::{IpAddr, Ipv4Addr};
 use std::time::Duration;
 
-use super::Started;
-use super::state::App;
-
 /// Where a device finds this machine in one of its networks.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Address {
@@ -40,17 +37,14 @@ fn shown(all: impl Iterator<Item = (String, IpAddr)>, port: u16) -> Vec<Address>
 }
 
 /// Says whenever the machine has other addresses, for ever.
-pub async fn follow(app: &App, mut say: impl FnMut(&Started)) {
-    if !app.network {
-        return std::future::pending().await;
-    }
-    let mut known = look(app.port);
+pub async fn follow(port: u16, mut say: impl FnMut()) {
+    let mut known = look(port);
     loop {
         tokio::time::sleep(LOOK).await;
-        let now = look(app.port);
+        let now = look(port);
         if now != known {
             known = now;
-            say(&app.started());
+            say();
         }
     }
 }

@@ -8,11 +8,12 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use boardwise_figures::{Drawing, Theme};
 use maud::Markup;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
 use super::pages;
 use super::query::{Colours, Query};
+use super::sheet_query::SheetQuery;
 use super::stamp;
 use super::state::App;
 use super::views::Notes;
@@ -20,64 +21,6 @@ use boardwise_files::Fault;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{self, Story};
 use boardwise_session::view::Form;
-
-/// Which sheet of the record, beside which other.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct SheetQuery {
-    /// The block; left out, the one begun last.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub block: Option<String>,
-    /// Whose sheet.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub bowler: Option<String>,
-    /// The block to compare with.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub beside: Option<String>,
-    /// Whose sheet of that.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub beside_bowler: Option<String>,
-    /// Blocks to leave out of the list of the latest.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub skip: Option<usize>,
-}
-
-impl SheetQuery {
-    /// One sheet.
-    pub fn sheet(listed: &after::Listed) -> Self {
-        let (block, bowler) = (Some(listed.block.to_string()), Some(listed.bowler.to_string()));
-        Self { block, bowler, ..Self::default() }
-    }
-
-    /// Beside another.
-    pub fn and(self, other: &after::Listed) -> Self {
-        let (beside, beside_bowler) = (Some(other.block.to_string()), Some(other.bowler.to_string()));
-        Self { beside, beside_bowler, ..self }
-    }
-
-    /// Its story.
-    ///
-    /// # Errors
-    /// If there is no such sheet.
-    pub fn story(&self, app: &App) -> Result<Story, Failure> {
-        let which = after::SheetChoice {
-            block: self.block.as_deref(),
-            bowler: self.bowler.as_deref(),
-            skip: self.skip.unwrap_or_default(),
-        };
-        Story::of(&app.record, &which)
-    }
-
-    /// The story beside it, if one was asked for.
-    ///
-    /// # Errors
-    /// If there is no such sheet.
-    pub fn other(&self, app: &App) -> Result<Option<Story>, Failure> {
-        let which =
-            after::SheetChoice { block: self.beside.as_deref(), bowler: self.beside_bowler.as_deref(), skip: 0 };
-        which.block.is_some().then(|| Story::of(&app.record, &which)).transpose()
-    }
-}
 
 /// Where pins were won and lost: a part of the page, told when it is worked out.
 ///
@@ -143,10 +86,11 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
     }
 }
 
-/// The handout.
+/// The handout. A phone alone has no part that writes PDF.
 ///
 /// # Errors
 /// 404 where there is no such sheet.
+#[cfg(feature = "server")]
 pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>) -> Result<Response, Refusal> {
     let paper = app
         .queues

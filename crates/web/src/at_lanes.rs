@@ -1,6 +1,7 @@
 //! The block at the lanes: what the phone asks and tells.
 
 use std::sync::Arc;
+#[cfg(feature = "server")]
 use std::time::Duration;
 
 use axum::Json;
@@ -11,6 +12,8 @@ use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
 use super::query::{Colours, Query};
+#[cfg(feature = "server")]
+use super::queues::Queue;
 use super::stamp;
 use super::state::App;
 use super::thinking::{self, Thinking};
@@ -251,10 +254,18 @@ pub async fn next(State(app): State<Arc<App>>, Query(which): Query<PictureQuery>
     Ok(([(header::CONTENT_TYPE, "application/json")], said.to_string()).into_response())
 }
 
+/// Whoever calls the pages without a server does this in its own time ([`crate::Alone::look_ahead`]).
+#[cfg(not(feature = "server"))]
+fn get_ready(_: &Arc<App>) {}
+
 /// Once nobody has asked for a while, learns what has been logged and throws ahead what comes next, so that the next card has less to wait for.
+#[cfg(feature = "server")]
 fn get_ready(app: &Arc<App>) {
     /// Whoever asks within this time would wait for work that may turn out to be of no use.
     const QUIET: Duration = Duration::from_millis(250);
+    if matches!(app.queues.card, Queue::AtOnce) {
+        return;
+    }
     let (app, asked) = (Arc::clone(app), app.asked());
     tokio::spawn(async move {
         tokio::time::sleep(QUIET).await;

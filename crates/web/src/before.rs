@@ -12,9 +12,10 @@ use serde::Deserialize;
 use sha2::{Digest, Sha256};
 
 use super::answer::{Answer, Refusal};
+use super::long_work;
 use super::pages;
 use super::query::{Colours, Query};
-use super::runs::{self, Key, Run, RunAnswer, RunState};
+use super::runs::{Key, Run, RunAnswer, RunState};
 use super::state::App;
 use super::views::{LongAnswer, LongRunState, LongState, PageReady, PracticeAtLanes, Stopped};
 use boardwise_files::Shelf;
@@ -245,7 +246,7 @@ fn begin(app: &Arc<App>, ready: Ready, what: What, query: &str) -> Result<String
     let page = format!("{}?{query}", what.path());
     let title = format!("{}: {}", what.title(), ready.event.name);
     let new = Run::new(ready.key, title, page.clone());
-    runs::start(app, new, move |work| {
+    long_work::start(app, new, move |work| {
         Ok(match ready.question {
             Question::Bag(question) => RunAnswer::Bag(Arc::new(question.answer(ready.event, work)?)),
             Question::Block(question) => RunAnswer::Block(Arc::new(question.answer(ready.event, work)?)),
@@ -329,6 +330,7 @@ pub async fn picture(
 ///
 /// # Errors
 /// 404 where it has not been answered.
+#[cfg(feature = "server")]
 pub async fn paper(
     State(app): State<Arc<App>>,
     Path(what): Path<What>,

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use tokio::sync::watch;
 
-use super::state::lock;
+use super::lock::lock;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
 

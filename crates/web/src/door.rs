@@ -17,7 +17,7 @@ use tokio::sync::Notify;
 use tokio_io_timeout::TimeoutStream;
 use tower::ServiceExt;
 
-use super::state::lock;
+use super::lock::lock;
 
 /// How long a connection may take to ask a question, from its beginning or from the answer before.
 const TO_ASK: Duration = Duration::from_secs(20);

@@ -163,7 +163,8 @@ mod tests {
     use tower::ServiceExt;
 
     use super::*;
-    use crate::{Serving, router};
+    use crate::Serving;
+    use crate::serving::router;
 
     /// An address set aside for documentation (RFC 5737): nothing is ever sent there, the test only says that it asks.
     const PHONE: &str = "192.0.2.9:5000";

@@ -25,47 +25,70 @@
 //! - Pages are drawn on the server, so a phone needs it within reach.
 //! - `docs/app.md` says what works without a network, and who may use the app.
 
+// Without a server nobody asks for what concerns devices of the network.
+#![cfg_attr(not(feature = "server"), allow(dead_code))]
+
+#[cfg(feature = "server")]
 mod addresses;
 mod after;
+mod alone;
 mod answer;
 mod assets;
 mod at_lanes;
 mod before;
 mod devices;
+#[cfg(feature = "server")]
 mod door;
 mod first;
 #[cfg(test)]
 mod for_scripts;
+#[cfg(feature = "server")]
 mod guard;
 mod kit;
 mod lab;
+#[cfg(feature = "server")]
 mod live;
+mod lock;
+mod long_work;
+mod open_block;
 mod pages;
+#[cfg(feature = "server")]
 mod pairing;
 mod query;
 mod queues;
+#[cfg(feature = "server")]
 mod record;
 mod runs;
 mod served;
+#[cfg(feature = "server")]
+mod serving;
+mod sheet_query;
+#[cfg(feature = "server")]
+mod site;
 mod stamp;
+#[cfg(feature = "server")]
+mod started;
 mod state;
 mod thinking;
 mod views;
 
-use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::time::Duration;
 
 use axum::Router;
-use axum::middleware::from_fn_with_state;
 use axum::routing::{get, post};
-use tower_http::catch_panic::CatchPanicLayer;
-use tower_http::compression::CompressionLayer;
 
+#[cfg(feature = "server")]
 pub use addresses::Address;
+pub use alone::{Alone, Asked, Told};
 use boardwise_session::Failure;
 pub use devices::devices_beside;
+#[cfg(feature = "server")]
+pub use serving::serve;
+#[cfg(feature = "server")]
+pub use site::write_site;
+#[cfg(feature = "server")]
+pub use started::{Network, Started};
 use state::App;
 use thiserror::Error;
 
@@ -98,57 +121,8 @@ pub enum CannotServe {
     Failed(#[from] Failure),
 }
 
-/// Serves until the program is told to stop. `ready` is told where, and again whenever the machine has other addresses.
-///
-/// # Errors
-/// If the port is taken, or the record cannot be opened.
-pub fn serve(serving: &Serving, ready: impl FnMut(&Started)) -> Result<(), CannotServe> {
-    let threads = tokio::runtime::Builder::new_multi_thread().enable_all().build();
-    let threads = threads.map_err(|source| CannotServe::Port { at: serving.port, source })?;
-    let served = threads.block_on(run(serving, ready));
-    // What still computes is not waited for: nothing of it is written down.
-    threads.shutdown_timeout(Duration::from_millis(100));
-    served
-}
-
-/// Where the app can be opened.
-pub struct Started {
-    /// On this machine.
-    pub here: String,
-    /// From the local network, where devices may be paired.
-    pub network: Option<Network>,
-}
-
-/// How other devices find this machine.
-pub struct Network {
-    /// Where, in each network that it is in; empty while it is in none.
-    pub addresses: Vec<Address>,
-    /// The code that pairs a device.
-    pub code: String,
-}
-
-async fn run(serving: &Serving, mut ready: impl FnMut(&Started)) -> Result<(), CannotServe> {
-    let failed = |source| CannotServe::Port { at: serving.port, source };
-    let host: IpAddr = if serving.network { Ipv4Addr::UNSPECIFIED.into() } else { Ipv4Addr::LOCALHOST.into() };
-    let listener = tokio::net::TcpListener::bind(SocketAddr::new(host, serving.port)).await.map_err(failed)?;
-    let port = listener.local_addr().map_err(failed)?.port();
-    let app = Arc::new(App::new(serving, port)?);
-    ready(&app.started());
-    tokio::spawn(live::watch(Arc::clone(&app)));
-    let service = router(Arc::clone(&app));
-    let stop = async {
-        told_to_stop().await;
-        app.stop();
-    };
-    let serving = door::serve(listener, service, stop);
-    tokio::select! {
-        () = serving => (),
-        () = addresses::follow(&app, |started| ready(started)) => (),
-    }
-    Ok(())
-}
-
-fn router(app: Arc<App>) -> Router {
+/// The pages and what they ask, the same wherever they are answered.
+fn rooms() -> Router<Arc<App>> {
     Router::new()
         .route("/", get(first::door))
         .route("/first", get(first::page).post(first::begin))
@@ -181,48 +155,12 @@ fn router(app: Arc<App>) -> Router {
         .route("/before/{what}/state", get(before::state))
         .route("/before/{what}/stop", post(before::stop))
         .route("/before/{what}/picture", get(before::picture))
-        .route("/before/{what}/page.pdf", get(before::paper))
         .route("/after", get(pages::after))
         .route("/after/account", get(after::account))
         .route("/after/picture", get(after::picture))
-        .route("/after/handout.pdf", get(after::handout))
         .route("/after/note", post(after::note))
         .route("/words", get(pages::glossary))
         .route("/look", get(pages::look_page))
-        .route("/live", get(live::stream))
-        .route("/pair", get(pages::pair).post(pairing::pair))
-        .route("/devices", get(pages::devices))
-        .route("/devices/forget", post(pairing::forget))
-        .route("/devices/record/check", post(record::check))
-        .route("/devices/record/backup", post(record::backup))
         .route("/assets/{version}/{name}", get(assets::file))
         .fallback(pages::nowhere)
-        .layer(from_fn_with_state(Arc::clone(&app), guard::watch))
-        .layer(CompressionLayer::new())
-        .layer(CatchPanicLayer::new())
-        .with_state(app)
-}
-
-/// Waits for the terminal's interrupt or the system's request to end.
-async fn told_to_stop() {
-    let interrupt = async {
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-    };
-    #[cfg(unix)]
-    let end = async {
-        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-            Ok(mut end) => {
-                end.recv().await;
-            }
-            Err(_) => std::future::pending().await,
-        }
-    };
-    #[cfg(not(unix))]
-    let end = std::future::pending::<()>();
-    tokio::select! {
-        () = interrupt => (),
-        () = end => (),
-    }
 }

@@ -2,16 +2,20 @@
 //! card and no card for a forecast.
 
 use std::sync::Arc;
+#[cfg(feature = "server")]
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+#[cfg(feature = "server")]
 use axum::http::StatusCode;
 use boardwise_session::Failure;
+#[cfg(feature = "server")]
 use rayon::{ThreadPool, ThreadPoolBuilder};
+#[cfg(feature = "server")]
 use thread_priority::{ThreadPriority, ThreadPriorityValue, set_current_thread_priority};
+#[cfg(feature = "server")]
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;
-use super::state::App;
 
 /// All queues.
 pub struct Queues {
@@ -26,11 +30,21 @@ pub struct Queues {
     /// Where pins were won and lost.
     pub account: Queue,
     /// Forecasts, practice plans and bags. They stand in a line of their own ([`super::runs`]).
-    pub long: Arc<Workers>,
+    pub long: Option<Arc<Workers>>,
 }
 
-/// Work of one kind that waits for its turn.
-pub struct Queue {
+/// Work of one kind.
+pub enum Queue {
+    /// Each piece is done where it is asked for, before anything else: one caller, one thread.
+    AtOnce,
+    /// It waits for its turn.
+    #[cfg(feature = "server")]
+    InTurn(Turns),
+}
+
+/// Work that waits for its turn.
+#[cfg(feature = "server")]
+pub struct Turns {
     seats: Arc<Semaphore>,
     /// Questions that are worked on or wait.
     inside: Arc<AtomicUsize>,
@@ -39,8 +53,14 @@ pub struct Queue {
 }
 
 /// Threads for one kind of computing.
+#[cfg(feature = "server")]
 pub struct Workers(ThreadPool);
 
+/// There are none.
+#[cfg(not(feature = "server"))]
+pub enum Workers {}
+
+#[cfg(feature = "server")]
 impl Workers {
     /// As many as there are cores.
     ///
@@ -60,10 +80,17 @@ impl Workers {
 }
 
 impl Queues {
+    /// For one caller on one thread.
+    pub fn at_once() -> Self {
+        let queue = || Queue::AtOnce;
+        Self { record: queue(), card: queue(), page: queue(), lines: queue(), account: queue(), long: None }
+    }
+
     /// Empty ones.
     ///
     /// # Errors
     /// If the system starts no thread.
+    #[cfg(feature = "server")]
     pub fn new() -> std::io::Result<Self> {
         // A little less than whoever serves and logs: a shot takes milliseconds, and a card all the cores for half a second.
         let below = ThreadPriorityValue::try_from(35).map_or(ThreadPriority::Min, ThreadPriority::Crossplatform);
@@ -72,30 +99,47 @@ impl Queues {
         let soon = Arc::new(Workers::new("lines", ThreadPriority::Min)?);
         let long = Arc::new(Workers::new("forecast", ThreadPriority::Min)?);
         Ok(Self {
-            record: Queue::new(4, 512, None),
-            card: Queue::new(1, 256, Some(card)),
-            page: Queue::new(2, 64, None),
-            lines: Queue::new(1, 8, Some(Arc::clone(&soon))),
-            account: Queue::new(1, 16, Some(soon)),
-            long,
+            record: Queue::InTurn(Turns::new(4, 512, None)),
+            card: Queue::InTurn(Turns::new(1, 256, Some(card))),
+            page: Queue::InTurn(Turns::new(2, 64, None)),
+            lines: Queue::InTurn(Turns::new(1, 8, Some(Arc::clone(&soon)))),
+            account: Queue::InTurn(Turns::new(1, 16, Some(soon))),
+            long: Some(long),
         })
     }
 }
 
 impl Queue {
+    /// Does work that waits for the disk or computes, once it has its turn.
+    ///
+    /// # Errors
+    /// 503 if too much waits already; what the work fails with.
+    #[cfg_attr(not(feature = "server"), expect(clippy::unused_async, reason = "with a server it waits for its turn"))]
+    pub async fn work<A: Send + Sync + 'static, T: Send + 'static>(
+        &self,
+        app: &Arc<A>,
+        work: impl FnOnce(&A) -> Result<T, Failure> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        match self {
+            Self::AtOnce => work(app).map_err(Into::into),
+            #[cfg(feature = "server")]
+            Self::InTurn(turns) => turns.work(app, work).await,
+        }
+    }
+}
+
+#[cfg(feature = "server")]
+impl Turns {
     /// `seats` questions are worked on at once; `most` are worked on or wait.
     fn new(seats: usize, most: usize, workers: Option<Arc<Workers>>) -> Self {
         Self { seats: Arc::new(Semaphore::new(seats)), inside: Arc::default(), most, workers }
     }
 
-    /// Does work that waits for the disk or computes, once it has its turn, away from the threads that serve.
-    ///
-    /// # Errors
-    /// 503 if too much waits already; what the work fails with.
-    pub async fn work<T: Send + 'static>(
+    /// Does work away from the threads that serve.
+    async fn work<A: Send + Sync + 'static, T: Send + 'static>(
         &self,
-        app: &Arc<App>,
-        work: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
+        app: &Arc<A>,
+        work: impl FnOnce(&A) -> Result<T, Failure> + Send + 'static,
     ) -> Result<T, Refusal> {
         let place = self.place()?;
         // It is never closed.
@@ -126,15 +170,17 @@ impl Queue {
 }
 
 /// A place in a queue; free again once it is dropped.
+#[cfg(feature = "server")]
 struct Place(Arc<AtomicUsize>);
 
+#[cfg(feature = "server")]
 impl Drop for Place {
     fn drop(&mut self) {
         self.0.fetch_sub(1, Ordering::Relaxed);
     }
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "server"))]
 mod tests {
     use std::sync::mpsc;
     use std::time::Duration;
@@ -147,12 +193,17 @@ mod tests {
     /// Longer than anything here takes on a busy machine.
     const PATIENCE: Duration = Duration::from_mins(1);
 
+    fn turns(queue: &Queue) -> &Turns {
+        let Queue::InTurn(turns) = queue else { panic!("a server's work waits for its turn") };
+        turns
+    }
+
     #[test]
     fn law_a_card_is_answered_while_a_forecast_holds_all_its_threads() {
         let queues = Queues::new().unwrap();
         let (release, held) = mpsc::channel::<()>();
         let held = std::sync::Mutex::new(held);
-        let long = Arc::clone(&queues.long);
+        let long = queues.long.clone().unwrap();
         let forecast = std::thread::spawn(move || {
             long.run(|| {
                 let hold = |_| drop(held.lock().map(|held| held.recv()));
@@ -160,7 +211,7 @@ mod tests {
             });
         });
         let (answered, answer) = mpsc::channel();
-        let card = queues.card.workers.clone().unwrap();
+        let card = turns(&queues.card).workers.clone().unwrap();
         std::thread::spawn(move || answered.send(card.run(|| (0..1000_u64).into_par_iter().sum::<u64>())));
         assert_eq!(answer.recv_timeout(PATIENCE), Ok(499_500), "the card waited for the forecast");
         drop(release);
@@ -178,10 +229,10 @@ mod tests {
             after_name.split_whitespace().nth(16).unwrap().parse::<i32>().unwrap()
         };
         let own = nice();
-        let card = queues.card.workers.as_ref().unwrap().run(nice);
+        let card = turns(&queues.card).workers.as_ref().unwrap().run(nice);
         assert!(card < 19 && card == own.max(5), "the card comes after shots, and long before a forecast: {card}");
-        assert_eq!(queues.lines.workers.as_ref().unwrap().run(nice), 19);
-        assert_eq!(queues.long.run(nice), 19);
+        assert_eq!(turns(&queues.lines).workers.as_ref().unwrap().run(nice), 19);
+        assert_eq!(queues.long.as_ref().unwrap().run(nice), 19);
     }
 
     #[tokio::test]
@@ -194,7 +245,7 @@ mod tests {
             async move { app.queues.lines.work(&app, move |_| Ok(held.recv().is_err())).await.is_ok() }
         });
         // Once it has its seat, the rest can only wait.
-        while app.queues.lines.seats.available_permits() > 0 {
+        while turns(&app.queues.lines).seats.available_permits() > 0 {
             tokio::time::sleep(Duration::from_millis(5)).await;
         }
         let mut waiting = Vec::new();
@@ -210,14 +261,17 @@ mod tests {
                 }
             }
         }
-        assert_eq!((waiting.len(), refused), (app.queues.lines.most - 1, 600 - app.queues.lines.most + 1));
-        let shots = app.queues.record.work(&app, App::served).await;
+        assert_eq!(
+            (waiting.len(), refused),
+            (turns(&app.queues.lines).most - 1, 600 - turns(&app.queues.lines).most + 1)
+        );
+        let shots = app.queues.record.work(&app, crate::state::App::served).await;
         assert!(shots.is_ok(), "shots do not wait with them");
         drop(release);
         assert!(first.await.unwrap());
         for asking in waiting {
             assert!(asking.await.is_ok(), "whoever waited is answered");
         }
-        assert_eq!(app.queues.lines.inside.load(Ordering::Relaxed), 0);
+        assert_eq!(turns(&app.queues.lines).inside.load(Ordering::Relaxed), 0);
     }
 }

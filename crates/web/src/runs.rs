@@ -2,20 +2,19 @@
 
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
-use std::task::{Context, Poll, Waker};
 use std::time::Instant;
 
 use axum::http::StatusCode;
 use boardwise_search::Progress;
+#[cfg(feature = "server")]
 use tokio::sync::Semaphore;
 
 use super::answer::Refusal;
-use super::state::{App, lock};
+use super::lock::lock;
 use boardwise_session::bag::Weighing;
 use boardwise_session::block::Forecast;
 use boardwise_session::brief::Brief;
 use boardwise_session::practice::Plan;
-use boardwise_session::{Failure, Work};
 
 /// What a question was answered with.
 #[derive(Clone)]
@@ -48,8 +47,8 @@ pub enum RunState {
 /// Work that has begun.
 #[derive(Clone)]
 pub struct Begun {
-    since: Instant,
-    progress: Progress,
+    pub(super) since: Instant,
+    pub(super) progress: Progress,
 }
 
 impl Begun {
@@ -79,9 +78,9 @@ pub struct Run {
     /// How far it is.
     pub state: RunState,
     /// How far it has come, and whether somebody still wants it.
-    progress: Progress,
+    pub(super) progress: Progress,
     /// Tells it from the same question asked again.
-    number: u64,
+    pub(super) number: u64,
 }
 
 impl Run {
@@ -94,11 +93,14 @@ impl Run {
 }
 
 /// All of them.
+#[cfg_attr(not(feature = "server"), derive(Default))]
 pub struct Runs {
-    turn: Arc<Semaphore>,
+    #[cfg(feature = "server")]
+    pub(super) turn: Arc<Semaphore>,
     runs: Mutex<Vec<Run>>,
 }
 
+#[cfg(feature = "server")]
 impl Default for Runs {
     fn default() -> Self {
         Self { turn: Arc::new(Semaphore::new(1)), runs: Mutex::default() }
@@ -125,7 +127,7 @@ impl Runs {
     ///
     /// # Errors
     /// If too many wait.
-    fn line_up(&self, new: Run) -> Result<bool, Refusal> {
+    pub(super) fn line_up(&self, new: Run) -> Result<bool, Refusal> {
         let mut runs = lock(&self.runs);
         runs.retain(|one| one.key != new.key || !matches!(one.state, RunState::Failed(_) | RunState::Stopped));
         if runs.iter().any(|one| one.key == new.key) {
@@ -156,52 +158,10 @@ impl Runs {
     }
 
     /// Notes how far the question of this number is. One that was stopped stays so, even if it was asked again since.
-    fn now(&self, number: u64, state: RunState) {
+    pub(super) fn now(&self, number: u64, state: RunState) {
         let same = |one: &&mut Run| one.number == number && !one.progress.cancelled();
         if let Some(one) = lock(&self.runs).iter_mut().find(same) {
             one.state = state;
         }
     }
-}
-
-/// Asks: the work begins once nothing else is worked on.
-///
-/// # Errors
-/// If too many wait.
-pub fn start<W>(app: &Arc<App>, new: Run, work: W) -> Result<(), Refusal>
-where
-    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure> + Send + 'static,
-{
-    let (progress, number) = (new.progress.clone(), new.number);
-    if !app.runs.line_up(new)? {
-        return Ok(());
-    }
-    let app = Arc::clone(app);
-    // It stands in line from here on: tasks may begin in another order than they were asked for.
-    let mut turn = Box::pin(Arc::clone(&app.runs.turn).acquire_owned());
-    let at_once = turn.as_mut().poll(&mut Context::from_waker(Waker::noop()));
-    tokio::spawn(async move {
-        let turn = match at_once {
-            Poll::Ready(turn) => turn,
-            Poll::Pending => turn.await,
-        };
-        // It is never closed.
-        let Ok(_turn) = turn else { return };
-        if progress.cancelled() {
-            return;
-        }
-        let since = Instant::now();
-        app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
-        let long = Arc::clone(&app.queues.long);
-        let working = move || long.run(|| work(Work { progress: &progress, clock: &|| since.elapsed() }));
-        let done = tokio::task::spawn_blocking(working).await;
-        let state = match done {
-            Ok(Ok(found)) => RunState::Done(found),
-            Ok(Err(Failure::Stopped(_))) => RunState::Stopped,
-            Ok(Err(failure)) => RunState::Failed(failure.to_string()),
-            Err(_) => RunState::Failed("a fault of the program; nothing was changed".to_owned()),
-        };
-        app.runs.now(number, state);
-    });
-    Ok(())
 }

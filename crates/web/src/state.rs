@@ -2,18 +2,23 @@
 
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use tokio::sync::watch;
 
+#[cfg(feature = "server")]
 use super::addresses;
 use super::devices::{self, Devices, devices_beside};
+use super::lock::lock;
+use super::open_block::OpenBlock;
 use super::queues::Queues;
 use super::runs::Runs;
 use super::served::Served;
+#[cfg(feature = "server")]
+use super::started::{Network, Started};
 use super::thinking::{Thinking, Thought};
-use super::{CannotServe, Network, Serving, Started};
+use super::{CannotServe, Serving};
 use boardwise_files::Library;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
@@ -52,20 +57,22 @@ pub struct App {
     reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
 }
 
-/// A block that is open.
-pub struct OpenBlock {
-    /// The block.
-    pub state: BlockState,
-    /// How it stands, as it is served; none where nobody has asked.
-    served: Option<Arc<Served>>,
-}
-
 impl App {
     /// Nothing is opened yet but the list of devices.
     ///
     /// # Errors
     /// If that list cannot be read, or the system starts no thread.
+    #[cfg(feature = "server")]
     pub fn new(serving: &Serving, port: u16) -> Result<Self, CannotServe> {
+        let queues = Queues::new().map_err(|source| CannotServe::Port { at: port, source })?;
+        Self::with(serving, port, queues)
+    }
+
+    /// The same with these queues.
+    ///
+    /// # Errors
+    /// If the list of devices cannot be read.
+    pub fn with(serving: &Serving, port: u16, queues: Queues) -> Result<Self, CannotServe> {
         devices::take_over_earlier(&serving.record)?;
         let devices = Devices::open(&devices_beside(&serving.record))?;
         let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_millis() as u64);
@@ -78,7 +85,7 @@ impl App {
             live: watch::channel(now).0,
             ending: watch::channel(false).0,
             lab: Lab::default(),
-            queues: Queues::new().map_err(|source| CannotServe::Port { at: port, source })?,
+            queues,
             runs: Runs::default(),
             logging: Mutex::new(None),
             thinking: Mutex::new(Thinking::default()),
@@ -89,6 +96,7 @@ impl App {
     }
 
     /// Where it can be opened.
+    #[cfg(feature = "server")]
     pub fn started(&self) -> Started {
         let network =
             self.network.then(|| Network { addresses: addresses::look(self.port), code: self.devices.code() });
@@ -144,7 +152,7 @@ impl App {
         })?;
         let (Some(block), None) = (block, &done) else {
             // Nothing is done only where another block was named.
-            return done.map(|done| (done, served)).ok_or_else(no_block);
+            return done.map(|done| (done, served)).ok_or(Failure::NoBlock);
         };
         // Whoever logs waits here too, so that no two balls are written into one place.
         let _alone = lock(&self.logging);
@@ -179,7 +187,7 @@ impl App {
     /// has been bowled or meant is another than it was.
     fn renewed<'a>(&self, open: &'a mut Option<OpenBlock>) -> Result<(&'a mut OpenBlock, bool), Failure> {
         if open.is_none() && self.record.symlink_metadata().is_err() {
-            return Err(no_block());
+            return Err(Failure::NoBlock);
         }
         // A file that was deleted or replaced is not the record any more: what is there now is.
         if open.as_ref().is_some_and(|known| known.state.desk.record.is_gone()) {
@@ -226,19 +234,10 @@ impl App {
     }
 
     /// Ends what would go on for ever.
+    #[cfg(feature = "server")]
     pub fn stop(&self) {
         self.ending.send_replace(true);
     }
-}
-
-/// Before any block was begun.
-pub fn no_block() -> Failure {
-    Failure::NoBlock
-}
-
-/// A lock; whoever panicked in it left nothing half done, since all writing is the record's.
-pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[cfg(test)]

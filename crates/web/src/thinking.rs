@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::state::{OpenBlock, no_block};
+use super::open_block::OpenBlock;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
@@ -44,7 +44,7 @@ impl Thinking {
         /// Answers worth remembering: card and picture, by day and dark, for both lanes.
         const MOST: usize = 12;
         let Self { block, thought, said } = self;
-        let state = &block.as_ref().ok_or_else(no_block)?.state;
+        let state = &block.as_ref().ok_or(Failure::NoBlock)?.state;
         if let Some((_, known)) = said.iter().find(|(asked, _)| asked == question) {
             return Ok(Arc::clone(known));
         }
@@ -60,7 +60,7 @@ impl Thinking {
     /// # Errors
     /// If it cannot be learned.
     pub fn look_ahead(&mut self) -> Result<(), Failure> {
-        let state = &self.block.as_ref().ok_or_else(no_block)?.state;
+        let state = &self.block.as_ref().ok_or(Failure::NoBlock)?.state;
         self.thought.learned(state)?.look_ahead(state)
     }
 }

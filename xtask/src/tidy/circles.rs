@@ -50,8 +50,8 @@ impl Crate {
     fn add(&mut self, inside: &str, file: &File) {
         let module = inside.trim_end_matches(".rs");
         let module = module.strip_suffix("/mod").unwrap_or(module).replace('/', "::");
-        // A program beside the library is a crate of its own.
-        if module == "main" || module.starts_with("bin::") {
+        // A program beside the library is a crate of its own, and a file of tests may use what it tests with.
+        if module == "main" || module.starts_with("bin::") || module.ends_with("::tests") {
             return;
         }
         let module = if module == "lib" { String::new() } else { module };
@@ -148,10 +148,11 @@ impl Taken {
     }
 }
 
+/// Whether something is there for tests alone: `test`, or `all(test, ...)`.
 fn is_test(attributes: &[Attribute]) -> bool {
-    attributes
-        .iter()
-        .any(|one| one.path().is_ident("cfg") && one.parse_args::<syn::Ident>().is_ok_and(|of| of == "test"))
+    let words = |one: &Attribute| one.meta.require_list().map(|list| list.tokens.to_string()).unwrap_or_default();
+    let means_test = |words: &str| words == "test" || words.starts_with("all (test");
+    attributes.iter().any(|one| one.path().is_ident("cfg") && means_test(&words(one)))
 }
 
 impl<'ast> Visit<'ast> for Taken {

@@ -77,6 +77,10 @@ pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -
 
 /// Does them all at once, in order: a hand is waiting. The first is done here, the others by threads of their own.
 fn side_by_side<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    // A browser has no threads to give.
+    if cfg!(target_os = "wasi") {
+        return all.iter().map(work).collect();
+    }
     let Some((first, rest)) = all.split_first() else { return Vec::new() };
     let work = &work;
     thread::scope(|scope| {

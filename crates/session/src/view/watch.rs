@@ -12,12 +12,12 @@ pub struct WatchAnswer {
     pub schema: Form,
     /// The gutter that boards count from.
     pub boards_from: SideWord,
-    /// Board under the ball at the foul line.
-    pub laydown_board: EstimateView,
-    /// Launch angle, degrees, positive toward the bowling-hand gutter.
-    pub launch_deg: EstimateView,
-    /// Board at 15 ft.
-    pub arrows_board: EstimateView,
+    /// Board under the ball at the foul line; null where the ball was seen too late to say.
+    pub laydown_board: Option<EstimateView>,
+    /// Launch angle, degrees, positive toward the bowling-hand gutter; null as above.
+    pub launch_deg: Option<EstimateView>,
+    /// Board at 15 ft; null as above.
+    pub arrows_board: Option<EstimateView>,
     /// Board closest to the bowling-hand gutter.
     pub breakpoint_board: EstimateView,
     /// Distance of the breakpoint, feet.

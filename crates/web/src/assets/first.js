@@ -226,7 +226,7 @@ form.addEventListener("submit", async (event) => {
   the("wrong").hidden = true;
   the("sum").textContent = "Looking for your first line.";
   try {
-    /** @type {import("./answers").Begun} */
+    /** @type {import("./answers").PageReady} */
     const said = await ask("/first", { who: one, lane: on, numbers: where });
     location.assign(said.page);
   } catch (why) {

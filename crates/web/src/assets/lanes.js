@@ -7,6 +7,7 @@ import { Else, inWords, named, throwing } from "./else.js";
 import { Frames } from "./frame.js";
 import { moving } from "./moved.js";
 import { Outbox } from "./outbox.js";
+import { Plan } from "./plan.js";
 import { after, ALL, sign, told } from "./turn.js";
 
 /** @typedef {import("./answers").LanesState} Screen */
@@ -50,6 +51,7 @@ const outbox = new Outbox({
 
 // --- what is known
 
+const plan = new Plan();
 const blocks = new Blocks({ outbox, present: () => screen?.block ?? "", hear, paint });
 
 /** What waits of the block that is shown; what an earlier page laid down says no block. */
@@ -133,6 +135,7 @@ function paint() {
   paintDeck();
   paintBalls(screen);
   paintThrow(screen);
+  plan.offer(screen);
   const unsent = the("unsent");
   unsent.hidden = waiting.length === 0 && outbox.entries().length === 0;
   unsent.textContent = `${outbox.entries().length} unsent`;

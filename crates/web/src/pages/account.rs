@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::after::{link, pictured};
 use super::words::explained;
-use crate::after::SheetQuery;
+use crate::sheet_query::SheetQuery;
 use boardwise_session::at_lanes::after::{Reckoned, Story, about, signed, spread_words, terms, verdict};
 use boardwise_session::leaves::kind_word;
 

@@ -9,10 +9,10 @@ use maud::{Markup, html};
 
 use super::frame::{Room, page};
 use super::words::explained;
-use crate::after::SheetQuery;
 use crate::answer::Refusal;
 use crate::assets::url;
 use crate::query::Query;
+use crate::sheet_query::SheetQuery;
 use crate::state::App;
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};

@@ -88,6 +88,11 @@ pub async fn lanes(State(app): State<Arc<App>>) -> Markup {
                 button type="submit" { "Go on there, with what is not sent" }
                 p #unmoved role="status" {}
             }
+            details #plan hidden {
+                summary { "Practice throws" }
+                p #plan-said role="status" {}
+                ol #plan-throws {}
+            }
             p.quiet .caution {
                 "The picture is drawn wider than the lane is. The " (explained("ribbon")) " is the line for the next ball. Long dashes and arrows: from your line to that one. Dots: your last shots. "
                 (explained("Hatched")) ": not crossed in this block. On the card: " (explained("in")) " and " (explained("out")) ", "

@@ -3,6 +3,7 @@
 mod account;
 mod after;
 mod before;
+#[cfg(feature = "server")]
 mod devices;
 mod first;
 mod frame;
@@ -10,6 +11,7 @@ mod glossary;
 mod lab;
 mod lanes;
 mod look;
+mod phone;
 mod words;
 
 use std::sync::Arc;
@@ -23,6 +25,7 @@ use super::state::App;
 pub use account::account;
 pub use after::after;
 pub use before::{From, answer, before, fields, file, look};
+#[cfg(feature = "server")]
 pub use devices::{devices, pair};
 pub use first::first;
 use frame::{Room, page};
@@ -30,6 +33,7 @@ pub use glossary::glossary;
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
 pub use look::look as look_page;
+pub use phone::{no_handout, phone};
 
 /// For every path that leads nowhere.
 pub async fn nowhere(State(_app): State<Arc<App>>) -> Response {

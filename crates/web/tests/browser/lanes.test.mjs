@@ -415,3 +415,16 @@ async function assertText(place, words) {
   }
   assert.equal(await place.textContent(), words);
 }
+
+test("the practice of the brief is at the lanes until the first ball counts", async () => {
+  const app = await serve();
+  await begin(app.url);
+  const { page, context } = await open(`${app.url}/lanes`);
+  await page.getByText("Practice throws").click();
+  await page.locator("#plan-throws li").first().waitFor({ timeout: 60_000 });
+  assert.match(await page.locator("#plan-throws li").first().textContent(), /^Lane \d+, .*: slide [\d.]+, look at [\d.]+\. It comes in at [\d.]+\. Higher: .+\. Lighter: .+\.$/);
+  await ask(app.url, "/lanes/shot", { key: "one", pins: "10" });
+  await page.locator("#plan").waitFor({ state: "hidden" });
+  await context.close();
+  await app.clear();
+});

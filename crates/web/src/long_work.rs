@@ -1,0 +1,85 @@
+//! Long questions worked on, one after the other.
+
+use std::sync::Arc;
+#[cfg(feature = "server")]
+use std::task::{Context, Poll, Waker};
+use std::time::Instant;
+
+use boardwise_search::Progress;
+use boardwise_session::{Failure, Work};
+
+use super::answer::Refusal;
+use super::queues::Workers;
+use super::runs::{Begun, Run, RunAnswer, RunState};
+use super::state::App;
+
+/// Asks: the work begins once nothing else is worked on.
+///
+/// # Errors
+/// If too many wait.
+pub fn start<W>(app: &Arc<App>, new: Run, work: W) -> Result<(), Refusal>
+where
+    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure> + Send + 'static,
+{
+    let (progress, number) = (new.progress.clone(), new.number);
+    if !app.runs.line_up(new)? {
+        return Ok(());
+    }
+    let Some(long) = app.queues.long.clone() else {
+        // Nobody else is waiting: it is answered before whoever asked hears of it.
+        answer(app, number, &progress, work);
+        return Ok(());
+    };
+    run_in_turn(Arc::clone(app), long, number, progress, work);
+    Ok(())
+}
+
+/// Works on a question here and now, and notes the answer.
+fn answer<W>(app: &App, number: u64, progress: &Progress, work: W)
+where
+    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure>,
+{
+    let since = Instant::now();
+    app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
+    let state = match work(Work { progress, clock: &|| since.elapsed() }) {
+        Ok(found) => RunState::Done(found),
+        Err(Failure::Stopped(_)) => RunState::Stopped,
+        Err(failure) => RunState::Failed(failure.to_string()),
+    };
+    app.runs.now(number, state);
+}
+
+/// There are no threads for it: a program without a server has none.
+#[cfg(not(feature = "server"))]
+#[expect(clippy::needless_pass_by_value, reason = "with a server it goes to another thread")]
+fn run_in_turn<W>(_: Arc<App>, long: Arc<Workers>, _: u64, _: Progress, _: W) {
+    match *long {}
+}
+
+#[cfg(feature = "server")]
+fn run_in_turn<W>(app: Arc<App>, long: Arc<Workers>, number: u64, progress: Progress, work: W)
+where
+    W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure> + Send + 'static,
+{
+    // It stands in line from here on: tasks may begin in another order than they were asked for.
+    let mut turn = Box::pin(Arc::clone(&app.runs.turn).acquire_owned());
+    let at_once = turn.as_mut().poll(&mut Context::from_waker(Waker::noop()));
+    tokio::spawn(async move {
+        let turn = match at_once {
+            Poll::Ready(turn) => turn,
+            Poll::Pending => turn.await,
+        };
+        // It is never closed.
+        let Ok(_turn) = turn else { return };
+        if progress.cancelled() {
+            return;
+        }
+        let working = {
+            let app = Arc::clone(&app);
+            move || long.run(|| answer(&app, number, &progress, work))
+        };
+        if tokio::task::spawn_blocking(working).await.is_err() {
+            app.runs.now(number, RunState::Failed("a fault of the program; nothing was changed".to_owned()));
+        }
+    });
+}

@@ -1,0 +1,167 @@
+// A phone alone: opened once from a host, then used without it.
+import assert from "node:assert/strict";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { ask, browser, clear, folder, host, open, shown, write } from "./phone.mjs";
+
+const files = folder();
+const profile = folder();
+let context;
+let served;
+let asked;
+
+before(() => write(files));
+after(async () => {
+  await context?.close();
+  await served?.stop();
+  clear(files);
+  clear(profile);
+});
+
+const SLOW = 300_000;
+
+const sent = (inside) =>
+  inside.waitForFunction(() => Object.keys(localStorage).every((name) => !name.startsWith("boardwise.out.")), undefined, { timeout: SLOW });
+
+/** The card, once it has thought. */
+async function card(inside) {
+  await inside.waitForSelector("#card:not(.thinking) #say:not(:empty)", { timeout: SLOW });
+  return inside.textContent("#say");
+}
+
+async function throws(inside, ...standing) {
+  for (const pin of standing) await inside.click(`[data-pin='${pin}']`);
+  if (standing.length === 0) await inside.click("#down");
+  await inside.click("#done");
+  await sent(inside);
+}
+
+const state = async (inside) => (await ask(inside, "/lanes/state")).said;
+
+/** Opens a page as a link in it would, and gives its heading. */
+async function visit(inside, path) {
+  await inside.goto(new URL(path, served.url).href);
+  await inside.waitForSelector("h1", { state: "attached", timeout: SLOW });
+  return inside.textContent("h1");
+}
+
+const innocent = (errors) => errors.filter((one) => !/ERR_CONNECTION_REFUSED|ERR_INTERNET_DISCONNECTED/.test(one));
+
+test("opened once, the app then leads somebody new to a first card without any host", { timeout: SLOW }, async () => {
+  served = await host(files);
+  context = await browser(profile);
+  await open(context, served.url);
+  await served.stop();
+  await context.setOffline(true);
+  asked = served.asked.length;
+
+  const { page, inside, errors } = await open(context, served.url);
+  for (const words of ["Right hand", "A steady curve", "House pattern", "11\u201312"]) await inside.getByText(words, { exact: words === "Right hand" }).click();
+  await shown(page, "first");
+  await inside.getByRole("button", { name: "To the lanes" }).click();
+  await inside.waitForURL("**/lanes", { timeout: SLOW });
+  assert.match(await card(inside), /\w/);
+  await shown(page, "card");
+  assert.deepEqual(innocent(errors), []);
+});
+
+test("24 shots with cards, spares, an undo and a corrected frame, without one request", { timeout: 4 * SLOW }, async () => {
+  const { page, inside, errors } = await open(context, served.url);
+  const cards = new Set();
+  for (let k = 0; k < 12; k++) {
+    await throws(inside, 10);
+    cards.add(await card(inside));
+    assert.match(await inside.textContent("#reason"), /^10 with/, "a spare says which pin and which ball");
+    if (k === 0) await shown(page, "spare");
+    await throws(inside);
+    cards.add(await card(inside));
+  }
+  assert.ok(!cards.has(""), "a card said nothing");
+  assert.equal((await state(inside)).sheet.deliveries.length, 24);
+  await inside.click("#undo");
+  await sent(inside);
+  assert.equal((await state(inside)).sheet.deliveries.length, 23);
+
+  await inside.click("#frames li[data-frame='1'] button");
+  await inside.click("#frame-balls button");
+  await inside.click("#frame-deck [data-pin='7']");
+  await inside.click("#frame-deck [data-pin='10']");
+  await inside.click("#right button[type=submit]");
+  await sent(inside);
+  await shown(page, "frame");
+  assert.deepEqual((await state(inside)).sheet.deliveries[0].pins, [7]);
+  assert.equal(served.asked.length, asked, "a request left");
+  assert.deepEqual(innocent(errors), []);
+});
+
+test("what was logged is there when the browser is opened again, without the host", { timeout: SLOW }, async () => {
+  await context.close();
+  context = await browser(profile);
+  await context.setOffline(true);
+  const { inside } = await open(context, served.url);
+  const { sheet } = await state(inside);
+  assert.equal(sheet.deliveries.length, 23);
+  assert.deepEqual(sheet.deliveries[0].pins, [7]);
+});
+
+test("all other pages open without the host", { timeout: 2 * SLOW }, async () => {
+  const { page, inside, errors } = await open(context, served.url);
+  for (const path of ["/before", "/lab", "/after", "/words", "/devices", "/look", "/first", "/before/kit/lane/short-32-flat"]) {
+    const { status } = await ask(inside, path);
+    assert.equal(status, 200, path);
+  }
+  assert.equal(await visit(inside, "/devices"), "This phone");
+  await shown(page, "devices");
+  assert.equal(served.asked.length, asked, "a request left");
+  assert.deepEqual(innocent(errors), []);
+});
+
+test("the brief, lines, the account and the handout are answered without the host", { timeout: 4 * SLOW }, async () => {
+  const { page, inside, errors } = await open(context, served.url);
+  await visit(inside, "/before/brief");
+  await inside.click("form button[type=submit]");
+  await inside.waitForSelector(".verdict", { timeout: SLOW });
+  assert.match(await inside.textContent(".verdict"), /\w/);
+  await shown(page, "brief");
+
+  await visit(inside, "/lab");
+  const { status, said } = await ask(inside, `/lab/lines${await inside.evaluate(() => location.search)}`);
+  assert.equal(status, 200, JSON.stringify(said).slice(0, 300));
+
+  await visit(inside, "/after");
+  await inside.waitForSelector("#account:not(:has([role=status]))", { timeout: SLOW });
+  await inside.waitForSelector("#account :is(table, ul, ol, dl)", { timeout: SLOW });
+  await shown(page, "account");
+  const handout = await inside.evaluate(async () => {
+    const answer = await fetch(document.querySelector("a[href*='handout']").href);
+    return { status: answer.status, kind: answer.headers.get("content-type"), bytes: (await answer.arrayBuffer()).byteLength };
+  });
+  assert.equal(handout.status, 200);
+  assert.equal(served.asked.length, asked, "a request left");
+  assert.deepEqual(innocent(errors), []);
+});
+
+test("the record goes out as a file and comes in again", { timeout: SLOW }, async () => {
+  const { page, inside } = await open(context, served.url);
+  await visit(inside, "/devices");
+  const [download] = await Promise.all([page.waitForEvent("download"), inside.click("[data-phone=take-out]")]);
+  const out = join(profile, "out.record");
+  await download.saveAs(out);
+  assert.equal(readFileSync(out).subarray(0, 15).toString(), "SQLite format 3");
+  const before = (await state(inside)).sheet.deliveries.length;
+  const says = (words) => inside.waitForFunction((words) => document.querySelector("#said").textContent.includes(words), words, { timeout: SLOW });
+
+  await ask(inside, "/lanes/shot", { key: "one-more", pins: "none" });
+  await inside.setInputFiles("[data-phone=bring-in]", out);
+  await says("entries are here now");
+  assert.equal((await state(inside)).sheet.deliveries.length, before, "the file takes the place of what was here");
+
+  writeFileSync(join(profile, "broken.record"), readFileSync(out).subarray(0, 5000));
+  await inside.setInputFiles("[data-phone=bring-in]", join(profile, "broken.record"));
+  await inside.waitForFunction(() => !/entries|moment/.test(document.querySelector("#said").textContent), undefined, { timeout: SLOW });
+  assert.equal((await state(inside)).sheet.deliveries.length, before, "a broken file changes nothing");
+  await visit(inside, "/lanes");
+  await throws(inside);
+  assert.equal((await state(inside)).sheet.deliveries.length, before + 1, "the next shot goes on from there");
+});
