@@ -20,7 +20,7 @@ use super::{CannotServe, Serving, pages, rooms};
 
 /// What a page may load and do; as a server says it, but the pages stand inside the one that keeps the record.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; \
-                      font-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'self'";
+                      font-src 'self' data:; base-uri 'none'; form-action 'self'; frame-ancestors 'self'";
 
 /// A question of a page.
 #[derive(Clone, Debug, Default)]
