@@ -60,7 +60,7 @@ unit!(
     Microlitres, to_cubic_metres, from_cubic_metres, 1e-9
 );
 unit!(
-    /// "Units" of oil film: 0.0167 mL on one square foot (from memory; [`court::OIL_UNIT_M`]).
+    /// "Units" of oil film: 0.0167 mL on one square foot (from memory; [`crate::court::OIL_UNIT_M`]).
     OilUnits, to_metres, from_metres, length::OIL_UNIT_M
 );
 
