@@ -6,8 +6,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use petgraph::algo::tarjan_scc;
-use petgraph::graphmap::DiGraphMap;
 use syn::visit::{self, Visit};
 use syn::{Attribute, File, Item, ItemMod, ItemUse, UseTree};
 
@@ -93,24 +91,32 @@ impl Crate {
         homes.next().filter(|_| homes.next().is_none()).map(|(home, _)| home.as_str())
     }
 
-    fn circles(&self) -> Vec<String> {
-        let mut arrows = DiGraphMap::<&str, ()>::new();
-        for (from, paths) in &self.names {
-            for to in paths.iter().filter_map(|path| self.leads_to(from, path)) {
-                // The root and a folder's face hand names on; their own arrows say nothing.
-                if to != from && !from.is_empty() && !to.is_empty() {
-                    arrows.add_edge(from, to, ());
-                }
-            }
-        }
-        let circles = tarjan_scc(&arrows).into_iter().filter(|files| files.len() > 1);
-        circles
-            .map(|mut files| {
-                files.sort_unstable();
-                files.join(", ")
-            })
-            .collect()
+    /// The files that a file needs, in one step.
+    fn needs(&self, from: &str) -> BTreeSet<&str> {
+        let to = self.names[from].iter().filter_map(|path| self.leads_to(from, path));
+        // The root and a folder's face hand names on; their own arrows say nothing.
+        to.filter(|to| *to != from && !from.is_empty() && !to.is_empty()).collect()
     }
+
+    fn circles(&self) -> Vec<String> {
+        let arrows: BTreeMap<&str, BTreeSet<&str>> =
+            self.names.keys().map(|from| (from.as_str(), self.needs(from))).collect();
+        let reached: BTreeMap<&str, BTreeSet<&str>> = arrows.keys().map(|from| (*from, reach(&arrows, from))).collect();
+        let circles: BTreeSet<Vec<&str>> = arrows
+            .keys()
+            .map(|from| reached[from].iter().copied().filter(|to| reached[to].contains(from)).collect())
+            .collect();
+        circles.into_iter().filter(|files| !files.is_empty()).map(|files| files.join(", ")).collect()
+    }
+}
+
+/// Every file that a file needs in any number of steps. A crate has some dozens of files.
+fn reach<'a>(arrows: &BTreeMap<&'a str, BTreeSet<&'a str>>, from: &'a str) -> BTreeSet<&'a str> {
+    let (mut found, mut next) = (BTreeSet::new(), vec![from]);
+    while let Some(file) = next.pop() {
+        next.extend(arrows[file].iter().filter(|to| found.insert(**to)));
+    }
+    found
 }
 
 /// The name that an item gives to the world.
