@@ -99,7 +99,7 @@ pub use first_ball::{FirstBall, LeaveShare};
 pub use game::GameScore;
 pub use line::{Line, MissRoom, Misses, WorthMap};
 pub use mean::mean_and_sd;
-pub use moves::{Move, aim};
+pub use moves::{Move, aim, looks_off_lane_boards};
 pub use near::Look;
 pub use pocket::{Hit, Payoff, Pocket, came_in};
 pub use progress::{Progress, Stopped};

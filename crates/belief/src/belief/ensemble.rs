@@ -10,7 +10,7 @@ use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway};
 use boardwise_pins::carry::Carry;
 use boardwise_search::{
     Bowler, Conditions, Line, Look, Payoff, Pocket, Search, Site, Spread, Strikes, Unknowns, World, came_in,
-    spread_over,
+    looks_off_lane_boards, spread_over,
 };
 use boardwise_units::{Board, Feet, math};
 use rayon::prelude::*;
@@ -135,6 +135,11 @@ impl Belief {
         world.lane(lane, &self.fresh[lane], &self.now[lane])
     }
 
+    /// A lane as a world has it once it is worn so, if everything is as told.
+    pub(crate) fn lane_worn_to(&self, lane: usize, world: &World, worn: &Lane) -> Lane {
+        world.lane(lane, &self.fresh[lane], worn)
+    }
+
     /// A ball on a lane, as is said of them.
     fn site(&self, lane: usize, ball: usize) -> Site<'_> {
         Site { lane, fresh: &self.fresh[lane], now: &self.now[lane], ball: &self.balls[ball], place: ball }
@@ -158,7 +163,9 @@ impl Belief {
         let of_ball = |(place, thrown, meant): &(usize, &Ball, Vec<Release>)| {
             let runway = self.runway_on(&ground, &world.ball(*place, lane, thrown));
             let today: Vec<Release> = meant.iter().map(|one| world.today(one)).collect();
-            runway.throw_many(&today).iter().map(|finish| self.pocket.off_boards(finish) <= 0.0).collect()
+            let finishes = runway.throw_many(&today);
+            let aimed = |(finish, meant)| self.pocket.off_boards(finish) <= 0.0 && looks_off_lane_boards(meant) <= 0.0;
+            finishes.iter().zip(meant).map(aimed).collect()
         };
         shots.par_iter().map(of_ball).collect()
     }
@@ -253,6 +260,17 @@ impl Belief {
     /// # Errors
     /// If a release is not possible; the belief is then as it was.
     pub fn thrown_all(&mut self, throws: &[Thrown<'_>]) -> Result<(), LaneError> {
+        self.now = self.worn_by(throws)?;
+        self.worn += throws.len() as u32;
+        self.foreseen.take_if(|foreseen| throws.iter().any(|one| foreseen.is_on(one.lane)));
+        Ok(())
+    }
+
+    /// The pair as it will lie after balls of anybody, if everything is as told.
+    ///
+    /// # Errors
+    /// If a release is not possible.
+    pub fn worn_by(&self, throws: &[Thrown<'_>]) -> Result<[Lane; 2], LaneError> {
         let (law, usual, first, seed) = (self.law, Spread::default(), self.worn, self.seed);
         let worn = |lane: usize, now: &Lane| {
             let mut now = now.clone();
@@ -270,10 +288,7 @@ impl Belief {
             Ok(now)
         };
         let (left, right) = rayon::join(|| worn(0, &self.now[0]), || worn(1, &self.now[1]));
-        self.now = [left?, right?];
-        self.worn += throws.len() as u32;
-        self.foreseen.take_if(|foreseen| throws.iter().any(|one| foreseen.is_on(one.lane)));
-        Ok(())
+        Ok([left?, right?])
     }
 
     /// So many of the worlds, spread over all.
