@@ -37,38 +37,10 @@ pub(super) fn trend(weighing: &Weighing<'_>, now: &[Vec<Outcome>], throws: u32, 
     (0..open.len()).map(|k| after(k, with_lane) - mean(&|world| now[world][k].pins)).collect()
 }
 
-/// The mean of a gain over the rest of the game, given it now and at the end. One that is lost on the way counts until then. One
-/// that comes only later is left for later: nobody moves before the lane asks for it.
-pub(super) fn lasting(now: f64, end: f64) -> f64 {
-    if now <= 0.0 {
-        now
-    } else if end >= 0.0 {
-        f64::midpoint(now, end)
-    } else {
-        0.5 * now * now / (now - end)
-    }
-}
-
 /// A choice after a move.
 fn moved(weighing: &Weighing<'_>, one: &Open, (feet_boards, eyes_boards): (f64, f64)) -> Open {
     let step = Move { feet_boards, eyes_boards };
     let Choice { ball, surface, release, .. } = one.choice;
     let release = if step == Move::STAY { release } else { step.of(&release) };
     Open { choice: Choice::new(weighing.belief.bowler(), ball, surface, release), ..*one }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::lasting;
-
-    #[test]
-    fn law_a_gain_counts_while_it_lasts_and_one_to_come_waits() {
-        assert_eq!(lasting(4.0, 4.0), 4.0);
-        assert_eq!(lasting(4.0, 8.0), 6.0);
-        assert_eq!(lasting(4.0, 0.0), 2.0);
-        // Half of the way at a mean of two.
-        assert_eq!(lasting(4.0, -4.0), 1.0);
-        assert_eq!(lasting(-1.0, 9.0), -1.0);
-        assert!(lasting(4.0, -1e9) > 0.0);
-    }
 }

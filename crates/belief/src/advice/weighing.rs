@@ -1,6 +1,5 @@
 //! Every choice thrown by the same worlds with the same deviations.
 
-use super::ahead::lasting;
 use super::choices::{Choices, Open};
 use super::frames::Frames;
 use super::{Change, NextShot, SURE, Situation, Terms};
@@ -165,4 +164,32 @@ fn quantile(ordered: &[f64], share: f64) -> f64 {
     let at = share * last as f64;
     let (low, high) = (ordered[at.floor() as usize], ordered[at.ceil() as usize]);
     low + (high - low) * at.fract()
+}
+
+/// The mean of a gain over the rest of the game, given it now and at the end. One that is lost on the way counts until then. One
+/// that comes only later is left for later: nobody moves before the lane asks for it.
+fn lasting(now: f64, end: f64) -> f64 {
+    if now <= 0.0 {
+        now
+    } else if end >= 0.0 {
+        f64::midpoint(now, end)
+    } else {
+        0.5 * now * now / (now - end)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lasting;
+
+    #[test]
+    fn law_a_gain_counts_while_it_lasts_and_one_to_come_waits() {
+        assert_eq!(lasting(4.0, 4.0), 4.0);
+        assert_eq!(lasting(4.0, 8.0), 6.0);
+        assert_eq!(lasting(4.0, 0.0), 2.0);
+        // Half of the way at a mean of two.
+        assert_eq!(lasting(4.0, -4.0), 1.0);
+        assert_eq!(lasting(-1.0, 9.0), -1.0);
+        assert!(lasting(4.0, -1e9) > 0.0);
+    }
 }
