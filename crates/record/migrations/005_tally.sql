@@ -1,6 +1,8 @@
 -- What is looked up together must be found together: how many facts there are of each, and the sum of their numbers. An index that lies
 -- is noticed where it is used, so that opening a record need not read all of it (src/tally.rs).
 
+CREATE INDEX fact_by_note ON fact (block, bowler) WHERE kind = 'note';
+
 CREATE VIEW tallied (seq, class, one, two) AS
     SELECT seq,
         CASE WHEN kind IN ('shot', 'foul', 'lane') THEN 'sheet' WHEN kind IN ('begun', 'resumed') THEN 'beginning' ELSE kind END,

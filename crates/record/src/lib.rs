@@ -57,6 +57,8 @@
 
 mod backup;
 mod bag;
+mod beside;
+mod bounds;
 mod claim;
 mod earlier;
 mod error;
@@ -71,6 +73,7 @@ mod reading;
 mod record;
 mod roster;
 mod row;
+mod row_error;
 mod safe;
 mod seal;
 mod sheet;
@@ -88,13 +91,16 @@ pub use boardwise_units as units;
 
 pub use backup::Saved;
 pub use bag::{BallLife, SurfaceWork};
+pub use beside::beside;
 pub use claim::Claim;
 pub use error::{Error, Fault, Faults};
 pub use fact::{Fact, Logged, Receipt, Shot};
 pub use import::Imported;
 pub use opening::{LineMeant, Opening};
+pub use reading::taken_back;
 pub use record::{Line, Newcomers, Note, Record, Version};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
+pub use row_error::RowError;
 pub use sheet::{Delivery, Sheet};
 pub use tables::Listed;
 pub use whole::SCHEMA;

@@ -37,9 +37,9 @@ const BEGINNINGS: &str = "SELECT seq FROM fact WHERE kind IN ('begun', 'resumed'
 /// The searches made at every turn, each about two things.
 #[cfg(test)]
 pub(crate) fn searches() -> Vec<String> {
-    let classes = [OF_SHEET, OF_LINES, OF_BEGINNING, OF_HAND, OF_SURFACE];
+    let classes = [OF_SHEET, OF_LINES, OF_BEGINNING, OF_HAND, OF_SURFACE, OF_NOTES];
     let classes = classes.into_iter().flat_map(|class| [roots_of(class), class.found_and_due()]);
-    classes.chain([ROOTS_OF_SHEET, NEXT_SHEET].map(str::to_owned)).collect()
+    classes.chain([ROOTS_OF_SHEET, NEXT_SHEET, BEGINNINGS].map(str::to_owned)).collect()
 }
 
 /// The roots of all facts of a class.

@@ -6,6 +6,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::Error;
+use crate::beside::beside;
 use crate::earlier::carry_over;
 use crate::file_mark::{FileMark, ReadOnly, WRITE_AHEAD, Why, has_log, log_of};
 use crate::store::{Place, Store};
@@ -312,11 +313,7 @@ impl Store {
 
     /// A free name beside the file for a copy of this version.
     fn backup_path(&self, version: usize) -> PathBuf {
-        let name = |more: &str| {
-            let mut name = self.place.path.clone().into_os_string();
-            name.push(format!(".v{version}{more}.backup"));
-            PathBuf::from(name)
-        };
+        let name = |more: &str| beside(&self.place.path, &format!(".v{version}{more}.backup"));
         let numbered = (2..).map(|n| name(&format!("-{n}")));
         std::iter::once(name("")).chain(numbered).find(|path| !path.exists()).unwrap_or_else(|| name(""))
     }

@@ -39,6 +39,10 @@ impl Place {
     /// What the database said, in our words.
     pub fn error(&self, source: rusqlite::Error) -> Error {
         let path = self.path.clone();
+        // Where not even the index of the log finds room, it is no word of a full disk that comes back.
+        if source.sqlite_error().is_some_and(|error| error.extended_code == rusqlite::ffi::SQLITE_IOERR_SHMSIZE) {
+            return Error::DiskFull { path };
+        }
         match source.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Error::Busy { path, waited: self.wait },
             Some(ErrorCode::DiskFull) => Error::DiskFull { path },

@@ -135,13 +135,16 @@ fn law_indexes_are_used() {
     let folder = tempfile::tempdir().unwrap();
     let store = open(&folder.path().join("a.record"), WAIT).unwrap();
     for sql in crate::lookup::searches() {
-        let abouts = ["x"; 2];
+        // Some are about nothing.
+        let abouts = if sql.contains("?1") { vec!["x"; 2] } else { Vec::new() };
         let plan: Vec<String> = store
             .ask(|| {
                 let mut query = store.db.prepare(&format!("EXPLAIN QUERY PLAN {sql}"))?;
-                query.query_map(abouts, |row| row.get(3))?.collect()
+                query.query_map(rusqlite::params_from_iter(abouts), |row| row.get(3))?.collect()
             })
             .unwrap();
-        assert!(plan.iter().all(|step| !step.starts_with("SCAN fact")), "{sql}: {plan:?}");
+        // An index that is read from end to end holds few facts of a record.
+        let whole = |step: &String| step.starts_with("SCAN fact") && !step.contains("USING INDEX fact_by_");
+        assert!(!plan.iter().any(whole), "{sql}: {plan:?}");
     }
 }
