@@ -12,6 +12,7 @@ use tokio::sync::watch;
 use super::lock::lock;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
+use boardwise_session::keep::{devices_beside, devices_of_earlier};
 
 /// The list of devices, and the code that is shown.
 pub struct Devices {
@@ -151,19 +152,12 @@ impl Devices {
     }
 }
 
-/// The list of devices of a record, in a file beside it. Its name holds all of the record's, so that no two records share one.
-pub fn devices_beside(record: &Path) -> PathBuf {
-    let mut name = record.as_os_str().to_owned();
-    name.push(".devices.json");
-    name.into()
-}
-
 /// Takes over the list that an earlier version kept under a name that two records could share: the first to come has it.
 ///
 /// # Errors
 /// If it cannot be moved.
 pub fn take_over_earlier(record: &Path) -> Result<(), Failure> {
-    let (earlier, ours) = (record.with_extension("devices.json"), devices_beside(record));
+    let (earlier, ours) = (devices_of_earlier(record), devices_beside(record));
     if earlier != ours && !ours.exists() && earlier.exists() {
         std::fs::rename(&earlier, &ours).map_err(|source| Fault::Write { path: ours, source })?;
     }
