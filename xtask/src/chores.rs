@@ -73,7 +73,7 @@ pub fn browser() -> Result<()> {
     step("types of the scripts", || run(&mut in_browser_tests("npx", "tsc -p .")))?;
     let program = program()?;
     step("the app in a browser", || {
-        run(in_browser_tests("node", "--test --test-concurrency=1 --test-reporter=spec").env("BOARDWISE", program))
+        run(in_browser_tests("node", "--test --test-concurrency=2 --test-reporter=spec").env("BOARDWISE", program))
     })
 }
 

@@ -6,16 +6,17 @@
 //! ([`Change::price`]). It is advised only if the belief is sure of it, and if several shots speak against the line
 //! ([`Patience`]).
 
+mod ahead;
 mod choices;
 mod frames;
 mod patience;
 mod weighing;
 
-use crate::belief::{Belief, Estimate, Seen};
+use crate::belief::{Belief, Estimate, Feel, Seen};
 use boardwise_ball::Surface;
-use boardwise_lane::Release;
+use boardwise_lane::{Lane, Release};
 use boardwise_pins::carry::Carry;
-use boardwise_search::Move;
+use boardwise_search::{Hit, Move};
 use choices::{Choices, Open};
 use core::mem::discriminant;
 use std::collections::BTreeMap;
@@ -47,6 +48,9 @@ pub struct NextShot {
     pub gain: Estimate,
     /// Pins a game over staying, world by world.
     pub pins_gain: Estimate,
+    /// The same with strikes from outside the pocket counted, which are luck. A change that is not worth its price by this,
+    /// too, is never asked for.
+    pub pins_gain_with_luck: f64,
     /// What eight in ten of the worlds gain at least, pins a game.
     pub pins_gain_at_least: f64,
     /// Share of the belief in which it is worth more pins than staying.
@@ -57,10 +61,25 @@ pub struct NextShot {
     pub net: f64,
 }
 
+impl NextShot {
+    /// Whether the card may ask for it. The whole forecast, luck and all, must be worth the price too: nobody is sent where fewer pins
+    /// fall. A leap must be sure, and so must feet that go against what the last misses ask for: a coach moves in small steps, in
+    /// from high hits and out from light ones (common practice, no source).
+    fn may_be_asked_for(&self, at: &Situation) -> bool {
+        if self.change == Change::Stay {
+            return true;
+        }
+        let against = matches!(self.change, Change::Move(_))
+            && at.missed().is_some_and(|hit| Move::usual(hit).feet_boards * self.moved.feet_boards < 0.0);
+        let worth_it = self.pins_gain_with_luck > self.change.price();
+        worth_it && (self.better >= SURE || !(against || self.change.is_leap()))
+    }
+}
+
 /// How clear it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
-    /// Stay: nothing is worth its price, or too little speaks against the line in use.
+    /// Stay: nothing is worth its price, too little speaks against the line in use, or it was not tried yet and no gain is clear.
     Stay,
     /// Change: the gain is worth its price, and eight in ten of the worlds see one.
     Change,
@@ -113,14 +132,12 @@ pub struct Situation {
     pub others: Vec<(usize, Release)>,
     /// First balls so far on the pair, oldest first.
     pub seen: Vec<Seen>,
-    /// What was advised last on this lane, if anything was: it is kept unless something is better by the price of a move.
-    pub given: Option<Choice>,
 }
 
 impl Situation {
     /// Where a bowler stands who means a release with a ball on a lane, after these first balls. No other line is looked at.
     pub fn new((lane, ball, release): (usize, usize, Release), seen: Vec<Seen>) -> Self {
-        Self { lane, ball, release, others: Vec::new(), seen, given: None }
+        Self { lane, ball, release, others: Vec::new(), seen }
     }
 
     /// The same with the lines worth a thought: the best of the ball in hand, and those of the two other balls that promise
@@ -149,6 +166,16 @@ impl Situation {
     }
 }
 
+impl Situation {
+    /// How the last two first balls on this line missed, if both did and alike; throws owned up to as bad do not count.
+    fn missed(&self) -> Option<Hit> {
+        let mut last = self.on_this_line().filter(|shot| !shot.noticed.feel.is_some_and(Feel::is_bad));
+        let hit = |shot: &Seen| shot.noticed.hit.filter(|_| !shot.standing.is_empty());
+        let (newest, before) = (hit(last.next()?)?, hit(last.next()?)?);
+        (newest == before).then_some(newest)
+    }
+}
+
 /// What the advice reckons with beside the belief.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Terms {
@@ -159,6 +186,9 @@ pub struct Terms {
     pub surfaces: Vec<Surface>,
     /// How much must speak against a line before it is left.
     pub patience: Patience,
+    /// The lane as it will lie at our last first ball of the game on it, if the line in use is kept ([`Belief::worn_by`]). A
+    /// choice then counts as it does from now to there. None where this ball is the last, or only the next one matters.
+    pub end_of_game: Option<Lane>,
 }
 
 /// Other balls that are weighed world by world. Each takes as long as the ball in hand.
@@ -189,17 +219,27 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
         // A lane cut for a ball takes longer than the throws on it, and worlds come again.
         let again = ROUNDS.get(round + 1).map_or_else(Vec::new, |next| belief.spread_over(next.0));
         let weighing = Weighing { belief, at, choices: &choices, open: &open, terms, carry };
-        let weighed = weighing.weigh((&worlds, throws), &mut grounds, &again);
-        (judged, open) = going_on(weighed.into_iter().zip(open).collect(), kept, at.given).into_iter().unzip();
+        let outcomes = weighing.outcomes((&worlds, throws), &mut grounds, &again);
+        let trend = match &terms.end_of_game {
+            Some(end) if again.is_empty() => ahead::trend(&weighing, &outcomes, throws, end),
+            _ => vec![0.0; open.len()],
+        };
+        let weighed = weighing.judge(&outcomes, &trend);
+        (judged, open) = going_on(weighed.into_iter().zip(open).collect(), kept).into_iter().unzip();
     }
+    let may = |one: &NextShot| one.may_be_asked_for(at);
     judged.sort_by(|a, b| b.net.total_cmp(&a.net));
-    let chosen = chosen(&judged, at.given);
+    let chosen = chosen(&judged, may);
     judged[..=chosen].rotate_right(1);
     let waits = terms.patience.asks_to_stay(at);
+    // Before a shot on it a line has only the numbers against it: a plan is not given up on a suggestion.
+    let untried = at.on_this_line().next().is_none();
     let verdict = match judged.first() {
         Some(best) if best.change != Change::Stay && !waits => {
             if best.better >= SURE {
                 Verdict::Change
+            } else if untried {
+                Verdict::Stay
             } else if best.better >= LIKELY {
                 Verdict::Try
             } else {
@@ -212,9 +252,9 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
 }
 
 /// So many of the choices, the best; few of a kind, so that beside the best moves the best other ball stays. Staying, by which
-/// the others are measured, and what was advised before are always among them.
-fn going_on(mut all: Vec<(NextShot, Open)>, most: usize, given: Option<Choice>) -> Vec<(NextShot, Open)> {
-    let never_drops = |one: &NextShot| one.change == Change::Stay || Some(one.choice) == given;
+/// the others are measured, is always among them.
+fn going_on(mut all: Vec<(NextShot, Open)>, most: usize) -> Vec<(NextShot, Open)> {
+    let never_drops = |one: &NextShot| one.change == Change::Stay;
     all.sort_by(|(a, _), (b, _)| never_drops(b).cmp(&never_drops(a)).then(b.net.total_cmp(&a.net)));
     let mut kept: Vec<(NextShot, Open)> = Vec::new();
     for one in all {
@@ -227,13 +267,18 @@ fn going_on(mut all: Vec<(NextShot, Open)>, most: usize, given: Option<Choice>) 
     kept
 }
 
-/// Which of these, best first, is to be taken: of what is level with the best, what was advised before, else the surest.
-fn chosen(judged: &[NextShot], given: Option<Choice>) -> usize {
-    let Some(best) = judged.first().filter(|best| best.change != Change::Stay) else { return 0 };
-    let level = |one: &NextShot| one.change != Change::Stay && one.net > best.net - LEVEL && one.net > 0.0;
-    let level = || judged.iter().enumerate().filter(|(_, one)| level(one));
-    let before = level().find(|(_, one)| Some(one.choice) == given);
+/// Which of these, best first, is to be taken: of what is level with the best, what a coach tries first, and of that the surest.
+fn chosen(judged: &[NextShot], may_be_asked_for: impl Fn(&NextShot) -> bool) -> usize {
+    let Some((place, best)) = judged.iter().enumerate().find(|(_, one)| may_be_asked_for(one)) else { return 0 };
+    if best.change == Change::Stay {
+        return place;
+    }
+    let level = |one: &NextShot| {
+        one.change != Change::Stay && may_be_asked_for(one) && one.net > best.net - LEVEL && one.net > 0.0
+    };
+    let level = judged.iter().enumerate().filter(|(_, one)| level(one));
+    let order =
+        |a: &NextShot, b: &NextShot| b.change.tried().cmp(&a.change.tried()).then(a.better.total_cmp(&b.better));
     // The first of those that are equally sure gains most.
-    let surest = || level().rev().max_by(|(_, a), (_, b)| a.better.total_cmp(&b.better));
-    before.or_else(surest).map_or(0, |(place, _)| place)
+    level.rev().max_by(|(_, a), (_, b)| order(a, b)).map_or(place, |(place, _)| place)
 }

@@ -99,7 +99,7 @@ fn how_sure(shown: &NextShot, verdict: Verdict) -> String {
 }
 
 fn gain(shown: &NextShot) -> String {
-    let pins = shown.pins_gain.mean.round().max(1.0);
+    let pins = shown.pins_gain_with_luck.round().max(1.0);
     format!("About {pins:.0} {} a game better", if pins > 1.0 { "pins" } else { "pin" })
 }
 
@@ -157,6 +157,7 @@ mod tests {
             pins: Estimate { mean: 190.0, sd: 5.0 },
             gain: Estimate { mean: 0.03, sd: 0.01 },
             pins_gain: Estimate { mean: 3.2, sd: 1.0 },
+            pins_gain_with_luck: 3.4,
             pins_gain_at_least: 1.9,
             better: 0.9,
             teaches_nats: 0.1,

@@ -43,8 +43,9 @@ impl PracticeShot {
 /// between the variances of two throws that mostly agree (correlation 0.9) still one of 9%.
 const LEVEL: f64 = 0.9;
 
-/// Chooses `shots` throws on the pair, in the order that teaches most first, from each lane's lines (ball and release) and parallel
-/// moves of them.
+/// Chooses `shots` throws on the pair from each lane's lines (ball and release) and parallel moves of them. The first line of each
+/// lane comes first: what somebody means to bowl is thrown before anything else (common practice, no source). The others follow in
+/// the order that teaches most first.
 ///
 /// The bowler's spread blurs what one throw shows: its variance is Γ.
 ///
@@ -67,16 +68,23 @@ pub fn plan_practice(
         .collect();
     // Where each comes in, world by world, and how much one throw strays about that.
     let pieces = (open.len() + shots).max(1) as f64;
-    let predict = |(k, (lane, ball, line)): (usize, &(usize, usize, Release))| {
-        progress.report(k as f64, pieces)?;
-        Ok(belief.boards(*lane, *ball, line))
-    };
-    let predicted = open.iter().enumerate().map(predict).collect::<Result<Vec<Vec<f64>>, Stopped>>()?;
+    let mut predicted: Vec<Vec<f64>> = Vec::with_capacity(open.len());
+    for here in 0..2 {
+        progress.report(predicted.len() as f64, pieces)?;
+        let on_lane = open.iter().filter(|(lane, ..)| *lane == here).map(|&(_, ball, line)| (ball, line));
+        let forecasts = belief.forecasts(here, &on_lane.collect::<Vec<_>>(), carry);
+        predicted.extend(forecasts.into_iter().map(|one| one.boards));
+    }
     let strays: Vec<f64> = open.iter().map(|(lane, ball, line)| belief.stray(*lane, *ball, line).powi(2)).collect();
     let mut covariance = covariances(&predicted);
     let mut plan = Vec::new();
     // What each would mean, once it has been worked out: the same for every time it is thrown.
     let mut meant: Vec<Option<(Option<Move>, Option<Move>)>> = vec![None; open.len()];
+    // The line that each lane is to be bowled on, which is the middle one of the first three of its lane.
+    let mut own: Vec<usize> = (0..2)
+        .filter(|&lane| !lines[lane].is_empty())
+        .map(|lane| (0..lane).map(|before| PARALLEL.len() * lines[before].len()).sum::<usize>() + PARALLEL.len() / 2)
+        .collect();
     // How often each was thrown, on its lane and on either.
     let mut thrown = vec![0_u32; open.len()];
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;
@@ -86,9 +94,13 @@ pub fn plan_practice(
         let most = (0..open.len()).map(nats).fold(0.0, f64::max);
         let on_pair = |k: usize| (0..open.len()).filter(|&one| same(one, k)).map(|one| thrown[one]).sum::<u32>();
         let level = (0..open.len()).filter(|&k| nats(k) >= LEVEL * most);
-        let best = level
-            .min_by(|&a, &b| (thrown[a], on_pair(a)).cmp(&(thrown[b], on_pair(b))).then(nats(b).total_cmp(&nats(a))));
-        let Some(best) = best else { break };
+        let teaches_most = || {
+            level.min_by(|&a, &b| {
+                (thrown[a], on_pair(a)).cmp(&(thrown[b], on_pair(b))).then(nats(b).total_cmp(&nats(a)))
+            })
+        };
+        let first = (0..own.len()).max_by(|&a, &b| nats(own[a]).total_cmp(&nats(own[b])).then(b.cmp(&a)));
+        let Some(best) = first.map(|place| own.remove(place)).or_else(teaches_most) else { break };
         thrown[best] += 1;
         let (lane, ball, release) = open[best];
         let (if_high, if_light) =
@@ -205,11 +217,12 @@ mod tests {
         let carry = Carry::parse(include_bytes!("../../files/data/carry/carry.bin")).unwrap();
         let line = Release { laydown: Board(18.0), launch: Degrees(1.5), ..Release::default() };
         let plan =
-            plan_practice(&belief(), &[vec![(0, line)], vec![(0, line)]], 4, &carry, &Progress::default()).unwrap();
-        assert_eq!(plan.len(), 4);
-        assert!(plan[0].nats > 0.05 && plan.is_sorted_by(|a, b| a.nats >= LEVEL * b.nats - 1e-12), "{plan:?}");
-        // The two lanes have half of what may differ in common: the second throw goes where the first did not.
+            plan_practice(&belief(), &[vec![(0, line)], vec![(0, line)]], 6, &carry, &Progress::default()).unwrap();
+        assert_eq!(plan.len(), 6);
+        // Both lanes begin with the line that is to be bowled on them.
+        assert!(plan[..2].iter().all(|shot| Move::between(&shot.release, &line).feet_boards.abs() < 1e-9), "{plan:?}");
         assert_ne!(plan[0].lane, plan[1].lane);
+        assert!(plan[0].nats > 0.05 && plan[2..].is_sorted_by(|a, b| a.nats >= LEVEL * b.nats - 1e-12), "{plan:?}");
         // What comes in higher than thought asks for a line that comes in lower on the lane as thought, what comes in lighter for a higher one.
         let (first, belief) = (&plan[0], belief());
         let there =

@@ -2,9 +2,9 @@
 
 use crate::typical::{CARRY, adapting, dull, pattern, shiny};
 use boardwise_belief::{
-    Advice, Belief, Change, Feel, Noticed, Patience, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on,
+    Advice, Belief, Change, Choice, Feel, Noticed, Patience, Seen, Situation, Terms, Thrown, Verdict, advise, advise_on,
 };
-use boardwise_lane::{Lane, Release};
+use boardwise_lane::{ContactLaw, Lane, Release};
 use boardwise_search::Hit;
 use boardwise_search::{Unknowns, World};
 use boardwise_units::{Board, Feet, Mph};
@@ -104,15 +104,21 @@ fn law_a_command_is_given_only_where_eight_in_ten_worlds_gain_and_a_suggestion_w
     let meant = line(&belief);
     for boards in [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0] {
         let from = boardwise_search::Move { feet_boards: boards, eyes_boards: boards }.of(&meant);
-        let told = advice(&belief, from, &[]);
+        // Patience is for what was thrown, and nothing was.
+        let terms = Terms { patience: Patience::NONE, ..Terms::default() };
+        let on = |seen: &[Seen]| {
+            let at = Situation::new((0, 0, from), seen.to_vec()).with_lines(&belief, &[], &CARRY);
+            advise_on(&belief, &at, &terms, &CARRY)
+        };
+        let (untried, told) = (on(&[]), on(&[shot(from, Hit::Light, "2")]));
         let best = &told.choices[0];
         let should = match best.better {
-            _ if best.change == Change::Stay => Verdict::Stay,
-            better if better >= 0.8 => Verdict::Change,
-            better if better >= 0.6 => Verdict::Try,
-            _ => Verdict::TooClose,
+            _ if best.change == Change::Stay => [Verdict::Stay; 2],
+            better if better >= 0.8 => [Verdict::Change; 2],
+            better if better >= 0.6 => [Verdict::Stay, Verdict::Try],
+            _ => [Verdict::Stay, Verdict::TooClose],
         };
-        assert_eq!(told.verdict, should, "{boards}: {best:?}");
+        assert_eq!([untried.verdict, told.verdict], should, "{boards}: {best:?}");
         // What eight in ten gain at least is a gain where eight in ten gain, but for one world between two.
         assert!(best.pins_gain_at_least <= 0.0 || best.better >= 0.79, "{boards}: {best:?}");
         assert!(best.pins_gain_at_least >= 0.0 || best.better <= 0.81, "{boards}: {best:?}");
@@ -169,14 +175,42 @@ fn law_advice_does_not_flip_while_nothing_was_learnt() {
     // The bowler did as the card said, and nothing was thrown since: no further command.
     let next = Situation::new((0, taken.ball, taken.release), shots.to_vec()).with_lines(&belief, &[], &CARRY);
     assert_ne!(advise(&belief, &next, &CARRY).verdict, Verdict::Change);
-    // What was advised is advised again, though another choice is level with it.
-    let level = first.choices.iter().find(|one| {
-        one.choice != taken && one.change != Change::Stay && one.net > 0.0 && one.net > first.choices[0].net - 0.4
-    });
-    let Some(level) = level else { return };
-    let at = Situation::new((0, 0, off), shots.to_vec()).with_lines(&belief, &[], &CARRY);
-    let again = advise(&belief, &Situation { given: Some(level.choice), ..at }, &CARRY);
-    assert_eq!(again.choices[0].choice, level.choice);
+}
+
+#[test]
+fn law_a_choice_counts_as_it_does_from_now_to_the_end_of_the_game() {
+    // One world, so that the end of the game is a lane as certain as the present one.
+    let now = belief();
+    let certain = |lane: &Lane| {
+        let law = ContactLaw::default();
+        Belief::certain([lane.clone(), lane.clone()], adapting(), vec![dull(), shiny()], law, 4)
+    };
+    let (fresh, meant) = (pattern(40.0, 0.3), line(&now));
+    let thrown = Thrown { lane: 0, ball: &dull(), meant, other_hand: false };
+    let [worn, _] = now.worn_by(&vec![thrown; 9]).unwrap();
+    let at = Situation::new((0, 0, meant), Vec::new());
+    let gains = |lane: &Lane, end_of_game: Option<&Lane>| -> Vec<(Choice, f64)> {
+        let terms = Terms { end_of_game: end_of_game.cloned(), ..Terms::default() };
+        let choices = advise_on(&certain(lane), &at, &terms, &CARRY).choices;
+        choices.iter().map(|one| (one.choice, one.pins_gain.mean)).collect()
+    };
+    // Nothing is won or lost on a lane that stays as it is.
+    let alone = gains(&fresh, None);
+    assert_eq!(gains(&fresh, Some(&fresh)), alone);
+    let (ahead, end) = (gains(&fresh, Some(&worn)), gains(&worn, None));
+    let of = |all: &[(Choice, f64)], choice: &Choice| all.iter().find(|one| one.0 == *choice).map(|one| one.1);
+    let told = ahead.iter().filter_map(|(choice, gain)| Some((of(&alone, choice)?, of(&end, choice)?, *gain)));
+    let told: Vec<(f64, f64, f64)> = told.filter(|(now, end, _)| (now - end).abs() > 0.2).collect();
+    assert!(told.len() > 1, "the wear changes what is worth a move: {alone:?} {end:?}");
+    for (now, end, gain) in told {
+        // It runs evenly from now to the end, counts until it is lost, and what is to come waits.
+        let lasts = match (now > 0.0, end >= 0.0) {
+            (false, _) => now,
+            (true, true) => f64::midpoint(now, end),
+            (true, false) => 0.5 * now * now / (now - end),
+        };
+        assert!((gain - lasts).abs() < 1e-9, "{now} now, {end} at the end, {gain} to there");
+    }
 }
 
 #[test]

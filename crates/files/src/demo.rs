@@ -21,7 +21,8 @@ macro_rules! entry {
     };
 }
 
-/// The lanes; the first is the default.
+/// The lanes, by id: `house-40-walled`, `house-40-flat`, `short-32-walled`,
+/// `short-32-flat`, `long-45-walled`, `long-45-flat`. The first is the default.
 pub const LANES: [Entry; 6] = [
     entry!("house-40-walled", "lanes/house-40-walled.toml"),
     entry!("house-40-flat", "lanes/house-40-flat.toml"),
@@ -31,7 +32,8 @@ pub const LANES: [Entry; 6] = [
     entry!("long-45-flat", "lanes/long-45-flat.toml"),
 ];
 
-/// The bowlers; the first is the default.
+/// The bowlers, by id: `right-straighter`, `right-rev-dominant`, `left-handed`, `two-handed`. The first is the
+/// default.
 pub const BOWLERS: [Entry; 4] = [
     entry!("right-straighter", "bowlers/right-straighter.toml"),
     entry!("right-rev-dominant", "bowlers/right-rev-dominant.toml"),

@@ -22,6 +22,34 @@
 //! # Ok::<(), boardwise_files::Fault>(())
 //! ```
 //!
+//! The lines of a whole bag by strikes, the best of each ball:
+//!
+//! ```no_run
+//! use boardwise_files::search::{Conditions, Pocket, Progress, Search, Strikes, Unknowns, find_lines};
+//! use boardwise_files::{BAGS, BOWLERS, LANES, carry, parse_bag, parse_bowler, parse_lane};
+//!
+//! let bowler = parse_bowler(BOWLERS[0].path, BOWLERS[0].text.as_bytes())?.value;
+//! let bag = parse_bag(BAGS[0].path, BAGS[0].text.as_bytes())?.value;
+//! let lane = LANES.iter().find(|entry| entry.id == "house-40-walled").ok_or("no such lane")?;
+//! let lane = parse_lane(lane.path, lane.text.as_bytes())?.value.seen_by(bowler.hand);
+//! for ball in bag.bag.balls() {
+//!     let strikes = Strikes::new(carry()?, ball, bowler.hand, Pocket::default());
+//!     let conditions = Conditions::fresh(&lane, ball, &Unknowns::default(), 1);
+//!     let found = find_lines(&conditions, &bowler, &strikes, &Search::default(), &Progress::default())?;
+//!     if let Some(line) = found.lines.first() {
+//!         println!(
+//!             "{}: slide on {:.0}, look at {:.1}: {:.0} ± {:.1}% strikes",
+//!             ball.id,
+//!             bowler.slide_board(line.release.laydown).0,
+//!             line.arrows.0,
+//!             100.0 * line.worth,
+//!             100.0 * line.worth_error
+//!         );
+//!     }
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
 //! # Units
 //!
 //! Keys of files carry their unit (`weight_lb`, `length_ft`). Boards of a lane file count from the gutter that it names;

@@ -85,7 +85,7 @@ pub struct Path {
     pub gutter: Option<(Feet, Side)>,
     /// The place closest to the bowling-hand gutter.
     pub breakpoint: Place,
-    /// Where it crossed the end of the pattern, if there is one.
+    /// Where it crossed the end of the pattern, if there is one: of the longest stroke, which may lie on other boards than the ball.
     pub exit: Option<Place>,
     /// Where it passed 15 ft, at the arrows.
     pub arrows: Option<Place>,

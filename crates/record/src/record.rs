@@ -391,3 +391,6 @@ impl Record {
         })
     }
 }
+
+#[cfg(test)]
+mod tests;

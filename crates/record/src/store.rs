@@ -60,23 +60,39 @@ impl Place {
 const ROOTS_OF_SHEET: &str = "
     WITH own (seq) AS
         (SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('shot', 'foul', 'lane')),
-    hand (seq) AS (SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball'),
-    sure (seq) AS (SELECT seq FROM hand WHERE NOT EXISTS (SELECT 1 FROM fact WHERE root = hand.seq))
+    bounds (first, last) AS MATERIALIZED (SELECT min(seq), max(seq) FROM own),
+    before (seq) AS MATERIALIZED (SELECT seq FROM fact
+        WHERE bowler = ?2 AND kind = 'ball' AND root IS NULL AND seq < (SELECT first FROM bounds)
+            AND NOT EXISTS (SELECT 1 FROM fact AS later WHERE later.root = fact.seq)
+        ORDER BY seq DESC LIMIT 1),
+    newest (seq) AS MATERIALIZED (SELECT seq FROM fact
+        WHERE bowler = ?2 AND kind = 'ball' AND root IS NULL
+            AND NOT EXISTS (SELECT 1 FROM fact AS later WHERE later.root = fact.seq)
+        ORDER BY seq DESC LIMIT 1)
     SELECT seq FROM own
-    UNION SELECT seq FROM hand
-        WHERE seq BETWEEN coalesce((SELECT max(seq) FROM sure WHERE seq < (SELECT min(seq) FROM own)), 0)
-            AND (SELECT max(seq) FROM own)
-        OR seq >= coalesce((SELECT max(seq) FROM sure), 0)";
+    UNION SELECT coalesce(root, seq) FROM fact
+        WHERE bowler = ?2 AND kind = 'ball' AND seq >= coalesce((SELECT seq FROM before), 0)
+            AND (coalesce(root, seq) BETWEEN coalesce((SELECT seq FROM before), 0) AND (SELECT last FROM bounds)
+                OR coalesce(root, seq) >= coalesce((SELECT seq FROM newest), 0))";
 /// The first fact of the next sheet, in the order of blocks and bowlers.
 const NEXT_SHEET: &str = "
     SELECT block, bowler, seq FROM fact WHERE kind IN ('shot', 'foul', 'lane') AND (block, bowler) > (?1, ?2)
         ORDER BY block, bowler, seq LIMIT 1";
-const ROOTS_OF_HAND: &str = "SELECT coalesce(root, seq) FROM fact WHERE bowler = ?1 AND kind = 'ball'";
+/// The last sure change of a bowler's ball, and all that came after.
+const ROOTS_OF_HAND: &str = "
+    WITH newest (seq) AS MATERIALIZED (SELECT seq FROM fact
+        WHERE bowler = ?1 AND kind = 'ball' AND root IS NULL
+            AND NOT EXISTS (SELECT 1 FROM fact AS later WHERE later.root = fact.seq)
+        ORDER BY seq DESC LIMIT 1)
+    SELECT coalesce(root, seq) FROM fact
+        WHERE bowler = ?1 AND kind = 'ball' AND seq >= coalesce((SELECT seq FROM newest), 0)";
 const ROOTS_OF_SURFACE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball = ?1 AND kind = 'surface'";
 const ROOTS_OF_LINES: &str = "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line'";
 const ROOTS_OF_BEGINNING: &str =
     "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('begun', 'resumed')";
-const ROOTS_OF_BEGINNINGS: &str = "SELECT DISTINCT coalesce(root, seq) FROM fact WHERE kind IN ('begun', 'resumed')";
+/// The beginnings of all blocks, the last one first. Whoever wants the last one reads few facts; an index would be sorted whole.
+const BEGINNINGS: &str = "
+    SELECT seq FROM fact NOT INDEXED WHERE kind IN ('begun', 'resumed') AND root IS NULL ORDER BY seq DESC";
 const ROOTS_OF_NOTES: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind = 'note'";
 
 /// The searches made at every turn, with how many things each is about.
@@ -191,7 +207,7 @@ impl Store {
         self.whole(ROOTS_OF_SHEET, [block.as_str(), bowler.as_str()])
     }
 
-    /// All changes of a bowler's ball.
+    /// The changes of a bowler's ball that may be the last one.
     pub fn of_hand(&self, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
         self.whole(ROOTS_OF_HAND, [bowler])
     }
@@ -213,10 +229,10 @@ impl Store {
 
     /// The block and bowler begun or gone back to last.
     pub fn present(&self) -> Result<Option<(BlockId, BowlerId)>, Error> {
-        let sql = format!("{ROOTS_OF_BEGINNINGS} ORDER BY 1 DESC");
-        let roots: Vec<i64> = self.ask(|| self.db.prepare_cached(&sql)?.query_map([], |row| row.get(0))?.collect())?;
+        let mut query = self.ask(|| self.db.prepare_cached(BEGINNINGS))?;
+        let mut beginnings = self.ask(|| query.query([]))?;
         // Openings are long, so none is read but the one that counts.
-        for root in roots {
+        while let Some(root) = self.ask(|| beginnings.next()?.map(|row| row.get(0)).transpose())? {
             let last = settle(self.history(Seq(root))?).into_iter().find_map(|settled| match settled.fact {
                 Fact::BlockBegun { block, bowler, .. } | Fact::BlockResumed { block, bowler } => Some((block, bowler)),
                 _ => None,

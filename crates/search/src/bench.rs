@@ -2,7 +2,7 @@
 
 use crate::line::{Line, MissRoom, Misses};
 use crate::mean::mean_and_sd;
-use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Stopped, Throw, aim};
+use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Stopped, Throw, aim, looks_off_lane_boards};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Feet, Mph, math};
 use rayon::prelude::*;
@@ -140,7 +140,11 @@ impl<'a> Bench<'a> {
 
     /// 1 for lines whose shot as meant is aimed at what counts, less the further it is from that.
     pub fn aimed(&self, payoff: &impl Payoff, meant: &[Release]) -> Vec<f64> {
-        let off = self.conditions.as_meant(meant).into_iter().map(|finish| payoff.off_aim_boards(&finish));
+        let finishes = self.conditions.as_meant(meant);
+        let off = finishes.iter().zip(meant).map(|(finish, meant)| {
+            let off = payoff.off_aim_boards(finish);
+            off.max(looks_off_lane_boards(meant))
+        });
         off.map(|off| math::exp(-core::f64::consts::LN_2 * off / OUTSIDE_BOARDS)).collect()
     }
 

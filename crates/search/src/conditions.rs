@@ -70,6 +70,28 @@ impl Conditions {
         Self { worlds, middle }
     }
 
+    /// Several balls on the same lane in these worlds: the lane of a world is worked out once for all of them.
+    pub fn on_one_lane(sites: &[Site<'_>], worlds: &[World], law: &ContactLaw) -> Vec<Self> {
+        let Some(first) = sites.first() else { return Vec::new() };
+        let cut = |world: &World| {
+            let ground = world.lane(first.lane, first.fresh, first.now);
+            let of = |site: &Site<'_>| Runway::new(&ground, &world.ball(site.place, site.lane, site.ball), law);
+            sites.iter().map(|site| (*world, of(site))).collect::<Vec<_>>()
+        };
+        let middles = cut(&World::mean(worlds));
+        let mut by_site: Vec<Vec<(World, Runway)>> = sites.iter().map(|_| Vec::with_capacity(worlds.len())).collect();
+        for cut in worlds.par_iter().map(cut).collect::<Vec<_>>() {
+            for (site, one) in by_site.iter_mut().zip(cut) {
+                site.push(one);
+            }
+        }
+        let whole = |(middle, worlds): ((World, Runway), Vec<(World, Runway)>)| Self {
+            worlds: if worlds.is_empty() { vec![middle.clone()] } else { worlds },
+            middle,
+        };
+        middles.into_iter().zip(by_site).map(whole).collect()
+    }
+
     /// A ball on a fresh lane over what is not known of them. A line that must hold in every world strikes less often than on
     /// a lane [known](Self::known) to be as said.
     pub fn fresh(lane: &Lane, ball: &Ball, unknowns: &Unknowns, seed: u64) -> Self {

@@ -10,12 +10,12 @@ pub struct Line {
     /// The release meant.
     pub release: Release,
     /// The board aimed at, at the arrows (15 ft): what a bowler looks at. A ball that arcs crosses them a board or so inside, on
-    /// a nearly dry lane five or six, so that the aim may even lie off the lane. Where it does cross is in what
+    /// a nearly dry lane five or six. A line that is found never asks to look beside the lane. Where it does cross is in what
     /// [`crate::Conditions::as_meant`] says of the release.
     pub arrows: Board,
     /// Closest to the bowling-hand gutter, of the throw as meant.
     pub breakpoint: Place,
-    /// Where it leaves the pattern, of the throw as meant; None where there is no pattern.
+    /// Where it crosses the end of the pattern, of the throw as meant; None where there is no pattern.
     pub exit: Option<Place>,
     /// Entry board of the throw as meant; None if it reaches no pin.
     pub entry_board: Option<Board>,

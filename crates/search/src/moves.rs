@@ -48,6 +48,14 @@ pub fn aim(release: &Release) -> Board {
     Board::from_metres(release.laydown.to_metres() + toward_hand_m)
 }
 
+/// How far off the lane a bowler would have to look for a release, boards: nobody looks at a board that is not there (common
+/// practice, no source). A ball that hooks early crosses the arrows inside of what is looked at.
+pub fn looks_off_lane_boards(release: &Release) -> f64 {
+    const BOARDS: (f64, f64) = (1.0, 39.0);
+    let look = aim(release).0;
+    (BOARDS.0 - look).max(look - BOARDS.1).max(0.0)
+}
+
 /// The same release laid down on a board and pointed at one at some distance; at most 9 degrees to either side.
 pub(crate) fn pointed(release: &Release, laydown: Board, target: Board, at: Feet) -> Release {
     let aimed = Release { laydown, ..*release }.aimed_at(target, at);
@@ -57,6 +65,13 @@ pub(crate) fn pointed(release: &Release, laydown: Board, target: Board, at: Feet
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn law_a_look_beside_the_lane_is_off_it_by_its_distance() {
+        let at = |board: f64| looks_off_lane_boards(&Release::default().aimed_at(Board(board), Feet(ARROWS_FT)));
+        assert_eq!((at(1.5), at(20.0), at(38.5)), (0.0, 0.0, 0.0));
+        assert!((at(-0.5) - 1.5).abs() < 1e-9 && (at(40.0) - 1.0).abs() < 1e-9);
+    }
 
     #[test]
     fn law_a_move_leads_there_and_back() {

@@ -54,7 +54,8 @@ const WORTH_ANOTHER_HAND: f64 = 0.02;
 ///
 /// First every laydown and launch at the bowler's own speed and rotation, with few throws a cell (the map); the distinct
 /// peaks of that map are moved to their best; each is then thrown often enough to state its worth with a standard error,
-/// best first. A line's worth is its mean over the worlds, so that a line which holds in all of them wins over one that a
+/// best first by that alone. A line may strike often and still lose balls in the gutter or leave splits: [`crate::rank_by_game`]
+/// puts the lines in order of the score they come to. A line's worth is its mean over the worlds, so that a line which holds in all of them wins over one that a
 /// single world loves. The shot as meant is always aimed at what the payoff allows: for strikes, the pocket. The same worlds
 /// and deviations serve every line, so that lines are compared on the same errors.
 ///

@@ -82,6 +82,32 @@ impl Change {
     }
 }
 
+/// The furthest that a coach moves feet and eyes at once, boards (common practice, no source: the stories end at "3 and 2").
+const STEP: (f64, f64) = (3.0, 2.0);
+
+impl Change {
+    /// Whether it moves feet or eyes further than a coach does at once.
+    pub(super) fn is_leap(&self) -> bool {
+        match self {
+            Self::Move(moved) | Self::OwnHand(moved) => {
+                moved.feet_boards.abs() > STEP.0 + 0.01 || moved.eyes_boards.abs() > STEP.1 + 0.01
+            }
+            _ => false,
+        }
+    }
+
+    /// The order in which a coach tries things (common practice, no source): feet and eyes, the surface, the ball, the hand last.
+    pub(super) fn tried(&self) -> u8 {
+        match self {
+            Self::Stay => 0,
+            Self::Move(_) | Self::OwnHand(_) => 1,
+            Self::Surface(_) => 2,
+            Self::Ball => 3,
+            Self::Hand(..) => 4,
+        }
+    }
+}
+
 /// Something open: a choice and what it changes.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Open {

@@ -1,6 +1,6 @@
 //! The worlds, and what they come to.
 
-use super::estimate::{Estimate, good_throw};
+use super::estimate::Estimate;
 use super::evidence::Seen;
 use super::foresight::Foreseen;
 use super::moving::move_by;
@@ -9,18 +9,14 @@ use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway};
 use boardwise_pins::carry::Carry;
 use boardwise_search::{
-    Bowler, Conditions, Line, Look, Payoff, Pocket, Search, Site, Spread, Strikes, Unknowns, World, came_in,
-    spread_over,
+    Bowler, Conditions, Pocket, Site, Spread, Strikes, Unknowns, World, looks_off_lane_boards, spread_over,
 };
 use boardwise_units::{Board, Feet, math};
 use rayon::prelude::*;
 use std::sync::Arc;
 
 /// Throws of a world behind the likelihood of a shot.
-const THROWS: u32 = 32;
-/// Throws behind a line found, and the worlds they are spread over.
-const LINE_THROWS: u32 = 256;
-const LINE_WORLDS: usize = 16;
+pub(super) const THROWS: u32 = 32;
 /// Keeps the deviations of balls that wear the lanes apart from those behind likelihoods.
 const STRAYS: u64 = 0x5eed;
 
@@ -49,7 +45,7 @@ pub struct Belief {
     bowler: Bowler,
     balls: Vec<Ball>,
     pocket: Pocket,
-    law: ContactLaw,
+    pub(super) law: ContactLaw,
     /// Both lanes from the hand's side, fresh and as worn if everything is as told.
     pub(super) fresh: [Lane; 2],
     pub(super) now: [Lane; 2],
@@ -135,8 +131,13 @@ impl Belief {
         world.lane(lane, &self.fresh[lane], &self.now[lane])
     }
 
+    /// A lane as a world has it once it is worn so, if everything is as told.
+    pub(crate) fn lane_worn_to(&self, lane: usize, world: &World, worn: &Lane) -> Lane {
+        world.lane(lane, &self.fresh[lane], worn)
+    }
+
     /// A ball on a lane, as is said of them.
-    fn site(&self, lane: usize, ball: usize) -> Site<'_> {
+    pub(super) fn site(&self, lane: usize, ball: usize) -> Site<'_> {
         Site { lane, fresh: &self.fresh[lane], now: &self.now[lane], ball: &self.balls[ball], place: ball }
     }
 
@@ -158,7 +159,9 @@ impl Belief {
         let of_ball = |(place, thrown, meant): &(usize, &Ball, Vec<Release>)| {
             let runway = self.runway_on(&ground, &world.ball(*place, lane, thrown));
             let today: Vec<Release> = meant.iter().map(|one| world.today(one)).collect();
-            runway.throw_many(&today).iter().map(|finish| self.pocket.off_boards(finish) <= 0.0).collect()
+            let finishes = runway.throw_many(&today);
+            let aimed = |(finish, meant)| self.pocket.off_boards(finish) <= 0.0 && looks_off_lane_boards(meant) <= 0.0;
+            finishes.iter().zip(meant).map(aimed).collect()
         };
         shots.par_iter().map(of_ball).collect()
     }
@@ -253,6 +256,17 @@ impl Belief {
     /// # Errors
     /// If a release is not possible; the belief is then as it was.
     pub fn thrown_all(&mut self, throws: &[Thrown<'_>]) -> Result<(), LaneError> {
+        self.now = self.worn_by(throws)?;
+        self.worn += throws.len() as u32;
+        self.foreseen.take_if(|foreseen| throws.iter().any(|one| foreseen.is_on(one.lane)));
+        Ok(())
+    }
+
+    /// The pair as it will lie after balls of anybody, if everything is as told.
+    ///
+    /// # Errors
+    /// If a release is not possible.
+    pub fn worn_by(&self, throws: &[Thrown<'_>]) -> Result<[Lane; 2], LaneError> {
         let (law, usual, first, seed) = (self.law, Spread::default(), self.worn, self.seed);
         let worn = |lane: usize, now: &Lane| {
             let mut now = now.clone();
@@ -270,10 +284,7 @@ impl Belief {
             Ok(now)
         };
         let (left, right) = rayon::join(|| worn(0, &self.now[0]), || worn(1, &self.now[1]));
-        self.now = [left?, right?];
-        self.worn += throws.len() as u32;
-        self.foreseen.take_if(|foreseen| throws.iter().any(|one| foreseen.is_on(one.lane)));
-        Ok(())
+        Ok([left?, right?])
     }
 
     /// So many of the worlds, spread over all.
@@ -286,92 +297,11 @@ impl Belief {
         spread_over(count.min(self.worlds.len()), self.worlds.len()).collect()
     }
 
-    /// The best line for a ball on a lane over what is believed, near lines known, or anywhere if none is.
-    pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
-        let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
-        let look = self.look(&conditions, &strikes);
-        let near = if known.is_empty() { None } else { look.near(known) };
-        // Near a line that has gone from the pocket there may be none that is in it.
-        near.or_else(|| look.anywhere())
-    }
-
-    /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
-    pub fn lines(&self, lane: usize, wanted: &[(usize, Option<Release>)], carry: &Carry) -> Vec<Option<Line>> {
-        wanted.par_iter().map(|(ball, known)| self.line(lane, *ball, known.as_slice(), carry)).collect()
-    }
-
-    /// Lines of the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in earnest.
-    pub fn promising(&self, lane: usize, known: &[(usize, Release)], most: usize, carry: &Carry) -> Vec<(usize, Line)> {
-        let conditions = |(ball, _): &(usize, Release)| self.conditions(lane, *ball, LINE_WORLDS);
-        let conditions: Vec<Conditions> = known.par_iter().map(conditions).collect();
-        let strikes: Vec<Strikes<'_>> = known.iter().map(|(ball, _)| self.strikes(carry, *ball)).collect();
-        let glimpse = |((&(ball, line), conditions), strikes)| {
-            let look = self.look(conditions, strikes);
-            Some((ball, look.glimpse(&[line])?, look))
-        };
-        let mut starts: Vec<_> = known.par_iter().zip(&conditions).zip(&strikes).filter_map(glimpse).collect();
-        starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
-        starts.truncate(most);
-        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb(&[start])?));
-        let mut lines: Vec<(usize, Line)> = starts.into_par_iter().filter_map(climb).collect();
-        lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
-        lines
-    }
-
-    /// Looks for lines of a ball in its conditions.
-    fn look<'a>(&'a self, conditions: &'a Conditions, strikes: &'a Strikes<'a>) -> Look<'a, Strikes<'a>> {
-        let search = Search { seed: self.seed, throws_a_line: LINE_THROWS, ..Search::default() };
-        Look::new(conditions, &self.bowler, strikes, &search)
-    }
-
-    /// The chance of a strike for a line now, over the worlds.
-    pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Estimate {
-        let strikes = self.strikes(carry, ball);
-        let strike = |finishes: &[Finish], world: &World| {
-            let worths = finishes.iter().map(|finish| strikes.worth_in(finish, world.pins()));
-            worths.sum::<f64>() / finishes.len().max(1) as f64
-        };
-        Estimate::of(&self.by_world(lane, ball, meant, strike))
-    }
-
-    /// The board a good throw of a line comes in on now (the median over the bowler's shots), over the worlds.
-    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Estimate {
-        Estimate::of(&self.boards(lane, ball, meant))
-    }
-
-    /// The board a good throw of a line comes in on now, world by world.
-    pub(crate) fn boards(&self, lane: usize, ball: usize, meant: &Release) -> Vec<f64> {
-        self.by_world(lane, ball, meant, |finishes, _| good_throw(finishes))
-    }
-
-    /// How far one shot strays about that, boards, by the mean world.
-    pub(crate) fn stray(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
-        let world = self.mean_world();
-        let releases = self.releases(&world, meant, &Spread::points(THROWS, self.seed));
-        let finishes = self.runway(lane, ball, &world).throw_many(&releases);
-        Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
-    }
-
     /// The belief left if only those worlds are kept whose value is; None if none is.
     pub(crate) fn part(&self, values: &[f64], keep: impl Fn(f64) -> bool) -> Option<Self> {
         let kept = self.worlds.iter().zip(values).filter(|(_, value)| keep(**value));
         let worlds: Vec<World> = kept.map(|(world, _)| *world).collect();
         (!worlds.is_empty()).then(|| Self { worlds, foreseen: None, ..self.clone() })
-    }
-
-    /// What throws of a line come to, world by world.
-    fn by_world(
-        &self,
-        lane: usize,
-        ball: usize,
-        meant: &Release,
-        value: impl Fn(&[Finish], &World) -> f64 + Sync,
-    ) -> Vec<f64> {
-        let offs = Spread::points(THROWS, self.seed);
-        let of = |world: &World| {
-            value(&self.runway(lane, ball, world).throw_many(&self.releases(world, meant, &offs)), world)
-        };
-        self.worlds.par_iter().map(of).collect()
     }
 
     /// Oil left at a place of what the pattern says, over the worlds: wear, and how the lane differs from what was told. None where

@@ -12,6 +12,7 @@ mod estimate;
 mod evidence;
 mod foresight;
 mod information;
+mod lines;
 mod moving;
 mod shown;
 
@@ -22,3 +23,4 @@ pub(crate) use estimate::good_throw;
 pub(crate) use evidence::ARROWS_BOARDS;
 pub use evidence::{Feel, Noticed, Seen};
 pub(crate) use information::information_nats;
+pub use lines::Forecast;

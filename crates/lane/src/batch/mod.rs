@@ -91,7 +91,7 @@ pub struct Finish {
     pub gutter: Option<(Feet, Side)>,
     /// The place closest to the bowling-hand gutter.
     pub breakpoint: Place,
-    /// Where it crossed the end of the pattern, if there is one.
+    /// Where it crossed the end of the pattern, if there is one: of the longest stroke, which may lie on other boards than the ball.
     pub exit: Option<Place>,
     /// Board at 15 ft.
     pub arrows: Board,

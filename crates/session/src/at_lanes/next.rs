@@ -2,14 +2,14 @@
 
 use boardwise_ball::{CoverKind, Surface};
 use boardwise_belief::{
-    Advice, Belief, Card, Change, Choice, Estimate, Facts, NextShot, Seen, Situation, Terms, Verdict, advise_on,
-    headline,
+    Advice, Belief, Card, Change, Choice, Estimate, Facts, NextShot, Seen, Situation, Terms, Thrown, Verdict,
+    advise_on, headline,
 };
-use boardwise_lane::Release;
+use boardwise_lane::{Lane, Release};
 use boardwise_pins::carry::Carry;
 use boardwise_score::{Deck, Leave, PinSet};
 
-use super::belief_replay::{BeliefReplay, in_hand};
+use super::belief_replay::{BeliefReplay, in_hand, others};
 use super::block_state::BlockState;
 use super::line_meant::{AsRelease, LineMeant};
 use super::names::ball_name;
@@ -73,12 +73,30 @@ impl Question<'_> {
             CoverKind::Plastic => Vec::new(),
             CoverKind::Reactive | CoverKind::Urethane => surfaces(self.state.setting.event.surface_changes, next),
         };
-        let advice = advise_on(belief, &at, &Terms { surfaces, ..Terms::default() }, carry);
+        let end_of_game = self.end_of_game(belief, &at, next)?;
+        let advice = advise_on(belief, &at, &Terms { surfaces, end_of_game, ..Terms::default() }, carry);
         let balls: Vec<String> = belief.balls().iter().map(|ball| ball_name(&ball.id)).collect();
         let ids = belief.balls().iter().map(|ball| ball.id.clone()).collect();
         let facts = Facts::new(belief, &at, &advice);
         let card = Card::from_facts(&facts, &advice, &balls.iter().map(String::as_str).collect::<Vec<_>>());
         Ok(FullRack { card, facts, advice, at, balls, ids, read: seen.len(), unread: *unread })
+    }
+
+    /// This lane as it will lie at our last first ball of the game on it; none where this ball is that, or nothing is counted yet. Between two of
+    /// our balls on a lane, everybody else throws once on it.
+    fn end_of_game(&self, belief: &Belief, at: &Situation, next: &Upcoming) -> Result<Option<Lane>, Failure> {
+        const FRAMES: u8 = 10;
+        const LANES: u8 = 2;
+        let turns = FRAMES.saturating_sub(next.frame) / LANES;
+        if next.game == 0 || turns == 0 {
+            return Ok(None);
+        }
+        let own = Thrown { lane: at.lane, ball: &belief.balls()[at.ball], meant: at.release, other_hand: false };
+        let others = others(&self.state.desk.begun.others, &self.state.setting);
+        let turn: Vec<Thrown<'_>> =
+            std::iter::once(own).chain(others.iter().filter_map(|other| other.on(at.lane))).collect();
+        let [first, second] = belief.worn_by(&turn.repeat(turns.into()))?;
+        Ok(Some(if at.lane == 0 { first } else { second }))
     }
 
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.

@@ -173,20 +173,18 @@ impl OnPair<'_> {
     fn look_at(&mut self, lane: usize, games: u32) -> (Stage, Showing) {
         let (ball, release) = self.playing[lane];
         let own = &self.setting.seat.bowler.release;
-        let strike = |ball: usize, line: &Release| self.belief.strike(lane, ball, line, self.carry);
-        let stay = strike(ball, &release);
         let mut known = self.known[lane].clone();
         known.retain(|(other, _)| *other != ball);
         known.insert(0, (ball, release));
         let lines = self.belief.promising(lane, &known, PROMISING, self.carry);
         // As a bowler can mean it: what the record would keep of the line.
-        let tops: Vec<(usize, Release, Estimate)> = lines
-            .iter()
-            .map(|(ball, line)| {
-                let line = LineMeant::of(&line.release).release(own);
-                (*ball, line, strike(*ball, &line))
-            })
-            .collect();
+        let as_meant = |line: &Release| LineMeant::of(line).release(own);
+        let tops = lines.iter().map(|(ball, line)| (*ball, as_meant(&line.release)));
+        let weighed: Vec<(usize, Release)> = std::iter::once((ball, release)).chain(tops).collect();
+        let forecasts = self.belief.forecasts(lane, &weighed, self.carry);
+        let mut strikes = weighed.into_iter().zip(forecasts).map(|((ball, line), one)| (ball, line, one.strike));
+        let stay = strikes.next().map(|(.., strike)| strike).unwrap_or_default();
+        let tops: Vec<(usize, Release, Estimate)> = strikes.collect();
         let gain = |(one, _, strike): &(usize, Release, Estimate)| {
             strike.mean - stay.mean - if *one == ball { WORTH_A_MOVE } else { WORTH_A_BALL }
         };

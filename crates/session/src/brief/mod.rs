@@ -228,16 +228,17 @@ impl Question {
 fn start(setting: &Setting, opening: &Opening, belief: &Belief, lane: usize, carry: &Carry) -> Start {
     let (ball, own) = (opening.ball, &setting.seat.bowler.release);
     let release = opening.lines[lane].release(own);
-    let misses = Off::ALL.map(|off| {
-        let thrown = off.of(&release);
-        Miss { off, strike: belief.strike(lane, ball, &thrown, carry), comes_in: belief.comes_in(lane, ball, &thrown) }
-    });
+    let off = Off::ALL.map(|off| off.of(&release));
+    let thrown: Vec<(usize, Release)> = std::iter::once(release).chain(off).map(|one| (ball, one)).collect();
+    let mut forecasts = belief.forecasts(lane, &thrown, carry).into_iter();
+    let (strike, comes_in) = forecasts.next().map(|one| (one.strike, one.comes_in)).unwrap_or_default();
+    let missed = Off::ALL.into_iter().zip(forecasts);
     Start {
         release,
-        strike: belief.strike(lane, ball, &release, carry),
-        comes_in: belief.comes_in(lane, ball, &release),
+        strike,
+        comes_in,
         line: opening.found[lane][ball].clone().filter(|_| setting.seat.line.is_none()),
-        misses: misses.to_vec(),
+        misses: missed.map(|(off, one)| Miss { off, strike: one.strike, comes_in: one.comes_in }).collect(),
     }
 }
 

@@ -77,7 +77,7 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
     };
     for k in 0..PRACTICE {
         for lane in 0..2 {
-            block.first_ball(lane, k == 3, false);
+            block.first_ball(lane, k == 3, None);
             block.everybody_else(lane);
         }
     }
@@ -89,7 +89,7 @@ pub fn bowl(world: &Hidden, policy: Policy) -> Tally {
             let lane = usize::from(frame) % 2;
             let full = score.deck().is_some_and(|deck| deck == boardwise_score::Deck::Pins(PinSet::ALL));
             let roll = if full {
-                let left = block.first_ball(lane, frame <= 2, true);
+                let left = block.first_ball(lane, frame <= 2, Some(frame));
                 block.told.struck.1 += 1;
                 block.told.struck.0 += u32::from(left.is_empty());
                 Roll::Standing(left)
@@ -119,9 +119,13 @@ struct Bowled<'a> {
 }
 
 impl Bowled<'_> {
-    fn first_ball(&mut self, lane: usize, fresh_look: bool, counts: bool) -> PinSet {
+    /// In a frame, or in practice.
+    fn first_ball(&mut self, lane: usize, fresh_look: bool, frame: Option<u8>) -> PinSet {
+        const FRAMES: u8 = 10;
+        let counts = frame.is_some();
+        let turns = frame.map_or(0, |frame| usize::from(FRAMES.saturating_sub(frame)) / self.lanes.len());
         let before = self.player.playing[lane];
-        self.player.before(lane, fresh_look, &self.lanes);
+        self.player.before(lane, fresh_look, turns, &self.lanes);
         if counts {
             self.told.changed += u32::from(self.player.playing[lane] != before);
         }

@@ -1,7 +1,8 @@
-//! Is the advice worth following? Blocks of three games on hidden lanes, bowled by five policies on the same seeds.
+//! Is the advice worth following? Blocks of three games on hidden lanes, bowled by several policies on the same seeds.
 //!
 //! - `study FIRST LAST RAW [POLICY...]` bowls the blocks from FIRST up to but not with LAST and adds a line of JSON to the file RAW for each policy as
-//!   soon as it has bowled a block; policies are `never`, `usual`, `ours`, `hasty` (ours without patience) and `known`, all five if none is named.
+//!   soon as it has bowled a block; policies are `never`, `usual`, `ours`, `hasty` (ours without patience),
+//!   `near` (ours without a look ahead) and `known`, all if none is named.
 //! - `study --merge RAW...` makes the comparison from such files and draws `study.svg`. Where two tell of the same block and policy the later counts.
 //!
 //! The lanes differ from what the policies are told: oil in all and by place, friction, tilt, length, how fast they wear,
@@ -36,7 +37,7 @@ struct Row {
     told: Tally,
 }
 
-const USAGE: &str = "study FIRST LAST RAW [never|usual|ours|hasty|known]... or study --merge RAW...";
+const USAGE: &str = "study FIRST LAST RAW [never|usual|ours|hasty|near|known]... or study --merge RAW...";
 
 fn main() {
     let asked: Vec<String> = std::env::args().skip(1).collect();

@@ -2,7 +2,7 @@
 
 use crate::typical::{CARRY, wider};
 use crate::world::Hidden;
-use boardwise_belief::{Belief, Choice, Patience, Seen, Situation, Terms, advise_on};
+use boardwise_belief::{Belief, Patience, Seen, Situation, Terms, Thrown, advise_on};
 use boardwise_lane::{Lane, Release};
 use boardwise_search::{Bowler, Hit, Move, Unknowns};
 use serde::{Deserialize, Serialize};
@@ -18,12 +18,14 @@ pub enum Policy {
     Ours,
     /// The same without patience: a change whenever its gain is clear.
     Hasty,
+    /// The same without a look ahead: only the next ball counts.
+    Near,
     /// The lane known.
     Known,
 }
 
 impl Policy {
-    pub const ALL: [Self; 5] = [Self::Never, Self::Usual, Self::Ours, Self::Hasty, Self::Known];
+    pub const ALL: [Self; 6] = [Self::Never, Self::Usual, Self::Ours, Self::Hasty, Self::Near, Self::Known];
 
     pub fn name(self) -> &'static str {
         match self {
@@ -31,8 +33,14 @@ impl Policy {
             Self::Usual => "usual 2 and 1",
             Self::Ours => "ours",
             Self::Hasty => "ours, no patience",
+            Self::Near => "ours, next ball alone",
             Self::Known => "lane known",
         }
+    }
+
+    /// Whether the belief and its advice decide.
+    pub fn is_advised(self) -> bool {
+        matches!(self, Self::Ours | Self::Hasty | Self::Near)
     }
 }
 
@@ -45,40 +53,48 @@ pub struct Player<'a> {
     pub belief: Option<Belief>,
     /// First balls so far.
     seen: Vec<Seen>,
-    /// What was advised last on each lane.
-    given: [Option<Choice>; 2],
 }
 
 impl<'a> Player<'a> {
     pub fn new(world: &'a Hidden, policy: Policy) -> Self {
         let pair = [world.told.clone(), world.told.clone()];
-        let belief = matches!(policy, Policy::Ours | Policy::Hasty)
+        let belief = policy
+            .is_advised()
             .then(|| Belief::new(pair, world.bowler.clone(), world.balls.clone(), &Unknowns::default(), world.index));
-        Self { world, policy, playing: world.start, belief, seen: Vec::new(), given: [None; 2] }
+        Self { world, policy, playing: world.start, belief, seen: Vec::new() }
     }
 
-    /// Before a shot. `fresh_look` is where a game begins: other balls are looked at too.
-    pub fn before(&mut self, lane: usize, fresh_look: bool, truth: &[Lane; 2]) {
+    /// Before a shot. `fresh_look` is where a game begins: other balls are looked at too. `turns` are our first balls of the game on this
+    /// lane that come after it.
+    pub fn before(&mut self, lane: usize, fresh_look: bool, turns: usize, truth: &[Lane; 2]) {
         match self.policy {
-            Policy::Ours => self.follow_advice(lane, fresh_look, Patience::default()),
-            Policy::Hasty => self.follow_advice(lane, fresh_look, Patience::NONE),
+            Policy::Ours => self.follow_advice(lane, fresh_look, turns, Patience::default()),
+            Policy::Hasty => self.follow_advice(lane, fresh_look, turns, Patience::NONE),
+            Policy::Near => self.follow_advice(lane, fresh_look, 0, Patience::default()),
             Policy::Known => self.follow_truth(lane, fresh_look, truth),
             Policy::Never | Policy::Usual => {}
         }
     }
 
-    fn follow_advice(&mut self, lane: usize, fresh_look: bool, patience: Patience) {
+    fn follow_advice(&mut self, lane: usize, fresh_look: bool, turns: usize, patience: Patience) {
         let Some(belief) = &self.belief else { return };
         let (ball, release) = self.playing[lane];
         let known: Vec<(usize, Release)> = (0..belief.balls().len())
             .filter(|&other| fresh_look && other != ball)
             .map(|other| (other, release))
             .collect();
-        let at = Situation { given: self.given[lane], ..Situation::new((lane, ball, release), self.seen.clone()) };
+        let at = Situation::new((lane, ball, release), self.seen.clone());
         let at = at.with_lines(belief, &known, &CARRY);
-        let advice = advise_on(belief, &at, &Terms { patience, ..Terms::default() }, &CARRY);
-        self.given[lane] = advice.advised().map(|one| one.choice);
-        if let Some(choice) = self.given[lane] {
+        let own = Thrown { lane, ball: &belief.balls()[ball], meant: release, other_hand: false };
+        let others =
+            self.world.others.iter().map(|(ball, meant)| Thrown { lane, ball, meant: *meant, other_hand: false });
+        let turn: Vec<Thrown<'_>> = std::iter::once(own).chain(others).collect();
+        let end_of_game = (turns > 0).then(|| {
+            let [first, second] = belief.worn_by(&turn.repeat(turns)).expect("possible");
+            if lane == 0 { first } else { second }
+        });
+        let advice = advise_on(belief, &at, &Terms { patience, end_of_game, ..Terms::default() }, &CARRY);
+        if let Some(choice) = advice.advised().map(|one| one.choice) {
             self.playing[lane] = (choice.ball, choice.release);
         }
     }
@@ -124,7 +140,7 @@ impl<'a> Player<'a> {
                     self.playing[seen.lane].1 = Move::usual(hit).of(&seen.meant);
                 }
             }
-            Policy::Ours | Policy::Hasty => {
+            Policy::Ours | Policy::Hasty | Policy::Near => {
                 self.seen.push(*seen);
                 if let Some(belief) = &mut self.belief {
                     belief.saw(seen, &CARRY).expect("what was thrown is possible");

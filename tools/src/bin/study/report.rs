@@ -36,6 +36,7 @@ pub fn report(files: &[String]) -> Result<(), String> {
         (Policy::Ours, Policy::Never),
         (Policy::Ours, Policy::Usual),
         (Policy::Hasty, Policy::Ours),
+        (Policy::Near, Policy::Ours),
         (Policy::Known, Policy::Ours),
         (Policy::Known, Policy::Usual),
     ] {
@@ -114,7 +115,7 @@ fn closed(blocks: &Blocks) {
 
 /// How often each policy of ours changed something before a first ball.
 fn changes(blocks: &Blocks) {
-    for (policy, rows) in blocks.iter().filter(|(policy, _)| matches!(policy, Policy::Ours | Policy::Hasty)) {
+    for (policy, rows) in blocks.iter().filter(|(policy, _)| policy.is_advised()) {
         let (changed, shots) =
             rows.values().fold((0, 0), |sum, row| (sum.0 + row.told.changed, sum.1 + row.told.shots()));
         println!(

@@ -1,0 +1,135 @@
+//! Lines over what is believed: what they come to, and the best of each ball.
+
+use super::ensemble::{Belief, THROWS};
+use super::estimate::{Estimate, good_throw};
+use boardwise_lane::{Finish, Release};
+use boardwise_pins::carry::Carry;
+use boardwise_search::{Conditions, Line, Look, Payoff, Search, Site, Spread, Strikes, World, came_in};
+use rayon::prelude::*;
+use std::collections::BTreeSet;
+
+/// Throws behind a line found, and the worlds they are spread over.
+const LINE_THROWS: u32 = 256;
+const LINE_WORLDS: usize = 16;
+
+/// What a line comes to over the worlds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forecast {
+    /// The chance of a strike.
+    pub strike: Estimate,
+    /// The board a good throw comes in on (the median over the bowler's shots).
+    pub comes_in: Estimate,
+    /// The same world by world.
+    pub(crate) boards: Vec<f64>,
+}
+
+impl Belief {
+    /// The best line for a ball on a lane over what is believed, near lines known, or anywhere if none is.
+    pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
+        let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
+        let look = self.look(&conditions, &strikes);
+        let near = if known.is_empty() { None } else { look.near(known) };
+        // Near a line that has gone from the pocket there may be none that is in it.
+        near.or_else(|| look.anywhere())
+    }
+
+    /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
+    pub fn lines(&self, lane: usize, wanted: &[(usize, Option<Release>)], carry: &Carry) -> Vec<Option<Line>> {
+        wanted.par_iter().map(|(ball, known)| self.line(lane, *ball, known.as_slice(), carry)).collect()
+    }
+
+    /// Lines of the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in earnest.
+    pub fn promising(&self, lane: usize, known: &[(usize, Release)], most: usize, carry: &Carry) -> Vec<(usize, Line)> {
+        let sites: Vec<Site<'_>> = known.iter().map(|(ball, _)| self.site(lane, *ball)).collect();
+        let conditions = Conditions::on_one_lane(&sites, &self.sample(LINE_WORLDS), &self.law);
+        let strikes: Vec<Strikes<'_>> = known.iter().map(|(ball, _)| self.strikes(carry, *ball)).collect();
+        let glimpse = |((&(ball, line), conditions), strikes)| {
+            let look = self.look(conditions, strikes);
+            Some((ball, look.glimpse(&[line])?, look))
+        };
+        let mut starts: Vec<_> = known.par_iter().zip(&conditions).zip(&strikes).filter_map(glimpse).collect();
+        starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
+        starts.truncate(most);
+        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb(&[start])?));
+        let mut lines: Vec<(usize, Line)> = starts.into_par_iter().filter_map(climb).collect();
+        lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
+        lines
+    }
+
+    /// Looks for lines of a ball in its conditions.
+    fn look<'a>(&'a self, conditions: &'a Conditions, strikes: &'a Strikes<'a>) -> Look<'a, Strikes<'a>> {
+        let search = Search { seed: self.seed, throws_a_line: LINE_THROWS, ..Search::default() };
+        Look::new(conditions, self.bowler(), strikes, &search)
+    }
+
+    /// What several lines on a lane, each a ball and a release, come to now over the worlds: the lane of a world is worked out once for all of them,
+    /// and cut once for each ball.
+    pub fn forecasts(&self, lane: usize, lines: &[(usize, Release)], carry: &Carry) -> Vec<Forecast> {
+        let strikes: Vec<Strikes<'_>> = (0..self.balls().len()).map(|ball| self.strikes(carry, ball)).collect();
+        let value = |ball: usize, finishes: &[Finish], world: &World| {
+            let worths = finishes.iter().map(|finish| strikes[ball].worth_in(finish, world.pins()));
+            (worths.sum::<f64>() / finishes.len().max(1) as f64, good_throw(finishes))
+        };
+        let by_line = self.by_world(lane, lines, value).into_iter();
+        by_line
+            .map(|values| {
+                let (strikes, boards): (Vec<f64>, Vec<f64>) = values.into_iter().unzip();
+                Forecast { strike: Estimate::of(&strikes), comes_in: Estimate::of(&boards), boards }
+            })
+            .collect()
+    }
+
+    /// The chance of a strike for a line now, over the worlds.
+    pub fn strike(&self, lane: usize, ball: usize, meant: &Release, carry: &Carry) -> Estimate {
+        self.forecasts(lane, &[(ball, *meant)], carry).pop().map(|one| one.strike).unwrap_or_default()
+    }
+
+    /// The board a good throw of a line comes in on now (the median over the bowler's shots), over the worlds.
+    pub fn comes_in(&self, lane: usize, ball: usize, meant: &Release) -> Estimate {
+        let boards = self.by_world(lane, &[(ball, *meant)], |_, finishes, _| good_throw(finishes)).pop();
+        Estimate::of(&boards.unwrap_or_default())
+    }
+
+    /// How far one shot strays about that, boards, by the mean world.
+    pub(crate) fn stray(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
+        let world = self.mean_world();
+        let releases = self.releases(&world, meant, &Spread::points(THROWS, self.seed));
+        let finishes = self.runway(lane, ball, &world).throw_many(&releases);
+        Estimate::of(&finishes.iter().map(came_in).collect::<Vec<_>>()).sd
+    }
+
+    /// What throws of several lines on a lane come to, line by line, world by world.
+    fn by_world<T: Send>(
+        &self,
+        lane: usize,
+        lines: &[(usize, Release)],
+        value: impl Fn(usize, &[Finish], &World) -> T + Sync,
+    ) -> Vec<Vec<T>> {
+        let offs = Spread::points(THROWS, self.seed);
+        let balls: BTreeSet<usize> = lines.iter().map(|(ball, _)| *ball).collect();
+        let in_world = |world: &World| {
+            let ground = self.lane(lane, world);
+            let mut values: Vec<(usize, T)> = Vec::with_capacity(lines.len());
+            for &ball in &balls {
+                let runway = self.runway_on(&ground, &world.ball(ball, lane, &self.balls()[ball]));
+                let thrown: Vec<usize> = (0..lines.len()).filter(|&k| lines[k].0 == ball).collect();
+                let releases: Vec<Release> =
+                    thrown.iter().flat_map(|&k| self.releases(world, &lines[k].1, &offs)).collect();
+                let finishes = runway.throw_many(&releases);
+                values.extend(
+                    thrown.iter().zip(finishes.chunks(offs.len())).map(|(&k, all)| (k, value(ball, all, world))),
+                );
+            }
+            values.sort_by_key(|(k, _)| *k);
+            values.into_iter().map(|(_, value)| value).collect()
+        };
+        let by_world: Vec<Vec<T>> = self.worlds.par_iter().map(in_world).collect();
+        let mut by_line: Vec<Vec<T>> = lines.iter().map(|_| Vec::with_capacity(by_world.len())).collect();
+        for values in by_world {
+            for (line, value) in by_line.iter_mut().zip(values) {
+                line.push(value);
+            }
+        }
+        by_line
+    }
+}

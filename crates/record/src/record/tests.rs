@@ -1,0 +1,112 @@
+//! What the database does for each question: steps are counted, so that a busy machine changes nothing.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use boardwise_units::Hand;
+use jiff::Timestamp;
+
+use super::*;
+use crate::{Ball, Bowler, Counting, Event, EventKind, Lane, LineMeant, Shot};
+
+fn id<T: std::str::FromStr<Err: std::fmt::Debug>>(text: &str) -> T {
+    text.parse().unwrap()
+}
+
+fn at(day: usize) -> Timestamp {
+    Timestamp::from_second(1_775_900_000 + 86_400 * i64::try_from(day).unwrap()).unwrap()
+}
+
+/// A record of so many blocks, each begun with a lane, a ball and a line, and each with ten shots.
+fn seasons(blocks: usize) -> (tempfile::TempDir, Record) {
+    let folder = tempfile::tempdir().unwrap();
+    let mut record = Record::open(folder.path().join("a.record")).unwrap();
+    let name = || "any".to_owned();
+    record.add(&Bowler { id: id("anna"), name: name(), hand: Hand::Right }).unwrap();
+    record.add(&Event { id: id("league"), name: name(), kind: EventKind::Competition, day: None }).unwrap();
+    for lane in ["7", "8"] {
+        record.add(&Lane { id: id(lane), name: name() }).unwrap();
+    }
+    let ball = Ball { id: id("dull"), bowler: id("anna"), name: name(), cover: None, surface: None, games_before: 0.0 };
+    record.add(&ball).unwrap();
+    for number in 0..blocks {
+        let key = |what: &str| -> Key { id(&format!("{what} {number}")) };
+        let block: BlockId = id(&format!("block {number}"));
+        let new = Block {
+            id: block.clone(),
+            event: id("league"),
+            name: name(),
+            counting: Counting::Traditional,
+            games: None,
+        };
+        record.add(&new).unwrap();
+        let line = LineMeant { laydown: 20.0, arrows: 12.0, speed_mph: 17.0, rotation_deg: 45.0 };
+        let opening = Opening {
+            since: key("since"),
+            pair: 0,
+            files: serde_json::Value::Null,
+            lanes: [id("7"), id("8")],
+            balls: vec![id("dull")],
+            forms: [vec![None], vec![None]],
+            others: Vec::new(),
+        };
+        let facts = [
+            (Fact::BallChange { bowler: id("anna"), ball: id("dull") }, key("ball")),
+            (
+                Fact::LaneChange { block: block.clone(), bowler: id("anna"), lane: id("7"), other: Some(id("8")) },
+                key("lane"),
+            ),
+            (Fact::BlockBegun { block: block.clone(), bowler: id("anna"), opening: Box::new(opening) }, key("begun")),
+            (Fact::LineMeant { block: block.clone(), bowler: id("anna"), lane: id("7"), line }, key("line")),
+        ];
+        record.log_all(facts, at(number)).unwrap();
+        let shot = |k: usize| Shot::standing(&block, &id("anna"), id(["10", "none"][k % 2]));
+        record.log_all((0..10).map(|k| (Fact::from(shot(k)), key(&format!("shot {k}")))), at(number)).unwrap();
+    }
+    (folder, record)
+}
+
+/// Steps of the database for each thing that is done at the lanes, in the newest of so many blocks.
+fn steps(blocks: usize) -> Vec<(&'static str, u64)> {
+    const STRIDE: i32 = 10;
+    let (_folder, mut record) = seasons(blocks);
+    let counted = Arc::new(AtomicU64::new(0));
+    let counter = Arc::clone(&counted);
+    let count = move || {
+        counter.fetch_add(1, Ordering::Relaxed);
+        false
+    };
+    record.store.db.progress_handler(STRIDE, Some(count)).unwrap();
+    let mut done = Vec::new();
+    let mut took = |what, from: &AtomicU64| done.push((what, from.swap(0, Ordering::Relaxed)));
+    let (block, anna): (BlockId, BowlerId) = (id(&format!("block {}", blocks - 1)), id("anna"));
+    let shot = Shot::standing(&block, &anna, id("10"));
+    let logged = record.log(shot, &id("one more"), at(blocks)).unwrap();
+    took("log", &counted);
+    record.undo(logged.seq, &id("back"), at(blocks)).unwrap();
+    took("undo", &counted);
+    record.version().unwrap();
+    took("version", &counted);
+    record.sheet(&block, &anna).unwrap();
+    took("sheet", &counted);
+    record.opening(&block, &anna).unwrap().unwrap();
+    took("opening", &counted);
+    record.lines(&block, &anna).unwrap();
+    took("lines", &counted);
+    record.receipt(&id("one more")).unwrap().unwrap();
+    took("receipt", &counted);
+    record.facts(logged.seq).unwrap();
+    took("facts", &counted);
+    record.present().unwrap();
+    took("present", &counted);
+    record.in_hand(&anna).unwrap();
+    took("in hand", &counted);
+    done
+}
+
+#[test]
+fn law_what_is_done_at_the_lanes_costs_no_more_in_an_old_record() {
+    for ((what, new), (_, old)) in steps(3).into_iter().zip(steps(100)) {
+        println!("{what}: {new} tens of steps with 3 blocks, {old} with 100");
+    }
+}
