@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 fn main() {
     println!("cargo::rerun-if-env-changed=WASI_LIB");
-    println!("cargo::rerun-if-changed=build.rs");
     let named = std::env::var_os("WASI_LIB").map(PathBuf::from);
     let usual = ["/usr/lib/wasm32-wasip1", "/usr/lib/wasm32-wasi", "/usr/share/wasi-sysroot/lib/wasm32-wasip1"];
     for folder in named.into_iter().chain(usual.map(PathBuf::from)).filter(|folder| holds(folder)) {

@@ -49,7 +49,7 @@ struct Source {
 impl<'a> Import<'a> {
     pub fn new(store: &'a Store) -> Self {
         let (sources, done) = (Vec::new(), Imported::default());
-        Self { writing: Writing::new(store), faults: Faults::default(), sources, done }
+        Self { writing: Writing::of_another(store), faults: Faults::default(), sources, done }
     }
 
     /// Adds a fact, or notes what is wrong with it. Fails only if the record itself does.

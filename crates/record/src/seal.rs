@@ -130,7 +130,7 @@ impl Store {
 pub(crate) struct Counts {
     /// Facts.
     pub facts: i64,
-    /// Additions and renamings of people and things.
+    /// Additions and renamings of people and things, and how often facts got other numbers.
     pub names: i64,
 }
 

@@ -21,11 +21,19 @@ pub(crate) struct Writing<'a> {
     touched: BTreeSet<(BlockId, BowlerId)>,
     /// Names found in the record already, so that a long import asks once for each.
     known: HashSet<(Thing, String)>,
+    /// Whether the facts come from another record.
+    of_another: bool,
 }
 
 impl<'a> Writing<'a> {
     pub fn new(store: &'a Store) -> Self {
-        Self { store, touched: BTreeSet::new(), known: HashSet::new() }
+        Self { store, touched: BTreeSet::new(), known: HashSet::new(), of_another: false }
+    }
+
+    /// Facts of another record. There two people may have taken back or corrected the same fact, each on a device of their own: both
+    /// are kept, and it is taken back as long as one of them says so.
+    pub fn of_another(store: &'a Store) -> Self {
+        Self { of_another: true, ..Self::new(store) }
     }
 
     /// Adds someone or something to the record; `false` if it was there already.
@@ -138,7 +146,7 @@ impl<'a> Writing<'a> {
         may: impl FnOnce(&Fact) -> Result<(), Error>,
     ) -> Result<(), Error> {
         let history = self.store.history(root)?;
-        if taken_back(&history).contains(&of) {
+        if !self.of_another && taken_back(&history).contains(&of) {
             return Err(Error::Undone { seq: of });
         }
         if let Some(first) = history.first() {

@@ -4,6 +4,7 @@ mod law_bag;
 mod law_copies;
 mod law_earlier;
 mod law_files;
+mod law_join;
 mod law_kill;
 mod law_log;
 mod law_replay;

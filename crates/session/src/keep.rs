@@ -268,6 +268,31 @@ impl Backup {
     }
 }
 
+/// Takes in the record that another device sent, and gives all that is here then, as that device may take it in. Nothing sent is a device
+/// that has no record yet.
+///
+/// # Errors
+/// If what was sent is no whole record, or the two cannot be one: then nothing changes here. If the record here cannot be read or written.
+pub fn exchange(places: &Places, sent: &[u8], now: Timestamp) -> Result<Vec<u8>, Failure> {
+    let folder = tempfile::tempdir().map_err(|source| Fault::Write { path: std::env::temp_dir(), source })?;
+    let mut here = Record::open(&places.record)?;
+    if !sent.is_empty() {
+        let came = folder.path().join("sent.record");
+        fs::write(&came, sent).map_err(|source| Fault::Write { path: came.clone(), source })?;
+        let came = Record::open(&came)?;
+        if let Some(why) = came.read_only() {
+            return Err(why.into());
+        }
+        came.check()?;
+        // As it was, for whoever exchanged with the wrong one.
+        rotate(places, now)?;
+        here.join(&came)?;
+    }
+    let whole = folder.path().join(RECORD);
+    here.backup(&whole)?;
+    fs::read(&whole).map_err(|source| Fault::Unreadable { name: whole.display().to_string(), source }.into())
+}
+
 /// Puts a backup, or a record alone, in place. Nothing that is there is replaced.
 ///
 /// # Errors

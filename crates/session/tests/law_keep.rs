@@ -121,3 +121,33 @@ fn law_a_damaged_record_is_neither_saved_nor_called_whole() {
     assert!(!old.path().join("stick").exists());
     assert!(tree(&here.backups()).is_empty());
 }
+
+#[test]
+fn law_a_record_that_is_sent_is_taken_in_whole_or_nothing_changes() {
+    let ((_old, here), new) = (machine(), tempfile::tempdir().unwrap());
+    let phone = new.path().join("phone.record");
+    // A phone without a record gets this one.
+    fs::write(&phone, keep::exchange(&here, &[], now(0)).unwrap()).unwrap();
+    let held = keep::check(&here).unwrap();
+    let note = |record: &mut Record, key: &str| {
+        let fact = boardwise_record::Fact::Note { text: key.to_owned(), block: None, bowler: None };
+        record.log(fact, &key.parse().unwrap(), Timestamp::now()).unwrap()
+    };
+    let mut there = Record::open(&phone).unwrap();
+    note(&mut there, "on the phone");
+    note(&mut Record::open(&here.record).unwrap(), "on the desk");
+    let copy = new.path().join("sent.record");
+    there.backup(&copy).unwrap();
+    let back = new.path().join("back.record");
+    fs::write(&back, keep::exchange(&here, &fs::read(&copy).unwrap(), now(1)).unwrap()).unwrap();
+    there.join(&Record::open(&back).unwrap()).unwrap();
+    let now_held = keep::check(&here).unwrap();
+    assert_eq!((now_held.facts, now_held.digest.clone()), (held.facts + 2, there.digest().unwrap()));
+    assert!(now_held.backup.is_some(), "as it was before");
+    // What is no record, or only a part of one, changes nothing.
+    let whole = fs::read(&copy).unwrap();
+    for sent in [&b"no record"[..], &whole[..whole.len() / 2]] {
+        keep::exchange(&here, sent, now(2)).unwrap_err();
+    }
+    assert_eq!(keep::check(&here).unwrap().digest, now_held.digest);
+}

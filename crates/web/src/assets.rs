@@ -37,6 +37,7 @@ assets![
     "devices.js",
     "record.js",
     "phone.js",
+    "exchange.js",
     "lab.css",
     "lab.js",
     "lab_lane.js",

@@ -16,6 +16,9 @@ use super::state::App;
 /// Name of the cookie that holds a device's token, before the port.
 pub const COOKIE: &str = "boardwise";
 
+/// The page that another device opens in a window of its own to exchange records.
+pub const EXCHANGE: &str = "/exchange";
+
 /// What a page may load and do. No script, style or picture comes from elsewhere, and none stands in a page.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; \
                       font-src 'self' data:; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
@@ -41,7 +44,7 @@ pub async fn watch(
     let mut response = match admit(&app, peer.ip(), &request) {
         Ok(asker) => {
             request.extensions_mut().insert(asker);
-            match whole(request).await {
+            match whole(request, if path == EXCHANGE { MOST_OF_RECORD } else { MOST_BYTES }).await {
                 Ok(request) => next.run(request).await,
                 Err(refusal) => refusal.into_response(),
             }
@@ -52,7 +55,8 @@ pub async fn watch(
         }
         Err(refusal) => refusal.into_response(),
     };
-    protect(response.headers_mut());
+    // Whoever opened that page talks with it.
+    protect(response.headers_mut(), if path == EXCHANGE { "unsafe-none" } else { "same-origin" });
     let (status, ms) = (response.status().as_u16(), start.elapsed().as_secs_f64() * 1e3);
     tracing::info!(%method, path, status, ms, peer = %peer.ip());
     response
@@ -88,15 +92,17 @@ fn admit(app: &App, peer: IpAddr, request: &Request) -> Result<Option<Asker>, Re
 
 /// Largest body that is read.
 const MOST_BYTES: usize = 1_000_000;
+/// The same of a record: many seasons.
+const MOST_OF_RECORD: usize = 64_000_000;
 /// How long a body may take to come.
 const TO_SAY: Duration = Duration::from_secs(15);
 
 /// The request with all of its body, so that whoever answers waits for nothing more.
-async fn whole(request: Request) -> Result<Request, Refusal> {
+async fn whole(request: Request, most: usize) -> Result<Request, Refusal> {
     let (parts, body) = request.into_parts();
-    match tokio::time::timeout(TO_SAY, axum::body::to_bytes(body, MOST_BYTES)).await {
+    match tokio::time::timeout(TO_SAY, axum::body::to_bytes(body, most)).await {
         Ok(Ok(bytes)) => Ok(Request::from_parts(parts, bytes.into())),
-        Ok(Err(_)) => Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "that is more than a megabyte, or was cut off")),
+        Ok(Err(_)) => Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "that is too much, or was cut off")),
         Err(_) => Err(Refusal::new(StatusCode::REQUEST_TIMEOUT, "that took too long to come; send it again")),
     }
 }
@@ -139,14 +145,14 @@ fn tokens(headers: &HeaderMap) -> impl Iterator<Item = &str> {
     cookies.filter(|(name, _)| name.starts_with(COOKIE)).map(|(_, token)| token)
 }
 
-fn protect(headers: &mut HeaderMap) {
+fn protect(headers: &mut HeaderMap, opener: &'static str) {
     let mut say = |name, value| {
         headers.insert(header::HeaderName::from_static(name), HeaderValue::from_static(value));
     };
     say("content-security-policy", POLICY);
     say("x-content-type-options", "nosniff");
     say("referrer-policy", "no-referrer");
-    say("cross-origin-opener-policy", "same-origin");
+    say("cross-origin-opener-policy", opener);
     say("cross-origin-resource-policy", "same-origin");
     say("permissions-policy", "camera=(), microphone=(), geolocation=()");
     if !headers.contains_key(header::CACHE_CONTROL) {

@@ -56,6 +56,7 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/before/{what}/page.pdf", get(before::paper))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))
+        .route(guard::EXCHANGE, get(pages::exchange).post(record::exchange))
         .route("/devices", get(pages::devices))
         .route("/devices/forget", post(pairing::forget))
         .route("/devices/record/check", post(record::check))

@@ -8,7 +8,7 @@ use std::cell::RefCell;
 use std::io::{Read, Write};
 use std::path::Path;
 
-use boardwise_record::Record;
+use boardwise_record::{Joined, Record};
 use boardwise_web::{Alone, Asked, Told};
 use serde::Serialize;
 
@@ -62,7 +62,8 @@ pub extern "C" fn look_ahead() {
     APP.with_borrow(|app| app.as_ref().map(Alone::look_ahead));
 }
 
-/// Writes a whole copy of the record to standard output, once it was restored and compared. Gives 0, or 1 with the reason there.
+/// Writes a whole copy of the record to standard output, once it was restored and compared; nothing where nothing was logged yet.
+/// Gives 0, or 1 with the reason there.
 #[unsafe(no_mangle)]
 pub extern "C" fn take_out() -> u32 {
     told(copied())
@@ -72,14 +73,38 @@ pub extern "C" fn take_out() -> u32 {
 /// stays as it was.
 #[unsafe(no_mangle)]
 pub extern "C" fn bring_in() -> u32 {
-    let mut bytes = Vec::new();
-    let read = std::io::stdin().lock().read_to_end(&mut bytes).map_err(|why| why.to_string());
-    let done = read.and_then(|_| replaced(bytes));
-    // Whatever was open is the old file.
-    if done.is_ok() && start() != 0 {
+    let done = came(|came, folder| {
+        let whole = folder.join("whole.record");
+        let saved = came.backup(&whole).map_err(words)?;
+        // What is open is the old file.
+        APP.replace(None);
+        std::fs::rename(&whole, RECORD).map_err(|why| why.to_string())?;
+        Ok(format!("{} entries are here now", saved.facts))
+    });
+    if APP.with_borrow(Option::is_none) && start() != 0 {
         return 1;
     }
-    told(done.map(String::into_bytes))
+    told(done)
+}
+
+/// Adds everything of the record on standard input to the one here. Gives 0, or 1 with the reason on standard output: then the one here
+/// stays as it was.
+#[unsafe(no_mangle)]
+pub extern "C" fn join_in() -> u32 {
+    told(came(|came, _| {
+        // Where nothing was logged yet this begins a record.
+        let Joined { facts, new, lacks } = Record::open(RECORD).and_then(|mut here| here.join(came)).map_err(words)?;
+        Ok(format!("{new} entries are new here, {lacks} are not yet there, {facts} are here now"))
+    }))
+}
+
+/// Does `work` with the record on standard input, once it was opened and checked, and with a folder that goes then.
+fn came(work: impl FnOnce(&Record, &Path) -> Result<String, String>) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    std::io::stdin().lock().read_to_end(&mut bytes).map_err(|why| why.to_string())?;
+    let folder = tempfile::tempdir().map_err(|why| why.to_string())?;
+    let record = opened(bytes, &folder.path().join("came.record"))?;
+    work(&record, folder.path()).map(String::into_bytes)
 }
 
 fn told(done: Result<Vec<u8>, String>) -> u32 {
@@ -90,7 +115,7 @@ fn told(done: Result<Vec<u8>, String>) -> u32 {
 
 fn copied() -> Result<Vec<u8>, String> {
     if !Path::new(RECORD).exists() {
-        return Err("there is no record yet: nothing was logged on this phone".to_owned());
+        return Ok(Vec::new());
     }
     let folder = tempfile::tempdir().map_err(|why| why.to_string())?;
     let copy = folder.path().join("mine.record");
@@ -98,31 +123,26 @@ fn copied() -> Result<Vec<u8>, String> {
     std::fs::read(copy).map_err(|why| why.to_string())
 }
 
-/// How many facts the new record holds, in words.
-fn replaced(mut bytes: Vec<u8>) -> Result<String, String> {
+/// A record that came as bytes, in a file of its own.
+fn opened(mut bytes: Vec<u8>, path: &Path) -> Result<Record, String> {
     /// Where a file says that it is written with a log beside it, and how it says that it is not
     /// (<https://www.sqlite.org/fileformat2.html#file_format_version_numbers>).
     const BY_LOG: std::ops::Range<usize> = 18..20;
     const ALONE: [u8; 2] = [1, 1];
-    let words = |why: boardwise_record::Error| why.to_string();
-    let trouble = |why: std::io::Error| why.to_string();
     if let Some(mode) = bytes.get_mut(BY_LOG).filter(|mode| **mode == [2, 2]) {
         mode.copy_from_slice(&ALONE);
     }
-    let folder = tempfile::tempdir().map_err(trouble)?;
-    let came = folder.path().join("came.record");
-    std::fs::write(&came, bytes).map_err(trouble)?;
-    let record = Record::open(&came).map_err(words)?;
+    std::fs::write(path, bytes).map_err(|why| why.to_string())?;
+    let record = Record::open(path).map_err(words)?;
     if let Some(why) = record.read_only() {
         return Err(why.to_string());
     }
     record.check().map_err(words)?;
-    let whole = folder.path().join("whole.record");
-    let saved = record.backup(&whole).map_err(words)?;
-    drop(record);
-    APP.replace(None);
-    std::fs::rename(&whole, RECORD).map_err(trouble)?;
-    Ok(format!("{} entries are here now", saved.facts))
+    Ok(record)
+}
+
+fn words(why: boardwise_record::Error) -> String {
+    why.to_string()
 }
 
 fn question() -> Option<Asked> {

@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import { extname, join } from "node:path";
 import { chromium } from "playwright-core";
 
-const PROGRAM = process.env.BOARDWISE ?? new URL("../../../target/debug/boardwise", import.meta.url).pathname;
+export const PROGRAM = process.env.BOARDWISE ?? new URL("../../../target/debug/boardwise", import.meta.url).pathname;
 const MODULE = process.env.MODULE ?? new URL("../target/boardwise.wasm", import.meta.url).pathname;
 const BROWSER = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const KINDS = { ".html": "text/html", ".js": "text/javascript", ".css": "text/css", ".json": "application/json", ".svg": "image/svg+xml",

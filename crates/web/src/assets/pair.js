@@ -9,8 +9,9 @@ if (/^#\d{10}$/.test(location.hash)) {
   history.replaceState(null, "", "/pair");
 }
 
-/** The lanes, with what was carried here from another address of this server. The question mark makes it a page of its own. */
-const lanes = () => (location.hash.startsWith("#unsent=") ? `/lanes?${location.hash}` : "/lanes");
+/** The lanes, with what was carried here from another address of this server. The question mark makes it a page of its own. Whoever came
+ * to exchange records goes on with that. */
+const lanes = () => (location.hash.startsWith("#unsent=") ? `/lanes?${location.hash}` : location.pathname === "/exchange" ? "/exchange" : "/lanes");
 
 // A browser that comes from another address does not say that it is paired; asked from here, it does.
 if (location.pathname !== "/pair") ask("/lanes/blocks").then(() => location.replace(lanes()), () => {});

@@ -15,12 +15,15 @@ async function run(work) {
   } catch (why) {
     said.textContent = why instanceof Error ? why.message : String(why);
   }
+  said.scrollIntoView({ block: "nearest" });
 }
 
 the("take-out").addEventListener("click", () =>
   run(async () => {
+    const record = await shell.takeOut();
+    if (record.size === 0) return "There is no record yet: nothing was logged on this phone.";
     const link = document.createElement("a");
-    link.href = URL.createObjectURL(await shell.takeOut());
+    link.href = URL.createObjectURL(record);
     link.download = `${new Date().toISOString().slice(0, 10)}.record`;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
@@ -28,13 +31,75 @@ the("take-out").addEventListener("click", () =>
   }),
 );
 
-the("bring-in").addEventListener("change", (event) =>
+/** @param {string} name @param {(bytes: ArrayBuffer) => Promise<string>} take */
+function takes(name, take) {
+  the(name).addEventListener("change", (event) =>
+    run(async () => {
+      const input = /** @type {HTMLInputElement} */ (event.target);
+      const file = input.files?.[0];
+      if (!file) return "";
+      const said = await take(await file.arrayBuffer());
+      // The same file may be chosen once more.
+      input.value = "";
+      return said;
+    }),
+  );
+}
+
+takes("bring-in", (bytes) => shell.bringIn(bytes));
+takes("join-in", (bytes) => shell.joinIn(bytes));
+
+const computer = /** @type {HTMLInputElement} */ (document.getElementById("computer"));
+computer.value = localStorage.getItem("boardwise.computer") ?? "";
+
+/**
+ * The window of a computer takes this phone's record in and gives its own back. A page that came over https may not ask a computer of
+ * the network itself; two windows may talk.
+ * @param {Window | null} other @param {string} origin
+ */
+function exchanged(other, origin) {
+  return /** @type {Promise<ArrayBuffer>} */ (new Promise((done, failed) => {
+    if (!other) {
+      failed(new Error("The browser opened no window. Allow it, and try again."));
+      return;
+    }
+    const ended = setInterval(() => other.closed && end(() => failed(new Error("The other window was closed. Nothing changed here."))), 500);
+    /** @param {() => void} how */
+    const end = (how) => {
+      clearInterval(ended);
+      removeEventListener("message", heard);
+      how();
+    };
+    /** @param {MessageEvent} event */
+    async function heard({ origin: from, source, data }) {
+      if (from !== origin || source !== other) return;
+      if (data.boardwise === "ready") {
+        try {
+          const bytes = await (await shell.takeOut()).arrayBuffer();
+          other?.postMessage({ boardwise: "record", bytes }, origin, [bytes]);
+        } catch (why) {
+          end(() => failed(why));
+        }
+      }
+      if (data.boardwise === "record") end(() => done(data.bytes));
+      if (data.boardwise === "failed") end(() => failed(new Error(data.why)));
+    }
+    addEventListener("message", heard);
+  }));
+}
+
+/** @type {HTMLElement} */ (document.getElementById("exchange")).addEventListener("submit", (event) => {
+  event.preventDefault();
   run(async () => {
-    const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
-    if (!file) return "";
-    return shell.bringIn(await file.arrayBuffer());
-  }),
-);
+    const typed = computer.value.trim();
+    const { origin } = new URL(typed.includes("://") ? typed : `http://${typed}`);
+    const bytes = exchanged(open(`${origin}/exchange`), origin);
+    said.textContent = "Go on in the other window.";
+    const told = await shell.joinIn(await bytes);
+    localStorage.setItem("boardwise.computer", origin);
+    return told;
+  });
+});
 
 /** @type {any} */
 let offered = null;

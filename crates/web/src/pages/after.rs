@@ -97,7 +97,10 @@ fn told(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open])
             p.scores { (listed.scores_words()) }
             p.row.tools {
                 button #print type="button" hidden { "Print" }
-                a.button href=(link("/after/handout.pdf", &own)) { "Handout (PDF)" }
+                // What writes PDF is not on a phone: there the browser prints the page.
+                @if cfg!(feature = "server") {
+                    a.button href=(link("/after/handout.pdf", &own)) { "Handout (PDF)" }
+                }
             }
         }
         (blocks(story, other, which, open))

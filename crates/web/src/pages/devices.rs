@@ -80,6 +80,7 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
             button #backup type="button" { "Make a backup" }
         }
         p #record-said role="status" {}
+        p { a href="/exchange" { "Exchange records with a phone that runs boardwise alone" } }
         p.quiet { "A backup holds the record, your own lanes, bags, bowlers and events, and the devices that are let in. It is read again and compared. The last " (KEPT) " are kept beside the record. To keep one elsewhere: " code { "boardwise backup FOLDER" } "." }
     };
     page("Devices", Room::Devices, &["devices.js", "record.js"], &inside)

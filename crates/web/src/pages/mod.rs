@@ -5,6 +5,8 @@ mod after;
 mod before;
 #[cfg(feature = "server")]
 mod devices;
+#[cfg(feature = "server")]
+mod exchange;
 mod first;
 mod frame;
 mod glossary;
@@ -27,6 +29,8 @@ pub use after::after;
 pub use before::{From, answer, before, fields, file, look};
 #[cfg(feature = "server")]
 pub use devices::{devices, pair};
+#[cfg(feature = "server")]
+pub use exchange::exchange;
 pub use first::first;
 use frame::{Room, page};
 pub use glossary::glossary;

@@ -88,9 +88,9 @@ function say(text) {
   words.hidden = text === "";
 }
 
-/** @param {ArrayBuffer} body */
-async function takeIn(body) {
-  const { ok, body: said } = await tell(side("keeper"), { kind: "bring-in", body }, [body]);
+/** @param {"bring-in" | "join-in"} kind @param {ArrayBuffer} body */
+async function takeIn(kind, body) {
+  const { ok, body: said } = await tell(side("keeper"), { kind, body }, [body]);
   if (!ok) throw new Error(new TextDecoder().decode(said));
   // It is another file now, and they have the old one open.
   for (const name of Object.keys(sides)) if (name !== "keeper") end(name);
@@ -116,7 +116,9 @@ Object.assign(window, {
       return new Blob([body], { type: "application/octet-stream" });
     },
     /** @param {ArrayBuffer} body */
-    bringIn: takeIn,
+    bringIn: (body) => takeIn("bring-in", body),
+    /** @param {ArrayBuffer} body */
+    joinIn: (body) => takeIn("join-in", body),
     /** The version that the host offers, where that is another; null where it is this one. */
     async newer() {
       const offered = await (await fetch("/version.json", { cache: "no-store" })).json();

@@ -44,7 +44,7 @@ function answer({ method, address, body }) {
 /** @param {any} asked */
 function work(asked) {
   if (asked.kind === "follow") return { followed: disk.follow(asked.news) };
-  if (asked.kind === "take-out" || asked.kind === "bring-in") {
+  if (["take-out", "bring-in", "join-in"].includes(asked.kind)) {
     const { code, said } = host.call(asked.kind.replace("-", "_"), asked.body ? new Uint8Array(asked.body) : undefined);
     return { ok: code === 0, body: said.buffer };
   }
