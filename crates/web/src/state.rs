@@ -99,8 +99,9 @@ impl App {
     /// Where it can be opened.
     #[cfg(feature = "server")]
     pub fn started(&self) -> Started {
-        let network =
-            self.network.then(|| Network { addresses: addresses::look(self.port), code: self.devices.code() });
+        let network = self
+            .network
+            .then(|| Network { addresses: addresses::look(self.port), code: self.devices.code(devices::May::Log) });
         Started { here: format!("http://127.0.0.1:{}", self.port), network }
     }
 
