@@ -79,7 +79,22 @@ impl Workers {
     }
 }
 
+/// Questions to the record at once.
+#[cfg(feature = "server")]
+const RECORD_SEATS: usize = 4;
+/// Pages at once.
+#[cfg(feature = "server")]
+const PAGE_SEATS: usize = 2;
+/// The card, searches for lines, accounts and forecasts each have one.
+#[cfg(feature = "server")]
+const ONE_SEAT: usize = 1;
+
 impl Queues {
+    /// Threads that all queues together need, and two for what waits in none. More would do no more and hold memory: each keeps for itself
+    /// much of what it freed.
+    #[cfg(feature = "server")]
+    pub const THREADS: usize = RECORD_SEATS + PAGE_SEATS + 4 * ONE_SEAT + 2;
+
     /// For one caller on one thread.
     pub fn at_once() -> Self {
         let queue = || Queue::AtOnce;
@@ -99,11 +114,11 @@ impl Queues {
         let soon = Arc::new(Workers::new("lines", ThreadPriority::Min)?);
         let long = Arc::new(Workers::new("forecast", ThreadPriority::Min)?);
         Ok(Self {
-            record: Queue::InTurn(Turns::new(4, 512, None)),
-            card: Queue::InTurn(Turns::new(1, 256, Some(card))),
-            page: Queue::InTurn(Turns::new(2, 64, None)),
-            lines: Queue::InTurn(Turns::new(1, 8, Some(Arc::clone(&soon)))),
-            account: Queue::InTurn(Turns::new(1, 16, Some(soon))),
+            record: Queue::InTurn(Turns::new(RECORD_SEATS, 512, None)),
+            card: Queue::InTurn(Turns::new(ONE_SEAT, 256, Some(card))),
+            page: Queue::InTurn(Turns::new(PAGE_SEATS, 64, None)),
+            lines: Queue::InTurn(Turns::new(ONE_SEAT, 8, Some(Arc::clone(&soon)))),
+            account: Queue::InTurn(Turns::new(ONE_SEAT, 16, Some(soon))),
             long: Some(long),
         })
     }

@@ -11,6 +11,7 @@ use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
 use super::addresses;
+use super::queues::Queues;
 use super::started::Started;
 use super::state::App;
 use super::{CannotServe, Serving, after, before, door, guard, live, pages, pairing, record, rooms};
@@ -20,7 +21,8 @@ use super::{CannotServe, Serving, after, before, door, guard, live, pages, pairi
 /// # Errors
 /// If the port is taken, or the record cannot be opened.
 pub fn serve(serving: &Serving, ready: impl FnMut(&Started)) -> Result<(), CannotServe> {
-    let threads = tokio::runtime::Builder::new_multi_thread().enable_all().build();
+    let threads =
+        tokio::runtime::Builder::new_multi_thread().max_blocking_threads(Queues::THREADS).enable_all().build();
     let threads = threads.map_err(|source| CannotServe::Port { at: serving.port, source })?;
     let served = threads.block_on(run(serving, ready));
     // What still computes is not waited for: nothing of it is written down.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use boardwise_record::{BallId, Record, Sheet, Version};
+use boardwise_record::{BallId, Logged, Record, Sheet, Version};
 use jiff::SignedDuration;
 
 use super::desk::{BlockBegun, Desk, Setting};
@@ -34,9 +34,11 @@ pub struct BlockState {
     pub left_with: Option<BallId>,
     /// Practice logged just before.
     pub practice: Option<Practice>,
-    /// The state of the record that the two were read from.
+    /// The facts since the block began, as they were logged.
+    pub(super) facts: Vec<Logged>,
+    /// The state of the record that all of it was read from.
     version: Version,
-    /// Whether they may hold what was then not written.
+    /// Whether it may hold what was then not written.
     unwritten: bool,
 }
 
@@ -55,11 +57,10 @@ pub struct Practice {
 }
 
 /// What follows from the facts since the block began beside sheet and lines.
-fn since_begun(desk: &Desk, setting: &Setting, sheet: &Sheet) -> Result<(Surfaces, Option<Newest>), Failure> {
-    let facts = desk.since_begun()?;
-    let newest = newest::find(&facts, &desk.begun, None);
+fn follows(facts: &[Logged], desk: &Desk, setting: &Setting, sheet: &Sheet) -> (Surfaces, Option<Newest>) {
+    let newest = newest::find(facts, &desk.begun, None);
     let newest = newest.map(|found| Newest::of(&found, &desk.begun, setting, sheet));
-    Ok((Surfaces::of(&facts, &desk.begun, setting), newest))
+    (Surfaces::of(facts, &desk.begun, setting), newest)
 }
 
 /// Practice that ended longer before the block was on other oil (our judgement).
@@ -112,9 +113,11 @@ impl BlockState {
     pub fn of(desk: Desk, setting: Setting) -> Result<Self, Failure> {
         let version = desk.record.version()?;
         let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
-        let (surfaces, newest) = since_begun(&desk, &setting, &sheet)?;
+        let facts = desk.since_begun()?;
+        let (surfaces, newest) = follows(&facts, &desk, &setting, &sheet);
         let practice = Practice::before(&desk, &setting, &sheet)?;
-        Ok(Self { desk, setting, sheet, lines, surfaces, newest, left_with: None, practice, version, unwritten: false })
+        let (left_with, unwritten) = (None, false);
+        Ok(Self { desk, setting, sheet, lines, surfaces, newest, left_with, practice, facts, version, unwritten })
     }
 
     /// Reads again what was bowled and meant, if anybody has written into the record since that was read; returns whether it changed.
@@ -129,7 +132,12 @@ impl BlockState {
             return Ok(false);
         }
         let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
-        let (surfaces, newest) = since_begun(&self.desk, &self.setting, &sheet)?;
+        match self.facts.last() {
+            // Facts only ever come in addition.
+            Some(last) if !self.unwritten => self.facts.extend(self.desk.record.facts(last.seq)?),
+            _ => self.facts = self.desk.since_begun()?,
+        }
+        let (surfaces, newest) = follows(&self.facts, &self.desk, &self.setting, &sheet);
         let another = sheet != self.sheet || lines != self.lines || surfaces != self.surfaces;
         (self.sheet, self.lines, self.surfaces, self.newest) = (sheet, lines, surfaces, newest);
         (self.version, self.unwritten) = (version, false);

@@ -68,8 +68,7 @@ pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> R
         known::is_undo(&desk.record, &before, of, key)?;
         return Ok(Done::of(Deed::TakenBackBefore));
     }
-    let facts = desk.since_begun()?;
-    let Some(found) = newest::find(&facts, &desk.begun, of) else {
+    let Some(found) = newest::find(&state.facts, &desk.begun, of) else {
         return Err(Failure::NothingToTakeBack);
     };
     let newest = Newest::of(&found, &desk.begun, &state.setting, &state.sheet);
