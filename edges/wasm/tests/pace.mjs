@@ -95,7 +95,7 @@ const lines = await timed(() => ask(inside, "/lab/lines"));
 const memory = () => processes().filter(({ renders }) => renders).map(({ pid }) => Math.round(mb(pid)));
 say({ lines, memory: memory() });
 const brief = await timed(async () => {
-  await inside.goto(new URL("/before/brief", served.url).href);
+  await inside.goto(new URL("/before/brief", served.url).href, { timeout: 600_000 });
   await inside.waitForSelector(".verdict", { timeout: 600_000 });
 });
 if (SLOW > 1) quick();
