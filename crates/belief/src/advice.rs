@@ -144,12 +144,11 @@ impl Situation {
     /// most near the lines known of them.
     #[must_use]
     pub fn with_lines(self, belief: &Belief, known: &[(usize, Release)], carry: &Carry) -> Self {
-        let near = |known: &[Release]| belief.line(self.lane, self.ball, known, carry);
         // Where nothing near is aimed in the pocket any more, the whole lane is looked at.
-        let own = || near(&[self.release]).or_else(|| near(&[])).map(|line| (self.ball, line.release));
+        let own = || belief.line_meant(self.lane, self.ball, &[self.release], carry).map(|(line, _)| (self.ball, line));
         let promising = || belief.promising(self.lane, known, OTHER_BALLS, carry);
         let (own, promising) = rayon::join(own, promising);
-        let others = own.into_iter().chain(promising.into_iter().map(|(other, line)| (other, line.release)));
+        let others = own.into_iter().chain(promising);
         Self { others: others.collect(), ..self }
     }
 

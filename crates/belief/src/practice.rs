@@ -156,8 +156,8 @@ fn meanings(
     let mean = boards.iter().sum::<f64>() / boards.len().max(1) as f64;
     let asked = |high: bool| {
         let part = belief.part(boards, |board| (board > mean) == high)?;
-        let line = part.line(lane, ball, &[*release], carry)?;
-        Some(Move::between(release, &line.release))
+        let (line, _) = part.line_meant(lane, ball, &[*release], carry)?;
+        Some(Move::between(release, &line))
     };
     (asked(true), asked(false))
 }

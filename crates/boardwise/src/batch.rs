@@ -98,8 +98,13 @@ pub(super) fn run(asked: &arguments::Throw, from: &Path) -> Result<(), Failure> 
     match &asked.out {
         Some(path) => {
             let mut staged = BufWriter::new(Staged::new(path)?);
-            each(&mut staged)?;
-            let staged = staged.into_inner().map_err(|why| Failure::Print(why.into_error()))?;
+            // What is no whole answer never stands in the place of one: the file laid ready goes again.
+            let unwritten = |why| match why {
+                Failure::Print(source) => Fault::Write { path: path.clone(), source }.into(),
+                other => other,
+            };
+            each(&mut staged).map_err(unwritten)?;
+            let staged = staged.into_inner().map_err(|why| unwritten(Failure::Print(why.into_error())))?;
             Ok(staged.keep(existing(asked.output.force))?)
         }
         None => match each(&mut BufWriter::new(io::stdout().lock())) {

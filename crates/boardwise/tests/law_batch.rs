@@ -97,3 +97,27 @@ fn law_a_bad_row_is_named_and_nothing_is_written() {
     let out = throw(folder.path(), &["--batch", "missing.csv"]);
     assert_eq!(out.status.code(), Some(2));
 }
+
+/// A limit on the size of files stands for the end of the disk: the system refuses to write on, in the middle of the answer.
+#[cfg(unix)]
+#[test]
+fn law_a_batch_for_which_there_is_no_room_leaves_no_half_an_answer() {
+    let folder = TempDir::new().unwrap();
+    let rows: Vec<String> = (0..200).map(|k| (10.0 + f64::from(k % 37) / 4.0).to_string()).collect();
+    fs::write(folder.path().join("in.csv"), format!("laydown\n{}\n", rows.join("\n"))).unwrap();
+    fs::write(folder.path().join("old.csv"), "as it was").unwrap();
+    // Blocks of 512 bytes; the answer has some 30,000.
+    let script = "trap '' XFSZ; ulimit -f 8; exec \"$0\" throw --batch in.csv --force --out";
+    for out in ["new.csv", "old.csv"] {
+        let mut command = std::process::Command::new("sh");
+        command.current_dir(folder.path()).arg("-c").arg(format!("{script} {out}"));
+        let said = command.arg(assert_cmd::cargo::cargo_bin("boardwise")).output().unwrap();
+        let words = String::from_utf8_lossy(&said.stderr).into_owned();
+        assert_eq!(said.status.code(), Some(1), "{words}");
+        assert!(words.contains(out) && !words.contains("print"), "{words}");
+    }
+    let mut names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    names.sort();
+    assert_eq!(names, ["in.csv", "old.csv"]);
+    assert_eq!(fs::read_to_string(folder.path().join("old.csv")).unwrap(), "as it was");
+}

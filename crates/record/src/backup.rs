@@ -47,6 +47,8 @@ impl Record {
         let beside = tempfile::Builder::new().prefix(".copy").tempdir_in(folder).map_err(no_copy)?;
         let copy = beside.path().join("copy.record");
         let here = self.store.while_nobody_writes(|| {
+            // A copy is made from the rows, with new indexes: it would hide that those here lie.
+            self.store.read(Store::is_whole)?;
             self.store.copy_to(&copy)?;
             self.digest()
         })?;

@@ -2,7 +2,12 @@
 
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{Read, Seek, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
+
+use crate::beside::beside;
+
+/// The end of the name of the file that says it.
+const IN_USE: &str = ".in-use";
 
 /// A word to other programs that this one has a record open; it ends with the program, however that ends.
 ///
@@ -35,7 +40,7 @@ impl Claim {
         options.read(true).write(true).create(true).truncate(false);
         #[cfg(unix)]
         std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let Ok(mut file) = options.open(beside(record)) else { return Ok(Self { _locked: None }) };
+        let Ok(mut file) = options.open(beside(record, IN_USE)) else { return Ok(Self { _locked: None }) };
         if let Err(TryLockError::WouldBlock) = file.try_lock() {
             return Err(read(file));
         }
@@ -46,18 +51,12 @@ impl Claim {
 
     /// Who has the record open.
     pub fn holder(record: &Path) -> Option<String> {
-        let file = File::open(beside(record)).ok()?;
+        let file = File::open(beside(record, IN_USE)).ok()?;
         match file.try_lock_shared() {
             Err(TryLockError::WouldBlock) => Some(read(file)),
             _ => None,
         }
     }
-}
-
-fn beside(record: &Path) -> PathBuf {
-    let mut name = record.as_os_str().to_owned();
-    name.push(".in-use");
-    name.into()
 }
 
 fn read(file: File) -> String {

@@ -6,7 +6,8 @@ use std::time::Duration;
 
 use boardwise_units::Board;
 
-use crate::word::{BlockId, BowlerId, Key, Kind, Seq, Thing, WordError, meant};
+use crate::row_error::RowError;
+use crate::word::{BlockId, BowlerId, Key, Kind, Seq, Thing, WordError, meant, placeless};
 
 /// Why something could not be written down, read or opened. Whatever the reason, nothing was half done.
 #[derive(Debug, thiserror::Error)]
@@ -301,63 +302,9 @@ pub enum Error {
     /// The file's CSV cannot be read or written.
     #[error("not the CSV of shots: {0}")]
     Csv(#[from] csv::Error),
-    /// A row with cells missing or too many.
-    #[error("the row has {cells} cells, the header {columns}: fill in or take out commas")]
-    RowLength {
-        /// Its cells.
-        cells: u64,
-        /// Those of the header.
-        columns: u64,
-    },
-    /// A row that is no text.
-    #[error("the row is not UTF-8: save the file as UTF-8")]
-    NotUtf8,
-    /// A column that must be there.
-    #[error("column `{column}` is missing: needed are block, bowler, and one of standing, down and foul")]
-    MissingColumn {
-        /// Its name.
-        column: &'static str,
-    },
-    /// A column that means nothing here.
-    #[error("column {found:?} is unknown: {}columns are {}", meant(nearest.as_deref()), allowed.join(", "))]
-    UnknownColumn {
-        /// Its name in the file.
-        found: String,
-        /// The known column most like it.
-        nearest: Option<Box<str>>,
-        /// All known columns.
-        allowed: &'static [&'static str],
-    },
-    /// A column that is there twice.
-    #[error("column `{column}` is there twice: keep one")]
-    ColumnTwice {
-        /// Its name.
-        column: &'static str,
-    },
-    /// A cell that cannot be read.
-    #[error("{column} = {value:?}: {allowed}")]
-    Cell {
-        /// Its column.
-        column: &'static str,
-        /// What it says.
-        value: String,
-        /// What it may say.
-        allowed: &'static str,
-    },
-    /// What fell is told in no way, or in several.
-    #[error("tell what a shot did in exactly one of standing, down and foul")]
-    NoOneRoll,
-    /// A place in the game that the shots before it do not lead to.
-    #[error(
-        "the file says game {}, frame {}, ball {}, the shots before it lead to game {}, frame {}, ball {}: is one missing?",
-        said[0], said[1], said[2], is[0], is[1], is[2]
-    )]
-    OtherPlace {
-        /// Game, frame and ball by the file; 0 where it does not say.
-        said: [u16; 3],
-        /// Game, frame and ball by the shots.
-        is: [u16; 3],
-    },
+    /// A row of shots that cannot be one.
+    #[error(transparent)]
+    Row(#[from] RowError),
     /// Writing an export failed.
     #[error("the export could not be written: {0}")]
     Write(#[from] std::io::Error),
@@ -402,32 +349,8 @@ impl Error {
     }
 }
 
-/// What the reader of an entry says, without the place in the entry (the line in the file is told beside it) and in plain words.
-fn placeless(why: &serde_json::Error) -> String {
-    let why = why.to_string();
-    let what = why.rsplit_once(" at line ").map_or(why.as_str(), |(what, _)| what);
-    let words = [
-        ("expected f64", "expected a number"),
-        ("expected i64", "expected a whole number"),
-        ("expected u8", "expected a whole number"),
-    ];
-    words.iter().fold(what.to_owned(), |what, (theirs, ours)| what.replace(theirs, ours))
-}
-
 fn saved(copy: Option<&Path>) -> String {
     copy.map_or_else(String::new, |copy| format!("; all of before is in {}", copy.display()))
-}
-
-pub(crate) fn positive(what: &'static str, value: f64, most: f64) -> Result<(), Error> {
-    if value > 0.0 && value <= most { Ok(()) } else { Err(Error::OutOfRange { what, value, most }) }
-}
-
-pub(crate) fn within(what: &'static str, value: f64, low: f64, high: f64) -> Result<(), Error> {
-    if (low..=high).contains(&value) { Ok(()) } else { Err(Error::NotWithin { what, value, low, high }) }
-}
-
-pub(crate) fn on_lane(what: &'static str, board: Board) -> Result<(), Error> {
-    if board.on_lane() { Ok(()) } else { Err(Error::OffLane { what, board }) }
 }
 
 /// Everything that is wrong with a file, as far as it is told.

@@ -5,7 +5,7 @@ use boardwise_units::Board;
 use jiff::Timestamp;
 
 use crate::Error;
-use crate::error::on_lane;
+use crate::bounds::on_lane;
 use crate::opening::{LineMeant, Opening};
 use crate::roster::Surface;
 use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId, Seq};

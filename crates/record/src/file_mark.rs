@@ -4,6 +4,7 @@ use std::fs::{self, Metadata};
 use std::path::{Path, PathBuf};
 
 use crate::Error;
+use crate::beside::beside;
 
 /// Whether new facts go into a log beside the file first. That needs memory that connections share, which the private file system of
 /// a browser does not have. A rollback journal does there: the file alone is whole after every fact, and never marked as in use.
@@ -67,9 +68,7 @@ impl Why {
 
 /// The log beside a file.
 pub(crate) fn log_of(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push("-wal");
-    name.into()
+    beside(path, "-wal")
 }
 
 /// Whether there is anything in the log beside a file.

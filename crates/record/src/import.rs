@@ -5,6 +5,7 @@ use jiff::Timestamp;
 use crate::Error;
 use crate::error::Faults;
 use crate::fact::Fact;
+use crate::row_error::RowError;
 use crate::sheet::{Delivery, Sheet};
 use crate::store::Store;
 use crate::word::{Key, Seq};
@@ -109,7 +110,7 @@ fn misplaced(sheet: &Sheet, sources: &[Source], faults: &mut Faults) {
         let Source { line, place: said, .. } = source(sources, delivery.seq)?;
         let is = place(delivery);
         let agree = said.iter().zip(is).all(|(&said, is)| said == 0 || said == is);
-        (!agree).then_some((line, Error::OtherPlace { said, is }))
+        (!agree).then_some((line, RowError::OtherPlace { said, is }.into()))
     });
     if let Some((line, why)) = wrong {
         faults.push(line, why);

@@ -6,6 +6,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::Error;
+use crate::beside::beside;
 use crate::earlier::carry_over;
 use crate::file_mark::{FileMark, ReadOnly, WRITE_AHEAD, Why, has_log, log_of};
 use crate::store::{Place, Store};
@@ -39,10 +40,14 @@ const STEPS: &[Step] = &[
     Step::of(include_str!("../migrations/002_beginning.sql")),
     Step { sql: include_str!("../migrations/003_facts.sql"), rows: Some(carry_over) },
     Step { sql: include_str!("../migrations/004_sums.sql"), rows: Some(Store::sum_all) },
+    Step::of(include_str!("../migrations/005_tally.sql")),
 ];
 
 /// The first version with a seal.
 const SEALED: usize = 4;
+
+/// The first version with a tally.
+const TALLIED: usize = 5;
 
 /// Marks a file as a record, in the header field that databases have for it: "bkrc".
 const MARK: i64 = 0x626b_7263;
@@ -108,8 +113,11 @@ fn open_to_write(path: &Path, wait: Duration, steps: &[Step], logs: Logs) -> Res
     if store.place.had_log {
         store.log_is_whole()?;
     }
-    if version > 0 {
-        store.read(Store::is_whole)?;
+    match usize::try_from(version).unwrap_or_default() {
+        0 => {}
+        // What is made new of all rows is made of sound ones.
+        earlier if earlier < steps.len() => store.read(Store::is_whole)?,
+        _ => store.read(Store::opens_whole)?,
     }
     if logs == Logs::Needed && usize::try_from(version).is_ok_and(|version| version >= SEALED) {
         store.has_its_log()?;
@@ -153,10 +161,38 @@ impl Store {
         self.ask(|| self.db.pragma_query_value(None, name, |row| row.get(0)))
     }
 
+    /// Whether the file is what it says it is, as far as one can see without reading every fact. Each fact is looked at when it is read.
+    fn opens_whole(&self) -> Result<(), Error> {
+        let sealed = self.ask(|| self.db.table_exists(None, "seal"))?;
+        let version = self.steps_taken()?;
+        if sealed != (version >= SEALED) {
+            return Err(self.damaged(format!("its tables are not those of version {version}")));
+        }
+        self.is_not_cut_short()?;
+        if sealed { self.seal_agrees(version) } else { Ok(()) }
+    }
+
+    /// Says so if the file ends before its last page, as a copy does that was cut short.
+    fn is_not_cut_short(&self) -> Result<(), Error> {
+        let path = &self.place.path;
+        let pages = self.pragma::<i64>("page_count")?.saturating_mul(self.pragma("page_size")?);
+        let bytes = std::fs::metadata(path).map_or(i64::MAX, |file| file.len().try_into().unwrap_or(i64::MAX));
+        // What is in the log need not be in the file yet.
+        if bytes >= pages || self.place.had_log || has_log(path) {
+            return Ok(());
+        }
+        Err(self.damaged(format!("it has {bytes} of {pages} bytes")))
+    }
+
     /// Whether the file is whole: every page is sound, every index says what its table says, and every row is as it was written.
     pub fn is_whole(&self) -> Result<(), Error> {
+        self.opens_whole()?;
         self.checked("integrity_check")?;
-        if self.steps_taken()? >= SEALED { self.sums_agree() } else { Ok(()) }
+        let version = self.steps_taken()?;
+        if version >= SEALED {
+            self.sums_agree()?;
+        }
+        if version >= TALLIED { self.tally_agrees() } else { Ok(()) }
     }
 
     /// The thorough check: all that, and every reference.
@@ -181,15 +217,18 @@ impl Store {
         Err(Error::Lone { path: path.clone(), facts, last })
     }
 
-    fn checked(&self, check: &str) -> Result<(), Error> {
+    /// Whether one of the database's own checks finds nothing.
+    pub(crate) fn checked(&self, check: &str) -> Result<(), Error> {
+        /// So many say enough.
+        const TOLD: usize = 3;
         let found: Vec<String> = self.ask(|| {
-            let mut query = self.db.prepare(&format!("PRAGMA {check}(3)"))?;
+            let mut query = self.db.prepare(&format!("PRAGMA {check}"))?;
             query.query_map([], |row| row.get(0))?.collect()
         })?;
         if found == ["ok"] {
             return Ok(());
         }
-        Err(self.damaged(found.join("; ")))
+        Err(self.damaged(found.into_iter().take(TOLD).collect::<Vec<_>>().join("; ")))
     }
 
     /// How the file is written, so that what is logged stays logged.
@@ -242,7 +281,7 @@ impl Store {
                 }
                 steps[before..after].iter().try_for_each(|step| step.take(store))?;
                 if after >= SEALED {
-                    store.seal_tables()?;
+                    store.seal_tables(after)?;
                 }
                 store.ask(|| {
                     store.db.pragma_update(None, "application_id", MARK)?;
@@ -274,11 +313,7 @@ impl Store {
 
     /// A free name beside the file for a copy of this version.
     fn backup_path(&self, version: usize) -> PathBuf {
-        let name = |more: &str| {
-            let mut name = self.place.path.clone().into_os_string();
-            name.push(format!(".v{version}{more}.backup"));
-            PathBuf::from(name)
-        };
+        let name = |more: &str| beside(&self.place.path, &format!(".v{version}{more}.backup"));
         let numbered = (2..).map(|n| name(&format!("-{n}")));
         std::iter::once(name("")).chain(numbered).find(|path| !path.exists()).unwrap_or_else(|| name(""))
     }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::Error;
-use crate::error::{on_lane, within};
+use crate::bounds::{on_lane, within};
 use crate::word::{BallId, Key, LaneId};
 use boardwise_units::Board;
 

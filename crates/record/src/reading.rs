@@ -27,24 +27,37 @@ impl Settled {
 }
 
 /// The facts that are taken back. An undo that is itself taken back takes nothing back, so the latest are read first.
-pub(crate) fn undone(log: &[Logged]) -> BTreeSet<Seq> {
-    let mut undone = BTreeSet::new();
+///
+/// ```
+/// use boardwise_record::{Shot, taken_back};
+/// # let folder = tempfile::tempdir()?;
+/// # let mut record = boardwise_record::Record::open(folder.path().join("a.record"))?;
+/// # record.import_json(include_str!("../examples/people.json"))?;
+/// # let (block, anna, at) = ("qualifying".parse()?, "anna".parse()?, "2026-04-11T09:30:00Z".parse()?);
+/// let strike = record.log(Shot::standing(&block, &anna, "none".parse()?), &"k1".parse()?, at)?;
+/// record.undo(strike.seq, &"k2".parse()?, at)?;
+/// let facts = record.facts(boardwise_record::Seq(0))?;
+/// assert!(taken_back(&facts).contains(&strike.seq));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn taken_back(log: &[Logged]) -> BTreeSet<Seq> {
+    let mut back = BTreeSet::new();
     for logged in log.iter().rev() {
         if let Fact::Undo { of } = logged.fact
-            && !undone.contains(&logged.seq)
+            && !back.contains(&logged.seq)
         {
-            undone.insert(of);
+            back.insert(of);
         }
     }
-    undone
+    back
 }
 
 /// What stands of a log in order of its numbers. It must be whole: with each fact, all that undoes or corrects it.
 pub(crate) fn settle(log: Vec<Logged>) -> Vec<Settled> {
-    let undone = undone(&log);
+    let back = taken_back(&log);
     let mut standing = BTreeMap::new();
     for Logged { seq, key, at, fact } in log {
-        if undone.contains(&seq) {
+        if back.contains(&seq) {
             continue;
         }
         match fact {

@@ -81,9 +81,9 @@ impl Record {
 
     /// Opens the record in this file, or begins one where there is no file.
     ///
-    /// Every row of the file is read and checked. A record of an earlier version is brought to ours, after a copy was
-    /// laid beside it (`FILE.v1.backup`). A file that cannot be written, or that was copied without its log, is opened to be read
-    /// ([`Record::read_only`]).
+    /// The tables and all that is listed are checked; each fact is when it is read, and all of them by [`Record::check`]. A record of an
+    /// earlier version is checked as a whole and brought to ours, after a copy was laid beside it (`FILE.v1.backup`). A file that cannot be
+    /// written, or that was copied without its log, is opened to be read ([`Record::read_only`]).
     ///
     /// # Errors
     /// [`Error::Newer`], [`Error::NotARecord`], [`Error::Damaged`], [`Error::CannotOpen`], [`Error::Busy`].
@@ -375,8 +375,7 @@ impl Record {
         Ok(settled.into_iter().filter_map(note).collect())
     }
 
-    /// Checks everything: the file, its indexes and references, and that every sheet adds up. Takes longer than the
-    /// check on opening.
+    /// Checks everything: the file, its indexes and references, every fact, and that every sheet adds up.
     ///
     /// # Errors
     /// [`Error::Damaged`], or what is wrong with the first sheet that does not add up.

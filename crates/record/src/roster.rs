@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use crate::Error;
-use crate::error::positive;
+use crate::bounds::positive;
 use crate::word::{BallId, BlockId, BowlerId, Counting, CoverKind, EventId, EventKind, LaneId};
 
 /// A bowler.

@@ -13,6 +13,7 @@ use std::time::Duration;
 use rusqlite::{Transaction, TransactionBehavior};
 
 use crate::Error;
+use crate::beside::beside;
 use crate::file_mark::{FileMark, WRITE_AHEAD};
 use crate::record::Record;
 use crate::store::Store;
@@ -170,9 +171,7 @@ impl Store {
 
     /// Writes what a deleted file held to a new one beside its place.
     fn rescue(&self) -> Option<PathBuf> {
-        let mut name = self.place.path.clone().into_os_string();
-        name.push(".rescued");
-        let path = PathBuf::from(name);
+        let path = beside(&self.place.path, ".rescued");
         if !self.is_writing() && !path.exists() {
             // Where this fails the error tells of no copy.
             let _ = self.copy_to(&path);

@@ -1,7 +1,6 @@
 //! The seal: how many facts and names there must be, and whether every row agrees with its sum.
 
-use rusqlite::Statement;
-use rusqlite::types::Value;
+use rusqlite::types::{Value, ValueRef};
 
 use crate::Error;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
@@ -14,7 +13,7 @@ use crate::word::Seq;
 impl Store {
     /// Fills in the sums of a record that had none.
     pub fn sum_all(&self) -> Result<(), Error> {
-        for (table, columns, id) in tables() {
+        for (table, columns, id) in lists().into_iter().chain([facts()]) {
             let select = format!("SELECT {columns} FROM {table}");
             let update = format!("UPDATE {table} SET sum = ?1 WHERE {id} = ?2");
             self.ask(|| {
@@ -37,15 +36,20 @@ impl Store {
         })
     }
 
-    /// Notes in the seal what tables, indexes and triggers there are.
-    pub fn seal_tables(&self) -> Result<(), Error> {
-        let sum = self.sum_of_tables()?;
+    /// Notes in the seal what tables, indexes and triggers there are in a file of this version.
+    pub fn seal_tables(&self, version: usize) -> Result<(), Error> {
+        let sum = self.sum_of_tables(version)?;
         self.ask(|| self.db.execute("UPDATE seal SET tables = ?1", [sum])).map(drop)
     }
 
-    fn sum_of_tables(&self) -> Result<Sum, Error> {
+    fn sum_of_tables(&self, version: usize) -> Result<Sum, Error> {
+        /// The first version that is part of the sum, so that a file cannot be taken for one of another version.
+        const VERSIONED: usize = 5;
         let sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY name";
         let mut summing = Summing::default();
+        if version >= VERSIONED {
+            summing.add(ValueRef::Integer(i64::try_from(version).unwrap_or(i64::MAX)));
+        }
         self.ask(|| {
             let mut query = self.db.prepare(sql)?;
             let mut rows = query.query([])?;
@@ -57,27 +61,50 @@ impl Store {
         Ok(summing.sum())
     }
 
-    /// Whether every row is as it was written, and none is missing.
-    pub fn sums_agree(&self) -> Result<(), Error> {
+    /// Whether the tables are those of this version, whoever and whatever is listed is as it was written, and the last fact is there. What
+    /// it takes does not grow with the facts.
+    pub fn seal_agrees(&self, version: usize) -> Result<(), Error> {
         let tables: Vec<u8> = self.ask(|| self.db.query_row("SELECT tables FROM seal", [], |row| row.get(0)))?;
-        if tables != self.sum_of_tables()? {
+        if tables != self.sum_of_tables(version)? {
             return Err(self.damaged("its tables are not those that were written".to_owned()));
         }
-        for (table, columns, _) in self::tables() {
-            let sql = format!("SELECT {columns}, sum FROM {table}");
-            self.ask(|| every_row(&mut self.db.prepare(&sql)?))?;
+        for (table, columns, _) in lists() {
+            self.checked(&format!("integrity_check('{table}')"))?;
+            self.every_row(&table, &columns)?;
         }
-        let (facts, last): (i64, i64) = self.ask(|| {
-            self.db
-                .query_row("SELECT count(*), coalesce(max(seq), 0) FROM fact", [], |row| Ok((row.get(0)?, row.get(1)?)))
-        })?;
+        let last: i64 =
+            self.ask(|| self.db.query_row("SELECT coalesce(max(seq), 0) FROM fact", [], |row| row.get(0)))?;
+        self.as_many(last, last)
+    }
+
+    /// Whether every fact is as it was written, and none is missing.
+    pub fn sums_agree(&self) -> Result<(), Error> {
+        let (table, columns, _) = facts();
+        self.every_row(&table, &columns)?;
+        let sql = "SELECT count(*), coalesce(max(seq), 0) FROM fact";
+        let (facts, last) = self.ask(|| self.db.query_row(sql, [], |row| Ok((row.get(0)?, row.get(1)?))))?;
+        self.as_many(facts, last)
+    }
+
+    fn as_many(&self, facts: i64, last: i64) -> Result<(), Error> {
         let Counts { facts: must, .. } = self.counts()?;
-        if facts != must || last != must {
-            return Err(
-                self.damaged(format!("{must} facts must be there; there are {facts}, the last is number {last}"))
-            );
+        if facts == must && last == must {
+            return Ok(());
         }
-        Ok(())
+        Err(self.damaged(format!("{must} facts must be there; there are {facts}, the last is number {last}")))
+    }
+
+    /// Whether every row of a table agrees with its sum.
+    fn every_row(&self, table: &str, columns: &str) -> Result<(), Error> {
+        let sql = format!("SELECT {columns}, sum FROM {table}");
+        self.ask(|| {
+            let mut query = self.db.prepare(&sql)?;
+            let mut rows = query.query([])?;
+            while let Some(row) = rows.next()? {
+                agrees(row)?;
+            }
+            Ok(())
+        })
     }
 
     /// What the seal counts.
@@ -107,25 +134,18 @@ pub(crate) struct Counts {
     pub names: i64,
 }
 
-fn every_row(query: &mut Statement<'_>) -> rusqlite::Result<()> {
-    let mut rows = query.query([])?;
-    while let Some(row) = rows.next()? {
-        agrees(row)?;
-    }
-    Ok(())
-}
+/// A table, the columns that its sums are made of, and the one that names its rows.
+type Summed = (String, String, &'static str);
 
-/// Every table with the columns that its sums are made of; the first names the row.
-fn tables() -> [(String, String, &'static str); 6] {
-    fn of<T: Table>() -> (String, String, &'static str) {
+/// Where people and things are listed.
+fn lists() -> [Summed; 5] {
+    fn of<T: Table>() -> Summed {
         (T::THING.to_string(), T::COLUMNS.to_owned(), "id")
     }
-    [
-        of::<Bowler>(),
-        of::<Ball>(),
-        of::<Lane>(),
-        of::<Event>(),
-        of::<Block>(),
-        ("fact".to_owned(), format!("{COLUMNS}, root"), "seq"),
-    ]
+    [of::<Bowler>(), of::<Ball>(), of::<Lane>(), of::<Event>(), of::<Block>()]
+}
+
+/// Where facts are.
+fn facts() -> Summed {
+    ("fact".to_owned(), format!("{COLUMNS}, root"), "seq")
 }

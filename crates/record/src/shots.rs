@@ -12,6 +12,7 @@ use crate::Error;
 use crate::fact::Shot;
 use crate::import::{Import, Imported, Incoming, place};
 use crate::record::Record;
+use crate::row_error::RowError;
 use crate::sheet::Delivery;
 use crate::word::{Key, WordError, nearest};
 
@@ -155,9 +156,9 @@ impl<R: Read> Read for Lines<R> {
 fn unreadable(why: csv::Error) -> Error {
     match why.kind() {
         csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
-            Error::RowLength { cells: *len, columns: *expected_len }
+            RowError::RowLength { cells: *len, columns: *expected_len }.into()
         }
-        csv::ErrorKind::Utf8 { .. } => Error::NotUtf8,
+        csv::ErrorKind::Utf8 { .. } => RowError::NotUtf8.into(),
         _ => why.into(),
     }
 }
@@ -220,23 +221,24 @@ impl Columns {
         for (at, found) in header.iter().enumerate() {
             match COLUMNS.iter().position(|&known| known == found) {
                 Some(known) if columns[known].is_some() => {
-                    import.faults.push(1, Error::ColumnTwice { column: COLUMNS[known] });
+                    import.faults.push(1, RowError::ColumnTwice { column: COLUMNS[known] }.into());
                 }
                 Some(known) => columns[known] = Some(at),
                 None => {
                     let nearest = nearest(found, COLUMNS.iter().copied());
-                    import.faults.push(1, Error::UnknownColumn { found: found.to_owned(), nearest, allowed: &COLUMNS });
+                    let why = RowError::UnknownColumn { found: found.to_owned(), nearest, allowed: &COLUMNS };
+                    import.faults.push(1, why.into());
                 }
             }
         }
         let columns = Self(columns);
         for column in ["block", "bowler"] {
             if columns.of(column).is_none() {
-                import.faults.push(1, Error::MissingColumn { column });
+                import.faults.push(1, RowError::MissingColumn { column }.into());
             }
         }
         if ["standing", "down", "foul"].iter().all(|column| columns.of(column).is_none()) {
-            import.faults.push(1, Error::MissingColumn { column: "standing" });
+            import.faults.push(1, RowError::MissingColumn { column: "standing" }.into());
         }
         (import.faults.count == faults_before).then_some(columns)
     }
@@ -255,7 +257,7 @@ struct Cells<'a> {
 impl Cells<'_> {
     /// The shot with its key and time, and the game, frame and ball that the row says it was.
     fn shot(&self, line: u64, batch: &Key, at: Timestamp) -> Result<Incoming, Error> {
-        let needed = |column| Error::Cell { column, value: String::new(), allowed: "must not be empty" };
+        let needed = |column| RowError::Cell { column, value: String::new(), allowed: "must not be empty" };
         let block = self.parsed("block")?.ok_or_else(|| needed("block"))?;
         let bowler = self.parsed("bowler")?.ok_or_else(|| needed("bowler"))?;
         let shot = Shot {
@@ -283,7 +285,8 @@ impl Cells<'_> {
             None | Some("no") => None,
             Some("yes") => Some(Roll::Foul),
             Some(other) => {
-                return Err(Error::Cell { column: "foul", value: other.to_owned(), allowed: "use yes, no or nothing" });
+                let (value, allowed) = (other.to_owned(), "use yes, no or nothing");
+                return Err(RowError::Cell { column: "foul", value, allowed }.into());
             }
         };
         let standing = self.cell("standing").map(str::parse::<PinSet>).transpose()?.map(Roll::Standing);
@@ -291,7 +294,7 @@ impl Cells<'_> {
         let mut said = [standing, down, foul].into_iter().flatten();
         match (said.next(), said.next()) {
             (Some(roll), None) => Ok(roll),
-            _ => Err(Error::NoOneRoll),
+            _ => Err(RowError::NoOneRoll.into()),
         }
     }
 
@@ -306,7 +309,7 @@ impl Cells<'_> {
 
     fn number<T: FromStr>(&self, column: &'static str, allowed: &'static str) -> Result<Option<T>, Error> {
         let read = |cell: &str| {
-            cell.parse().map_err(|_| Error::Cell { column, value: cell.chars().take(40).collect(), allowed })
+            cell.parse().map_err(|_| RowError::Cell { column, value: cell.chars().take(40).collect(), allowed }.into())
         };
         self.cell(column).map(read).transpose()
     }

@@ -1,4 +1,5 @@
-//! Questions to the database. With `open` and `tables` this is all that speaks SQL: another database would offer what this one offers to the rest of the crate.
+//! Questions to the database. With `open`, `lookup`, `seal`, `tally` and `tables` this is all that speaks SQL: another database would offer
+//! what this one offers to the rest of the crate.
 
 use std::path::PathBuf;
 use std::time::Duration;
@@ -9,11 +10,10 @@ use rusqlite::{Connection, ErrorCode, OptionalExtension, Params, Transaction, Tr
 use crate::Error;
 use crate::fact::{Fact, Logged};
 use crate::file_mark::{FileMark, ReadOnly};
-use crate::reading::settle;
 use crate::row::{Row, summed_columns};
 use crate::sum::{Summing, agrees};
 use crate::tables::sealed::Table;
-use crate::word::{BallId, BlockId, BowlerId, Key, Seq};
+use crate::word::{Key, Seq};
 
 /// An open file.
 #[derive(Debug)]
@@ -39,6 +39,10 @@ impl Place {
     /// What the database said, in our words.
     pub fn error(&self, source: rusqlite::Error) -> Error {
         let path = self.path.clone();
+        // Where not even the index of the log finds room, it is no word of a full disk that comes back.
+        if source.sqlite_error().is_some_and(|error| error.extended_code == rusqlite::ffi::SQLITE_IOERR_SHMSIZE) {
+            return Error::DiskFull { path };
+        }
         match source.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Error::Busy { path, waited: self.wait },
             Some(ErrorCode::DiskFull) => Error::DiskFull { path },
@@ -48,63 +52,18 @@ impl Place {
             Some(ErrorCode::CannotOpen) => Error::CannotOpen { path },
             _ => match source {
                 rusqlite::Error::FromSqlConversionFailure(_, _, why) => Error::Damaged { path, what: why.to_string() },
+                // A row or value that is always there, and always of this form, as far as this program wrote it.
+                rusqlite::Error::QueryReturnedNoRows => {
+                    Error::Damaged { path, what: "a row that every record has is missing".to_owned() }
+                }
+                rusqlite::Error::InvalidColumnType(..)
+                | rusqlite::Error::IntegralValueOutOfRange(..)
+                | rusqlite::Error::Utf8Error(..) => Error::Damaged { path, what: source.to_string() },
                 source => Error::Database { path, source },
             },
         }
     }
 }
-
-/// The facts of a sheet by their own words, and the changes of the bowler's ball that it can feel: while it was bowled, with the last sure
-/// one before (nothing undoes or corrects it), and the last sure one of all with what came after. Those of all other blocks would make
-/// every sheet as long as the record.
-const ROOTS_OF_SHEET: &str = "
-    WITH own (seq) AS
-        (SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('shot', 'foul', 'lane')),
-    bounds (first, last) AS MATERIALIZED (SELECT min(seq), max(seq) FROM own),
-    before (seq) AS MATERIALIZED (SELECT seq FROM fact
-        WHERE bowler = ?2 AND kind = 'ball' AND root IS NULL AND seq < (SELECT first FROM bounds)
-            AND NOT EXISTS (SELECT 1 FROM fact AS later WHERE later.root = fact.seq)
-        ORDER BY seq DESC LIMIT 1),
-    newest (seq) AS MATERIALIZED (SELECT seq FROM fact
-        WHERE bowler = ?2 AND kind = 'ball' AND root IS NULL
-            AND NOT EXISTS (SELECT 1 FROM fact AS later WHERE later.root = fact.seq)
-        ORDER BY seq DESC LIMIT 1)
-    SELECT seq FROM own
-    UNION SELECT coalesce(root, seq) FROM fact
-        WHERE bowler = ?2 AND kind = 'ball' AND seq >= coalesce((SELECT seq FROM before), 0)
-            AND (coalesce(root, seq) BETWEEN coalesce((SELECT seq FROM before), 0) AND (SELECT last FROM bounds)
-                OR coalesce(root, seq) >= coalesce((SELECT seq FROM newest), 0))";
-/// The first fact of the next sheet, in the order of blocks and bowlers.
-const NEXT_SHEET: &str = "
-    SELECT block, bowler, seq FROM fact WHERE kind IN ('shot', 'foul', 'lane') AND (block, bowler) > (?1, ?2)
-        ORDER BY block, bowler, seq LIMIT 1";
-/// The last sure change of a bowler's ball, and all that came after.
-const ROOTS_OF_HAND: &str = "
-    WITH newest (seq) AS MATERIALIZED (SELECT seq FROM fact
-        WHERE bowler = ?1 AND kind = 'ball' AND root IS NULL
-            AND NOT EXISTS (SELECT 1 FROM fact AS later WHERE later.root = fact.seq)
-        ORDER BY seq DESC LIMIT 1)
-    SELECT coalesce(root, seq) FROM fact
-        WHERE bowler = ?1 AND kind = 'ball' AND seq >= coalesce((SELECT seq FROM newest), 0)";
-const ROOTS_OF_SURFACE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball = ?1 AND kind = 'surface'";
-const ROOTS_OF_LINES: &str = "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line'";
-const ROOTS_OF_BEGINNING: &str =
-    "SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind IN ('begun', 'resumed')";
-/// The beginnings of all blocks, the last one first. Whoever wants the last one reads few facts; an index would be sorted whole.
-const BEGINNINGS: &str = "
-    SELECT seq FROM fact NOT INDEXED WHERE kind IN ('begun', 'resumed') AND root IS NULL ORDER BY seq DESC";
-const ROOTS_OF_NOTES: &str = "SELECT coalesce(root, seq) FROM fact WHERE kind = 'note'";
-
-/// The searches made at every turn, with how many things each is about.
-#[cfg(test)]
-pub(crate) const SEARCHES: &[(&str, usize)] = &[
-    (ROOTS_OF_SHEET, 2),
-    (NEXT_SHEET, 2),
-    (ROOTS_OF_LINES, 2),
-    (ROOTS_OF_BEGINNING, 2),
-    (ROOTS_OF_HAND, 1),
-    (ROOTS_OF_SURFACE, 1),
-];
 
 impl Store {
     /// Does `work` wholly or not at all, with no other writer beside it. What it did is on disk when this returns, unless it is part
@@ -182,12 +141,20 @@ impl Store {
 
     /// The fact logged under a key.
     pub fn by_key(&self, key: &Key) -> Result<Option<Logged>, Error> {
-        Ok(self.facts(&format!("SELECT {} FROM fact WHERE key = ?1", summed_columns()), [key])?.pop())
+        let found = self.facts(&format!("SELECT {} FROM fact WHERE key = ?1", summed_columns()), [key])?.pop();
+        if found.as_ref().is_some_and(|found| found.key != *key) {
+            return Err(self.damaged(format!("its index of keys leads astray at {:?}", key.as_str())));
+        }
+        Ok(found)
     }
 
     /// The fact of a number.
     pub fn numbered(&self, seq: Seq) -> Result<Option<Logged>, Error> {
-        Ok(self.facts(&format!("SELECT {} FROM fact WHERE seq = ?1", summed_columns()), [seq.0])?.pop())
+        let found = self.facts(&format!("SELECT {} FROM fact WHERE seq = ?1", summed_columns()), [seq.0])?.pop();
+        if found.is_none() && self.is_number(seq)? {
+            return Err(self.damaged(format!("fact number {seq} is not found")));
+        }
+        Ok(found)
     }
 
     /// The fact that another is about in the end: itself, if it is no undo or correction.
@@ -197,70 +164,12 @@ impl Store {
         root.map(Seq).ok_or(Error::NoSuchFact { seq: of })
     }
 
-    /// A fact with all that undoes and corrects it.
-    pub fn history(&self, root: Seq) -> Result<Vec<Logged>, Error> {
-        self.whole("SELECT ?1", [root.0])
+    /// Whether there must be a fact of this number.
+    pub(crate) fn is_number(&self, seq: Seq) -> Result<bool, Error> {
+        Ok(seq.0 > 0 && seq <= self.last()?)
     }
 
-    /// All that a sheet is read from.
-    pub fn of_sheet(&self, block: &BlockId, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
-        self.whole(ROOTS_OF_SHEET, [block.as_str(), bowler.as_str()])
-    }
-
-    /// The changes of a bowler's ball that may be the last one.
-    pub fn of_hand(&self, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
-        self.whole(ROOTS_OF_HAND, [bowler])
-    }
-
-    /// All work on a ball's surface.
-    pub fn of_surface(&self, ball: &BallId) -> Result<Vec<Logged>, Error> {
-        self.whole(ROOTS_OF_SURFACE, [ball])
-    }
-
-    /// All lines that a bowler meant in a block.
-    pub fn of_lines(&self, block: &BlockId, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
-        self.whole(ROOTS_OF_LINES, [block.as_str(), bowler.as_str()])
-    }
-
-    /// How a bowler's block began, and when it was gone back to.
-    pub fn of_beginning(&self, block: &BlockId, bowler: &BowlerId) -> Result<Vec<Logged>, Error> {
-        self.whole(ROOTS_OF_BEGINNING, [block.as_str(), bowler.as_str()])
-    }
-
-    /// The block and bowler begun or gone back to last.
-    pub fn present(&self) -> Result<Option<(BlockId, BowlerId)>, Error> {
-        let mut query = self.ask(|| self.db.prepare_cached(BEGINNINGS))?;
-        let mut beginnings = self.ask(|| query.query([]))?;
-        // Openings are long, so none is read but the one that counts.
-        while let Some(root) = self.ask(|| beginnings.next()?.map(|row| row.get(0)).transpose())? {
-            let last = settle(self.history(Seq(root))?).into_iter().find_map(|settled| match settled.fact {
-                Fact::BlockBegun { block, bowler, .. } | Fact::BlockResumed { block, bowler } => Some((block, bowler)),
-                _ => None,
-            });
-            if last.is_some() {
-                return Ok(last);
-            }
-        }
-        Ok(None)
-    }
-
-    /// All notes.
-    pub fn of_notes(&self) -> Result<Vec<Logged>, Error> {
-        self.whole(ROOTS_OF_NOTES, [])
-    }
-
-    /// The facts with these roots, and all that undoes and corrects them, in order.
-    fn whole(&self, roots: &str, about: impl Params) -> Result<Vec<Logged>, Error> {
-        let columns = summed_columns();
-        let sql = format!(
-            "WITH roots (seq) AS ({roots})
-             SELECT {columns} FROM fact WHERE seq IN roots
-             UNION ALL SELECT {columns} FROM fact WHERE root IN roots ORDER BY seq"
-        );
-        self.facts(&sql, about)
-    }
-
-    fn facts(&self, sql: &str, about: impl Params) -> Result<Vec<Logged>, Error> {
+    pub(crate) fn facts(&self, sql: &str, about: impl Params) -> Result<Vec<Logged>, Error> {
         let rows: Vec<Row> = self.ask(|| self.db.prepare_cached(sql)?.query_map(about, Row::read_summed)?.collect())?;
         rows.into_iter().map(|row| self.whole_row(row)).collect()
     }
@@ -270,8 +179,17 @@ impl Store {
         let sql = format!("SELECT {} FROM fact WHERE seq > ?1 ORDER BY seq", summed_columns());
         let mut query = self.ask(|| self.db.prepare_cached(&sql))?;
         let mut rows = self.ask(|| query.query([after.0]))?;
+        let mut before = after.0;
         while let Some(row) = self.ask(|| rows.next())? {
-            each(self.ask(|| Row::read_summed(row))?)?;
+            let row = self.ask(|| Row::read_summed(row))?;
+            if row.seq != before + 1 {
+                break;
+            }
+            before = row.seq;
+            each(row)?;
+        }
+        if before < self.last()?.0 {
+            return Err(self.damaged(format!("fact number {} is not found", before + 1)));
         }
         Ok(())
     }
@@ -285,33 +203,6 @@ impl Store {
     /// The damage of a row that holds no fact, or more than one.
     pub fn no_fact(&self, seq: i64, why: &Error) -> Error {
         self.damaged(format!("fact number {seq}: {why}"))
-    }
-
-    /// The sheets that anything was ever logged on, and those of one bowler if one is named, in the order in which they were begun.
-    pub fn sheets(&self, bowler: Option<&BowlerId>) -> Result<Vec<(BlockId, BowlerId)>, Error> {
-        // From sheet to sheet through the index, which has the facts of each in order: a season has a hundred times as many facts.
-        let mut sheets: Vec<(i64, (BlockId, BowlerId))> = self.ask(|| {
-            let mut next = self.db.prepare_cached(NEXT_SHEET)?;
-            let mut sheets: Vec<(i64, (BlockId, BowlerId))> = Vec::new();
-            loop {
-                let (block, bowler) =
-                    sheets.last().map_or(("", ""), |(_, (block, bowler))| (block.as_str(), bowler.as_str()));
-                let read = |row: &rusqlite::Row<'_>| Ok((row.get(2)?, (row.get(0)?, row.get(1)?)));
-                match next.query_row([block, bowler], read).optional()? {
-                    Some(sheet) => sheets.push(sheet),
-                    None => return Ok(sheets),
-                }
-            }
-        })?;
-        sheets.retain(|(_, (_, of))| bowler.is_none_or(|bowler| of == bowler));
-        sheets.sort_unstable_by_key(|(first, _)| *first);
-        Ok(sheets.into_iter().map(|(_, sheet)| sheet).collect())
-    }
-
-    /// The bowlers who ever had this ball in hand.
-    pub fn throwers(&self, ball: &BallId) -> Result<Vec<BowlerId>, Error> {
-        let sql = "SELECT DISTINCT bowler FROM fact WHERE ball = ?1 AND kind IN ('shot', 'foul', 'ball')";
-        self.ask(|| self.db.prepare_cached(sql)?.query_map([ball], |row| row.get(0))?.collect())
     }
 
     /// The one of this name.

@@ -306,6 +306,18 @@ pub(crate) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> O
         .map(|(_, k)| k.into())
 }
 
+/// What the reader of an entry says, without the place in the entry (the line in the file is told beside it) and in plain words.
+pub(crate) fn placeless(why: &serde_json::Error) -> String {
+    let why = why.to_string();
+    let what = why.rsplit_once(" at line ").map_or(why.as_str(), |(what, _)| what);
+    let words = [
+        ("expected f64", "expected a number"),
+        ("expected i64", "expected a whole number"),
+        ("expected u8", "expected a whole number"),
+    ];
+    words.iter().fold(what.to_owned(), |what, (theirs, ours)| what.replace(theirs, ours))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -7,7 +7,7 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::fact::{Fact, Receipt, Shot};
-use crate::reading::undone;
+use crate::reading::taken_back;
 use crate::roster::{Ball, Block, Bowler, Lane};
 use crate::sheet::Sheet;
 use crate::store::Store;
@@ -146,7 +146,7 @@ impl<'a> Writing<'a> {
         may: impl FnOnce(&Fact) -> Result<(), Error>,
     ) -> Result<(), Error> {
         let history = self.store.history(root)?;
-        if !self.of_another && undone(&history).contains(&of) {
+        if !self.of_another && taken_back(&history).contains(&of) {
             return Err(Error::Undone { seq: of });
         }
         if let Some(first) = history.first() {

@@ -183,8 +183,13 @@ impl<'a> Bench<'a> {
         Ok(ends.map(end).collect())
     }
 
-    /// Throws a line often and writes down what came of it.
+    /// Throws a line often and writes down what came of it, with its miss room.
     pub fn describe(&self, payoff: &impl Payoff, release: &Release, throws: u32) -> Line {
+        Line { miss_room: self.miss_room(payoff, release), ..self.describe_roughly(payoff, release, throws) }
+    }
+
+    /// The same with no miss room, which takes two thousand throws by itself.
+    pub fn describe_roughly(&self, payoff: &impl Payoff, release: &Release, throws: u32) -> Line {
         let meant = self.conditions.as_meant(core::slice::from_ref(release))[0];
         let thrown = self.throws(release, throws);
         let n = thrown.len() as f64;
@@ -218,7 +223,7 @@ impl<'a> Bench<'a> {
                 other_side: share(Hit::OtherSide),
                 gutter: share(Hit::Gutter),
             },
-            miss_room: self.miss_room(payoff, release),
+            miss_room: MissRoom::default(),
             first_ball: payoff.first_ball(&thrown),
             game: None,
             rank: 0,

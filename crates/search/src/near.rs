@@ -42,13 +42,28 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// The best line that these lead to, moved to a best nearby.
     pub fn climb(&self, starts: &[Candidate]) -> Option<Line> {
-        let best =
-            self.bench.climb(self.payoff, starts).ok()?.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
-        (best.worth > 0.0).then(|| self.at(&best.release))
+        self.top(starts).map(|release| self.at(&release))
+    }
+
+    /// The same without its miss room, for a fraction of the throws: what to mean, and what it is worth.
+    pub fn climb_roughly(&self, starts: &[Candidate]) -> Option<(Release, f64)> {
+        let release = self.top(starts)?;
+        Some((release, self.bench.describe_roughly(self.payoff, &release, self.throws).worth))
+    }
+
+    fn top(&self, starts: &[Candidate]) -> Option<Release> {
+        let tops = self.bench.climb(self.payoff, starts).ok()?;
+        let best = tops.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
+        (best.worth > 0.0).then_some(best.release)
     }
 
     /// The best line anywhere, looked for with a glance at the whole lane. Misses a peak narrower than two boards.
     pub fn anywhere(&self) -> Option<Line> {
+        self.climb(&self.glance())
+    }
+
+    /// The most promising places of the whole lane, to climb from.
+    pub fn glance(&self) -> Vec<Candidate> {
         let own = self.bench.bowler.release;
         let launches = steps(LAUNCH_DEG).into_iter().step_by(2);
         let tries: Vec<Release> = launches
@@ -60,6 +75,6 @@ impl<'a, P: Payoff> Look<'a, P> {
                 })
             })
             .collect();
-        self.climb(&best_of(&self.bench, self.payoff, &tries, GLANCE_THROWS, 3))
+        best_of(&self.bench, self.payoff, &tries, GLANCE_THROWS, 3)
     }
 }

@@ -4,14 +4,13 @@
 //! belongs to it with a SHA-256 of each. It is checked against what it was made from before it gets its name. To move to another machine
 //! is to make a backup here and to restore it there: the open block is in the record.
 
-use std::ffi::OsString;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
 use boardwise_files::Fault;
 use boardwise_files::whole::{self, Existing};
-use boardwise_record::{Record, Seq};
+use boardwise_record::{Record, Seq, beside};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -102,22 +101,26 @@ const CONTENTS: &str = "contents.json";
 /// Backups of its own that the program keeps.
 pub const KEPT: usize = 5;
 
-impl Places {
-    fn beside(&self, end: &str) -> PathBuf {
-        let mut name = self.record.file_name().map(OsString::from).unwrap_or_default();
-        name.push(end);
-        self.record.with_file_name(name)
-    }
+/// The list of devices of a record, in a file beside it.
+pub fn devices_beside(record: &Path) -> PathBuf {
+    beside(record, ".devices.json")
+}
 
+/// Where an earlier version kept that list, under a name that two records could share.
+pub fn devices_of_earlier(record: &Path) -> PathBuf {
+    record.with_extension("devices.json")
+}
+
+impl Places {
     /// The list of devices; that of earlier versions where there is no other.
     fn devices(&self) -> PathBuf {
-        let (ours, earlier) = (self.beside(".devices.json"), self.record.with_extension("devices.json"));
+        let (ours, earlier) = (devices_beside(&self.record), devices_of_earlier(&self.record));
         if !ours.exists() && earlier.exists() { earlier } else { ours }
     }
 
     /// The folder of the backups that the program makes by itself.
     pub fn backups(&self) -> PathBuf {
-        self.beside(".backups")
+        beside(&self.record, ".backups")
     }
 
     /// Everything but the record, by its path in a backup.
@@ -296,7 +299,7 @@ pub fn exchange(places: &Places, sent: &[u8], now: Timestamp) -> Result<Vec<u8>,
 /// If the backup is not whole, or something is in its place already.
 pub fn restore(from: &Path, places: &Places) -> Result<BackupSaved, Failure> {
     let backup = Backup::read(from)?;
-    let devices = places.beside(".devices.json");
+    let devices = devices_beside(&places.record);
     for place in [&places.record, &places.kit, &devices] {
         let wanted = *place == places.record || !backup.files.is_empty();
         if wanted && place.symlink_metadata().is_ok() {

@@ -12,12 +12,13 @@ use tokio::sync::watch;
 use super::lock::lock;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
+use boardwise_session::keep::{devices_beside, devices_of_earlier};
 
-/// The list of devices, and the code that is shown.
+/// The list of devices, and the codes that are shown.
 pub struct Devices {
     place: PathBuf,
     all: Mutex<Vec<Device>>,
-    code: Mutex<String>,
+    codes: Mutex<Codes>,
     forgotten: watch::Sender<()>,
 }
 
@@ -31,8 +32,50 @@ pub struct Device {
     pub name: String,
     /// Since when.
     pub paired: Timestamp,
+    /// What it may do; those of an earlier version may all.
+    #[serde(default)]
+    pub may: May,
     /// The token is not kept: only this, from which nobody can tell it.
     token_sha256: String,
+}
+
+/// What a device may do.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum May {
+    /// Read and write everything.
+    #[default]
+    Log,
+    /// Look on: a coach reads everything as it happens, and changes nothing.
+    LookOn,
+}
+
+/// The code of each kind of device.
+struct Codes {
+    log: String,
+    look_on: String,
+}
+
+impl Codes {
+    fn new() -> Self {
+        let log = digits();
+        // Ten digits are seldom the same twice; then another is drawn.
+        let look_on = std::iter::repeat_with(digits).find(|other| *other != log).unwrap_or_default();
+        Self { log, look_on }
+    }
+
+    fn of(&self, may: May) -> &str {
+        match may {
+            May::Log => &self.log,
+            May::LookOn => &self.look_on,
+        }
+    }
+
+    /// What whoever typed this may do; none where it is no code, however it is spaced.
+    fn opens(&self, typed: &str) -> Option<May> {
+        let is = |code: &str| typed.chars().filter(|c| !c.is_whitespace()).eq(code.chars());
+        [May::Log, May::LookOn].into_iter().find(|may| is(self.of(*may)))
+    }
 }
 
 /// Why no device was paired: the code is another.
@@ -61,49 +104,48 @@ impl Devices {
         if !all.is_empty() {
             keep_private(place).map_err(|source| Fault::Write { path: place.to_owned(), source })?;
         }
-        let (all, code) = (Mutex::new(all), Mutex::new(digits()));
-        Ok(Self { place: place.to_owned(), all, code, forgotten: watch::channel(()).0 })
+        let (all, codes) = (Mutex::new(all), Mutex::new(Codes::new()));
+        Ok(Self { place: place.to_owned(), all, codes, forgotten: watch::channel(()).0 })
     }
 
-    /// The code that pairs the next device, in two groups.
-    pub fn code(&self) -> String {
-        let code = lock(&self.code);
+    /// The code that pairs the next device that may do this, in two groups.
+    pub fn code(&self, may: May) -> String {
+        let codes = lock(&self.codes);
+        let code = codes.of(may);
         let (first, second) = code.split_at(code.len() / 2);
         format!("{first} {second}")
     }
 
-    /// Whether this is the code, however it is spaced.
+    /// Whether this is one of the codes, however it is spaced.
     pub fn is_code(&self, typed: &str) -> bool {
-        typed.chars().filter(|c| !c.is_whitespace()).eq(lock(&self.code).chars())
+        lock(&self.codes).opens(typed).is_some()
     }
 
-    /// Lets a device in that knows the code, and changes the code. Gives its token.
+    /// Lets a device in that knows a code, and changes the codes. Gives its token.
     ///
     /// # Errors
     /// Inside: it is another code. Outside: the list cannot be written.
     pub fn pair(&self, typed: &str, name: &str) -> Result<Result<String, WrongCode>, Failure> {
         // Held from the look at the list to its end: of two who type the code at once, one is let in.
         let mut all = lock(&self.all);
-        if !self.is_code(typed) {
-            return Ok(Err(WrongCode));
-        }
+        let Some(may) = lock(&self.codes).opens(typed) else { return Ok(Err(WrongCode)) };
         let token = token();
         let id = all.iter().map(|device| device.id).max().unwrap_or(0) + 1;
         let name: String = name.chars().filter(|c| !c.is_control()).take(LONGEST_NAME).collect();
         let name = if name.trim().is_empty() { format!("device {id}") } else { name };
         let mut with: Vec<Device> = all.clone();
-        with.push(Device { id, name, paired: Timestamp::now(), token_sha256: hash(&token) });
+        with.push(Device { id, name, paired: Timestamp::now(), may, token_sha256: hash(&token) });
         self.write(&with)?;
         *all = with;
-        *lock(&self.code) = digits();
+        *lock(&self.codes) = Codes::new();
         Ok(Ok(token))
     }
 
-    /// The device of this token.
-    pub fn of_token(&self, token: &str) -> Option<u32> {
+    /// The device of this token, and what it may do.
+    pub fn of_token(&self, token: &str) -> Option<(u32, May)> {
         // What is compared is a digest, of which a guesser controls no byte: how long it takes tells nothing of use.
         let hash = hash(token);
-        lock(&self.all).iter().find(|device| device.token_sha256 == hash).map(|device| device.id)
+        lock(&self.all).iter().find(|device| device.token_sha256 == hash).map(|device| (device.id, device.may))
     }
 
     /// Everybody who is let in.
@@ -151,19 +193,12 @@ impl Devices {
     }
 }
 
-/// The list of devices of a record, in a file beside it. Its name holds all of the record's, so that no two records share one.
-pub fn devices_beside(record: &Path) -> PathBuf {
-    let mut name = record.as_os_str().to_owned();
-    name.push(".devices.json");
-    name.into()
-}
-
 /// Takes over the list that an earlier version kept under a name that two records could share: the first to come has it.
 ///
 /// # Errors
 /// If it cannot be moved.
 pub fn take_over_earlier(record: &Path) -> Result<(), Failure> {
-    let (earlier, ours) = (record.with_extension("devices.json"), devices_beside(record));
+    let (earlier, ours) = (devices_of_earlier(record), devices_beside(record));
     if earlier != ours && !ours.exists() && earlier.exists() {
         std::fs::rename(&earlier, &ours).map_err(|source| Fault::Write { path: ours, source })?;
     }
@@ -211,23 +246,37 @@ mod tests {
     #[test]
     fn law_a_code_pairs_once_and_a_token_can_be_taken_away() {
         let (folder, devices) = list();
-        let code = devices.code();
+        let code = devices.code(May::Log);
         let token = devices.pair(&code, "phone").unwrap().unwrap();
         assert_eq!(devices.pair(&code, "other").unwrap(), Err(WrongCode), "the code is used up");
-        assert_eq!(devices.of_token(&token), Some(1));
+        assert_eq!(devices.of_token(&token), Some((1, May::Log)));
         assert_eq!(devices.of_token("no such token"), None);
         let kept = std::fs::read_to_string(folder.path().join("devices.json")).unwrap();
         assert!(!kept.contains(&token), "the token itself is nowhere");
         let again = Devices::open(&folder.path().join("devices.json")).unwrap();
-        assert_eq!(again.of_token(&token), Some(1), "it outlives the program");
+        assert_eq!(again.of_token(&token), Some((1, May::Log)), "it outlives the program");
         assert!(again.forget(1).unwrap());
         assert_eq!(again.of_token(&token), None);
     }
 
     #[test]
+    fn law_the_code_says_what_a_device_may_do() {
+        let (folder, devices) = list();
+        let coach = devices.pair(&devices.code(May::LookOn), "coach").unwrap().unwrap();
+        assert_eq!(devices.of_token(&coach), Some((1, May::LookOn)));
+        let again = Devices::open(&folder.path().join("devices.json")).unwrap();
+        assert_eq!(again.of_token(&coach), Some((1, May::LookOn)));
+        // A list of an earlier version names nothing of the kind.
+        let kept = std::fs::read_to_string(folder.path().join("devices.json")).unwrap();
+        std::fs::write(folder.path().join("devices.json"), kept.replace("\"may\": \"look-on\",", "")).unwrap();
+        let earlier = Devices::open(&folder.path().join("devices.json")).unwrap();
+        assert_eq!(earlier.of_token(&coach), Some((1, May::Log)));
+    }
+
+    #[test]
     fn law_guessing_never_locks_out_the_right_code() {
         let (_folder, devices) = list();
-        let code = devices.code();
+        let code = devices.code(May::Log);
         assert_eq!(code.chars().filter(char::is_ascii_digit).count(), DIGITS as usize);
         for guess in 0..1000 {
             let guess = format!("{guess:010}");
@@ -240,7 +289,7 @@ mod tests {
     fn law_hostile_names_are_only_text() {
         let (_folder, devices) = list();
         let name = format!("<script>alert(1)</script>\u{0}\n{}", "x".repeat(100));
-        devices.pair(&devices.code(), &name).unwrap().unwrap();
+        devices.pair(&devices.code(May::Log), &name).unwrap().unwrap();
         let kept = &devices.all()[0].name;
         assert!(kept.chars().count() <= LONGEST_NAME && !kept.contains('\n') && kept.starts_with("<script>"));
     }
@@ -252,7 +301,7 @@ mod tests {
         let (folder, devices) = list();
         let place = folder.path().join("devices.json");
         let mode = || std::fs::metadata(&place).unwrap().permissions().mode() & 0o777;
-        devices.pair(&devices.code(), "phone").unwrap().unwrap();
+        devices.pair(&devices.code(May::Log), "phone").unwrap().unwrap();
         assert_eq!(mode(), 0o600);
         std::fs::set_permissions(&place, PermissionsExt::from_mode(0o644)).unwrap();
         Devices::open(&place).unwrap();

@@ -10,6 +10,7 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
 use super::answer::Refusal;
+use super::devices::May;
 use super::pages;
 use super::state::App;
 
@@ -28,8 +29,14 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 pub enum Asker {
     /// A browser on this machine.
     Here,
-    /// A paired device, by its number.
-    Device(u32),
+    /// A paired device, by its number, and what it may do.
+    Device(u32, May),
+}
+
+impl Asker {
+    fn looks_on(self) -> bool {
+        matches!(self, Self::Device(_, May::LookOn))
+    }
 }
 
 /// Lets through what may pass, and marks what comes back.
@@ -45,6 +52,7 @@ pub async fn watch(
         Ok(asker) => {
             request.extensions_mut().insert(asker);
             match whole(request, if path == EXCHANGE { MOST_OF_RECORD } else { MOST_BYTES }).await {
+                Ok(request) if asker.is_some_and(Asker::looks_on) => for_looking_on(next.run(request).await).await,
                 Ok(request) => next.run(request).await,
                 Err(refusal) => refusal.into_response(),
             }
@@ -76,10 +84,14 @@ fn admit(app: &App, peer: IpAddr, request: &Request) -> Result<Option<Asker>, Re
     let asker = if peer.to_canonical().is_loopback() {
         Some(Asker::Here)
     } else {
-        tokens(headers).find_map(|token| app.devices.of_token(token)).map(Asker::Device)
+        tokens(headers).find_map(|token| app.devices.of_token(token)).map(|(id, may)| Asker::Device(id, may))
     };
     match asker {
-        Some(Asker::Device(_)) if request.uri().path().starts_with("/devices") => {
+        // Whoever looks on may still be let in for more, with the other code.
+        Some(asker) if asker.looks_on() && changes && !is_open(request.uri().path()) => {
+            no(StatusCode::FORBIDDEN, "this device looks on: the bowler lets it read, not log")
+        }
+        Some(Asker::Device(..)) if request.uri().path().starts_with("/devices") => {
             no(StatusCode::FORBIDDEN, "devices are let in and forgotten on the machine that serves")
         }
         None if !is_open(request.uri().path()) => no(
@@ -105,6 +117,20 @@ async fn whole(request: Request, most: usize) -> Result<Request, Refusal> {
         Ok(Err(_)) => Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "that is too much, or was cut off")),
         Err(_) => Err(Refusal::new(StatusCode::REQUEST_TIMEOUT, "that took too long to come; send it again")),
     }
+}
+
+/// A page for whoever looks on: it says so, and carries the mark by which the style hides what would be refused. Everything else as it is.
+async fn for_looking_on(response: Response) -> Response {
+    let is_page = text(response.headers(), header::CONTENT_TYPE).starts_with("text/html");
+    if !is_page {
+        return response;
+    }
+    let (mut parts, body) = response.into_parts();
+    let Ok(bytes) = axum::body::to_bytes(body, MOST_BYTES).await else {
+        return Refusal::new(StatusCode::INTERNAL_SERVER_ERROR, "the page could not be made").into_response();
+    };
+    parts.headers.remove(header::CONTENT_LENGTH);
+    Response::from_parts(parts, pages::looked_on(&String::from_utf8_lossy(&bytes)).into())
 }
 
 /// What a device sees before it is paired: the page for that, and what that page looks like.
@@ -244,7 +270,7 @@ mod tests {
         }
         assert_eq!(asked(&router, PHONE, Method::GET, "/pair", "", None).await.status(), StatusCode::OK);
 
-        let code = json!({ "code": app.devices.code(), "name": "phone" });
+        let code = json!({ "code": app.devices.code(May::Log), "name": "phone" });
         let paired = asked(&router, PHONE, Method::POST, "/pair", "", Some(code)).await;
         assert_eq!(paired.status(), StatusCode::OK);
         let cookie = paired.headers()[header::SET_COOKIE].to_str().unwrap().to_owned();
@@ -283,7 +309,7 @@ mod tests {
     #[tokio::test(start_paused = true)]
     async fn law_wrong_codes_wait_say_nothing_and_keep_nobody_out() {
         let (_folder, app, router) = app();
-        let right = app.devices.code();
+        let right = app.devices.code(May::Log);
         let wrong = if right.starts_with('1') { "2222222222" } else { "1111111111" };
         let try_code =
             async |code: &str| asked(&router, PHONE, Method::POST, "/pair", "", Some(json!({ "code": code }))).await;
@@ -299,9 +325,38 @@ mod tests {
     }
 
     #[tokio::test]
+    async fn law_who_looks_on_reads_all_and_changes_nothing_until_the_bowler_takes_it_back() {
+        let (_folder, app, router) = app();
+        let token = app.devices.pair(&app.devices.code(May::LookOn), "coach").unwrap().unwrap();
+        let cookie = format!("boardwise-4310={token}");
+        for path in ["/lanes", "/after", "/before", "/lab"] {
+            let answer = asked(&router, PHONE, Method::GET, path, &cookie, None).await;
+            assert_eq!(answer.status(), StatusCode::OK, "{path}");
+            let page = answer.into_body().collect().await.unwrap().to_bytes();
+            let page = String::from_utf8_lossy(&page);
+            assert!(page.contains("data-looks-on") && page.contains("You look on"), "{path}");
+        }
+        assert_eq!(asked(&router, PHONE, Method::GET, "/live", &cookie, None).await.status(), StatusCode::OK);
+        for path in ["/lanes/shot", "/lanes/undo", "/lanes/start", "/before/keep/bag", "/devices/forget", "/exchange"] {
+            let answer = asked(&router, PHONE, Method::POST, path, &cookie, Some(json!({}))).await;
+            assert_eq!(answer.status(), StatusCode::FORBIDDEN, "{path}");
+        }
+        let answer = asked(&router, PHONE, Method::GET, "/devices", &cookie, None).await;
+        assert_eq!(answer.status(), StatusCode::FORBIDDEN, "who is let in is none of their business");
+        app.devices.forget(1).unwrap();
+        let answer = asked(&router, PHONE, Method::GET, "/lanes", &cookie, None).await;
+        assert_eq!(answer.status(), StatusCode::UNAUTHORIZED);
+        // One that may log sees its pages as they are.
+        let token = app.devices.pair(&app.devices.code(May::Log), "phone").unwrap().unwrap();
+        let answer = asked(&router, PHONE, Method::GET, "/lanes", &format!("boardwise-4310={token}"), None).await;
+        let page = answer.into_body().collect().await.unwrap().to_bytes();
+        assert!(!String::from_utf8_lossy(&page).contains("You look on"));
+    }
+
+    #[tokio::test]
     async fn law_a_forgotten_device_hears_nothing_more() {
         let (_folder, app, router) = app();
-        let token = app.devices.pair(&app.devices.code(), "phone").unwrap().unwrap();
+        let token = app.devices.pair(&app.devices.code(May::Log), "phone").unwrap().unwrap();
         let stream = asked(&router, PHONE, Method::GET, "/live", &format!("boardwise-4310={token}"), None).await;
         assert_eq!(stream.status(), StatusCode::OK);
         let mut body = stream.into_body();

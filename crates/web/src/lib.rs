@@ -82,7 +82,6 @@ use axum::routing::{get, post};
 pub use addresses::Address;
 pub use alone::{Alone, Asked, Told};
 use boardwise_session::Failure;
-pub use devices::devices_beside;
 #[cfg(feature = "server")]
 pub use serving::serve;
 #[cfg(feature = "server")]

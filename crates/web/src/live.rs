@@ -27,7 +27,7 @@ pub async fn stream(
     let end = WatchStream::from_changes(app.ending.subscribe()).map(|_| None);
     let known = Arc::clone(&app);
     let forgotten = WatchStream::from_changes(app.devices.forgotten()).filter_map(move |()| match asker {
-        Some(Asker::Device(id)) if !known.devices.knows(id) => Some(None),
+        Some(Asker::Device(id, _)) if !known.devices.knows(id) => Some(None),
         _ => None,
     });
     let told = numbers.merge(end).merge(forgotten).map_while(|change| change);

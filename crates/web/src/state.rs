@@ -9,7 +9,7 @@ use tokio::sync::watch;
 
 #[cfg(feature = "server")]
 use super::addresses;
-use super::devices::{self, Devices, devices_beside};
+use super::devices::{self, Devices};
 use super::lock::lock;
 use super::open_block::OpenBlock;
 use super::queues::Queues;
@@ -25,6 +25,7 @@ use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Done, Stamp};
 use boardwise_session::at_lanes::open;
+use boardwise_session::keep::devices_beside;
 use boardwise_session::lab::Lab;
 
 /// The app.
@@ -98,8 +99,9 @@ impl App {
     /// Where it can be opened.
     #[cfg(feature = "server")]
     pub fn started(&self) -> Started {
-        let network =
-            self.network.then(|| Network { addresses: addresses::look(self.port), code: self.devices.code() });
+        let network = self
+            .network
+            .then(|| Network { addresses: addresses::look(self.port), code: self.devices.code(devices::May::Log) });
         Started { here: format!("http://127.0.0.1:{}", self.port), network }
     }
 

@@ -1,5 +1,6 @@
 //! Attacks on the app: what strangers, crowds and power cuts do to it, each with its counts. Run as `cargo xtask attack`.
 
+mod files;
 mod program;
 mod waits;
 
@@ -42,6 +43,10 @@ const ATTACKS: &[(&str, Attack)] = &[
     ("slow clients", slow),
     ("wrong codes", wrong_codes),
     ("networks that come and go", networks),
+    ("flipped bits", files::flipped_bits),
+    ("mutated files and requests", files::mutated),
+    ("two programs on one record", files::two_programs),
+    ("a full disk", files::full_disk),
     ("kills", kills),
     ("forecasts beside the card", forecasts),
     ("a flood of searches for lines", flood),

@@ -49,6 +49,18 @@ impl Served {
         Ok(served)
     }
 
+    /// Where its record lies.
+    pub fn record(&self) -> PathBuf {
+        self.folder.path().join("a.record")
+    }
+
+    /// Another program that serves the same record. It must end before this one.
+    pub fn another(&self) -> Result<Another> {
+        let (child, said) = launch(&mut serve(&self.program, self.folder.path(), false))?;
+        let here = addresses(&said).find(|at| at.ip().is_loopback()).context("the program did not say where it is")?;
+        Ok(Another { child, here })
+    }
+
     fn hear(&mut self, said: &[String]) -> Result<()> {
         let all: Vec<SocketAddr> = addresses(said).collect();
         self.here = *all.iter().find(|at| at.ip().is_loopback()).context("the program did not say where it is")?;
@@ -89,10 +101,27 @@ impl Served {
 
 impl Drop for Served {
     fn drop(&mut self) {
-        // It may have ended by itself.
-        let _ = self.child.kill();
-        let _ = self.child.wait();
+        end(&mut self.child);
     }
+}
+
+/// A program that serves the record of another.
+pub struct Another {
+    child: Child,
+    /// Where it is asked.
+    pub here: SocketAddr,
+}
+
+impl Drop for Another {
+    fn drop(&mut self) {
+        end(&mut self.child);
+    }
+}
+
+fn end(child: &mut Child) {
+    // It may have ended by itself.
+    let _ = child.kill();
+    let _ = child.wait();
 }
 
 fn serve(program: &Path, folder: &Path, network: bool) -> Command {
@@ -125,6 +154,11 @@ pub fn launch(command: &mut Command) -> Result<(Child, Vec<String>)> {
 
 /// Asks once, on a connection of its own.
 pub fn ask(at: SocketAddr, path: &str, body: Option<&Value>) -> Result<Answer> {
+    send(at, path, body.map(Value::to_string).as_deref())
+}
+
+/// The same with a body as it is.
+pub fn send(at: SocketAddr, path: &str, body: Option<&str>) -> Result<Answer> {
     let start = Instant::now();
     let mut stream = TcpStream::connect_timeout(&at, PATIENCE)?;
     stream.set_read_timeout(Some(PATIENCE))?;
@@ -132,7 +166,6 @@ pub fn ask(at: SocketAddr, path: &str, body: Option<&Value>) -> Result<Answer> {
     let request = match body {
         None => format!("GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"),
         Some(body) => {
-            let body = body.to_string();
             format!(
                 "POST {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\nContent-Type: application/json\r\n\
                  Content-Length: {}\r\n\r\n{body}",

@@ -33,13 +33,28 @@ impl Belief {
         near.or_else(|| look.anywhere())
     }
 
+    /// What to mean on the best line and its worth: of [`Belief::line`], without all else that is said of a line.
+    pub fn line_meant(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<(Release, f64)> {
+        let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
+        let look = self.look(&conditions, &strikes);
+        let near = look.climb_roughly(look.glimpse(known).as_slice());
+        near.or_else(|| look.climb_roughly(&look.glance()))
+    }
+
     /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
     pub fn lines(&self, lane: usize, wanted: &[(usize, Option<Release>)], carry: &Carry) -> Vec<Option<Line>> {
         wanted.par_iter().map(|(ball, known)| self.line(lane, *ball, known.as_slice(), carry)).collect()
     }
 
-    /// Lines of the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in earnest.
-    pub fn promising(&self, lane: usize, known: &[(usize, Release)], most: usize, carry: &Carry) -> Vec<(usize, Line)> {
+    /// What to mean with the balls that promise most near the line known of each, so many at most, the best first. Only those are looked for in
+    /// earnest.
+    pub fn promising(
+        &self,
+        lane: usize,
+        known: &[(usize, Release)],
+        most: usize,
+        carry: &Carry,
+    ) -> Vec<(usize, Release)> {
         let sites: Vec<Site<'_>> = known.iter().map(|(ball, _)| self.site(lane, *ball)).collect();
         let conditions = Conditions::on_one_lane(&sites, &self.sample(LINE_WORLDS), &self.law);
         let strikes: Vec<Strikes<'_>> = known.iter().map(|(ball, _)| self.strikes(carry, *ball)).collect();
@@ -50,10 +65,10 @@ impl Belief {
         let mut starts: Vec<_> = known.par_iter().zip(&conditions).zip(&strikes).filter_map(glimpse).collect();
         starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         starts.truncate(most);
-        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb(&[start])?));
-        let mut lines: Vec<(usize, Line)> = starts.into_par_iter().filter_map(climb).collect();
-        lines.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
-        lines
+        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb_roughly(&[start])?));
+        let mut lines: Vec<(usize, (Release, f64))> = starts.into_par_iter().filter_map(climb).collect();
+        lines.sort_by(|a, b| b.1.1.total_cmp(&a.1.1));
+        lines.into_iter().map(|(ball, (release, _))| (ball, release)).collect()
     }
 
     /// Looks for lines of a ball in its conditions.

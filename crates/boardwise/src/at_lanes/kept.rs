@@ -1,17 +1,16 @@
 //! The belief kept beside the record, so that the next command need not throw every shot anew. It is a copy of what follows from the
 //! record: where it does not fit, or cannot be read or written, the shots are thrown.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use boardwise_belief::Checkpoint;
 use boardwise_pins::carry::Carry;
-use boardwise_record::Key;
+use boardwise_record::{Key, beside};
 use serde::{Deserialize, Serialize};
 
 use boardwise_session::Failure;
 use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
-use boardwise_session::at_lanes::desk::Desk;
 
 /// What is kept.
 #[derive(Serialize, Deserialize)]
@@ -26,11 +25,6 @@ struct KeptBelief {
     checkpoint: Checkpoint,
 }
 
-fn place(desk: &Desk) -> PathBuf {
-    let name = desk.place.file_name().unwrap_or_default().to_string_lossy();
-    desk.place.with_file_name(format!("{name}.belief.json"))
-}
-
 fn read(path: &Path) -> Option<KeptBelief> {
     serde_json::from_slice(&std::fs::read(path).ok()?).ok()
 }
@@ -41,7 +35,7 @@ fn read(path: &Path) -> Option<KeptBelief> {
 /// As [`BeliefReplay::of`].
 pub fn replay(state: &BlockState, carry: &Carry, seed: u64) -> Result<BeliefReplay, Failure> {
     let desk = &state.desk;
-    let (path, program) = (place(desk), env!("CARGO_PKG_VERSION").to_owned());
+    let (path, program) = (beside(&desk.place, ".belief.json"), env!("CARGO_PKG_VERSION").to_owned());
     let since = desk.begun.since.clone();
     let known = read(&path).filter(|kept| kept.program == program && kept.since == since && kept.seed == seed);
     let resumed = known.and_then(|kept| BeliefReplay::resumed(state, seed, &kept.shots, &kept.checkpoint));

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use boardwise_record::{
-    Ball, Block, BlockId, Bowler, BowlerId, Counting, CoverKind, Event, EventKind, Fact, Key, Lane, Record, Seq, Shot,
-    Surface,
+    Ball, Block, BlockId, Bowler, BowlerId, Counting, CoverKind, Error, Event, EventKind, Fact, Key, Lane, Record, Seq,
+    Shot, Surface,
 };
 use boardwise_units::Hand;
 use jiff::Timestamp;
@@ -133,6 +133,35 @@ pub fn csv(record: &Record) -> String {
     let mut csv = Vec::new();
     record.export_csv(&mut csv).unwrap();
     String::from_utf8(csv).unwrap()
+}
+
+/// All that can be read from a record of a scene, each in words, or why it cannot be read.
+pub fn everything(record: &Record) -> Vec<Result<String, Error>> {
+    fn words<T: std::fmt::Debug>(read: Result<T, Error>) -> Result<String, Error> {
+        read.map(|read| format!("{read:?}"))
+    }
+    let text = |write: &dyn Fn(&mut Vec<u8>) -> Result<(), Error>| {
+        let mut all = Vec::new();
+        write(&mut all).map(|()| String::from_utf8(all).unwrap())
+    };
+    let mut read = vec![
+        text(&|to| record.export_json(to)),
+        text(&|to| record.export_csv(to)),
+        words(record.sheets()),
+        words(record.present()),
+        words(record.notes()),
+        words(record.facts(Seq(0))),
+    ];
+    for bowler in ["anna", "ben"].map(id::<BowlerId>) {
+        read.push(words(record.in_hand(&bowler)));
+        read.push(words(record.life(&id(&format!("{bowler}-dull")))));
+        for block in ["two", "free", "short", "drill"].map(id::<BlockId>) {
+            read.push(words(record.sheet(&block, &bowler)));
+            read.push(words(record.lines(&block, &bowler)));
+            read.push(words(record.opening(&block, &bowler)));
+        }
+    }
+    read
 }
 
 /// A record of its own in the same folder.

@@ -1,8 +1,6 @@
 //! The newest thing that was done in a block: what an undo takes back, and what it is called.
 
-use std::collections::BTreeSet;
-
-use boardwise_record::{Fact, Key, Logged, Seq, Sheet, Shot};
+use boardwise_record::{Fact, Key, Logged, Seq, Sheet, Shot, taken_back};
 use boardwise_units::Board;
 
 use super::desk::{self, BlockBegun, Setting};
@@ -76,19 +74,6 @@ impl Newest {
         let words = found.iter().map(words).min().map(|(_, words)| words).unwrap_or_default();
         Self { key, words }
     }
-}
-
-/// The facts that are taken back, by undos that are not themselves taken back.
-pub fn taken_back(facts: &[Logged]) -> BTreeSet<Seq> {
-    let mut back = BTreeSet::new();
-    for logged in facts.iter().rev() {
-        if let Fact::Undo { of } = logged.fact
-            && !back.contains(&logged.seq)
-        {
-            back.insert(of);
-        }
-    }
-    back
 }
 
 /// Whether a fact is of this block.

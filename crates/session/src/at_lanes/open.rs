@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use boardwise_record::{BallId, Fact, Key, Record, Seq};
+use boardwise_record::{BallId, Fact, Key, Record, Seq, taken_back};
 
 use super::after::Listed;
 use super::block_state::BlockState;
 use super::command::Stamp;
 use super::desk::{self, BlockBegun, Desk};
-use super::newest::{belongs, taken_back};
+use super::newest::belongs;
 use super::outlook::other;
 use super::score_view;
 use crate::Failure;

@@ -1,10 +1,9 @@
 //! How balls were worked on in a block: each ball as it was at a shot, and as it is now.
 
 use boardwise_ball::Ball;
-use boardwise_record::{Fact, Logged, Seq, Surface};
+use boardwise_record::{Fact, Logged, Seq, Surface, taken_back};
 
 use super::desk::{BlockBegun, Setting};
-use super::newest::taken_back;
 
 /// The surface work since a block began, oldest first.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -179,7 +179,7 @@ impl OnPair<'_> {
         let lines = self.belief.promising(lane, &known, PROMISING, self.carry);
         // As a bowler can mean it: what the record would keep of the line.
         let as_meant = |line: &Release| LineMeant::of(line).release(own);
-        let tops = lines.iter().map(|(ball, line)| (*ball, as_meant(&line.release)));
+        let tops = lines.iter().map(|(ball, line)| (*ball, as_meant(line)));
         let weighed: Vec<(usize, Release)> = std::iter::once((ball, release)).chain(tops).collect();
         let forecasts = self.belief.forecasts(lane, &weighed, self.carry);
         let mut strikes = weighed.into_iter().zip(forecasts).map(|((ball, line), one)| (ball, line, one.strike));

@@ -264,13 +264,20 @@ fn balls(setting: &Setting, opening: &Opening, belief: &Belief, showings: &[Show
         let known = at.strikes.iter().filter(|(ball, _)| set.contains(ball));
         known.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(ball, _)| *ball)
     };
+    let forms = opening.forms();
+    let fresh = [0, 1].map(|lane| {
+        let meant = |ball: usize| if ball == opening.ball { Some(opening.lines[lane]) } else { forms[lane][ball] };
+        let lines: Vec<(usize, Release)> =
+            set.iter().filter_map(|&ball| Some((ball, meant(ball)?.release(own)))).collect();
+        let strikes = belief.forecasts(lane, &lines, carry).into_iter().map(|one| one.strike);
+        lines.iter().copied().zip(strikes).collect::<Vec<_>>()
+    });
+    let of = |lane: &Vec<((usize, Release), Estimate)>, ball: usize| {
+        lane.iter().find(|((one, _), _)| *one == ball).map(|((_, release), strike)| (*release, *strike))
+    };
     let taken = |&ball: &usize| Taken {
         ball,
-        fresh: [0, 1].map(|lane| {
-            let meant = if ball == opening.ball { Some(opening.lines[lane]) } else { opening.forms()[lane][ball] };
-            let release = meant?.release(own);
-            Some((release, belief.strike(lane, ball, &release, carry)))
-        }),
+        fresh: fresh.each_ref().map(|lane| of(lane, ball)),
         best_at: showings.iter().filter(|at| best_of(at) == Some(ball)).map(|at| (at.lane, at.games)).collect(),
     };
     set.iter().map(taken).collect()

@@ -9,6 +9,7 @@ use qrcode::render::svg::Color;
 
 use super::frame::{Room, page};
 use crate::addresses::{self, Address};
+use crate::devices::May;
 use crate::state::App;
 use boardwise_session::keep::KEPT;
 
@@ -35,7 +36,7 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
     let inside = html! {
         h1 { "Devices" }
         @if app.network {
-            @let code = app.devices.code();
+            @let code = app.devices.code(May::Log);
             @let addresses = addresses::look(app.port);
             @if addresses.is_empty() {
                 p role="alert" { strong { "This machine is in no network, so no other device finds it." } " Join a Wi-Fi network, or switch on the hotspot of this machine or of the phone. Then look again." }
@@ -55,8 +56,18 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
                 }
             }
             p { a.button href="/devices" { "Look again" } }
+            @if let Some(Address { url, .. }) = addresses.first() {
+                details.fold #coach {
+                    @let code = app.devices.code(May::LookOn);
+                    summary { "Let a coach look on" }
+                    p { "A coach opens " code { (url) "/pair" } " and types " strong { (code) } ", or points the camera at the picture. They see card, score and account as they change, and can change nothing. " strong { "Forget" } " below takes it back." }
+                    @if let Ok(picture) = QrCode::new(format!("{url}/pair#{}", code.replace(' ', ""))) {
+                        figure.qr role="img" aria-label="The address and the code for a coach as a picture" { (PreEscaped(svg(&picture))) }
+                    }
+                }
+            }
             p.quiet { "A device that was let in finds boardwise no more once this machine has another address: type the new one there. What it has not sent goes along." }
-            p.quiet { "Whoever types the code may read and write everything here. What is sent is not encrypted: use a network you trust." }
+            p.quiet { "Whoever types the upper code may read and write everything here. What is sent is not encrypted: use a network you trust." }
         } @else {
             p { "Only this machine can open the app. To let a phone in, end boardwise and start it with " code { "boardwise serve --network" } "." }
         }
@@ -68,7 +79,7 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
             @for device in &all {
                 li {
                     span { (device.name) }
-                    span.quiet { " since " (device.paired.strftime("%Y-%m-%d")) }
+                    span.quiet { @if device.may == May::LookOn { " looks on" } " since " (device.paired.strftime("%Y-%m-%d")) }
                     " " button type="button" data-id=(device.id) { "Forget" span.unseen { " " (device.name) } }
                 }
             }

@@ -35,6 +35,14 @@ const ROOMS: [(Room, &str, &str); 5] = [
     (Room::Devices, "/devices", "Devices"),
 ];
 
+/// A page of ours for a device that only looks on: with the words that say so, and a mark on its body for the style.
+#[cfg(feature = "server")]
+pub fn looked_on(page: &str) -> String {
+    const MAIN: &str = "<main id=\"main\" tabindex=\"-1\">";
+    let note = html! { p.looks-on role="note" { "You look on: this page follows the bowler, and logs nothing." } };
+    page.replacen("<body", "<body data-looks-on", 1).replacen(MAIN, &format!("{MAIN}{}", note.into_string()), 1)
+}
+
 /// A page with its scripts.
 pub fn page(title: &str, room: Room, scripts: &[&str], inside: &Markup) -> Markup {
     html! {

@@ -32,6 +32,8 @@ pub use devices::{devices, pair};
 #[cfg(feature = "server")]
 pub use exchange::exchange;
 pub use first::first;
+#[cfg(feature = "server")]
+pub use frame::looked_on;
 use frame::{Room, page};
 pub use glossary::glossary;
 pub use lab::lab;

@@ -90,8 +90,8 @@ impl Known {
             for ball in self.worth_a_look(lane, in_hand) {
                 // A ball with no line on fresh lanes is not looked at: that would take a search of the whole lane.
                 let Some(known) = self.best[lane][ball] else { continue };
-                if let Some(line) = belief.line(lane, ball, &[known.release], carry) {
-                    self.best[lane][ball] = Some(Found { release: line.release, worth: line.worth });
+                if let Some((release, worth)) = belief.line_meant(lane, ball, &[known.release], carry) {
+                    self.best[lane][ball] = Some(Found { release, worth });
                 }
             }
         }
