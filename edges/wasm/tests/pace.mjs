@@ -55,6 +55,9 @@ async function timed(work) {
   return Math.round(performance.now() - since);
 }
 
+/** Times in ms, with the load of the machine: on a busy one they say little. */
+const say = (found) => console.log(JSON.stringify({ slow: SLOW, load: readFileSync("/proc/loadavg", "utf8").split(" ")[0], ...found }));
+
 const first = await timed(() => open(context, served.url));
 await served.stop();
 await context.setOffline(true);
@@ -85,15 +88,18 @@ for (let k = 0; k < SHOTS; k++) {
   await card();
   cards.push(Math.round(performance.now() - since));
 }
+say({ first, again, begin, firstCard, shots, cards });
 await inside.goto(new URL("/lab", served.url).href);
 await inside.waitForSelector("h1", { state: "attached" });
 const lines = await timed(() => ask(inside, "/lab/lines"));
+const memory = () => processes().filter(({ renders }) => renders).map(({ pid }) => Math.round(mb(pid)));
+say({ lines, memory: memory() });
 const brief = await timed(async () => {
-  await inside.goto(new URL("/before/brief", served.url).href);
+  await inside.goto(new URL("/before/brief", served.url).href, { timeout: 600_000 });
   await inside.waitForSelector(".verdict", { timeout: 600_000 });
 });
 if (SLOW > 1) quick();
-const memory = processes().filter(({ renders }) => renders).map(({ pid }) => mb(pid));
+say({ brief, memory: memory() });
 await opened.page.close();
 const page = await context.newPage();
 const whole = await timed(async () => {
@@ -102,8 +108,7 @@ const whole = await timed(async () => {
   const frame = await (await page.$("iframe")).contentFrame();
   await frame.waitForSelector("nav");
 });
-const load = readFileSync("/proc/loadavg", "utf8").split(" ")[0];
-console.log(JSON.stringify({ slow: SLOW, load, first, whole, again, begin, firstCard, shots, cards, lines, brief, memory: memory.map(Math.round) }));
+say({ whole });
 await context.close();
 clear(files);
 clear(profile);

@@ -51,6 +51,15 @@ test("law_paths_end_where_a_computer_says_within_a_hundredth_of_a_board", async 
   assert.ok(worst.oracle < 0.01 && worst.random < 0.01, JSON.stringify(worst));
 });
 
+/** What is shown is the same, word for word; numbers are within a hundredth of a board, a hundred throws or a pin. */
+function alike(here, there, place) {
+  if (typeof there === "number") return assert.ok(Math.abs(here - there) < 0.01, `${place}: ${here}, on a computer ${there}`);
+  if (there === null || typeof there !== "object") return assert.equal(here, there, place);
+  assert.deepEqual(Object.keys(here), Object.keys(there), place);
+  // When it was logged differs, and so do names that are made from that.
+  for (const name of Object.keys(there)) if (!["at", "block", "since"].includes(name)) alike(here[name], there[name], `${place}, ${name}`);
+}
+
 test("law_a_card_says_the_same_as_on_a_computer", { timeout: 300_000 }, async () => {
   const folder = mkdtempSync(join(tmpdir(), "boardwise-same-"));
   const server = spawn(PROGRAM, ["serve", "--port", "0", "--record", join(folder, "mine.record"), "--kit", join(folder, "kit")]);
@@ -66,7 +75,8 @@ test("law_a_card_says_the_same_as_on_a_computer", { timeout: 300_000 }, async ()
     });
     const { ask } = await open();
     const both = async (method, path, body) => {
-      const headers = { "content-type": "application/json", origin: url };
+      // The module keeps this side busy for long: no connection waits meanwhile.
+      const headers = { "content-type": "application/json", origin: url, connection: "close" };
       const answer = await fetch(url + path, { method, headers, body: body && JSON.stringify(body) });
       const text = await answer.text();
       const mine = ask(method, path, body);
@@ -76,8 +86,7 @@ test("law_a_card_says_the_same_as_on_a_computer", { timeout: 300_000 }, async ()
     await both("POST", "/lanes/start", { event: "short-32-squad" });
     for (const [k, pins] of ["none", "10", "none", "none", "7", "none"].entries()) {
       const [there, here] = await both("GET", "/lanes/next");
-      const what = (card) => JSON.stringify(card, (name, value) => (["at", "block", "number", "key", "since"].includes(name) ? undefined : value));
-      assert.equal(what(here), what(there), `the card before shot ${k + 1}`);
+      alike(here, there, `the card before shot ${k + 1}`);
       await both("POST", "/lanes/shot", { key: `k${k}`, pins });
     }
   } finally {
