@@ -32,7 +32,8 @@ const ROOTS_OF_SHEET: &str = "
 const NEXT_SHEET: &str = "
     SELECT block, bowler, seq FROM fact WHERE kind IN ('shot', 'foul', 'lane') AND (block, bowler) > (?1, ?2)
         ORDER BY block, bowler, seq LIMIT 1";
-const BEGINNINGS: &str = "SELECT seq FROM fact WHERE kind IN ('begun', 'resumed') ORDER BY seq DESC";
+const BEGINNINGS: &str =
+    "SELECT seq FROM fact INDEXED BY fact_by_beginning WHERE kind IN ('begun', 'resumed') ORDER BY seq DESC";
 
 /// The searches made at every turn, each about two things.
 #[cfg(test)]
