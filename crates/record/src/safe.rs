@@ -14,7 +14,7 @@ use rusqlite::{Transaction, TransactionBehavior};
 
 use crate::Error;
 use crate::beside::beside;
-use crate::file_mark::{FileMark, WRITE_AHEAD};
+use crate::file_mark::{FileMark, WRITE_AHEAD, has_log};
 use crate::record::Record;
 use crate::store::Store;
 
@@ -132,13 +132,20 @@ impl Store {
 
     /// Carries all of the log into the file and takes the mark out. If others are reading or writing, that is left to them.
     pub fn settle(&self) -> Result<(), Error> {
-        if self.is_writing() || self.read_only.is_some() || !self.in_use()? {
+        if self.is_writing() || self.read_only.is_some() {
+            return Ok(());
+        }
+        let in_use = self.in_use()?;
+        // Where others were reading when the mark was taken out, that lies in the log too, and no file alone is whole.
+        if !in_use && !has_log(&self.place.path) {
             return Ok(());
         }
         let cleared = self.at_once(|| {
-            let transaction = self.transaction(TransactionBehavior::Immediate)?;
-            self.ask(|| self.db.execute("UPDATE seal SET in_use = 0", []))?;
-            transaction.commit().map_err(|why| self.place.error(why))?;
+            if in_use {
+                let transaction = self.transaction(TransactionBehavior::Immediate)?;
+                self.ask(|| self.db.execute("UPDATE seal SET in_use = 0", []))?;
+                transaction.commit().map_err(|why| self.place.error(why))?;
+            }
             self.checkpoint("TRUNCATE")
         });
         match cleared {

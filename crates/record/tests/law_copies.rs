@@ -57,6 +57,23 @@ fn law_a_copy_of_the_file_alone_is_whole_or_says_that_its_log_is_missing() {
 }
 
 #[test]
+fn law_a_record_that_somebody_read_while_it_was_settled_is_settled_the_next_time() {
+    let mut scene = bowled(0);
+    scene.log(shot("free", "none")).unwrap();
+    let reader = Connection::open(scene.path()).unwrap();
+    reader.execute_batch("BEGIN").unwrap();
+    reader.query_row("SELECT count(*) FROM fact", [], |row| row.get::<_, i64>(0)).unwrap();
+    scene.log(shot("free", "none")).unwrap();
+    scene.record.settle().unwrap();
+    assert!(Record::open(copied_alone(&scene)).unwrap().read_only().is_some(), "a reader keeps the log");
+    reader.execute_batch("COMMIT").unwrap();
+    scene.record.settle().unwrap();
+    let copy = Record::open(copied_alone(&scene)).unwrap();
+    assert!(copy.read_only().is_none());
+    assert_eq!(shots(&copy), 2);
+}
+
+#[test]
 fn law_a_copy_without_its_log_is_read_and_exported_and_refuses_a_shot() {
     let scene = bowled(5);
     let path = copied_alone(&scene);

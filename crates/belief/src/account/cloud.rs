@@ -2,7 +2,7 @@
 
 use crate::Estimate;
 use crate::belief::Belief;
-use boardwise_lane::{Finish, Release, Runway};
+use boardwise_lane::{Finish, Lane, Release, Runway};
 use boardwise_pins::carry::Carry;
 use boardwise_search::Spread;
 use boardwise_search::World;
@@ -71,20 +71,25 @@ impl Cloud {
     }
 }
 
-/// A lane as a shot finds it, by the worlds, cut once for each ball that is thrown on it: cutting takes longer than the throws.
+/// A lane as a shot finds it, by the worlds: worked out once, and cut once for each ball that is thrown on it. Both take longer than the
+/// throws.
 pub(super) struct Ground<'a> {
     belief: &'a Belief,
     lane: usize,
     carry: &'a Carry,
     sample: Sample,
     worlds: Vec<World>,
+    /// The lane by each of the worlds.
+    grounds: Vec<Lane>,
     /// By ball.
     runways: BTreeMap<usize, Vec<Runway>>,
 }
 
 impl<'a> Ground<'a> {
     pub fn new(belief: &'a Belief, lane: usize, carry: &'a Carry, sample: Sample) -> Self {
-        Self { belief, lane, carry, sample, worlds: sample.worlds(belief), runways: BTreeMap::new() }
+        let worlds = sample.worlds(belief);
+        let grounds = worlds.par_iter().map(|world| belief.lane(lane, world)).collect();
+        Self { belief, lane, carry, sample, worlds, grounds, runways: BTreeMap::new() }
     }
 
     /// The throws that a shot meant so may have been.
@@ -122,9 +127,11 @@ impl<'a> Ground<'a> {
     }
 
     fn thrown(&mut self, ball: usize, line: &Release, offs: &[[f64; 6]]) -> Vec<Vec<Finish>> {
-        let (belief, lane, worlds) = (self.belief, self.lane, &self.worlds);
-        let cut = || worlds.par_iter().map(|world| belief.runway(lane, ball, world)).collect();
-        let runways = self.runways.entry(ball).or_insert_with(cut);
+        let (belief, lane, worlds, grounds) = (self.belief, self.lane, &self.worlds, &self.grounds);
+        let cut =
+            |(world, ground): (&World, &Lane)| belief.runway_on(ground, &world.ball(ball, lane, &belief.balls()[ball]));
+        let all = || worlds.par_iter().zip(grounds).map(cut).collect();
+        let runways = self.runways.entry(ball).or_insert_with(all);
         let throw = |(runway, world): (&Runway, &World)| runway.throw_many(&belief.releases(world, line, offs));
         runways.par_iter().zip(worlds).map(throw).collect()
     }

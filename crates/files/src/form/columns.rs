@@ -183,7 +183,7 @@ const BAG: &[Part] = &[Part {
         "ball",
         &[
             field("id", "Name", Kind::Words),
-            field("cover", "Cover", Kind::OneOf(&["reactive", "urethane", "plastic"])),
+            field("cover", "Cover", Kind::OneOf(&["reactive", "solid", "hybrid", "pearl", "urethane", "plastic"])),
             number("weight_lb", "Weight, lb"),
             field("finish", "Finish, in words", Kind::Words),
             Column {
@@ -299,16 +299,69 @@ const EVENT: &[Part] = &[
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
+    use serde_json::Value;
+
     use super::*;
 
+    /// What a value may be by its schema: all that it refers to and chooses among, laid side by side.
+    fn choices<'a>(whole: &'a Value, of: &'a Value) -> Vec<&'a Value> {
+        let named = of["$ref"].as_str().and_then(|path| whole.pointer(path.trim_start_matches('#')));
+        let several = ["anyOf", "oneOf", "allOf"].into_iter().filter_map(|key| of[key].as_array()).flatten();
+        std::iter::once(of).chain(named.into_iter().chain(several).flat_map(|one| choices(whole, one))).collect()
+    }
+
+    /// What stands under a key of a table, or at a place of a list, by its schema.
+    fn under<'a>(whole: &'a Value, of: &'a Value, step: &str) -> Vec<&'a Value> {
+        let place: Option<usize> = step.parse().ok();
+        let inside = |one: &'a Value| match place {
+            Some(place) => one["prefixItems"].get(place).or_else(|| one.get("items")),
+            None => one["properties"].get(step),
+        };
+        choices(whole, of).into_iter().filter_map(inside).flat_map(|one| choices(whole, one)).collect()
+    }
+
+    /// The words that these allow, if they allow only some.
+    fn words<'a>(all: &[&'a Value]) -> BTreeSet<&'a str> {
+        let listed = all.iter().filter_map(|one| one["enum"].as_array()).flatten();
+        listed.chain(all.iter().map(|one| &one["const"])).filter_map(Value::as_str).collect()
+    }
+
+    fn is(all: &[&Value], kind: &str) -> bool {
+        let named =
+            |kinds: &Value| *kinds == *kind || kinds.as_array().is_some_and(|all| all.iter().any(|one| *one == *kind));
+        all.iter().any(|one| named(&one["type"]))
+    }
+
     #[test]
-    fn law_every_field_is_a_key_of_its_file() {
+    fn law_every_field_takes_what_the_schema_of_its_file_says() {
         for shelf in Shelf::ALL {
-            let schema = serde_json::to_string(&crate::schema(shelf)).unwrap();
-            for column in parts(shelf).iter().flat_map(|part| part.columns) {
-                let (first, rest) = column.steps();
-                for key in [Some(first), rest.filter(|rest| rest.parse::<usize>().is_err())].into_iter().flatten() {
-                    assert!(schema.contains(&format!("\"{key}\":")), "{}: {key}", shelf.word());
+            let schema = serde_json::to_value(crate::schema(shelf)).unwrap();
+            for part in parts(shelf) {
+                let rows: Vec<&Value> = match (part.key, part.list) {
+                    ("", _) => vec![&schema],
+                    (key, false) => under(&schema, &schema, key),
+                    (key, true) => {
+                        under(&schema, &schema, key).into_iter().flat_map(|list| under(&schema, list, "0")).collect()
+                    }
+                };
+                for Column { key, kind, .. } in part.columns {
+                    let field = rows.iter().copied();
+                    let values: Vec<&Value> = key.split('.').fold(field.collect(), |of: Vec<&Value>, step| {
+                        of.into_iter().flat_map(|one| under(&schema, one, step)).collect()
+                    });
+                    let fits = match kind {
+                        Kind::Number => is(&values, "number") || is(&values, "integer"),
+                        Kind::Numbers => {
+                            let each: Vec<&Value> = values.iter().flat_map(|list| under(&schema, list, "0")).collect();
+                            is(&values, "array") && is(&each, "number")
+                        }
+                        Kind::Words | Kind::Named(_) => is(&values, "string"),
+                        Kind::OneOf(all) => words(&values) == all.iter().copied().collect(),
+                        Kind::Yes => is(&values, "boolean"),
+                    };
+                    assert!(fits, "{}: {}.{key}: {kind:?}, by the schema {values:?}", shelf.word(), part.key);
                 }
             }
         }
