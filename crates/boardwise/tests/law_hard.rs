@@ -285,9 +285,10 @@ fn law_a_server_leaves_all_of_it_in_the_file_when_idle_and_makes_a_backup() {
     let mut open = boardwise_record::Record::open(&record).unwrap();
     let note = boardwise_record::Fact::Note { text: "dry".into(), block: None, bowler: None };
     open.log(note, &"k".parse().unwrap(), "2027-01-01T12:00:00Z".parse().unwrap()).unwrap();
-    let copy = folder.path().join("copy.record");
     let whole = || {
-        let _ = fs::remove_file(&copy);
+        // Each copy in a folder of its own: one of a record that is being brought to a new version leaves files beside it.
+        let place = tempfile::tempdir().unwrap();
+        let copy = place.path().join("copy.record");
         fs::copy(&record, &copy).unwrap();
         // A copy of a file that is being written at that moment is no whole one, and says so.
         let Ok(copy) = boardwise_record::Record::open(&copy) else { return false };
