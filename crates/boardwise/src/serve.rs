@@ -69,11 +69,18 @@ fn settling<T>(place: &Path, serve: impl FnOnce() -> T) -> T {
     })
 }
 
-/// Makes a backup beside, so that nobody waits for it. What goes wrong is said.
+/// Makes a backup beside, so that nobody waits for it. What goes wrong is said, unless it goes right a moment later: another program may
+/// write just then, or bring the record to a new version.
 fn keep_a_copy(places: Places) {
+    const TRIES: u32 = 5;
+    const WAIT: Duration = Duration::from_secs(1);
     thread::spawn(move || {
-        if let Err(why) = keep::rotate(&places, Timestamp::now()) {
-            output::warn([format!("no backup was made: {why}")]);
+        for left in (0..TRIES).rev() {
+            match keep::rotate(&places, Timestamp::now()) {
+                Ok(_) => return,
+                Err(why) if left == 0 => output::warn([format!("no backup was made: {why}")]),
+                Err(_) => thread::sleep(WAIT),
+            }
         }
     });
 }
