@@ -32,6 +32,14 @@ pub struct Record {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Version(Counts);
 
+impl Version {
+    /// Whether facts alone were added since another state, each after those that were there. Then what was read of those still stands;
+    /// after [`Record::join`] they may have other numbers.
+    pub fn only_adds_facts_to(self, earlier: Self) -> bool {
+        self.0.names == earlier.0.names && self.0.facts >= earlier.0.facts
+    }
+}
+
 /// A remark, with what it is about.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Note {

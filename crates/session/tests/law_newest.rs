@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use boardwise_ball::Surface;
-use boardwise_record::LineMeant;
+use boardwise_record::{Fact, LineMeant, Record};
 use boardwise_session::at_lanes::belief_replay::BeliefReplay;
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Choice, Command, Deed, LogShot, Move, ShotTold, Stamp};
@@ -122,4 +122,23 @@ fn law_all_that_a_choice_holds_is_recorded_and_believed_from_then_on() {
     let shots = game_shots::game_shots(&state, 1).shots;
     assert_eq!(shots.len(), state.sheet.deliveries.len());
     assert!(shots.iter().all(|one| one.ball_id.is_some() && one.before.is_some()));
+}
+
+#[test]
+fn law_what_another_device_logged_earlier_does_not_change_what_an_undo_takes_back() {
+    let (folder, mut state) = evening();
+    let [here, phone] = ["a.record", "phone.record"].map(|name| folder.path().join(name));
+    state.desk.record.backup(&phone).unwrap();
+    run(&mut state, "spare", &log("none"));
+    run(&mut state, "strike", &log("none"));
+    let shots = state.sheet.deliveries.len();
+    // It comes in before the two, which get other numbers.
+    let mut phone = Record::open(&phone).unwrap();
+    let note = Fact::Note { text: "dry".into(), block: None, bowler: None };
+    phone.log(note, &"on the phone".parse().unwrap(), "2026-12-31T12:00:00Z".parse().unwrap()).unwrap();
+    Record::open(&here).unwrap().join(&phone).unwrap();
+    state.catch_up().unwrap();
+    assert_eq!(newest(&state), "strike, frame 6");
+    run(&mut state, "back", &Command::Undo { of: None });
+    assert_eq!((state.sheet.deliveries.len(), newest(&state).as_str()), (shots - 1, "spare, frame 5"));
 }

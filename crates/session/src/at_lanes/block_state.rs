@@ -133,8 +133,9 @@ impl BlockState {
         }
         let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
         match self.facts.last() {
-            // Facts only ever come in addition.
-            Some(last) if !self.unwritten => self.facts.extend(self.desk.record.facts(last.seq)?),
+            Some(last) if !self.unwritten && version.only_adds_facts_to(self.version) => {
+                self.facts.extend(self.desk.record.facts(last.seq)?)
+            }
             _ => self.facts = self.desk.since_begun()?,
         }
         let (surfaces, newest) = follows(&self.facts, &self.desk, &self.setting, &sheet);
