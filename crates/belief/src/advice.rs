@@ -12,13 +12,14 @@ mod frames;
 mod patience;
 mod weighing;
 
-use crate::belief::{Belief, Estimate, Feel, Seen};
+use crate::belief::{Belief, Estimate, Seen, Thrown};
 use boardwise_ball::Surface;
-use boardwise_lane::{Lane, Release};
+use boardwise_lane::{Lane, LaneError, Release};
 use boardwise_pins::carry::Carry;
 use boardwise_search::{Hit, Move};
 use choices::{Choices, Open};
 use core::mem::discriminant;
+use patience::owned_up;
 use std::collections::BTreeMap;
 use weighing::Weighing;
 
@@ -163,15 +164,31 @@ impl Situation {
         };
         self.seen.iter().rev().filter(|shot| shot.lane == self.lane).take_while(same)
     }
-}
 
-impl Situation {
     /// How the last two first balls on this line missed, if both did and alike; throws owned up to as bad do not count.
     fn missed(&self) -> Option<Hit> {
-        let mut last = self.on_this_line().filter(|shot| !shot.noticed.feel.is_some_and(Feel::is_bad));
+        let mut last = self.on_this_line().filter(|shot| !owned_up(shot));
         let hit = |shot: &Seen| shot.noticed.hit.filter(|_| !shot.standing.is_empty());
         let (newest, before) = (hit(last.next()?)?, hit(last.next()?)?);
         (newest == before).then_some(newest)
+    }
+
+    /// The lane as it will lie at our last first ball of the game on it, for [`Terms::end_of_game`], where the next one is of this frame; None where
+    /// that is the last. Frames alternate between the two lanes, and between two of our balls on one the others make these throws on it.
+    ///
+    /// # Errors
+    /// If a release is not possible.
+    pub fn end_of_game(&self, belief: &Belief, frame: u8, others: &[Thrown<'_>]) -> Result<Option<Lane>, LaneError> {
+        const FRAMES: u8 = 10;
+        const LANES: u8 = 2;
+        let turns = usize::from(FRAMES.saturating_sub(frame) / LANES);
+        if turns == 0 {
+            return Ok(None);
+        }
+        let own = Thrown { lane: self.lane, ball: &belief.balls()[self.ball], meant: self.release, other_hand: false };
+        let turn = [&[own], others].concat();
+        let [first, second] = belief.worn_by(&turn.repeat(turns))?;
+        Ok(Some(if self.lane == 0 { first } else { second }))
     }
 }
 
@@ -185,7 +202,7 @@ pub struct Terms {
     pub surfaces: Vec<Surface>,
     /// How much must speak against a line before it is left.
     pub patience: Patience,
-    /// The lane as it will lie at our last first ball of the game on it, if the line in use is kept ([`Belief::worn_by`]). A
+    /// The lane as it will lie at our last first ball of the game on it, if the line in use is kept ([`Situation::end_of_game`]). A
     /// choice then counts as it does from now to there. None where this ball is the last, or only the next one matters.
     pub end_of_game: Option<Lane>,
 }

@@ -80,11 +80,9 @@ pub fn plan_practice(
     let mut plan = Vec::new();
     // What each would mean, once it has been worked out: the same for every time it is thrown.
     let mut meant: Vec<Option<(Option<Move>, Option<Move>)>> = vec![None; open.len()];
-    // The line that each lane is to be bowled on, which is the middle one of the first three of its lane.
-    let mut own: Vec<usize> = (0..2)
-        .filter(|&lane| !lines[lane].is_empty())
-        .map(|lane| (0..lane).map(|before| PARALLEL.len() * lines[before].len()).sum::<usize>() + PARALLEL.len() / 2)
-        .collect();
+    // The line that each lane is to be bowled on: the middle one of the first three of its lane.
+    let first_on = |lane: usize| open.iter().position(|(on, ..)| *on == lane);
+    let mut own: Vec<usize> = (0..2).filter_map(first_on).map(|first| first + PARALLEL.len() / 2).collect();
     // How often each was thrown, on its lane and on either.
     let mut thrown = vec![0_u32; open.len()];
     let same = |a: usize, b: usize| open[a].1 == open[b].1 && open[a].2 == open[b].2;

@@ -145,14 +145,11 @@ impl Store {
             self.db.execute_batch("DROP TRIGGER fact_is_kept")?;
             self.db.execute("DELETE FROM fact WHERE seq > ?1", [stays.0])?;
             self.db.execute_batch(&guard)?;
-            // Facts that come in are counted; those that went are not, so all that stay are counted anew.
-            self.db.execute_batch(
-                "DELETE FROM tally;
-                 INSERT INTO tally SELECT class, one, two, count(*), sum(seq) FROM tallied GROUP BY class, one, two;",
-            )?;
             // Whoever has read the record sees that it is another, also where no fact is new.
             self.db.execute("UPDATE seal SET facts = ?1, names = names + 1", [stays.0]).map(drop)
-        })
+        })?;
+        // Facts that come in are counted, those that went are not.
+        self.tally_anew()
     }
 }
 

@@ -35,6 +35,9 @@ pub(crate) const OF_NOTES: Class = Class { name: "note", such: "?1 = '' AND ?2 =
 /// How many facts, and the sum of their numbers.
 type Count = (i64, i64);
 
+/// What the tally must hold, by the facts.
+const COUNTED: &str = "SELECT class, one, two, count(*), sum(seq) FROM tallied GROUP BY class, one, two";
+
 impl Class {
     /// How many are found and their sum; how many there must be and their sum.
     pub fn found_and_due(self) -> String {
@@ -120,12 +123,16 @@ impl Store {
         Ok(found.into_iter().map(|(bowler, ..)| bowler).collect())
     }
 
+    /// Counts all facts anew, where some were taken out.
+    pub fn tally_anew(&self) -> Result<(), Error> {
+        self.ask(|| self.db.execute_batch(&format!("DELETE FROM tally; INSERT INTO tally {COUNTED}")))
+    }
+
     /// Whether the tally is what the facts say.
     pub fn tally_agrees(&self) -> Result<(), Error> {
-        let facts = "SELECT class, one, two, count(*), sum(seq) FROM tallied GROUP BY class, one, two";
         let kept = "SELECT class, one, two, facts, seqs FROM tally";
         let sql = format!(
-            "SELECT (SELECT count(*) FROM ({facts} EXCEPT {kept})) + (SELECT count(*) FROM ({kept} EXCEPT {facts}))"
+            "SELECT (SELECT count(*) FROM ({COUNTED} EXCEPT {kept})) + (SELECT count(*) FROM ({kept} EXCEPT {COUNTED}))"
         );
         match self.ask(|| self.db.query_row(&sql, [], |row| row.get::<_, i64>(0)))? {
             0 => Ok(()),

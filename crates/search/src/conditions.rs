@@ -29,8 +29,12 @@ impl<'a> Site<'a> {
 
     /// The lane cut for the ball as both are in a world.
     pub fn runway(&self, world: &World, law: &ContactLaw) -> Runway {
-        let ground = world.lane(self.lane, self.fresh, self.now);
-        Runway::new(&ground, &world.ball(self.place, self.lane, self.ball), law)
+        self.cut(&world.lane(self.lane, self.fresh, self.now), world, law)
+    }
+
+    /// The same where the lane in that world is worked out already.
+    pub fn cut(&self, ground: &Lane, world: &World, law: &ContactLaw) -> Runway {
+        Runway::new(ground, &world.ball(self.place, self.lane, self.ball), law)
     }
 }
 
@@ -54,42 +58,44 @@ pub struct Conditions {
     middle: (World, Runway),
 }
 
+/// A lane as it is in each of several worlds, and in their mean.
+struct Grounds {
+    worlds: Vec<(World, Lane)>,
+    middle: (World, Lane),
+}
+
+impl Grounds {
+    /// Of a site's lane.
+    fn of(site: &Site<'_>, worlds: &[World]) -> Self {
+        let ground = |world: &World| (*world, world.lane(site.lane, site.fresh, site.now));
+        Self { worlds: worlds.par_iter().map(ground).collect(), middle: ground(&World::mean(worlds)) }
+    }
+}
+
 /// Fewest throws a world is asked for at a time: throws advance in packs, and a pack hardly filled takes as long.
 const LEAST_A_WORLD: u32 = 4;
 
 impl Conditions {
     /// The site in these worlds. Without any, as it is said to be.
     pub fn new(site: &Site<'_>, worlds: &[World], law: &ContactLaw) -> Self {
-        let mean = World::mean(worlds);
-        let cut = |world: &World| (*world, site.runway(world, law));
-        let middle = cut(&mean);
-        let worlds = match worlds {
-            [] => vec![middle.clone()],
-            some => some.par_iter().map(cut).collect(),
-        };
-        Self { worlds, middle }
+        Self::cut(site, &Grounds::of(site, worlds), law)
     }
 
     /// Several balls on the same lane in these worlds: the lane of a world is worked out once for all of them.
     pub fn on_one_lane(sites: &[Site<'_>], worlds: &[World], law: &ContactLaw) -> Vec<Self> {
         let Some(first) = sites.first() else { return Vec::new() };
-        let cut = |world: &World| {
-            let ground = world.lane(first.lane, first.fresh, first.now);
-            let of = |site: &Site<'_>| Runway::new(&ground, &world.ball(site.place, site.lane, site.ball), law);
-            sites.iter().map(|site| (*world, of(site))).collect::<Vec<_>>()
+        let grounds = Grounds::of(first, worlds);
+        sites.par_iter().map(|site| Self::cut(site, &grounds, law)).collect()
+    }
+
+    fn cut(site: &Site<'_>, grounds: &Grounds, law: &ContactLaw) -> Self {
+        let cut = |(world, ground): &(World, Lane)| (*world, site.cut(ground, world, law));
+        let middle = cut(&grounds.middle);
+        let worlds = match grounds.worlds.as_slice() {
+            [] => vec![middle.clone()],
+            some => some.par_iter().map(cut).collect(),
         };
-        let middles = cut(&World::mean(worlds));
-        let mut by_site: Vec<Vec<(World, Runway)>> = sites.iter().map(|_| Vec::with_capacity(worlds.len())).collect();
-        for cut in worlds.par_iter().map(cut).collect::<Vec<_>>() {
-            for (site, one) in by_site.iter_mut().zip(cut) {
-                site.push(one);
-            }
-        }
-        let whole = |(middle, worlds): ((World, Runway), Vec<(World, Runway)>)| Self {
-            worlds: if worlds.is_empty() { vec![middle.clone()] } else { worlds },
-            middle,
-        };
-        middles.into_iter().zip(by_site).map(whole).collect()
+        Self { worlds, middle }
     }
 
     /// A ball on a fresh lane over what is not known of them. A line that must hold in every world strikes less often than on

@@ -30,6 +30,11 @@ impl<'a, P: Payoff> Look<'a, P> {
         self.bench.describe(self.payoff, release, self.throws)
     }
 
+    /// What a line is worth: of [`Look::at`] that alone, for a fraction of the throws.
+    pub fn worth(&self, release: &Release) -> f64 {
+        self.bench.describe_roughly(self.payoff, release, self.throws).worth
+    }
+
     /// The best line near these, and near what parallel moves make of them.
     pub fn near(&self, starts: &[Release]) -> Option<Line> {
         self.climb(self.glimpse(starts).as_slice())
@@ -45,13 +50,8 @@ impl<'a, P: Payoff> Look<'a, P> {
         self.top(starts).map(|release| self.at(&release))
     }
 
-    /// The same without its miss room, for a fraction of the throws: what to mean, and what it is worth.
-    pub fn climb_roughly(&self, starts: &[Candidate]) -> Option<(Release, f64)> {
-        let release = self.top(starts)?;
-        Some((release, self.bench.describe_roughly(self.payoff, &release, self.throws).worth))
-    }
-
-    fn top(&self, starts: &[Candidate]) -> Option<Release> {
+    /// What to mean on it.
+    pub fn top(&self, starts: &[Candidate]) -> Option<Release> {
         let tops = self.bench.climb(self.payoff, starts).ok()?;
         let best = tops.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
         (best.worth > 0.0).then_some(best.release)

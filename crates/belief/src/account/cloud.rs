@@ -128,8 +128,7 @@ impl<'a> Ground<'a> {
 
     fn thrown(&mut self, ball: usize, line: &Release, offs: &[[f64; 6]]) -> Vec<Vec<Finish>> {
         let (belief, lane, worlds, grounds) = (self.belief, self.lane, &self.worlds, &self.grounds);
-        let cut =
-            |(world, ground): (&World, &Lane)| belief.runway_on(ground, &world.ball(ball, lane, &belief.balls()[ball]));
+        let cut = |(world, ground): (&World, &Lane)| belief.runway_of(ground, lane, ball, world);
         let all = || worlds.par_iter().zip(grounds).map(cut).collect();
         let runways = self.runways.entry(ball).or_insert_with(all);
         let throw = |(runway, world): (&Runway, &World)| runway.throw_many(&belief.releases(world, line, offs));

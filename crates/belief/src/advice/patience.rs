@@ -49,7 +49,8 @@ impl Patience {
     }
 }
 
-fn owned_up(shot: &Seen) -> bool {
+/// Whether the bowler said that it was no throw as meant.
+pub(super) fn owned_up(shot: &Seen) -> bool {
     shot.noticed.feel.is_some_and(Feel::is_bad)
 }
 

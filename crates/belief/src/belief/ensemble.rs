@@ -146,6 +146,11 @@ impl Belief {
         self.site(lane, ball).runway(world, &self.law)
     }
 
+    /// The same where the lane in that world is worked out already.
+    pub(crate) fn runway_of(&self, ground: &Lane, lane: usize, ball: usize, world: &World) -> Runway {
+        self.site(lane, ball).cut(ground, world, &self.law)
+    }
+
     /// A lane as it is believed, cut for a ball as it grips there.
     pub(crate) fn runway_on(&self, ground: &Lane, gripping: &Ball) -> Runway {
         Runway::new(ground, gripping, &self.law)

@@ -26,19 +26,28 @@ pub struct Forecast {
 impl Belief {
     /// The best line for a ball on a lane over what is believed, near lines known, or anywhere if none is.
     pub fn line(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<Line> {
-        let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
-        let look = self.look(&conditions, &strikes);
-        let near = if known.is_empty() { None } else { look.near(known) };
-        // Near a line that has gone from the pocket there may be none that is in it.
-        near.or_else(|| look.anywhere())
+        self.best(lane, ball, known, carry, |look, release| look.at(&release))
     }
 
     /// What to mean on the best line and its worth: of [`Belief::line`], without all else that is said of a line.
     pub fn line_meant(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<(Release, f64)> {
+        self.best(lane, ball, known, carry, |look, release| (release, look.worth(&release)))
+    }
+
+    /// What is said of the best line near lines known, or anywhere.
+    fn best<T>(
+        &self,
+        lane: usize,
+        ball: usize,
+        known: &[Release],
+        carry: &Carry,
+        say: impl FnOnce(&Look<'_, Strikes<'_>>, Release) -> T,
+    ) -> Option<T> {
         let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
         let look = self.look(&conditions, &strikes);
-        let near = look.climb_roughly(look.glimpse(known).as_slice());
-        near.or_else(|| look.climb_roughly(&look.glance()))
+        // Near a line that has gone from the pocket there may be none that is in it.
+        let release = look.top(look.glimpse(known).as_slice()).or_else(|| look.top(&look.glance()))?;
+        Some(say(&look, release))
     }
 
     /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.
@@ -65,10 +74,13 @@ impl Belief {
         let mut starts: Vec<_> = known.par_iter().zip(&conditions).zip(&strikes).filter_map(glimpse).collect();
         starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         starts.truncate(most);
-        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| Some((ball, look.climb_roughly(&[start])?));
-        let mut lines: Vec<(usize, (Release, f64))> = starts.into_par_iter().filter_map(climb).collect();
-        lines.sort_by(|a, b| b.1.1.total_cmp(&a.1.1));
-        lines.into_iter().map(|(ball, (release, _))| (ball, release)).collect()
+        let climb = |(ball, start, look): (usize, _, Look<'_, _>)| {
+            let release = look.top(&[start])?;
+            Some((ball, release, look.worth(&release)))
+        };
+        let mut lines: Vec<(usize, Release, f64)> = starts.into_par_iter().filter_map(climb).collect();
+        lines.sort_by(|a, b| b.2.total_cmp(&a.2));
+        lines.into_iter().map(|(ball, release, _)| (ball, release)).collect()
     }
 
     /// Looks for lines of a ball in its conditions.
@@ -126,7 +138,7 @@ impl Belief {
             let ground = self.lane(lane, world);
             let mut values: Vec<(usize, T)> = Vec::with_capacity(lines.len());
             for &ball in &balls {
-                let runway = self.runway_on(&ground, &world.ball(ball, lane, &self.balls()[ball]));
+                let runway = self.runway_of(&ground, lane, ball, world);
                 let thrown: Vec<usize> = (0..lines.len()).filter(|&k| lines[k].0 == ball).collect();
                 let releases: Vec<Release> =
                     thrown.iter().flat_map(|&k| self.releases(world, &lines[k].1, &offs)).collect();

@@ -134,7 +134,7 @@ impl BlockState {
         let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
         match self.facts.last() {
             Some(last) if !self.unwritten && version.only_adds_facts_to(self.version) => {
-                self.facts.extend(self.desk.record.facts(last.seq)?)
+                self.facts.extend(self.desk.record.facts(last.seq)?);
             }
             _ => self.facts = self.desk.since_begun()?,
         }

@@ -82,21 +82,14 @@ impl Question<'_> {
         Ok(FullRack { card, facts, advice, at, balls, ids, read: seen.len(), unread: *unread })
     }
 
-    /// This lane as it will lie at our last first ball of the game on it; none where this ball is that, or nothing is counted yet. Between two of
-    /// our balls on a lane, everybody else throws once on it.
+    /// This lane as it will lie at our last first ball of the game on it; none where this ball is that, or nothing is counted yet.
     fn end_of_game(&self, belief: &Belief, at: &Situation, next: &Upcoming) -> Result<Option<Lane>, Failure> {
-        const FRAMES: u8 = 10;
-        const LANES: u8 = 2;
-        let turns = FRAMES.saturating_sub(next.frame) / LANES;
-        if next.game == 0 || turns == 0 {
+        if next.game == 0 {
             return Ok(None);
         }
-        let own = Thrown { lane: at.lane, ball: &belief.balls()[at.ball], meant: at.release, other_hand: false };
         let others = others(&self.state.desk.begun.others, &self.state.setting);
-        let turn: Vec<Thrown<'_>> =
-            std::iter::once(own).chain(others.iter().filter_map(|other| other.on(at.lane))).collect();
-        let [first, second] = belief.worn_by(&turn.repeat(turns.into()))?;
-        Ok(Some(if at.lane == 0 { first } else { second }))
+        let throws: Vec<Thrown<'_>> = others.iter().filter_map(|other| other.on(at.lane)).collect();
+        Ok(at.end_of_game(belief, next.frame, &throws)?)
     }
 
     /// Where the bowler stands: the line on this lane, the ball in hand, and the other balls near the lines they would take on a fresh lane.

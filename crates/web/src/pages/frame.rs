@@ -39,7 +39,7 @@ const ROOMS: [(Room, &str, &str); 5] = [
 #[cfg(feature = "server")]
 pub fn looked_on(page: &str) -> String {
     const MAIN: &str = "<main id=\"main\" tabindex=\"-1\">";
-    let note = html! { p.looks-on role="note" { "You look on: this page follows the bowler, and logs nothing." } };
+    let note = html! { p.notice role="note" { "You look on: this page follows the bowler, and logs nothing." } };
     page.replacen("<body", "<body data-looks-on", 1).replacen(MAIN, &format!("{MAIN}{}", note.into_string()), 1)
 }
 

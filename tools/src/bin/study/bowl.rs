@@ -121,11 +121,9 @@ struct Bowled<'a> {
 impl Bowled<'_> {
     /// In a frame, or in practice.
     fn first_ball(&mut self, lane: usize, fresh_look: bool, frame: Option<u8>) -> PinSet {
-        const FRAMES: u8 = 10;
         let counts = frame.is_some();
-        let turns = frame.map_or(0, |frame| usize::from(FRAMES.saturating_sub(frame)) / self.lanes.len());
         let before = self.player.playing[lane];
-        self.player.before(lane, fresh_look, turns, &self.lanes);
+        self.player.before(lane, fresh_look, frame, &self.lanes);
         if counts {
             self.told.changed += u32::from(self.player.playing[lane] != before);
         }

@@ -64,19 +64,19 @@ impl<'a> Player<'a> {
         Self { world, policy, playing: world.start, belief, seen: Vec::new() }
     }
 
-    /// Before a shot. `fresh_look` is where a game begins: other balls are looked at too. `turns` are our first balls of the game on this
-    /// lane that come after it.
-    pub fn before(&mut self, lane: usize, fresh_look: bool, turns: usize, truth: &[Lane; 2]) {
+    /// Before a shot. `fresh_look` is where a game begins: other balls are looked at too. The frame is none
+    /// in practice.
+    pub fn before(&mut self, lane: usize, fresh_look: bool, frame: Option<u8>, truth: &[Lane; 2]) {
         match self.policy {
-            Policy::Ours => self.follow_advice(lane, fresh_look, turns, Patience::default()),
-            Policy::Hasty => self.follow_advice(lane, fresh_look, turns, Patience::NONE),
-            Policy::Near => self.follow_advice(lane, fresh_look, 0, Patience::default()),
+            Policy::Ours => self.follow_advice(lane, fresh_look, frame, Patience::default()),
+            Policy::Hasty => self.follow_advice(lane, fresh_look, frame, Patience::NONE),
+            Policy::Near => self.follow_advice(lane, fresh_look, None, Patience::default()),
             Policy::Known => self.follow_truth(lane, fresh_look, truth),
             Policy::Never | Policy::Usual => {}
         }
     }
 
-    fn follow_advice(&mut self, lane: usize, fresh_look: bool, turns: usize, patience: Patience) {
+    fn follow_advice(&mut self, lane: usize, fresh_look: bool, frame: Option<u8>, patience: Patience) {
         let Some(belief) = &self.belief else { return };
         let (ball, release) = self.playing[lane];
         let known: Vec<(usize, Release)> = (0..belief.balls().len())
@@ -85,14 +85,10 @@ impl<'a> Player<'a> {
             .collect();
         let at = Situation::new((lane, ball, release), self.seen.clone());
         let at = at.with_lines(belief, &known, &CARRY);
-        let own = Thrown { lane, ball: &belief.balls()[ball], meant: release, other_hand: false };
-        let others =
-            self.world.others.iter().map(|(ball, meant)| Thrown { lane, ball, meant: *meant, other_hand: false });
-        let turn: Vec<Thrown<'_>> = std::iter::once(own).chain(others).collect();
-        let end_of_game = (turns > 0).then(|| {
-            let [first, second] = belief.worn_by(&turn.repeat(turns)).expect("possible");
-            if lane == 0 { first } else { second }
-        });
+        let others = self.world.others.iter();
+        let others: Vec<Thrown<'_>> =
+            others.map(|(ball, meant)| Thrown { lane, ball, meant: *meant, other_hand: false }).collect();
+        let end_of_game = frame.and_then(|frame| at.end_of_game(belief, frame, &others).expect("possible"));
         let advice = advise_on(belief, &at, &Terms { patience, end_of_game, ..Terms::default() }, &CARRY);
         if let Some(choice) = advice.advised().map(|one| one.choice) {
             self.playing[lane] = (choice.ball, choice.release);
