@@ -4,10 +4,6 @@ use alloc::vec;
 use alloc::vec::Vec;
 use boardwise_units::{Board, FOOT_M, Feet, court};
 
-/// Nodes across the lane: every half board from one edge (board 0.5) to the other (39.5).
-pub const ACROSS: usize = 2 * court::BOARDS + 1;
-/// Nodes along the lane: every half foot from the foul line to the head pin's row.
-pub const ALONG: usize = 121;
 /// Distance between nodes along the lane.
 pub const NODE_FT: f64 = 0.5;
 
@@ -18,16 +14,21 @@ pub struct Field {
 }
 
 impl Field {
+    /// Nodes across the lane: every half board from one edge (board 0.5) to the other (39.5).
+    pub const ACROSS: usize = 2 * court::BOARDS + 1;
+    /// Nodes along the lane: every half foot from the foul line to the head pin's row.
+    pub const ALONG: usize = 121;
+
     /// The same value everywhere.
     pub fn constant(value: f64) -> Self {
-        Self { values: vec![value; ACROSS * ALONG] }
+        Self { values: vec![value; Self::ACROSS * Self::ALONG] }
     }
 
     /// From a function of board and distance.
     pub fn from_fn(mut value: impl FnMut(Board, Feet) -> f64) -> Self {
-        let mut values = Vec::with_capacity(ACROSS * ALONG);
-        for row in 0..ALONG {
-            for column in 0..ACROSS {
+        let mut values = Vec::with_capacity(Self::ACROSS * Self::ALONG);
+        for row in 0..Self::ALONG {
+            for column in 0..Self::ACROSS {
                 values.push(value(Self::board(column), Self::feet(row)));
             }
         }
@@ -46,12 +47,12 @@ impl Field {
 
     /// Nodes of one row.
     pub fn row(&self, row: usize) -> &[f64] {
-        &self.values[row * ACROSS..(row + 1) * ACROSS]
+        &self.values[row * Self::ACROSS..(row + 1) * Self::ACROSS]
     }
 
     /// Nodes of one row, to change.
     pub fn row_mut(&mut self, row: usize) -> &mut [f64] {
-        &mut self.values[row * ACROSS..(row + 1) * ACROSS]
+        &mut self.values[row * Self::ACROSS..(row + 1) * Self::ACROSS]
     }
 
     /// All nodes, row after row.
@@ -64,21 +65,21 @@ impl Field {
     pub fn at(&self, x_m: f64, y_m: f64) -> f64 {
         let across = (Board::from_metres(x_m).0 - 0.5) * 2.0;
         let along = Feet::from_metres(y_m).0 / NODE_FT;
-        let (i, s) = cell(across, ACROSS);
-        let (j, t) = cell(along, ALONG);
+        let (i, s) = cell(across, Self::ACROSS);
+        let (j, t) = cell(along, Self::ALONG);
         let (near, far) = (self.row(j), self.row(j + 1));
         (near[i] * (1.0 - s) + near[i + 1] * s) * (1.0 - t) + (far[i] * (1.0 - s) + far[i + 1] * s) * t
     }
 
-    /// From a function of a node's column and row.
-    pub fn from_nodes(mut value: impl FnMut(usize, usize) -> f64) -> Self {
-        Self { values: (0..ACROSS * ALONG).map(|k| value(k % ACROSS, k / ACROSS)).collect() }
-    }
-
     /// The value on a column of nodes at a distance, feet; beyond the ends the nearest value holds.
     pub(crate) fn along(&self, column: usize, feet: f64) -> f64 {
-        let (row, t) = cell(feet / NODE_FT, ALONG);
-        self.values[row * ACROSS + column] * (1.0 - t) + self.values[(row + 1) * ACROSS + column] * t
+        let (row, t) = cell(feet / NODE_FT, Self::ALONG);
+        self.values[row * Self::ACROSS + column] * (1.0 - t) + self.values[(row + 1) * Self::ACROSS + column] * t
+    }
+
+    /// Whether the value is the same everywhere.
+    pub(crate) fn is_even(&self) -> bool {
+        self.values.iter().all(|value| *value == self.values[0])
     }
 
     /// Mean over each board at a distance, from the bowling-hand side: the average of the bilinear surface.
@@ -94,26 +95,27 @@ impl Field {
     /// The integral over the lane, value times square metres (exact for the bilinear surface).
     pub fn integral(&self) -> f64 {
         let mut sum = 0.0;
-        for row in 0..ALONG {
-            let across: f64 = self.row(row).iter().enumerate().map(|(k, v)| end_weight(k, ACROSS) * v).sum();
-            sum += end_weight(row, ALONG) * across;
+        for row in 0..Self::ALONG {
+            let across: f64 = self.row(row).iter().enumerate().map(|(k, v)| end_weight(k, Self::ACROSS) * v).sum();
+            sum += end_weight(row, Self::ALONG) * across;
         }
         sum * NODE_AREA_M2
     }
 
     /// The integral over the lane beyond a distance, value times square metres, by the nodes that lie there.
     pub fn beyond(&self, feet: f64) -> f64 {
-        let rows = (0..ALONG).filter(|&row| Self::feet(row).0 > feet);
-        let across = |row: usize| self.row(row).iter().enumerate().map(|(k, v)| end_weight(k, ACROSS) * v).sum::<f64>();
-        rows.map(|row| end_weight(row, ALONG) * across(row)).sum::<f64>() * NODE_AREA_M2
+        let rows = (0..Self::ALONG).filter(|&row| Self::feet(row).0 > feet);
+        let across =
+            |row: usize| self.row(row).iter().enumerate().map(|(k, v)| end_weight(k, Self::ACROSS) * v).sum::<f64>();
+        rows.map(|row| end_weight(row, Self::ALONG) * across(row)).sum::<f64>() * NODE_AREA_M2
     }
 
     /// Adds to the nodes around a place so that the integral grows by `amount` (value times square metres; less than nothing
     /// takes away). What is added is shared as the place lies between them; what is taken, as much as they hold there, so that an
     /// empty node gives nothing.
     pub(crate) fn add_at(&mut self, x_m: f64, y_m: f64, amount: f64) {
-        let (i, s) = cell((Board::from_metres(x_m).0 - 0.5) * 2.0, ACROSS);
-        let (j, t) = cell(Feet::from_metres(y_m).0 / NODE_FT, ALONG);
+        let (i, s) = cell((Board::from_metres(x_m).0 - 0.5) * 2.0, Self::ACROSS);
+        let (j, t) = cell(Feet::from_metres(y_m).0 / NODE_FT, Self::ALONG);
         let corners = [
             (i, j, (1.0 - s) * (1.0 - t)),
             (i + 1, j, s * (1.0 - t)),
@@ -121,7 +123,7 @@ impl Field {
             (i + 1, j + 1, s * t),
         ];
         let share = |field: &Self, (i, j, weight): (usize, usize, f64)| {
-            if amount < 0.0 { weight * field.values[j * ACROSS + i] } else { weight }
+            if amount < 0.0 { weight * field.values[j * Self::ACROSS + i] } else { weight }
         };
         let whole: f64 = corners.iter().map(|&corner| share(self, corner)).sum();
         if whole <= 0.0 {
@@ -129,7 +131,8 @@ impl Field {
         }
         let amounts = corners.map(|corner| amount * share(self, corner) / whole);
         for ((i, j, _), amount) in corners.into_iter().zip(amounts) {
-            self.values[j * ACROSS + i] += amount / (NODE_AREA_M2 * end_weight(i, ACROSS) * end_weight(j, ALONG));
+            self.values[j * Self::ACROSS + i] +=
+                amount / (NODE_AREA_M2 * end_weight(i, Self::ACROSS) * end_weight(j, Self::ALONG));
         }
     }
 
@@ -137,7 +140,7 @@ impl Field {
     #[must_use]
     pub fn mirrored(&self) -> Self {
         let mut mirror = self.clone();
-        for row in 0..ALONG {
+        for row in 0..Self::ALONG {
             mirror.row_mut(row).reverse();
         }
         mirror

@@ -1,7 +1,7 @@
 //! The oil on a lane: laid by strokes or measured, and what a bowler asks of it.
 
 use crate::LaneError;
-use crate::field::{ALONG, Field, NODE_AREA_M2, NODE_FT};
+use crate::field::{Field, NODE_AREA_M2, NODE_FT};
 use alloc::vec::Vec;
 use boardwise_units::{Board, Feet, Microlitres, OilUnits, court, math};
 
@@ -127,7 +127,7 @@ impl Film {
     /// The choice of boards is common practice, no source; the sport limit is 3:1 \[P\].
     pub fn ratio(&self) -> Option<f64> {
         let mut per_board = [0.0; court::BOARDS];
-        for row in 0..ALONG {
+        for row in 0..Field::ALONG {
             for (sum, film) in per_board.iter_mut().zip(self.thickness_m.boards_at(Field::feet(row))) {
                 *sum += film;
             }
@@ -180,7 +180,7 @@ impl Stroke {
     /// Adds this stroke to a film.
     fn lay(&self, field: &mut Field, smear_ft: f64, length_ft: f64) {
         let along = self.along(smear_ft, length_ft);
-        let across: Vec<f64> = (0..crate::field::ACROSS)
+        let across: Vec<f64> = (0..Field::ACROSS)
             .map(|k| {
                 // A node stands for a quarter board to each side of it, within the lane.
                 let middle = Field::board(k).0;
@@ -197,9 +197,9 @@ impl Stroke {
             if a == 0.0 {
                 continue;
             }
-            let a = film(row, a, ALONG);
+            let a = film(row, a, Field::ALONG);
             for (k, node) in field.row_mut(row).iter_mut().enumerate() {
-                *node += per_share_m * a * film(k, across[k], crate::field::ACROSS);
+                *node += per_share_m * a * film(k, across[k], Field::ACROSS);
             }
         }
     }
@@ -225,7 +225,7 @@ impl Stroke {
             let (low, high) = (low.clamp(0.0, length_ft), high.clamp(0.0, length_ft));
             (laid(high) - laid(low)).abs()
         };
-        (0..ALONG)
+        (0..Field::ALONG)
             .map(|row| {
                 let middle = Field::feet(row).0;
                 share(middle - NODE_FT / 2.0, middle + NODE_FT / 2.0)
@@ -312,7 +312,7 @@ mod tests {
             )
             .unwrap();
             let (mut mass, mut moment) = (0.0, 0.0);
-            for row in 0..ALONG {
+            for row in 0..Field::ALONG {
                 let h = film.thickness_m.row(row)[40];
                 mass += h;
                 moment += h * Field::feet(row).0;

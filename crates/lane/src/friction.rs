@@ -152,26 +152,44 @@ impl Contact {
         dry * self.dry_friction + (1.0 - dry) * film
     }
 
-    /// The even film that a dry cover feels as it feels one which runs straight from one thickness to another: what stands through the
-    /// film is averaged, for at the end of the oil the last micrometre does all the work. The mean of A has a closed form.
-    pub(crate) fn mean_film_m(&self, from_m: f64, to_m: f64) -> f64 {
+    /// The even film that a dry cover feels in each of several equal parts of a stretch, along which the film runs straight from one thickness to
+    /// another. What stands through the film is averaged, for at the end of the oil the last micrometre does all the work.
+    pub(crate) fn even_films_m<const PARTS: usize>(&self, near_m: f64, far_m: f64) -> [f64; PARTS] {
+        use core::array::from_fn;
         /// Films that differ by less than this share of the thicker one stand as their middle does, within a thousandth.
         const ALIKE: f64 = 0.1;
         /// So do films this thin beside the film's scale: A falls straight with them.
         const THIN: f64 = 1e-3;
-        let thicker_m = from_m.max(to_m);
-        if (to_m - from_m).abs() <= ALIKE * thicker_m || thicker_m <= THIN * self.film_scale_m {
-            return from_m.midpoint(to_m);
+        let alike = |from_m: f64, to_m: f64| (to_m - from_m).abs() <= ALIKE * from_m.max(to_m);
+        let thin = |film_m: f64| film_m <= THIN * self.film_scale_m;
+        let edge = |part: usize| {
+            let t = part as f64 / PARTS as f64;
+            near_m * (1.0 - t) + far_m * t
+        };
+        let (from_m, to_m): ([f64; PARTS], [f64; PARTS]) = (from_fn(edge), from_fn(|part| edge(part + 1)));
+        let middle_m: [f64; PARTS] = from_fn(|k| 0.5 * (from_m[k] + to_m[k]));
+        // The ends of a part differ most, beside their films, at the thin end.
+        let thinnest = if near_m < far_m { 0 } else { PARTS - 1 };
+        if alike(from_m[thinnest], to_m[thinnest]) || thin(near_m.max(far_m)) {
+            return middle_m;
         }
-        // A = 1/(1 + w λ + c λ²) with w² < 4c: its integral is an arc tangent.
-        let (w, c) = (self.thin_weight, 1.0 - self.thin_weight);
+        // A = 1/(1 + w λ + c λ²) with w² < 4c: its integral is an arc tangent. Done step by step for all parts, which the vectoriser likes.
+        let (w, c, scale_m) = (self.thin_weight, 1.0 - self.thin_weight, self.film_scale_m);
         let root = math::sqrt(4.0 * c - w * w);
-        let (from, to) = (from_m / self.film_scale_m, to_m / self.film_scale_m);
-        let (low, high) = ((2.0 * c * from + w) / root, (2.0 * c * to + w) / root);
-        let mean = 2.0 / root * math::atan((high - low) / (1.0 + low * high)) / (to - from);
-        let wet = (1.0 / mean - 1.0).max(0.0);
-        // The root of c λ² + w λ = wet, written so that nothing cancels.
-        2.0 * wet / (w + math::sqrt(w * w + 4.0 * c * wet)) * self.film_scale_m
+        let tangents: [f64; PARTS] = from_fn(|k| {
+            let (low, high) =
+                ((2.0 * c * (from_m[k] / scale_m) + w) / root, (2.0 * c * (to_m[k] / scale_m) + w) / root);
+            (high - low) / (1.0 + low * high)
+        });
+        let arcs = tangents.map(math::atan);
+        from_fn(|k| {
+            let mean = 2.0 / root * arcs[k] / (to_m[k] / scale_m - from_m[k] / scale_m);
+            let wet = (1.0 / mean - 1.0).max(0.0);
+            // The root of c λ² + w λ = wet, written so that nothing cancels.
+            let even_m = 2.0 * wet / (w + math::sqrt(w * w + 4.0 * c * wet)) * scale_m;
+            let as_middle = alike(from_m[k], to_m[k]) || thin(from_m[k].max(to_m[k]));
+            if as_middle { middle_m[k] } else { even_m }
+        })
     }
 
     /// What of a film is free to split: thin ones stay in the roughness, thick ones flow round. g(h) = h²/(h + h_s) · h_t/(h + h_t).
@@ -204,7 +222,7 @@ mod tests {
         for exponent in 1..320 {
             let thin = 1e-6 * 10f64.powi(-exponent);
             for thick in [0.0, 2.0 * thin, 1e3 * thin, 1e-7, 1e-6] {
-                let mean = contact.mean_film_m(thin, thick);
+                let [mean] = contact.even_films_m(thin, thick);
                 assert!((0.999 * thin.min(thick)..=1.001 * thin.max(thick)).contains(&mean), "{thin} {thick}: {mean}");
             }
         }
@@ -248,7 +266,8 @@ mod tests {
             let dry = |film: f64| 1.0 / (1.0 + c.wet(film / c.film_scale_m));
             let steps = 20_000;
             let sum: f64 = (0..steps).map(|k| dry(from + (to - from) * (f64::from(k) + 0.5) / f64::from(steps))).sum();
-            let (mean, found) = (sum / f64::from(steps), dry(c.mean_film_m(from, to)));
+            let [even_m] = c.even_films_m(from, to);
+            let (mean, found) = (sum / f64::from(steps), dry(even_m));
             assert!((mean - found).abs() < 1e-8, "{from} {to}: {mean} {found}");
         }
     }

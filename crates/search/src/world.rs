@@ -96,10 +96,7 @@ impl World {
 
     /// Oil at a place over what the pattern and the wear so far say.
     pub fn oil(&self, lane: usize, board: f64, feet: f64) -> f64 {
-        let nodes = &self.numbers[lane * LANE..lane * LANE + NODES];
-        let ((i, s), (j, t)) = (between(&BOARDS, board), between(&FEET, feet));
-        let row = |j: usize| nodes[j * BOARDS.len() + i] * (1.0 - s) + nodes[j * BOARDS.len() + i + 1] * s;
-        math::exp(row(j) * (1.0 - t) + row(j + 1) * t)
+        OilGuess::across(self, lane, between(&BOARDS, board)).at(between(&FEET, feet))
     }
 
     /// Dry friction of a lane over the usual.
@@ -139,18 +136,26 @@ impl World {
         let coating = match (&fresh.coating, &now.coating) {
             (Coating::Oil(before), Coating::Oil(after)) => {
                 let wear = self.wear(lane);
-                let thickness_m = Field::from_nodes(|column, row| {
-                    let (was, is) = (before.thickness_m.row(row)[column], after.thickness_m.row(row)[column]);
-                    let worn = if (is - was).abs() <= 1e-6 * was {
-                        is
-                    } else if was > 1e-9 && is < was {
-                        was * math::pow(is / was, wear)
-                    } else {
-                        was + (is - was) * wear
-                    };
-                    // Most of a lane has no oil to have more or less of.
-                    if worn == 0.0 { worn } else { worn * self.oil(lane, Field::board(column).0, Field::feet(row).0) }
+                let across: [OilGuess; Field::ACROSS] = core::array::from_fn(|column| {
+                    OilGuess::across(self, lane, between(&BOARDS, Field::board(column).0))
                 });
+                let along: [(usize, f64); Field::ALONG] =
+                    core::array::from_fn(|row| between(&FEET, Field::feet(row).0));
+                let mut thickness_m = after.thickness_m.clone();
+                for (row, along) in along.into_iter().enumerate() {
+                    let nodes = before.thickness_m.row(row).iter().zip(thickness_m.row_mut(row)).zip(&across);
+                    for ((&was, is), guess) in nodes {
+                        let worn = if (*is - was).abs() <= 1e-6 * was {
+                            *is
+                        } else if was > 1e-9 && *is < was {
+                            was * math::pow(*is / was, wear)
+                        } else {
+                            was + (*is - was) * wear
+                        };
+                        // Most of a lane has no oil to have more or less of.
+                        *is = if worn == 0.0 { worn } else { worn * guess.at(along) };
+                    }
+                }
                 Coating::Oil(Film { thickness_m, length: after.length })
             }
             (_, given) => given.clone(),
@@ -164,6 +169,22 @@ impl World {
             Some(Shape { across: known.across.map(|rise| rise + tilt), along: known.along })
         };
         Lane { coating, shape, ..now.clone() }
+    }
+}
+
+/// The guess at a lane's oil on one board, at each of the feet of the coarse grid, as a logarithm.
+struct OilGuess([f64; FEET.len()]);
+
+impl OilGuess {
+    fn across(world: &World, lane: usize, (i, s): (usize, f64)) -> Self {
+        let nodes = &world.numbers[lane * LANE..lane * LANE + NODES];
+        let row = |j: usize| nodes[j * BOARDS.len() + i] * (1.0 - s) + nodes[j * BOARDS.len() + i + 1] * s;
+        Self(core::array::from_fn(row))
+    }
+
+    /// Oil over what is said.
+    fn at(&self, (j, t): (usize, f64)) -> f64 {
+        math::exp(self.0[j] * (1.0 - t) + self.0[j + 1] * t)
     }
 }
 

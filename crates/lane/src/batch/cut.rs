@@ -1,17 +1,20 @@
-//! A lane's coat cut into the parts of rows that the batch engine reads.
+//! A lane's coat and slopes cut into the rows that the batch engine reads.
 
-use super::{NODES, PART_FT, PARTS, ROWS};
-use crate::field::{ALONG, Field};
+use super::{NODES, PART_FT, PARTS, ROW_FT, ROWS};
+use crate::field::Field;
 use crate::friction::Contact;
-use crate::surface::{Coat, Coating, Ground, Lane};
+use crate::surface::{Coat, Coating, Ground, Lane, Shape};
 use alloc::vec::Vec;
-use boardwise_units::{Board, Feet};
+use boardwise_units::{Board, Feet, court};
 
 /// What lies at one node across, row after row.
 pub(super) type Column = [[f32; PARTS]; ROWS];
 
+/// Rise across and along at one node across, times gravity, row after row.
+pub(super) type Slopes = [[f32; 2]; ROWS];
+
 /// Parts of rows from one node of a film to the next along the lane.
-const PARTS_A_CELL: usize = ROWS * PARTS / (ALONG - 1);
+const PARTS_A_CELL: usize = ROWS * PARTS / (Field::ALONG - 1);
 
 /// At each node across: film in metres in each part of each row, or friction where that is given. The nodes across are the film's own.
 pub(super) fn coat(lane: &Lane, contact: &Contact) -> Vec<Column> {
@@ -35,22 +38,43 @@ fn of_middles(value: impl Fn(usize, usize) -> f64) -> Vec<Column> {
 /// The even film of each part. Along a column the film runs straight from node to node.
 fn of_film(film_m: &Field, contact: &Contact) -> Vec<Column> {
     let mut columns = alloc::vec![[[0.0; PARTS]; ROWS]; NODES];
-    for cell in 0..ALONG - 1 {
+    for cell in 0..Field::ALONG - 1 {
         let ends = film_m.row(cell).iter().zip(film_m.row(cell + 1));
         for (column, (&near, &far)) in columns.iter_mut().zip(ends) {
             // Most of the lane has no oil left to look at.
             if near == 0.0 && far == 0.0 {
                 continue;
             }
-            let mut from = near;
-            for part in 0..PARTS_A_CELL {
-                let t = (part + 1) as f64 / PARTS_A_CELL as f64;
-                let to = near * (1.0 - t) + far * t;
+            let films: [f64; PARTS_A_CELL] = contact.even_films_m(near, far);
+            for (part, film_m) in films.into_iter().enumerate() {
                 let k = cell * PARTS_A_CELL + part;
-                column[k / PARTS][k % PARTS] = contact.mean_film_m(from, to) as f32;
-                from = to;
+                column[k / PARTS][k % PARTS] = film_m as f32;
             }
         }
     }
     columns
+}
+
+/// The row from which on no oil lies on the lane.
+pub(super) fn bare_from(coat: &[Column]) -> usize {
+    let wet_rows = |column: &Column| column.iter().rposition(|row| row.iter().any(|&film| film > 0.0));
+    coat.iter().filter_map(wet_rows).max().map_or(0, |row| row + 1)
+}
+
+/// At each node across: what a shape pulls, in the middle of each row.
+pub(super) fn pull(shape: &Shape) -> Vec<Slopes> {
+    let mut pull = alloc::vec![[[0.0; 2]; ROWS]; NODES];
+    for (k, rise) in [&shape.across, &shape.along].into_iter().enumerate() {
+        let at =
+            |node: usize, row: usize| (-court::GRAVITY_M_S2 * rise.along(node, ROW_FT * (row as f64 + 0.5))) as f32;
+        // Most lanes are only known to lean as a whole.
+        let even: Option<[f32; ROWS]> = rise.is_even().then(|| core::array::from_fn(|row| at(0, row)));
+        for (node, rows) in pull.iter_mut().enumerate() {
+            match &even {
+                Some(even) => rows.iter_mut().zip(even).for_each(|(both, pull)| both[k] = *pull),
+                None => rows.iter_mut().enumerate().for_each(|(row, both)| both[k] = at(node, row)),
+            }
+        }
+    }
+    pull
 }

@@ -2,6 +2,7 @@
 
 use super::arithmetic::{cubic, dot, one_minus_exp, per_root};
 use super::constants::Constants;
+use super::cut::Slopes;
 use super::floor::PER_NODE;
 use super::pack::Pack;
 use super::pair::{ByPair, Number, PAIRS, Pair, least, most};
@@ -32,7 +33,7 @@ pub(super) fn sample<const SLOPED: bool, const BARE: bool>(pack: &mut Pack, runw
             }
         }
     }
-    if SLOPED && let Ok(pull) = <&[[[f32; 2]; ROWS]; NODES]>::try_from(runway.pull.as_slice()) {
+    if SLOPED && let Ok(pull) = <&[Slopes; NODES]>::try_from(runway.pull.as_slice()) {
         for i in 0..WIDTH {
             let node = (floor.node[i] as usize).min(NODES - 2);
             let (near, far) = (pull[node][row], pull[node + 1][row]);

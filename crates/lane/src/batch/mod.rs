@@ -32,11 +32,11 @@ mod track;
 mod widths;
 mod window;
 
-use crate::field::{ACROSS, ALONG};
+use crate::field::Field;
 use crate::friction::{Contact, ContactLaw};
 use crate::path::{Approach, Path, PinTouch, Place, Side};
 use crate::release::Release;
-use crate::surface::{Lane, Shape};
+use crate::surface::Lane;
 use crate::throw::APPROACH_FT;
 use alloc::vec::Vec;
 use boardwise_ball::{Ball, Entry};
@@ -58,13 +58,13 @@ const FEET: usize = 61;
 const PARTS: usize = 4;
 const PART_FT: f64 = ROW_FT / PARTS as f64;
 /// Every foot and every node of the lane's fields lies on a line between rows or parts.
-const _: () = assert!(ROWS.is_multiple_of(60) && (ROWS * PARTS).is_multiple_of(ALONG - 1));
+const _: () = assert!(ROWS.is_multiple_of(60) && (ROWS * PARTS).is_multiple_of(Field::ALONG - 1));
 /// Throws that advance together. A whole number of the widest vectors, and small enough to stay in the nearest cache.
 const WIDTH: usize = 32;
 /// One number of each throw of a pack.
 type Each = [f32; WIDTH];
 /// Nodes across a row of lane.
-const NODES: usize = ACROSS;
+const NODES: usize = Field::ACROSS;
 
 /// A lane cut into rows for one ball: what the batch engine reads.
 #[derive(Clone, Debug)]
@@ -72,7 +72,7 @@ pub struct Runway {
     /// At each node across, row after row: film in metres in each part of the row, or friction where that is given.
     coat: Vec<cut::Column>,
     /// At each node across, row after row: rise across and along, times gravity; empty where the lane is level.
-    pull: Vec<[[f32; 2]; ROWS]>,
+    pull: Vec<cut::Slopes>,
     oiled: bool,
     /// The row from which on no oil lies on the lane.
     bare_from: usize,
@@ -119,19 +119,11 @@ impl Runway {
     pub fn new(lane: &Lane, ball: &Ball, law: &ContactLaw) -> Self {
         let oiled = lane.film().is_some();
         let contact = law.between(ball, lane.surface_ra_m);
-        let pull = |shape: &Shape, node: usize, row: usize| {
-            let feet = ROW_FT * (row as f64 + 0.5);
-            [&shape.across, &shape.along].map(|rise| (-court::GRAVITY_M_S2 * rise.along(node, feet)) as f32)
-        };
         let coat = cut::coat(lane, &contact);
-        let is_wet = |row: usize| coat.iter().any(|column| column[row].iter().any(|&film| film > 0.0));
-        let bare_from = (0..ROWS).rev().find(|&row| is_wet(row)).map_or(0, |row| row + 1);
         Self {
+            bare_from: cut::bare_from(&coat),
             coat,
-            bare_from,
-            pull: lane.shape.as_ref().map_or_else(Vec::new, |shape| {
-                (0..NODES).map(|node| core::array::from_fn(|row| pull(shape, node, row))).collect()
-            }),
+            pull: lane.shape.as_ref().map_or_else(Vec::new, cut::pull),
             oiled,
             pattern_end: lane.pattern_end(),
             contact,

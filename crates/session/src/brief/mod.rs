@@ -42,7 +42,6 @@ const OFF_MPH: f64 = 0.5;
 /// Where the parts of the work end, as shares of all of it.
 const FOUND: f64 = 0.3;
 const LOOKED_AHEAD: f64 = 0.75;
-const PLANNED: f64 = 0.9;
 
 /// What is asked of an event.
 #[derive(Clone, Debug)]
@@ -190,22 +189,12 @@ impl Question {
         let belief =
             Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, self.seed);
         let starts = [0, 1].map(|lane| start(&setting, &opening, &belief, lane, carry));
-        let Ahead { stages, showings } =
-            Ahead::look(&setting, &opening, &belief, carry, &progress.part(FOUND, LOOKED_AHEAD))?;
-        let take = balls(&setting, &opening, &belief, &showings, carry);
-        let lines = [0, 1].map(|lane| {
-            let own = |one: &Taken| {
-                if one.ball == opening.ball {
-                    return Some((one.ball, starts[lane].release));
-                }
-                let good = |strike: Estimate| strike.mean > starts[lane].strike.mean - WORTH_A_THROW;
-                one.fresh[lane].filter(|(_, strike)| good(*strike)).map(|(release, _)| (one.ball, release))
-            };
-            take.iter().filter_map(own).collect::<Vec<_>>()
-        });
-        let shots = (2 * setting.event.practice_shots).min(MOST_SHOTS) as usize;
-        let practice = plan_practice(&belief, &lines, shots, carry, &progress.part(LOOKED_AHEAD, PLANNED))?;
-        let spares = spares(&setting, &starts, self.seed, &progress.part(PLANNED, 1.0))?;
+        // What is left after the first line rests on nothing that is worked out beside it.
+        let (later, spares) = rayon::join(
+            || self.later(&setting, &opening, &belief, &starts, progress),
+            || spares(&setting, &starts, self.seed, progress),
+        );
+        let (Later { take, stages, practice }, spares) = (later?, spares?);
         let bag = &setting.event.seats[0].bag;
         let words = |id: &str| bag.get(id).map_or_else(|| id.to_owned(), |one| one.words());
         Ok(Brief {
@@ -223,6 +212,40 @@ impl Question {
             event: setting.event,
         })
     }
+
+    fn later(
+        &self,
+        setting: &Setting,
+        opening: &Opening,
+        belief: &Belief,
+        starts: &[Start; 2],
+        progress: &Progress,
+    ) -> Result<Later, Failure> {
+        let carry = boardwise_files::carry()?;
+        let Ahead { stages, showings } =
+            Ahead::look(setting, opening, belief, carry, &progress.part(FOUND, LOOKED_AHEAD))?;
+        let take = balls(setting, opening, belief, &showings, carry);
+        let lines = [0, 1].map(|lane| {
+            let own = |one: &Taken| {
+                if one.ball == opening.ball {
+                    return Some((one.ball, starts[lane].release));
+                }
+                let good = |strike: Estimate| strike.mean > starts[lane].strike.mean - WORTH_A_THROW;
+                one.fresh[lane].filter(|(_, strike)| good(*strike)).map(|(release, _)| (one.ball, release))
+            };
+            take.iter().filter_map(own).collect::<Vec<_>>()
+        });
+        let shots = (2 * setting.event.practice_shots).min(MOST_SHOTS) as usize;
+        let practice = plan_practice(belief, &lines, shots, carry, &progress.part(LOOKED_AHEAD, 1.0))?;
+        Ok(Later { take, stages, practice })
+    }
+}
+
+/// What follows once it is known where to start.
+struct Later {
+    take: Vec<Taken>,
+    stages: [Vec<Stage>; 2],
+    practice: Vec<PracticeShot>,
 }
 
 fn start(setting: &Setting, opening: &Opening, belief: &Belief, lane: usize, carry: &Carry) -> Start {
@@ -295,8 +318,8 @@ fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, progress: &Progress
         let conditions = Conditions::fresh(&setting.fresh[lane], ball, &setting.unknowns, seed);
         let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         let often = first.leaves.iter().filter(|one| one.share >= WORTH_A_NOTE && one.leave.pins().len() < 10);
-        for (k, one) in often.take(LEAVES).enumerate() {
-            progress.report((lane * LEAVES + k) as f64, (2 * LEAVES) as f64)?;
+        for one in often.take(LEAVES) {
+            progress.go_on()?;
             let line = game.lines(one.leave, 1).into_iter().next();
             let lane = (!alike).then_some(lane);
             notes.extend(line.map(|line| SpareNote { lane, leave: one.leave, share: one.share, line }));
