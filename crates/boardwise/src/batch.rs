@@ -5,15 +5,16 @@ use std::io::{self, BufReader, BufWriter, Write};
 use std::path::Path;
 
 use boardwise_files::whole::{self, Staged};
-use boardwise_files::{Fault, nearest};
+use boardwise_files::{Fault, nearest, plausible};
 use boardwise_lane::{LaneError, Release};
+use boardwise_record::defused;
 use boardwise_session::batch::{Asked, Batch, Ended};
 use boardwise_session::throw::side_word;
 use boardwise_session::{ARROWS_FT, Scene};
 use boardwise_units::{Board, Degrees, Feet, Mph, Rpm};
 use csv::StringRecord;
 
-use super::{arguments, scene, throw};
+use super::{arguments, output, scene, throw};
 use crate::Failure;
 use crate::picture::existing;
 
@@ -75,6 +76,7 @@ pub(super) fn run(asked: &arguments::Throw, from: &Path) -> Result<(), Failure> 
     let usual = throw::release(asked, &scene.bowler.release)?;
     let batch = Batch::new(&scene)?;
     let mut held = Vec::with_capacity(HELD);
+    let mut questioned = [false; 2];
     let mut records = rows.records();
     let mut each = |out: &mut dyn Write| -> Result<(), Failure> {
         let mut answers = csv::Writer::from_writer(out);
@@ -83,7 +85,9 @@ pub(super) fn run(asked: &arguments::Throw, from: &Path) -> Result<(), Failure> 
             held.clear();
             for record in records.by_ref().take(HELD) {
                 let record = record.map_err(|why| unreadable(&name, &why))?;
-                held.push((columns.row(&record, &scene, &usual)?, columns.id(&record)));
+                let row = columns.row(&record, &scene, &usual)?;
+                columns.question(&record, &row.release, &mut questioned);
+                held.push((row, columns.id(&record)));
             }
             if held.is_empty() {
                 return answers.flush().map_err(Failure::Print);
@@ -158,6 +162,17 @@ impl Columns {
         self.cell(record, "id").unwrap_or_default().to_owned()
     }
 
+    /// Questions the first speed and the first rev rate that look like a mistake of units: the others are the same mistake.
+    fn question(&self, record: &StringRecord, release: &Release, questioned: &mut [bool; 2]) {
+        let odd = [plausible::speed(release.speed), plausible::rev_rate(release.rev_rate)];
+        for ((column, odd), questioned) in ["speed_mph", "rev_rate_rpm"].into_iter().zip(odd).zip(questioned) {
+            let Some(odd) = odd.filter(|_| self.names(column) && !*questioned) else { continue };
+            *questioned = true;
+            let line = record.position().map_or(0, csv::Position::line);
+            output::warn([format!("{}, line {line}, {column}: {odd}", self.file)]);
+        }
+    }
+
     /// What a record asks for; what it does not say is as usual.
     fn row(&self, record: &StringRecord, scene: &Scene, usual: &Release) -> Result<Asked, Fault> {
         let refuse = |column: &str, value: &str, allowed: String| Fault::Field {
@@ -220,8 +235,8 @@ fn answer(id: &str, row: &Asked, end: &Ended, scene: &Scene) -> [String; ANSWERE
     let cell = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let touch = finish.touch.as_ref().filter(|_| finish.gutter.is_none());
     [
-        id.to_owned(),
-        scene.balls[row.ball].ball.id.clone(),
+        defused(id.to_owned()),
+        defused(scene.balls[row.ball].ball.id.clone()),
         laydown.0.to_string(),
         launch.0.to_string(),
         fast.0.to_string(),
@@ -242,7 +257,7 @@ fn answer(id: &str, row: &Asked, end: &Ended, scene: &Scene) -> [String; ANSWERE
         finish.arrows.0.to_string(),
         finish.time_s.to_string(),
         (100.0 * end.strike).to_string(),
-        scene.lane_name.clone(),
-        scene.bowler.name.clone(),
+        defused(scene.lane_name.clone()),
+        defused(scene.bowler.name.clone()),
     ]
 }

@@ -14,7 +14,7 @@ use super::scene;
 use super::table::table;
 use super::{output, picture};
 use crate::Failure;
-use boardwise_files::{Fault, KitBall};
+use boardwise_files::{Fault, KitBall, plausible};
 use boardwise_session::Scene;
 use boardwise_session::leaves::{kind, leave_views, name};
 use boardwise_session::view::{CarryAnswer, CarrySource, EntryAsked, Form};
@@ -75,6 +75,8 @@ fn approach(asked: &arguments::Carry, one: &KitBall) -> Result<Approach, Fault> 
     if !(5.0..=40.0).contains(&asked.speed) {
         return Err(flag("--speed", asked.speed, "must be 5 to 40 mph, at the pins"));
     }
+    let odd = plausible::speed(Mph(asked.speed));
+    output::warn(odd.map(|odd| format!("--speed, at the pins: {odd}")));
     Ok(Approach {
         board: asked.board,
         angle_deg: asked.angle,

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use boardwise_files::text::visible;
+use boardwise_files::text::{visible, visible_line};
 
 use serde::Serialize;
 
@@ -16,7 +16,7 @@ pub fn print(text: &str) -> Result<(), Failure> {
 /// Prints warnings, each on a line of its own.
 pub fn warn(warnings: impl IntoIterator<Item = impl AsRef<str>>) {
     for warning in warnings {
-        eprintln!("warning: {}", visible(warning.as_ref()));
+        eprintln!("warning: {}", visible_line(warning.as_ref()));
     }
 }
 

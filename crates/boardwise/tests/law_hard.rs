@@ -83,6 +83,52 @@ fn law_what_others_wrote_cannot_steer_the_terminal() {
 }
 
 #[test]
+fn law_a_name_in_a_file_cannot_fake_a_line_or_turn_the_writing() {
+    let folder = tempfile::tempdir().unwrap();
+    let kit = folder.path().join("kit");
+    assert!(boardwise().current_dir(folder.path()).args(["demo", "kit"]).output().unwrap().status.success());
+    let lane = kit.join("lanes/house-40-flat.toml");
+    let bowler = kit.join("bowlers/two-handed.toml");
+    let (bag, event) = (kit.join("bag.toml"), kit.join("events/short-32-squad.toml"));
+    for (file, key, flags) in [
+        (&lane, "name = ", ["read", "--lane"]),
+        (&bowler, "name = ", ["throw", "--bowler"]),
+        (&bag, "id = ", ["throw", "--bag"]),
+        (&bag, "finish = ", ["throw", "--bag"]),
+        (&event, "name = ", ["block", "--event"]),
+        (&event, "name = \"second ", ["block", "--event"]),
+    ] {
+        let good = fs::read_to_string(file).unwrap();
+        for odd in ["dry\\nscores 300", "dry\\u001b[2J", "dry\\u202egnitalf", "dry\\u200b"] {
+            let at = good.find(&format!("\n{key}")).unwrap() + 1;
+            let end = at + good[at..].find('\n').unwrap();
+            let word = key.split(" = ").next().unwrap();
+            fs::write(file, format!("{}{word} = \"{odd}\"{}", &good[..at], &good[end..])).unwrap();
+            let said = boardwise().args(flags).arg(file).output().unwrap();
+            let why = text(&said.stderr);
+            assert_eq!(said.status.code(), Some(2), "{odd} in {}: {}", file.display(), text(&said.stdout));
+            assert!(why.contains("give it words in one line"), "{why}");
+            assert!(
+                !why.lines().any(|line| line.starts_with("scores")) && !why.contains(['\u{1b}', '\u{202e}']),
+                "{why}"
+            );
+        }
+        fs::write(file, good).unwrap();
+    }
+}
+
+#[test]
+fn law_what_a_spreadsheet_would_compute_is_defused_in_a_batch_too() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("in.csv"), "id,launch_deg\n=cmd|'/c calc'!A0,-1\nb,1\n").unwrap();
+    let said = boardwise().current_dir(folder.path()).args(["throw", "--batch", "in.csv"]).output().unwrap();
+    let said = text(&said.stdout);
+    assert!(said.lines().nth(1).unwrap().starts_with("'=cmd|'/c calc'!A0,"), "{said}");
+    assert!(said.lines().nth(1).unwrap().contains(",-1,"), "numbers stay numbers: {said}");
+    assert!(said.lines().nth(2).unwrap().starts_with("b,"), "{said}");
+}
+
+#[test]
 fn law_tables_fit_the_width_of_the_terminal() {
     let (_folder, record) = evening();
     for columns in ["40", "60", "80", "120"] {
@@ -170,6 +216,7 @@ fn law_implausible_input_is_questioned_and_the_likely_mistake_named() {
     };
     let bag = "[[ball]]\nid = \"one\"\nweight_lb = 6.8\ncover = \"reactive\"\nsurface = { grit = 2000 }\nrg_in = 2.52\ndifferential_in = 0.04\n";
     let bowler = "hand = \"right\"\nspeed_mph = 27\nrev_rate_rpm = 45\nrotation_deg = 45\ntilt_deg = 15\n";
+    let spare = format!("{}[spare]\nspeed_mph = 27\n", bowler.replace("27", "18").replace("45\nrot", "400\nrot"));
     for (arguments, words) in [
         (vec!["read", "--lane", &at("a.toml", &lane(20.0))], "millilitres"),
         (vec!["read", "--lane", &at("b.toml", &lane(52_000.0))], "52 mL of oil is very much"),
@@ -178,6 +225,16 @@ fn law_implausible_input_is_questioned_and_the_likely_mistake_named() {
         (vec!["throw", "--bowler", &at("d.toml", bowler)], "45 rpm is hardly any turn"),
         (vec!["throw", "--speed", "27"], "if it is km/h, that is 16.8 mph"),
         (vec!["throw", "--revs", "45"], "45 rpm is hardly any turn"),
+        (vec!["carry", "--speed", "27"], "if it is km/h, that is 16.8 mph"),
+        (vec!["throw", "--bowler", &at("e.toml", &spare)], "line 7: 27 mph is faster than people bowl"),
+        (
+            vec!["throw", "--batch", &at("f.csv", "speed_mph,rev_rate_rpm\n18,300\n27,45\n27,45\n")],
+            "line 3, speed_mph: 27 mph",
+        ),
+        (
+            vec!["throw", "--batch", &at("f.csv", "speed_mph,rev_rate_rpm\n18,300\n27,45\n27,45\n")],
+            "line 3, rev_rate_rpm: 45 rpm",
+        ),
     ] {
         let said = run(&arguments);
         assert_eq!(said.status.code(), Some(0), "{}", text(&said.stderr));

@@ -181,6 +181,8 @@ pub fn parse_bag(name: &str, bytes: &[u8]) -> Result<Loaded<KitBag>, Fault> {
         if table.id.trim().is_empty() {
             return Err(page.fault(&at(&["id"]), "id = \"\": give the ball a short name"));
         }
+        page.name(&at(&["id"]), &table.id)?;
+        table.finish.iter().try_for_each(|finish| page.name(&at(&["finish"]), finish))?;
         let prepared = table.surface.prepared(&page, &at)?;
         let spec = table.spec(prepared, &page, &at)?;
         beside.push(Beside { finish: table.finish.clone(), prepared, games: table.games });

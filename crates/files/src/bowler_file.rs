@@ -99,6 +99,7 @@ pub struct RangeTable {
 pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
     let page = Page::new(name, bytes)?;
     let file: BowlerFile = page.parse()?;
+    file.name.iter().try_for_each(|name| page.name(&[Step::Key("name")], name))?;
     let usual = Release::default();
     let release = Release {
         speed: Mph(file.speed_mph),
@@ -139,9 +140,20 @@ pub fn parse_bowler(name: &str, bytes: &[u8]) -> Result<Loaded<Bowler>, Fault> {
         }
         BowlerError::Release(_) => page.fault(&[], &e),
     })?;
-    let odd = [("speed_mph", plausible::speed(release.speed)), ("rev_rate_rpm", plausible::rev_rate(release.rev_rate))];
-    let warnings = odd.into_iter().filter_map(|(key, odd)| Some(page.warning(&[Step::Key(key)], &odd?))).collect();
+    let own = odd(&release).map(|(key, odd)| (vec![Step::Key(key)], odd));
+    let for_spares = file.spare.as_ref().zip(spare_release.as_ref()).map(|(said, release)| {
+        let said = [said.speed_mph.is_some(), said.rev_rate_rpm.is_some()];
+        let odd = odd(release).into_iter().zip(said).filter(|(_, said)| *said);
+        odd.map(|((key, odd), _)| (vec![Step::Key("spare"), Step::Key(key)], odd)).collect::<Vec<_>>()
+    });
+    let all_odd = own.into_iter().chain(for_spares.into_iter().flatten());
+    let warnings = all_odd.filter_map(|(path, odd)| Some(page.warning(&path, &odd?))).collect();
     Ok(Loaded { value: bowler, warnings })
+}
+
+/// What looks like a mistake of units in a release, by key.
+fn odd(release: &Release) -> [(&'static str, Option<String>); 2] {
+    [("speed_mph", plausible::speed(release.speed)), ("rev_rate_rpm", plausible::rev_rate(release.rev_rate))]
 }
 
 impl SpreadTable {

@@ -163,6 +163,7 @@ const MOST_BOWLERS: usize = 20;
 pub fn parse_event(name: &str, bytes: &[u8], fetch: &Fetch<'_>) -> Result<Loaded<KitEvent>, Fault> {
     let page = Page::new(name, bytes)?;
     let file: EventFile = page.parse()?;
+    file.name.iter().try_for_each(|name| page.name(&[Step::Key("name")], name))?;
     let mut warnings = Vec::new();
     if file.pair.is_empty() {
         return Err(page.fault(&[], "no lanes: give at least one [[pair]] with lanes, patterns and games"));
@@ -255,6 +256,7 @@ impl SeatTable {
         let mut bowler = parse_bowler(&name, &bytes)?;
         warnings.append(&mut bowler.warnings);
         if let Some(name) = &self.name {
+            page.name(&at("name"), name)?;
             bowler.value.name.clone_from(name);
         }
         let (name, bytes) = named(page, &at("bag"), fetch("bag", &self.bag))?;

@@ -146,6 +146,7 @@ impl KitLane {
 pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
     let page = Page::new(name, bytes)?;
     let file: LaneFile = page.parse()?;
+    page.name(&[Step::Key("name")], &file.name)?;
     let mut warnings = Vec::new();
     let mut lane = Lane::new(file.coating(&page, &mut warnings)?);
     if let Some(surface) = &file.surface {
@@ -157,7 +158,11 @@ pub fn parse_lane(name: &str, bytes: &[u8]) -> Result<Loaded<KitLane>, Fault> {
     }
     if let Coating::Oil(film) = &lane.coating {
         let odd = |key, words: Option<String>| words.map(|words| page.warning(&[Step::Key(key)], &words));
-        let oil = if file.strokes.is_empty() { "readings" } else { "strokes" };
+        let oil = match (file.strokes.is_empty(), file.rows.is_empty()) {
+            (false, _) => "strokes",
+            (_, false) => "rows",
+            _ => "readings",
+        };
         warnings.extend(odd(oil, plausible::oil(film.volume().0 / 1000.0)));
         let end = if file.length_ft.is_some() { "length_ft" } else { oil };
         warnings.extend(odd(end, plausible::length(film.length.0)));

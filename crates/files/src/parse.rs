@@ -41,6 +41,15 @@ impl<'a> Page<'a> {
         Mistake::new(self.name, self.text, locate(self.text, path), what.to_string(), None).to_string()
     }
 
+    /// Refuses a name that is not one line of characters that are seen: it stands in tables, pictures and pages, and could fake a line there.
+    pub fn name(&self, path: &[Step<'_>], name: &str) -> Result<(), Fault> {
+        if text::is_line(name) {
+            return Ok(());
+        }
+        let seen = text::visible_line(name);
+        Err(self.fault(path, &format!("\"{seen}\": give it words in one line, without characters that are not seen")))
+    }
+
     /// Checks that a value lies in a range; refuses what is not a number.
     pub fn within(&self, path: &[Step<'_>], key: &str, value: f64, low: f64, high: f64) -> Result<f64, Fault> {
         if (low..=high).contains(&value) {

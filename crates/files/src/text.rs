@@ -41,6 +41,11 @@ fn shown(text: &str, hidden: impl Fn(char) -> bool) -> Cow<'_, str> {
     seen.into()
 }
 
+/// Whether a text is one line in which every character is seen.
+pub(crate) fn is_line(text: &str) -> bool {
+    !text.contains(is_hidden)
+}
+
 /// Whether a character steers a terminal, turns the direction of writing, or cannot be seen.
 fn is_hidden(c: char) -> bool {
     c.is_control()

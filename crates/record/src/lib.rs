@@ -104,6 +104,7 @@ pub use record::{Line, Newcomers, Note, Record, Version};
 pub use roster::{Ball, Block, Bowler, Event, Lane, Surface};
 pub use row_error::RowError;
 pub use sheet::{Delivery, Sheet};
+pub use shots::defused;
 pub use tables::Listed;
 pub use whole::SCHEMA;
 pub use word::{

@@ -200,8 +200,14 @@ fn is_formula(cell: &str) -> bool {
     cell.trim_start_matches('\'').starts_with(['=', '+', '-', '@', '\t', '\r'])
 }
 
-/// A cell that no spreadsheet computes: a quote stands before what would be a formula.
-fn defused(cell: String) -> String {
+/// A cell of words that no spreadsheet computes: a quote stands before what would be a formula.
+///
+/// ```
+/// use boardwise_record::defused;
+/// assert_eq!(defused("=1+1".to_owned()), "'=1+1");
+/// assert_eq!(defused("medium-solid".to_owned()), "medium-solid");
+/// ```
+pub fn defused(cell: String) -> String {
     if is_formula(&cell) { format!("'{cell}") } else { cell }
 }
 
