@@ -92,18 +92,25 @@ impl Run {
     }
 }
 
+/// Hears the share of some work that is done, 0 to 1.
+pub type Hears<'a> = &'a (dyn Fn(f64) + Sync);
+
+/// Work that is put off.
+pub type Later = Box<dyn FnOnce(Hears<'_>) + Send>;
+
 /// All of them.
 #[cfg_attr(not(feature = "server"), derive(Default))]
 pub struct Runs {
     #[cfg(feature = "server")]
     pub(super) turn: Arc<Semaphore>,
     runs: Mutex<Vec<Run>>,
+    put_off: Mutex<Vec<Later>>,
 }
 
 #[cfg(feature = "server")]
 impl Default for Runs {
     fn default() -> Self {
-        Self { turn: Arc::new(Semaphore::new(1)), runs: Mutex::default() }
+        Self { turn: Arc::new(Semaphore::new(1)), runs: Mutex::default(), put_off: Mutex::default() }
     }
 }
 
@@ -145,6 +152,22 @@ impl Runs {
         }
         runs.push(new);
         Ok(true)
+    }
+
+    /// Puts work off, where there is one thread for everything: a page stands before its answer does.
+    pub(super) fn put_off(&self, work: Later) {
+        lock(&self.put_off).push(work);
+    }
+
+    /// How much was put off.
+    pub(super) fn behind(&self) -> usize {
+        lock(&self.put_off).len()
+    }
+
+    /// Does what was put off; `hears` is told now and then how far it has come.
+    pub(super) fn catch_up(&self, hears: Hears<'_>) {
+        let put_off = std::mem::take(&mut *lock(&self.put_off));
+        put_off.into_iter().for_each(|work| work(hears));
     }
 
     /// Stops a question that waits or is worked on; its work ends within a second or so, and the next one has its turn.

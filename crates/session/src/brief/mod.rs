@@ -12,7 +12,7 @@ use boardwise_figures::{Drawing, Theme, UprightLane};
 use boardwise_lane::{ContactLaw, Release, throw};
 use boardwise_pins::carry::Carry;
 use boardwise_score::Leave;
-use boardwise_search::{Conditions, Line, Move, Progress, Search, SpareGame, SpareLine};
+use boardwise_search::{Conditions, Line, Move, Search, SpareGame, SpareLine};
 use boardwise_units::{Mph, court};
 
 use crate::at_lanes::begin::{LINES_SEED, Opening};
@@ -177,21 +177,23 @@ impl Question {
             let allowed = format!("the event has pairs 1 to {pairs}");
             return Err(Fault::Field { field: "pair", value: self.pair.to_string(), allowed }.into());
         }
-        let (brief, seconds) = work.timed(|progress| self.brief(event, pair, progress))?;
+        let (brief, seconds) = work.timed(|_| self.brief(event, pair, work))?;
         Ok(Brief { seconds, ..brief })
     }
 
-    fn brief(&self, event: KitEvent, pair: usize, progress: &Progress) -> Result<Brief, Failure> {
+    fn brief(&self, event: KitEvent, pair: usize, work: Work<'_>) -> Result<Brief, Failure> {
         let carry = boardwise_files::carry()?;
         let setting = Setting::of(event, pair);
         let opening = Opening::find(&setting, None, self.seed)?;
-        progress.report(FOUND, 1.0)?;
+        work.report(FOUND, 1.0)?;
         let seat = &setting.seat;
         let belief =
             Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, self.seed);
         let starts = [0, 1].map(|lane| start(&setting, &opening, &belief, lane, carry));
+        let part = |from, to| work.progress.part(from, to);
+        let (looking, planning, sparing) = (part(FOUND, LOOKED_AHEAD), part(LOOKED_AHEAD, PLANNED), part(PLANNED, 1.0));
         let Ahead { stages, showings } =
-            Ahead::look(&setting, &opening, &belief, carry, &progress.part(FOUND, LOOKED_AHEAD))?;
+            Ahead::look(&setting, &opening, &belief, carry, Work { progress: &looking, ..work })?;
         let take = balls(&setting, &opening, &belief, &showings, carry);
         let lines = [0, 1].map(|lane| {
             let own = |one: &Taken| {
@@ -204,8 +206,8 @@ impl Question {
             take.iter().filter_map(own).collect::<Vec<_>>()
         });
         let shots = (2 * setting.event.practice_shots).min(MOST_SHOTS) as usize;
-        let practice = plan_practice(&belief, &lines, shots, carry, &progress.part(LOOKED_AHEAD, PLANNED))?;
-        let spares = spares(&setting, &starts, self.seed, &progress.part(PLANNED, 1.0))?;
+        let practice = plan_practice(&belief, &lines, shots, carry, &planning)?;
+        let spares = spares(&setting, &starts, self.seed, Work { progress: &sparing, ..work })?;
         let bag = &setting.event.seats[0].bag;
         let words = |id: &str| bag.get(id).map_or_else(|| id.to_owned(), |one| one.words());
         Ok(Brief {
@@ -284,7 +286,7 @@ fn balls(setting: &Setting, opening: &Opening, belief: &Belief, showings: &[Show
 }
 
 /// How to make what the first line leaves most, as the card will say it.
-fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, progress: &Progress) -> Result<Vec<SpareNote>, Failure> {
+fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, work: Work<'_>) -> Result<Vec<SpareNote>, Failure> {
     let seat = &setting.seat;
     let ball = seat.spare_ball.as_ref().unwrap_or(&seat.balls[0]);
     let search = Search { seed, ..Search::default() };
@@ -296,7 +298,7 @@ fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, progress: &Progress
         let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         let often = first.leaves.iter().filter(|one| one.share >= WORTH_A_NOTE && one.leave.pins().len() < 10);
         for (k, one) in often.take(LEAVES).enumerate() {
-            progress.report((lane * LEAVES + k) as f64, (2 * LEAVES) as f64)?;
+            work.report((lane * LEAVES + k) as f64, (2 * LEAVES) as f64)?;
             let line = game.lines(one.leave, 1).into_iter().next();
             let lane = (!alike).then_some(lane);
             notes.extend(line.map(|line| SpareNote { lane, leave: one.leave, share: one.share, line }));
