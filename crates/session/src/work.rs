@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use boardwise_search::Progress;
+use boardwise_search::{Progress, Stopped};
 
 /// Time since some instant that stays the same, from the clock of whoever runs the session.
 pub type Clock<'a> = &'a (dyn Fn() -> Duration + Sync);
@@ -12,11 +12,22 @@ pub type Clock<'a> = &'a (dyn Fn() -> Duration + Sync);
 pub struct Work<'a> {
     /// How far it has come, and whether anybody still wants it.
     pub progress: &'a Progress,
-    /// The clock.
+    /// The clock. It is looked at at the start, at the end and wherever work says how far it has come, so that whoever runs it all on one
+    /// thread hears of that.
     pub clock: Clock<'a>,
 }
 
 impl Work<'_> {
+    /// Says that `done` of `of` pieces are done.
+    ///
+    /// # Errors
+    /// If the work was cancelled.
+    pub fn report(&self, done: f64, of: f64) -> Result<(), Stopped> {
+        let go_on = self.progress.report(done, of);
+        (self.clock)();
+        go_on
+    }
+
     /// Does something, and says how many seconds it took.
     ///
     /// # Errors

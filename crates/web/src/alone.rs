@@ -74,6 +74,16 @@ impl Alone {
         told(response)
     }
 
+    /// How many questions that take long were put off, so that their pages stand first.
+    pub fn behind(&self) -> usize {
+        self.app.runs.behind()
+    }
+
+    /// Answers what was put off. `hears` is told now and then which share is done, 0 to 1.
+    pub fn catch_up(&self, hears: &(dyn Fn(f64) + Sync)) {
+        self.app.runs.catch_up(hears);
+    }
+
     /// Learns what has been logged and throws ahead what comes next, so that the next card has less to wait for. Call it while nobody
     /// asks.
     pub fn look_ahead(&self) {
@@ -150,6 +160,24 @@ mod tests {
         let to = get("/").headers.into_iter().find(|(name, _)| name == "location");
         assert_eq!(to.map(|(_, to)| to).as_deref(), Some("/lanes"));
         assert_eq!(get("/nowhere").status, 404);
+    }
+
+    #[test]
+    fn law_a_page_stands_before_the_answer_that_takes_long() {
+        let (folder, app) = evening();
+        let alone = Alone::new(app.record.clone(), folder.path().join("kit")).unwrap();
+        let get = |address: &str| alone.answer(asked("GET", address, &Value::Null)).body;
+        let page = || String::from_utf8(get("/before/brief")).unwrap();
+        let state = || serde_json::from_slice::<Value>(&get("/before/brief/state")).unwrap();
+        assert!(page().contains("data-state=\"running\""), "{}", page());
+        assert_eq!((alone.behind(), &state()["state"]), (1, &json!("running")));
+
+        let heard = std::sync::Mutex::new(Vec::new());
+        alone.catch_up(&|share| heard.lock().unwrap().push(share));
+        let heard = heard.into_inner().unwrap();
+        assert!(heard.is_sorted() && heard.len() > 5, "whoever waits hears how far it has come: {heard:?}");
+        assert_eq!((alone.behind(), &state()["state"]), (0, &json!("done")));
+        assert!(page().contains("data-state=\"done\""));
     }
 
     #[test]

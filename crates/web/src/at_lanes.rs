@@ -12,7 +12,6 @@ use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
 use super::query::{Colours, Query};
-#[cfg(feature = "server")]
 use super::queues::Queue;
 use super::stamp;
 use super::state::App;
@@ -81,8 +80,10 @@ pub fn begin_on(app: &App, event: EventFiles, beginning: &Beginning) -> Result<(
     }
     begin(&app.record, event, beginning, &stamp::fresh()?)?;
     // What others and practice have done to the lanes is not left to the first card. If it cannot be worked out, whoever asks for that
-    // is told why.
-    let _ = app.think(Thinking::look_ahead);
+    // is told why. Without a server somebody else looks ahead ([`crate::Alone::look_ahead`]).
+    if !matches!(app.queues.card, Queue::AtOnce) {
+        let _ = app.think(Thinking::look_ahead);
+    }
     Ok(())
 }
 

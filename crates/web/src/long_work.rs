@@ -10,7 +10,7 @@ use boardwise_session::{Failure, Work};
 
 use super::answer::Refusal;
 use super::queues::Workers;
-use super::runs::{Begun, Run, RunAnswer, RunState};
+use super::runs::{Begun, Hears, Run, RunAnswer, RunState};
 use super::state::App;
 
 /// Asks: the work begins once nothing else is worked on.
@@ -26,8 +26,9 @@ where
         return Ok(());
     }
     let Some(long) = app.queues.long.clone() else {
-        // Nobody else is waiting: it is answered before whoever asked hears of it.
-        answer(app, number, &progress, work);
+        let here = Arc::clone(app);
+        app.runs.now(number, RunState::Running(Begun { since: Instant::now(), progress: progress.clone() }));
+        app.runs.put_off(Box::new(move |hears| answer(&here, number, &progress, hears, work)));
         return Ok(());
     };
     run_in_turn(Arc::clone(app), long, number, progress, work);
@@ -35,13 +36,18 @@ where
 }
 
 /// Works on a question here and now, and notes the answer.
-fn answer<W>(app: &App, number: u64, progress: &Progress, work: W)
+fn answer<W>(app: &App, number: u64, progress: &Progress, hears: Hears<'_>, work: W)
 where
     W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure>,
 {
     let since = Instant::now();
     app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
-    let state = match work(Work { progress, clock: &|| since.elapsed() }) {
+    // Work looks at the clock between its pieces.
+    let clock = || {
+        hears(progress.share());
+        since.elapsed()
+    };
+    let state = match work(Work { progress, clock: &clock }) {
         Ok(found) => RunState::Done(found),
         Err(Failure::Stopped(_)) => RunState::Stopped,
         Err(failure) => RunState::Failed(failure.to_string()),
@@ -76,7 +82,7 @@ where
         }
         let working = {
             let app = Arc::clone(&app);
-            move || long.run(|| answer(&app, number, &progress, work))
+            move || long.run(|| answer(&app, number, &progress, &|_| (), work))
         };
         if tokio::task::spawn_blocking(working).await.is_err() {
             app.runs.now(number, RunState::Failed("a fault of the program; nothing was changed".to_owned()));

@@ -92,18 +92,25 @@ impl Run {
     }
 }
 
+/// Hears the share of some work that is done, 0 to 1.
+pub type Hears<'a> = &'a (dyn Fn(f64) + Sync);
+
+/// Work that is put off.
+pub type Later = Box<dyn FnOnce(Hears<'_>) + Send>;
+
 /// All of them.
 #[cfg_attr(not(feature = "server"), derive(Default))]
 pub struct Runs {
     #[cfg(feature = "server")]
     pub(super) turn: Arc<Semaphore>,
-    runs: Mutex<Vec<Run>>,
+    all: Mutex<Vec<Run>>,
+    put_off: Mutex<Vec<Later>>,
 }
 
 #[cfg(feature = "server")]
 impl Default for Runs {
     fn default() -> Self {
-        Self { turn: Arc::new(Semaphore::new(1)), runs: Mutex::default() }
+        Self { turn: Arc::new(Semaphore::new(1)), all: Mutex::default(), put_off: Mutex::default() }
     }
 }
 
@@ -115,12 +122,12 @@ const MOST_WAITING: usize = 4;
 impl Runs {
     /// How far a question is, if it was asked.
     pub fn state(&self, key: &Key) -> Option<RunState> {
-        lock(&self.runs).iter().find(|one| one.key == *key).map(|one| one.state.clone())
+        lock(&self.all).iter().find(|one| one.key == *key).map(|one| one.state.clone())
     }
 
     /// What was asked, the latest first.
     pub fn all(&self) -> Vec<Run> {
-        lock(&self.runs).iter().rev().cloned().collect()
+        lock(&self.all).iter().rev().cloned().collect()
     }
 
     /// Puts a question in line, unless it is there or answered already.
@@ -128,7 +135,7 @@ impl Runs {
     /// # Errors
     /// If too many wait.
     pub(super) fn line_up(&self, new: Run) -> Result<bool, Refusal> {
-        let mut runs = lock(&self.runs);
+        let mut runs = lock(&self.all);
         runs.retain(|one| one.key != new.key || !matches!(one.state, RunState::Failed(_) | RunState::Stopped));
         if runs.iter().any(|one| one.key == new.key) {
             return Ok(false);
@@ -147,9 +154,27 @@ impl Runs {
         Ok(true)
     }
 
+    /// Puts work off, where there is one thread for everything: a page stands before its answer does.
+    pub(super) fn put_off(&self, work: Later) {
+        lock(&self.put_off).push(work);
+    }
+
+    /// How much was put off.
+    pub(super) fn behind(&self) -> usize {
+        lock(&self.put_off).len()
+    }
+
+    /// Does what was put off; `hears` is told now and then how far it has come.
+    pub(super) fn catch_up(&self, hears: Hears<'_>) {
+        let put_off = std::mem::take(&mut *lock(&self.put_off));
+        for work in put_off {
+            work(hears);
+        }
+    }
+
     /// Stops a question that waits or is worked on; its work ends within a second or so, and the next one has its turn.
     pub fn stop(&self, key: &Key) {
-        let mut runs = lock(&self.runs);
+        let mut runs = lock(&self.all);
         let open = |one: &&mut Run| matches!(one.state, RunState::Waiting | RunState::Running(_));
         if let Some(one) = runs.iter_mut().find(|one| one.key == *key).filter(open) {
             one.progress.cancel();
@@ -160,7 +185,7 @@ impl Runs {
     /// Notes how far the question of this number is. One that was stopped stays so, even if it was asked again since.
     pub(super) fn now(&self, number: u64, state: RunState) {
         let same = |one: &&mut Run| one.number == number && !one.progress.cancelled();
-        if let Some(one) = lock(&self.runs).iter_mut().find(same) {
+        if let Some(one) = lock(&self.all).iter_mut().find(same) {
             one.state = state;
         }
     }

@@ -12,6 +12,7 @@ use boardwise_session::Failure;
 const APP: &[(&str, &[u8])] = &[
     ("shell.js", include_bytes!("site/shell.js")),
     ("shell.css", include_bytes!("site/shell.css")),
+    ("long.js", include_bytes!("site/long.js")),
     ("worker.js", include_bytes!("site/worker.js")),
     ("host.js", include_bytes!("site/host.js")),
     ("disk.js", include_bytes!("site/disk.js")),

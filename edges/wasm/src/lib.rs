@@ -56,6 +56,20 @@ pub extern "C" fn ask() {
     say(&all);
 }
 
+/// How many questions were put off that take long.
+#[unsafe(no_mangle)]
+pub extern "C" fn behind() -> u32 {
+    APP.with_borrow(|app| app.as_ref().map_or(0, |app| app.behind() as u32))
+}
+
+/// Answers what was put off. How far it has come stands on standard error: a line each with the share done, 0 to 1.
+#[unsafe(no_mangle)]
+pub extern "C" fn catch_up() {
+    // Nobody hears of it where the host takes nothing.
+    let hears = |share: f64| drop(std::io::stderr().write_all(format!("{share}\n").as_bytes()));
+    APP.with_borrow(|app| app.as_ref().map(|app| app.catch_up(&hears)));
+}
+
 /// Learns what has been logged and throws ahead. Call it while nobody asks.
 #[unsafe(no_mangle)]
 pub extern "C" fn look_ahead() {

@@ -46,7 +46,7 @@ after(async () => {
 async function exchange({ context, page, inside }) {
   await inside.goto(new URL("/devices", served.url).href);
   await inside.fill("#computer", url);
-  const [other] = await Promise.all([context.waitForEvent("page"), inside.click("#exchange button")]);
+  const [other] = await Promise.all([context.waitForEvent("page"), inside.click("#exchange [type=submit]")]);
   await other.click("#go", { timeout: SLOW });
   await other.waitForFunction(() => document.getElementById("said").textContent !== "One moment...", undefined, { timeout: SLOW });
   await shown(other, "exchange");
@@ -142,4 +142,30 @@ test("without a network a file goes to the computer, and what it makes of it com
   const all = keys((await ask(one.inside, "/lanes/state")).said);
   assert.deepEqual(all.slice(-2), ["by-file", "desk-last"]);
   assert.deepEqual(keys(await (await fetch(`${url}/lanes/state`)).json()), all);
+});
+
+test("a phone whose browser reads pictures takes the computer's address and code through its camera", { timeout: SLOW }, async () => {
+  const [one] = phones;
+  await one.context.addInitScript((words) => {
+    // What a phone's browser brings along; here the camera shows a page without end.
+    Object.assign(globalThis, { BarcodeDetector: class {
+      static getSupportedFormats = async () => ["qr_code"];
+      detect = async (video) => (video.videoWidth > 0 ? ["https://elsewhere.example/#0123456789", words].map((rawValue) => ({ rawValue })) : []);
+    } });
+    navigator.mediaDevices.getUserMedia = async () => {
+      const canvas = document.createElement("canvas");
+      setInterval(() => canvas.getContext("2d").fillRect(0, 0, 9, 9), 50);
+      return canvas.captureStream();
+    };
+  }, `${url}/exchange#0123456789`);
+  const { inside, context } = one;
+  await inside.goto(new URL("/devices", served.url).href);
+  await inside.click("#read");
+  await inside.waitForFunction(() => document.getElementById("said").textContent.startsWith("Read."), undefined, { timeout: SLOW });
+  assert.equal(await inside.inputValue("#computer"), url);
+  assert.ok(await inside.isHidden("#camera"));
+  const [other] = await Promise.all([context.waitForEvent("page"), inside.click("#exchange [type=submit]")]);
+  await other.waitForSelector("#go", { state: "attached", timeout: SLOW });
+  assert.equal(other.url(), `${url}/exchange#0123456789`, "the code does not come along");
+  await other.close();
 });

@@ -9,7 +9,7 @@ const files = folder();
 const profile = folder();
 let context;
 let served;
-let asked;
+let requests;
 
 before(() => write(files));
 after(async () => {
@@ -59,7 +59,7 @@ test("opened once, the app then leads somebody new to a first card without any h
   await open(context, served.url);
   await served.stop();
   await context.setOffline(true);
-  asked = served.asked.length;
+  requests = served.asked.length;
 
   const { page, inside, errors } = await open(context, served.url);
   for (const words of ["Right hand", "A steady curve", "House pattern", "11\u201312"]) await inside.getByText(words, { exact: words === "Right hand" }).click();
@@ -103,7 +103,7 @@ test("24 shots with cards, spares, an undo and a corrected frame, without one re
   await sent(inside);
   await shown(page, "frame");
   assert.deepEqual((await state(inside)).sheet.deliveries[21].pins, [7]);
-  assert.equal(served.asked.length, asked, "a request left");
+  assert.equal(served.asked.length, requests, "a request left");
   assert.deepEqual(innocent(errors), []);
 });
 
@@ -125,7 +125,40 @@ test("all other pages open without the host", { timeout: 2 * SLOW }, async () =>
   }
   assert.equal(await visit(inside, "/devices"), "This phone");
   await shown(page, "devices");
-  assert.equal(served.asked.length, asked, "a request left");
+  assert.equal(served.asked.length, requests, "a request left");
+  assert.deepEqual(innocent(errors), []);
+});
+
+test("a page that works something out stands before its answer, a card asked for meanwhile comes first, and its worker ends", { timeout: 4 * SLOW }, async () => {
+  const { page, inside, errors } = await open(context, served.url);
+  const state = () => inside.getAttribute("#answer", "data-state");
+  const asked = async () => (await ask(inside, "/before/brief/state")).said.state;
+  await visit(inside, "/before/brief");
+  assert.equal(await state(), "running");
+  await inside.waitForFunction(() => /** @type {HTMLProgressElement} */ (document.getElementById("progress")).value > 0, undefined, { timeout: SLOW });
+  await shown(page, "brief-under-way");
+  await visit(inside, "/lanes");
+  await throws(inside);
+  assert.match(await card(inside), /\w/);
+  assert.equal(await asked(), "running", "the card waited for the brief");
+  await visit(inside, "/before/brief");
+  await inside.waitForSelector(".verdict", { timeout: SLOW });
+  assert.equal(page.workers().length, 2, "a worker holds its memory after its answer");
+  // Its pictures are kept, the worker that drew them is gone.
+  const drawn = () => inside.evaluate(async () => {
+    const all = [...document.querySelectorAll("#answer img")];
+    await Promise.all(all.map((one) => { one.loading = "eager"; return one.decode(); }));
+    return all.length;
+  });
+  assert.equal(await drawn(), 4);
+
+  await visit(inside, "/before/practice");
+  await inside.fill("[name=shots]", "4");
+  await inside.click("#question button[type=submit]");
+  await inside.click("#stop", { timeout: SLOW });
+  await inside.waitForSelector("#answer[data-state=stopped]", { timeout: SLOW });
+  assert.equal(page.workers().length, 2);
+  assert.equal(served.asked.length, requests, "a request left");
   assert.deepEqual(innocent(errors), []);
 });
 
@@ -157,7 +190,7 @@ test("the brief, lines, the account and the handout are answered without the hos
   });
   assert.ok(paper.printed && paper.pictures >= 2 && paper.shut === 0, JSON.stringify({ ...paper, text: "" }));
   for (const words of ["In figures", "Score sheets", "Where pins were won and lost", "Shots on the lane"]) assert.ok(paper.text.includes(words), words);
-  assert.equal(served.asked.length, asked, "a request left");
+  assert.equal(served.asked.length, requests, "a request left");
   assert.deepEqual(innocent(errors), []);
 });
 

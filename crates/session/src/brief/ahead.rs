@@ -4,13 +4,13 @@
 use boardwise_belief::{Belief, Estimate, Thrown};
 use boardwise_lane::{Lane, Release};
 use boardwise_pins::carry::Carry;
-use boardwise_search::{Move, Progress};
+use boardwise_search::Move;
 
-use crate::Failure;
 use crate::at_lanes::begin::Opening;
 use crate::at_lanes::belief_replay::{Other, others};
 use crate::at_lanes::desk::Setting;
 use crate::at_lanes::line_meant::{AsRelease, LineMeant};
+use crate::{Failure, Work};
 
 /// A move and a change of ball that gain less of the strikes are not worth making: the same prices as in a forecast of the block
 /// (our judgement).
@@ -83,7 +83,7 @@ impl Ahead {
         opening: &Opening,
         belief: &Belief,
         carry: &Carry,
-        progress: &Progress,
+        work: Work<'_>,
     ) -> Result<Self, Failure> {
         let own = &setting.seat.bowler.release;
         let forms = opening.forms();
@@ -113,7 +113,7 @@ impl Ahead {
             pair.look(0, &mut all);
         }
         for game in 1..=here.games {
-            progress.report(f64::from(game), pieces)?;
+            work.report(f64::from(game), pieces)?;
             pair.game()?;
             if game % every == 0 || game == here.games {
                 pair.look(game, &mut all);

@@ -12,7 +12,7 @@ use boardwise_figures::{Drawing, Theme, UprightLane};
 use boardwise_lane::{ContactLaw, Release, throw};
 use boardwise_pins::carry::Carry;
 use boardwise_score::Leave;
-use boardwise_search::{Conditions, Line, Move, Progress, Search, SpareGame, SpareLine};
+use boardwise_search::{Conditions, Line, Move, Search, SpareGame, SpareLine};
 use boardwise_units::{Mph, court};
 
 use crate::at_lanes::begin::{LINES_SEED, Opening};
@@ -42,6 +42,7 @@ const OFF_MPH: f64 = 0.5;
 /// Where the parts of the work end, as shares of all of it.
 const FOUND: f64 = 0.3;
 const LOOKED_AHEAD: f64 = 0.75;
+const PLANNED: f64 = 0.9;
 
 /// What is asked of an event.
 #[derive(Clone, Debug)]
@@ -176,25 +177,37 @@ impl Question {
             let allowed = format!("the event has pairs 1 to {pairs}");
             return Err(Fault::Field { field: "pair", value: self.pair.to_string(), allowed }.into());
         }
-        let (brief, seconds) = work.timed(|progress| self.brief(event, pair, progress))?;
+        let (brief, seconds) = work.timed(|_| self.brief(event, pair, work))?;
         Ok(Brief { seconds, ..brief })
     }
 
-    fn brief(&self, event: KitEvent, pair: usize, progress: &Progress) -> Result<Brief, Failure> {
+    fn brief(&self, event: KitEvent, pair: usize, work: Work<'_>) -> Result<Brief, Failure> {
         let carry = boardwise_files::carry()?;
         let setting = Setting::of(event, pair);
         let opening = Opening::find(&setting, None, self.seed)?;
-        progress.report(FOUND, 1.0)?;
+        work.report(FOUND, 1.0)?;
         let seat = &setting.seat;
         let belief =
             Belief::new(setting.fresh.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, self.seed);
         let starts = [0, 1].map(|lane| start(&setting, &opening, &belief, lane, carry));
-        // What is left after the first line rests on nothing that is worked out beside it.
-        let (later, spares) = rayon::join(
-            || self.later(&setting, &opening, &belief, &starts, progress),
-            || spares(&setting, &starts, self.seed, progress),
-        );
-        let (Later { take, stages, practice }, spares) = (later?, spares?);
+        let part = |from, to| work.progress.part(from, to);
+        let (looking, planning, sparing) = (part(FOUND, LOOKED_AHEAD), part(LOOKED_AHEAD, PLANNED), part(PLANNED, 1.0));
+        let Ahead { stages, showings } =
+            Ahead::look(&setting, &opening, &belief, carry, Work { progress: &looking, ..work })?;
+        let take = balls(&setting, &opening, &belief, &showings, carry);
+        let lines = [0, 1].map(|lane| {
+            let own = |one: &Taken| {
+                if one.ball == opening.ball {
+                    return Some((one.ball, starts[lane].release));
+                }
+                let good = |strike: Estimate| strike.mean > starts[lane].strike.mean - WORTH_A_THROW;
+                one.fresh[lane].filter(|(_, strike)| good(*strike)).map(|(release, _)| (one.ball, release))
+            };
+            take.iter().filter_map(own).collect::<Vec<_>>()
+        });
+        let shots = (2 * setting.event.practice_shots).min(MOST_SHOTS) as usize;
+        let practice = plan_practice(&belief, &lines, shots, carry, &planning)?;
+        let spares = spares(&setting, &starts, self.seed, Work { progress: &sparing, ..work })?;
         let bag = &setting.event.seats[0].bag;
         let words = |id: &str| bag.get(id).map_or_else(|| id.to_owned(), |one| one.words());
         Ok(Brief {
@@ -212,40 +225,6 @@ impl Question {
             event: setting.event,
         })
     }
-
-    fn later(
-        &self,
-        setting: &Setting,
-        opening: &Opening,
-        belief: &Belief,
-        starts: &[Start; 2],
-        progress: &Progress,
-    ) -> Result<Later, Failure> {
-        let carry = boardwise_files::carry()?;
-        let Ahead { stages, showings } =
-            Ahead::look(setting, opening, belief, carry, &progress.part(FOUND, LOOKED_AHEAD))?;
-        let take = balls(setting, opening, belief, &showings, carry);
-        let lines = [0, 1].map(|lane| {
-            let own = |one: &Taken| {
-                if one.ball == opening.ball {
-                    return Some((one.ball, starts[lane].release));
-                }
-                let good = |strike: Estimate| strike.mean > starts[lane].strike.mean - WORTH_A_THROW;
-                one.fresh[lane].filter(|(_, strike)| good(*strike)).map(|(release, _)| (one.ball, release))
-            };
-            take.iter().filter_map(own).collect::<Vec<_>>()
-        });
-        let shots = (2 * setting.event.practice_shots).min(MOST_SHOTS) as usize;
-        let practice = plan_practice(belief, &lines, shots, carry, &progress.part(LOOKED_AHEAD, 1.0))?;
-        Ok(Later { take, stages, practice })
-    }
-}
-
-/// What follows once it is known where to start.
-struct Later {
-    take: Vec<Taken>,
-    stages: [Vec<Stage>; 2],
-    practice: Vec<PracticeShot>,
 }
 
 fn start(setting: &Setting, opening: &Opening, belief: &Belief, lane: usize, carry: &Carry) -> Start {
@@ -307,7 +286,7 @@ fn balls(setting: &Setting, opening: &Opening, belief: &Belief, showings: &[Show
 }
 
 /// How to make what the first line leaves most, as the card will say it.
-fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, progress: &Progress) -> Result<Vec<SpareNote>, Failure> {
+fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, work: Work<'_>) -> Result<Vec<SpareNote>, Failure> {
     let seat = &setting.seat;
     let ball = seat.spare_ball.as_ref().unwrap_or(&seat.balls[0]);
     let search = Search { seed, ..Search::default() };
@@ -318,8 +297,8 @@ fn spares(setting: &Setting, starts: &[Start; 2], seed: u64, progress: &Progress
         let conditions = Conditions::fresh(&setting.fresh[lane], ball, &setting.unknowns, seed);
         let game = SpareGame::new(boardwise_files::spares()?, conditions, ball, &seat.bowler, &search);
         let often = first.leaves.iter().filter(|one| one.share >= WORTH_A_NOTE && one.leave.pins().len() < 10);
-        for one in often.take(LEAVES) {
-            progress.go_on()?;
+        for (k, one) in often.take(LEAVES).enumerate() {
+            work.report((lane * LEAVES + k) as f64, (2 * LEAVES) as f64)?;
             let line = game.lines(one.leave, 1).into_iter().next();
             let lane = (!alike).then_some(lane);
             notes.extend(line.map(|line| SpareNote { lane, leave: one.leave, share: one.share, line }));

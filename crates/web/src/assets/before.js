@@ -71,6 +71,7 @@ async function watch() {
     const said = await ask(`${path}/state${location.search}`);
     if (said.state !== state) {
       await renew();
+      if (said.state === "failed") trouble(said.error);
     } else if (said.state === "running") {
       const progress = /** @type {HTMLProgressElement} */ (the("progress"));
       if (said.done > 0) progress.value = said.done;

@@ -79,12 +79,14 @@ export class Finder {
     this.search = new AbortController();
     the("finder").setAttribute("aria-busy", "true");
     the("found").textContent = "Throwing some hundred thousand shots…";
+    the("searching").hidden = false;
     try {
       this.show(await ask(`/lab/lines?${asked}`, undefined, this.search.signal));
     } catch (why) {
       if (this.search.signal.aborted) the("found").textContent = "Stopped. Nothing of it is kept; “Find lines” begins anew.";
       else the("found").textContent = why instanceof Refused ? why.message : "The server does not answer.";
     } finally {
+      the("searching").hidden = true;
       this.halt.hidden = true;
       this.button.disabled = false;
       the("finder").removeAttribute("aria-busy");

@@ -6,7 +6,7 @@ const code = /** @type {HTMLInputElement} */ (the("code"));
 const name = /** @type {HTMLInputElement} */ (the("name"));
 if (/^#\d{10}$/.test(location.hash)) {
   code.value = location.hash.slice(1);
-  history.replaceState(null, "", "/pair");
+  history.replaceState(null, "", location.pathname);
 }
 
 /** The lanes, with what was carried here from another address of this server. The question mark makes it a page of its own. Whoever came

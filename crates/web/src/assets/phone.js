@@ -88,12 +88,51 @@ function exchanged(other, origin) {
   }));
 }
 
+/** What the camera has read: a computer, and its code as it stands behind the address. */
+const read = { origin: "", code: "" };
+
+/** Looks through the camera until it sees the picture of a computer's address. @param {HTMLVideoElement} video */
+async function seen(video) {
+  const detector = new /** @type {any} */ (window).BarcodeDetector({ formats: ["qr_code"] });
+  const stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
+  try {
+    video.srcObject = stream;
+    video.hidden = false;
+    await video.play();
+    for (const until = Date.now() + 60_000; Date.now() < until; await new Promise((go) => setTimeout(go, 200))) {
+      for (const { rawValue } of await detector.detect(video)) {
+        const [, origin, code] = /^(http:\/\/[^/]+)\/\w+(#\d{10})$/.exec(rawValue) ?? [];
+        if (origin && code) return { origin, code };
+      }
+    }
+    throw new Error("No picture of a computer's address was seen. Type the address instead.");
+  } finally {
+    for (const track of stream.getTracks()) track.stop();
+    video.srcObject = null;
+    video.hidden = true;
+  }
+}
+
+const reader = /** @type {HTMLButtonElement} */ (document.getElementById("read"));
+reader.addEventListener("click", () =>
+  run(async () => {
+    Object.assign(read, await seen(/** @type {HTMLVideoElement} */ (document.getElementById("camera"))));
+    computer.value = read.origin;
+    return "Read. Now press Exchange with it.";
+  }),
+);
+// Few browsers can read a picture by themselves.
+/** @type {any} */ (window).BarcodeDetector?.getSupportedFormats().then((/** @type {string[]} */ formats) => {
+  reader.hidden = !formats.includes("qr_code") || !navigator.mediaDevices;
+});
+
 /** @type {HTMLElement} */ (document.getElementById("exchange")).addEventListener("submit", (event) => {
   event.preventDefault();
   run(async () => {
     const typed = computer.value.trim();
     const { origin } = new URL(typed.includes("://") ? typed : `http://${typed}`);
-    const bytes = exchanged(open(`${origin}/exchange`), origin);
+    // The window fills in the code itself, where the camera has read it.
+    const bytes = exchanged(open(`${origin}/exchange${read.origin === origin ? read.code : ""}`), origin);
     said.textContent = "Go on in the other window.";
     const told = await shell.joinIn(await bytes);
     localStorage.setItem("boardwise.computer", origin);

@@ -49,11 +49,7 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
             @for Address { url, network } in &addresses {
                 @let url = format!("{url}/pair");
                 p { code { (url) } span.quiet { " in " (network) } }
-                @if let Ok(picture) = QrCode::new(format!("{url}#{}", code.replace(' ', ""))) {
-                    figure.qr role="img" aria-label={ "The address in " (network) " and the code as a picture" } {
-                        (PreEscaped(svg(&picture)))
-                    }
-                }
+                (picture_code(&with_code(&url, &code), &format!("The address in {network} and the code as a picture")))
             }
             p { a.button href="/devices" { "Look again" } }
             @if let Some(Address { url, .. }) = addresses.first() {
@@ -61,9 +57,7 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
                     @let code = app.devices.code(May::LookOn);
                     summary { "Let a coach look on" }
                     p { "A coach opens " code { (url) "/pair" } " and types " strong { (code) } ", or points the camera at the picture. They see card, score and account as they change, and can change nothing. " strong { "Forget" } " below takes it back." }
-                    @if let Ok(picture) = QrCode::new(format!("{url}/pair#{}", code.replace(' ', ""))) {
-                        figure.qr role="img" aria-label="The address and the code for a coach as a picture" { (PreEscaped(svg(&picture))) }
-                    }
+                    (picture_code(&with_code(&format!("{url}/pair"), &code), "The address and the code for a coach as a picture"))
                 }
             }
             p.quiet { "A device that was let in finds boardwise no more once this machine has another address: type the new one there. What it has not sent goes along." }
@@ -97,8 +91,16 @@ pub async fn devices(State(app): State<Arc<App>>) -> Markup {
     page("Devices", Room::Devices, &["devices.js", "record.js"], &inside)
 }
 
-fn svg(code: &QrCode) -> String {
+/// An address with the code that lets a device in, as a camera is to read both.
+pub fn with_code(url: &str, code: &str) -> String {
+    format!("{url}#{}", code.replace(' ', ""))
+}
+
+/// A picture that a camera reads these words from; nothing where they are too long for one.
+pub fn picture_code(words: &str, says: &str) -> Markup {
+    let Ok(code) = QrCode::new(words) else { return Markup::default() };
     let whole = code.render().dark_color(Color("#000")).light_color(Color("#fff")).min_dimensions(200, 200).build();
     // In a page, what comes before the picture itself has no place.
-    whole.find("<svg").map_or_else(String::new, |from| whole[from..].to_owned())
+    let picture = whole.find("<svg").map_or("", |from| &whole[from..]);
+    html! { figure.qr role="img" aria-label=(says) { (PreEscaped(picture)) } }
 }

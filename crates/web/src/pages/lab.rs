@@ -129,6 +129,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
                 label #find-where { span.unseen { "Lane" } select #find-lane {} }
                 button type="submit" .main { "Find lines" }
                 button #halt type="button" hidden { "Stop" }
+                progress #searching hidden aria-label="Searching" {}
                 p #found role="status" {}
             }
             div #lines hidden {

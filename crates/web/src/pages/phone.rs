@@ -17,7 +17,11 @@ pub async fn phone() -> Markup {
         form #exchange .stack {
             label for="computer" { "Address of a computer that serves boardwise" }
             input #computer name="computer" inputmode="url" autocomplete="off" placeholder="http://192.168.1.5:8080" required;
-            button type="submit" .main { "Exchange with it" }
+            div.row {
+                button type="submit" .main { "Exchange with it" }
+                button #read type="button" hidden { "Read the picture" }
+            }
+            video #camera hidden muted playsinline aria-label="What the camera sees" {}
         }
         p { "Without a network, add the file of one to the other. Then give the file that this makes back." }
         p.row { label.button { "Add a record's entries" input.unseen type="file" data-phone="join-in"; } }

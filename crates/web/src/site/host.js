@@ -24,6 +24,8 @@ export class Host {
     /** @type {any} */
     this.exports = null;
     this.inodes = new Map();
+    /** Hears what stands on standard error. @type {(words: string) => void} */
+    this.hears = console.error;
   }
 
   /** @param {WebAssembly.Module} module */
@@ -231,7 +233,7 @@ export class Host {
         if (fd !== 1 && fd !== 2 && !one?.file) return BAD_FILE;
         const sum = this.each(list, count, (part) => {
           if (fd === 1) this.output.push(part.slice());
-          else if (!one) console.error(new TextDecoder().decode(part.slice()));
+          else if (!one) this.hears(new TextDecoder().decode(part.slice()));
           else {
             if (one.append) one.at = one.file.size();
             one.file.write(part, one.at);

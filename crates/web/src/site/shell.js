@@ -1,14 +1,17 @@
 // @ts-check
 // The page around the pages: it keeps the workers, and lets the service worker pass on what the pages ask.
+import { Long } from "./long.js";
 
-/** @typedef {{ worker: Worker, waiting: Map<number, {done: (said: any) => void, failed: (why: any) => void}>, begun?: Promise<any> }} Side */
+/** @typedef {{ worker: Worker, waiting: Map<number, {done: (said: any) => void, failed: (why: any) => void}>, begun?: Promise<any>, hears?: (share: number) => void }} Side */
 
 const here = new URL(".", import.meta.url);
 const frame = /** @type {HTMLIFrameElement} */ (document.querySelector("iframe"));
 const words = /** @type {HTMLElement} */ (document.querySelector("#words"));
 
-/** What a worker of its own answers: searches and forecasts, which would keep a card waiting. */
-const LONG = /^\/(lab\/lines|lanes\/practice|before\/(brief|bag|block|practice)|after\/(account|picture|handout))/;
+/** What a worker of its own answers: searches and accounts, which would keep a card waiting. */
+const SOON = /^\/(lab\/lines|lanes\/practice|after\/(account|picture|handout))/;
+/** That worker ends once nobody has asked it for so long, ms: its memory comes back no other way. */
+const IDLE_MS = 30_000;
 /** What rests on the belief, or computes. */
 const THOUGHT = /^\/(lanes\/(next|picture)|lab\/(throw|lanes|file)|before\/look)/;
 
@@ -28,6 +31,10 @@ function side(name) {
   /** @type {Side} */
   const one = { worker, waiting: new Map() };
   worker.addEventListener("message", ({ data }) => {
+    if (data.share !== undefined) {
+      one.hears?.(data.share);
+      return;
+    }
     const waits = one.waiting.get(data.id);
     one.waiting.delete(data.id);
     if (data.news?.length > 0) spread(data.news);
@@ -41,7 +48,7 @@ function side(name) {
   sides[name] = one;
   one.begun = tell(one, { kind: "begin", module, keeper: name === "keeper", ahead: name === "adviser" });
   one.begun.catch(() => {});
-  if (name !== "keeper" && files.size > 0) tell(one, { kind: "follow", news: [...files.values()] });
+  if (name !== "keeper" && files.size > 0) tell(one, { kind: "follow", news: [...files.values()] }).catch(() => {});
   return one;
 }
 
@@ -60,14 +67,43 @@ function spread(news) {
     if (one.bytes) files.set(one.path, one);
     else files.delete(one.path);
   }
-  for (const [name, one] of Object.entries(sides)) if (name !== "keeper") tell(one, { kind: "follow", news });
+  for (const [name, one] of Object.entries(sides)) if (name !== "keeper") tell(one, { kind: "follow", news }).catch(() => {});
+  if (news.some(({ path }) => path.startsWith("/kit/"))) long.forget();
 }
 
+/** @param {string} name @param {{method: string, address: string, body?: ArrayBuffer}} asked */
+const ask = (name, { method, address, body }) => tell(side(name), { kind: "ask", method, address, body }, body ? [body] : []);
+
+const long = new Long({
+  ask,
+  async work(name, hears) {
+    rest();
+    const one = side(name);
+    one.hears = hears;
+    await tell(one, { kind: "catch-up" });
+  },
+  end,
+}, (asked) => ask("keeper", asked));
+
+/** Ends the worker for searches, if nobody waits for it. */
+function rest() {
+  if (sides.soon?.waiting.size === 0) end("soon");
+}
+
+/** @type {number | undefined} */
+let idle;
+
 /** @param {{method: string, address: string, body?: ArrayBuffer}} asked */
-async function answer({ method, address, body }) {
-  const path = address.split("?")[0] ?? "/";
-  const who = LONG.test(path) ? "long" : THOUGHT.test(path) ? "adviser" : "keeper";
-  return tell(side(who), { kind: "ask", method, address, body }, body ? [body] : []);
+async function answer(asked) {
+  const path = asked.address.split("?")[0] ?? "/";
+  if (Long.takes(path)) return long.answer(asked);
+  if (!SOON.test(path)) return ask(THOUGHT.test(path) ? "adviser" : "keeper", asked);
+  clearTimeout(idle);
+  try {
+    return await ask("soon", asked);
+  } finally {
+    idle = setTimeout(rest, IDLE_MS);
+  }
 }
 
 navigator.serviceWorker.addEventListener("message", async ({ data, ports }) => {
@@ -93,7 +129,7 @@ async function takeIn(kind, body) {
   const { ok, body: said } = await tell(side("keeper"), { kind, body }, [body]);
   if (!ok) throw new Error(new TextDecoder().decode(said));
   // It is another file now, and they have the old one open.
-  for (const name of Object.keys(sides)) if (name !== "keeper") end(name);
+  for (const name of ["adviser", "soon"]) end(name);
   side("adviser");
   return new TextDecoder().decode(said);
 }

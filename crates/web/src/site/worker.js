@@ -9,6 +9,12 @@ const QUIET_MS = 250;
 
 const disk = new Disk();
 const host = new Host(disk);
+// How far long work has come stands there as a number.
+host.hears = (words) => {
+  const share = Number.parseFloat(words);
+  if (Number.isNaN(share)) console.error(words);
+  else postMessage({ share });
+};
 let keeps = false;
 let looksAhead = false;
 /** @type {number | undefined} */
@@ -38,12 +44,13 @@ function answer({ method, address, body }) {
   const end = said.indexOf(10);
   if (end < 0) throw new Error("the module gave no answer");
   const head = JSON.parse(new TextDecoder().decode(said.subarray(0, end)));
-  return { ...head, body: said.slice(end + 1).buffer };
+  return { ...head, body: said.slice(end + 1).buffer, behind: host.exports.behind() };
 }
 
 /** @param {any} asked */
 function work(asked) {
   if (asked.kind === "follow") return { followed: disk.follow(asked.news) };
+  if (asked.kind === "catch-up") return { caughtUp: host.call("catch_up") };
   if (["take-out", "bring-in", "join-in"].includes(asked.kind)) {
     const { code, said } = host.call(asked.kind.replace("-", "_"), asked.body ? new Uint8Array(asked.body) : undefined);
     return { ok: code === 0, body: said.buffer };
