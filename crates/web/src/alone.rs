@@ -175,7 +175,9 @@ mod tests {
         let heard = std::sync::Mutex::new(Vec::new());
         alone.catch_up(&|share| heard.lock().unwrap().push(share));
         let heard = heard.into_inner().unwrap();
-        assert!(heard.is_sorted() && heard.len() > 5, "whoever waits hears how far it has come: {heard:?}");
+        // The lines found, a game looked ahead, the spares begun.
+        let on_the_way = heard.iter().filter(|share| (0.01..0.99).contains(*share)).count();
+        assert!(heard.is_sorted() && on_the_way >= 3, "whoever waits hears how far it has come: {heard:?}");
         assert_eq!((alone.behind(), &state()["state"]), (0, &json!("done")));
         assert!(page().contains("data-state=\"done\""));
     }
