@@ -71,7 +71,8 @@
 //! # Limits
 //!
 //! - A ball must be on the lane and come toward the pins, or [`Rack::throw`] says what is wrong.
-//! - A rack takes about 0.4 ms in an optimised build, and allocates nothing. Without `opt-level = 3` it takes five times as long.
+//! - A rack takes about 0.4 ms in an optimised build, and allocates nothing. In an unoptimised one it takes five
+//!   times as long.
 //!
 //! # Where it is weak
 //!

@@ -89,7 +89,7 @@ impl Bowler {
         Self { release, range, ..self.clone() }
     }
 
-    /// The board to slide on for a laydown, by the inner edge of the slide foot.
+    /// The board to slide on for a laydown, by the inner edge of the slide foot. It may lie beyond the lane's last board: the approach is wider.
     pub fn slide_board(&self, laydown: Board) -> Board {
         Board(laydown.0 + self.slide_offset_boards)
     }

@@ -45,8 +45,8 @@
 //! # Limits
 //!
 //! - The same seed gives the same bits on any number of threads. All answers use the same 96 worlds.
-//! - A search of one ball throws some hundred thousand balls: about a second on two cores, in an optimised build. Without
-//!   `opt-level = 3` for the profile it takes minutes.
+//! - A search of one ball throws some hundred thousand balls: about a second on two cores, in an optimised build; in an
+//!   unoptimised one, minutes.
 //!
 //! # Where it is weak
 //!
