@@ -54,7 +54,7 @@ impl Lane {
     /// Throws a ball and leaves the lane as the throw leaves it. A lane whose friction is given outright does not change.
     ///
     /// Each throw begins with a clean ball. Its path is followed with the ball's own track as a ring ([`TrackForm::Ring`](crate::TrackForm::Ring)),
-    /// so that it may end some hundredths of a board from that of [`throw`](crate::throw()). Nobody throws twice alike: throws that are just the
+    /// so that it ends about a tenth of a board, at worst half a board, from that of [`throw`](crate::throw()). Nobody throws twice alike: throws that are just the
     /// same wear one narrow groove, and move the line faster than a bowler's do.
     ///
     /// # Errors
