@@ -167,6 +167,18 @@ const GAMES: Limit = Limit { key: "games", unit: "games", possible: (0.0, 1e5), 
 const CG_OFFSET: Limit = Limit { key: "cg_offset_mm", unit: "mm", possible: (0.0, 20.0), legal: (0.0, 0.5) };
 
 impl Ball {
+    /// Whether this ball reads the lane earlier than another: urethane before reactive, plastic last, and of one kind the rougher (common
+    /// practice, no source).
+    pub fn reads_earlier_than(&self, other: &Self) -> bool {
+        let order = |ball: &Self| match ball.cover.kind {
+            CoverKind::Urethane => 0,
+            CoverKind::Reactive => 1,
+            CoverKind::Plastic => 2,
+        };
+        let rougher = self.surface.ra_m > other.surface.ra_m;
+        order(self) < order(other) || order(self) == order(other) && rougher
+    }
+
     /// Checks a spec and works out the body.
     ///
     /// # Errors

@@ -4,10 +4,12 @@
 //! out round by round, and the rest are thrown more often (sequential halving). What counts is pins a game
 //! ([`NextShot::pins`]): of two lines that strike alike the one that splits less is better. A change has a price
 //! ([`Change::price`]). It is advised only if the belief is sure of it, and if several shots speak against the line
-//! ([`Patience`]).
+//! ([`Patience`]). Where the last misses tell a coach something ([`Diagnosis`]), the coach's usual answer is tried unless the
+//! numbers speak against it.
 
 mod ahead;
 mod choices;
+mod diagnosis;
 mod frames;
 mod patience;
 mod weighing;
@@ -16,14 +18,14 @@ use crate::belief::{Belief, Estimate, Seen, Thrown};
 use boardwise_ball::Surface;
 use boardwise_lane::{Lane, LaneError, Release};
 use boardwise_pins::carry::Carry;
-use boardwise_search::{Hit, Move};
+use boardwise_search::Move;
 use choices::{Choices, Open};
 use core::mem::discriminant;
-use patience::owned_up;
 use std::collections::BTreeMap;
 use weighing::Weighing;
 
 pub use choices::{Change, Choice};
+pub use diagnosis::Diagnosis;
 pub use frames::Makes;
 pub use patience::Patience;
 
@@ -63,17 +65,27 @@ pub struct NextShot {
 }
 
 impl NextShot {
-    /// Whether the card may ask for it. The whole forecast, luck and all, must be worth the price too: nobody is sent where fewer pins
-    /// fall. A leap must be sure, and so must feet that go against what the last misses ask for: a coach moves in small steps, in
-    /// from high hits and out from light ones (common practice, no source).
-    fn may_be_asked_for(&self, at: &Situation) -> bool {
+    /// Whether the numbers may ask for it. The whole forecast, luck and all, must be worth the price too: nobody is sent where fewer pins
+    /// fall. A leap must be sure: a coach moves in small steps. And no feet go against what the last misses say: in from high hits and
+    /// out from light ones (common practice, no source).
+    fn may_be_asked_for(&self, diagnosis: Option<Diagnosis>) -> bool {
         if self.change == Change::Stay {
             return true;
         }
-        let against = matches!(self.change, Change::Move(_))
-            && at.missed().is_some_and(|hit| Move::usual(hit).feet_boards * self.moved.feet_boards < 0.0);
+        let against = diagnosis.is_some_and(|diagnosis| diagnosis.speaks_against(self));
         let worth_it = self.pins_gain_with_luck > self.change.price();
-        worth_it && (self.better >= SURE || !(against || self.change.is_leap()))
+        worth_it && !against && (self.better >= SURE || !self.change.is_leap())
+    }
+
+    /// Whether the numbers leave it open, so that it may be tried because a coach would: no more is lost than a coach's word is worth, and
+    /// not three worlds in five lose.
+    fn may_be_tried(&self) -> bool {
+        !self.change.is_leap() && self.pins_gain.mean > -COACHS_WORD && self.better > 1.0 - LIKELY
+    }
+
+    /// Whether the numbers are so clear for it that what a coach would try must stand back.
+    fn overrules(&self, tried: &Self) -> bool {
+        self.change != Change::Stay && self.better >= SURE && self.pins_gain.mean > tried.pins_gain.mean + COACHS_WORD
     }
 }
 
@@ -91,6 +103,17 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Of the best choice by the numbers alone.
+    fn of(best: &NextShot, untried: bool) -> Self {
+        match best.better {
+            _ if best.change == Change::Stay => Self::Stay,
+            better if better >= SURE => Self::Change,
+            _ if untried => Self::Stay,
+            better if better >= LIKELY => Self::Try,
+            _ => Self::TooClose,
+        }
+    }
+
     /// Whether the card asks for a change, as a command or as a suggestion.
     pub fn asks_for_change(self) -> bool {
         matches!(self, Self::Change | Self::Try)
@@ -106,6 +129,8 @@ pub struct Advice {
     pub verdict: Verdict,
     /// Whether patience alone says to stay: too few shots speak against the line.
     pub waits: bool,
+    /// What a coach reads from the last misses on the line.
+    pub diagnosis: Option<Diagnosis>,
 }
 
 impl Advice {
@@ -165,14 +190,6 @@ impl Situation {
         self.seen.iter().rev().filter(|shot| shot.lane == self.lane).take_while(same)
     }
 
-    /// How the last two first balls on this line missed, if both did and alike; throws owned up to as bad do not count.
-    fn missed(&self) -> Option<Hit> {
-        let mut last = self.on_this_line().filter(|shot| !owned_up(shot));
-        let hit = |shot: &Seen| shot.noticed.hit.filter(|_| !shot.standing.is_empty());
-        let (newest, before) = (hit(last.next()?)?, hit(last.next()?)?);
-        (newest == before).then_some(newest)
-    }
-
     /// The lane as it will lie at our last first ball of the game on it, for [`Terms::end_of_game`], where the next one is of this frame; None where
     /// that is the last. Frames alternate between the two lanes, and between two of our balls on one the others make these throws on it.
     ///
@@ -214,7 +231,12 @@ const LEVEL: f64 = 0.8;
 /// A command is given where this share of the worlds gains: four to one.
 const SURE: f64 = 0.8;
 /// And a suggestion where this share does: three to two.
-const LIKELY: f64 = 0.6;
+pub(crate) const LIKELY: f64 = 0.6;
+/// What a coach would try for what was seen is tried unless the numbers differ by more than this, pins a game (our judgement: so much may
+/// the model be wrong about how a ball turns).
+const COACHS_WORD: f64 = 4.0;
+/// So many of the things a coach would try are weighed to the end.
+const OF_COACH: usize = 2;
 /// Rounds: worlds, throws a world, and how many choices go on.
 const ROUNDS: [(usize, u32, usize); 3] = [(8, 12, 12), (16, 24, 6), (48, 32, 6)];
 /// So many choices of one kind go on at most: beside the best move the best other ball is shown, too.
@@ -228,6 +250,8 @@ pub fn advise(belief: &Belief, at: &Situation, carry: &Carry) -> Advice {
 /// Weighs the choices for the next shot.
 pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) -> Advice {
     let choices = Choices::new(belief, at, terms);
+    let diagnosis = at.diagnosis(belief);
+    let of_coach = |one: &NextShot| diagnosis.is_some_and(|diagnosis| diagnosis.asks_for(one, belief.balls(), at.ball));
     let (mut open, mut judged) = (choices.open.clone(), Vec::new());
     let mut grounds = BTreeMap::new();
     for (round, (worlds, throws, kept)) in ROUNDS.into_iter().enumerate() {
@@ -241,37 +265,36 @@ pub fn advise_on(belief: &Belief, at: &Situation, terms: &Terms, carry: &Carry) 
             _ => vec![0.0; open.len()],
         };
         let weighed = weighing.judge(&outcomes, &trend);
-        (judged, open) = going_on(weighed.into_iter().zip(open).collect(), kept).into_iter().unzip();
+        (judged, open) = going_on(weighed.into_iter().zip(open).collect(), kept, of_coach).into_iter().unzip();
     }
-    let may = |one: &NextShot| one.may_be_asked_for(at);
     judged.sort_by(|a, b| b.net.total_cmp(&a.net));
-    let chosen = chosen(&judged, may);
-    judged[..=chosen].rotate_right(1);
     let waits = terms.patience.asks_to_stay(at);
     // Before a shot on it a line has only the numbers against it: a plan is not given up on a suggestion.
     let untried = at.on_this_line().next().is_none();
-    let verdict = match judged.first() {
-        Some(best) if best.change != Change::Stay && !waits => {
-            if best.better >= SURE {
-                Verdict::Change
-            } else if untried {
-                Verdict::Stay
-            } else if best.better >= LIKELY {
-                Verdict::Try
-            } else {
-                Verdict::TooClose
-            }
-        }
-        _ => Verdict::Stay,
+    let of_numbers = chosen(&judged, |one| one.may_be_asked_for(diagnosis));
+    let tried = judged.iter().position(|one| of_coach(one) && one.may_be_tried());
+    let tried = tried.filter(|&tried| !waits && !judged[of_numbers].overrules(&judged[tried]));
+    let verdict = match tried {
+        Some(tried) if judged[tried].better < SURE => Verdict::Try,
+        Some(_) => Verdict::Change,
+        None if waits => Verdict::Stay,
+        None => Verdict::of(&judged[of_numbers], untried),
     };
-    Advice { choices: judged, verdict, waits }
+    judged[..=tried.unwrap_or(of_numbers)].rotate_right(1);
+    Advice { choices: judged, verdict, waits, diagnosis }
 }
 
 /// So many of the choices, the best; few of a kind, so that beside the best moves the best other ball stays. Staying, by which
-/// the others are measured, is always among them.
-fn going_on(mut all: Vec<(NextShot, Open)>, most: usize) -> Vec<(NextShot, Open)> {
-    let never_drops = |one: &NextShot| one.change == Change::Stay;
-    all.sort_by(|(a, _), (b, _)| never_drops(b).cmp(&never_drops(a)).then(b.net.total_cmp(&a.net)));
+/// the others are measured, is always among them, and so is the best of what a coach would try.
+fn going_on(
+    mut all: Vec<(NextShot, Open)>,
+    most: usize,
+    of_coach: impl Fn(&NextShot) -> bool,
+) -> Vec<(NextShot, Open)> {
+    all.sort_by(|(a, _), (b, _)| b.net.total_cmp(&a.net));
+    let of_coach = all.iter().filter(|(one, _)| of_coach(one)).take(OF_COACH);
+    let never_drop: Vec<Choice> = of_coach.map(|(one, _)| one.choice).collect();
+    all.sort_by_key(|(one, _)| (one.change != Change::Stay, !never_drop.contains(&one.choice)));
     let mut kept: Vec<(NextShot, Open)> = Vec::new();
     for one in all {
         let kind = |shot: &NextShot| discriminant(&shot.change);

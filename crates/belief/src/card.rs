@@ -4,7 +4,7 @@
 mod facts;
 mod words;
 
-use crate::advice::{Advice, Change, NextShot, Situation, Verdict};
+use crate::advice::{Advice, Change, LIKELY, NextShot, Situation, Verdict};
 use crate::belief::Belief;
 
 pub use facts::{Facts, Reason};
@@ -87,6 +87,9 @@ fn how_sure(shown: &NextShot, verdict: Verdict) -> String {
         Verdict::Stay => format!("About {:.0} strikes in 100 on this line.", 100.0 * shown.strike.mean),
         Verdict::TooClose => "Too close to call: stay if it felt right.".to_owned(),
         Verdict::Change => format!("{}, {} to 1 it helps.", gain(shown), odds(shown.better)),
+        Verdict::Try if shown.better < LIKELY || shown.pins_gain_with_luck <= 0.0 => {
+            "The usual answer. The numbers cannot tell: stay if it felt right.".to_owned()
+        }
         Verdict::Try => {
             let odds = match shown.better {
                 better if better < 0.64 => "3 to 2",
@@ -113,7 +116,7 @@ fn odds(share: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::advice::Choice;
+    use crate::advice::{Choice, Diagnosis};
     use crate::belief::{Estimate, Feel, Noticed, Seen};
     use boardwise_ball::Surface;
     use boardwise_lane::Release;
@@ -130,6 +133,7 @@ mod tests {
             shots: vec![seen("4", Hit::High), seen("4-9", Hit::High), seen("none", Hit::Pocket)],
             comes_in: Estimate { mean: 18.9, sd: 0.6 },
             heads: Some(Estimate { mean: 0.7, sd: 0.1 }),
+            diagnosis: Some(Diagnosis::High),
             pocket: Pocket::default(),
             verdict: Verdict::Change,
             gain: Estimate { mean: 0.03, sd: 0.01 },
@@ -170,7 +174,7 @@ mod tests {
     fn advice(change: Change, verdict: Verdict) -> Advice {
         let stay = shot(Change::Stay);
         let stay = NextShot { choice: Choice { slide: Board(31.0), look: Board(9.0), ..stay.choice }, ..stay };
-        Advice { choices: vec![shot(change), stay], verdict, waits: false }
+        Advice { choices: vec![shot(change), stay], verdict, waits: false, diagnosis: None }
     }
 
     #[test]
@@ -206,6 +210,25 @@ mod tests {
         assert_eq!(card.say, "Same again");
         assert_eq!(card.worth, "Too close to call: stay if it felt right.");
         assert_eq!(told.further().map(|one| headline(one, &[])).collect::<Vec<_>>(), ["Slide 33, look at 10"]);
+    }
+
+    #[test]
+    fn law_what_a_coach_would_try_claims_no_gain_that_the_numbers_do_not_see() {
+        let tens = Facts {
+            shots: vec![seen("10", Hit::Pocket); 3],
+            diagnosis: Some(Diagnosis::TurnsLate),
+            verdict: Verdict::Try,
+            ..facts()
+        };
+        let level = NextShot { better: 0.5, pins_gain_with_luck: -0.4, ..shot(Change::Ball) };
+        let advice =
+            Advice { choices: vec![level, shot(Change::Stay)], verdict: Verdict::Try, waits: false, diagnosis: None };
+        let card = Card::from_facts(&tens, &advice, &["urethane"]);
+        assert_eq!(card.say, "Try: urethane: slide 33, look at 10");
+        assert_eq!(card.reason, "Your last three left the 10 pin: the ball turns late.");
+        assert_eq!(card.worth, "The usual answer. The numbers cannot tell: stay if it felt right.");
+        let early = Facts { diagnosis: None, ..tens };
+        assert!(!early.reasons().contains(&Reason::TurnsLate));
     }
 
     #[test]

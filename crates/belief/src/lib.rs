@@ -61,7 +61,9 @@ pub use account::{
     Account, AccountError, Delivered, Delivery, GameAccount, Par, Parts, Played, Practise, Shot, SparesOf, Stray,
     ToPractise,
 };
-pub use advice::{Advice, Change, Choice, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on};
+pub use advice::{
+    Advice, Change, Choice, Diagnosis, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on,
+};
 pub use belief::{Belief, Checkpoint, CheckpointError, Estimate, Feel, Forecast, Noticed, Seen, Thrown};
 pub use card::{Card, Facts, OF_SURFACES, OF_WAYS, Reason, half_boards, headline, move_in_words};
 pub use practice::{PracticeShot, plan_practice};

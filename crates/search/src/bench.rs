@@ -52,12 +52,15 @@ impl Climb {
         self.steps.0 > FIRST_STEPS.0 * 0.5_f64.powi(HALVINGS)
     }
 
-    /// The places a step away. Moving feet and target together keeps the breakpoint; the target alone changes it.
+    /// The places a step away. Moving feet and target together keeps the breakpoint; against each
+    /// other they move it twice as far; the target alone changes it.
     fn tries(&self) -> Vec<Release> {
         let ((boards, turn), r) = (self.steps, self.best.release);
         let moves = [
             (boards, boards * 0.14),
             (-boards, -boards * 0.14),
+            (boards, -boards * 0.14),
+            (-boards, boards * 0.14),
             (boards, 0.0),
             (-boards, 0.0),
             (0.0, turn),

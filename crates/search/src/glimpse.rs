@@ -18,20 +18,20 @@ pub(crate) fn glimpse(bench: &Bench<'_>, payoff: &impl Payoff, starts: &[Release
         FAN_BOARDS.map(|feet| Move { feet_boards: feet, eyes_boards: 0.5 * feet }.of(&start))
     };
     let tries: Vec<Release> = starts.iter().copied().chain(starts.iter().flat_map(fan)).collect();
-    best_of(bench, payoff, &tries, NEAR_THROWS, 1).pop()
+    best_of(bench, payoff, &tries, NEAR_THROWS, 1, 0.0).pop()
 }
 
-/// The best of these tries that lie apart, so many at most.
+/// The best of these tries that lie so far apart, so many at most.
 pub(crate) fn best_of(
     bench: &Bench<'_>,
     payoff: &impl Payoff,
     tries: &[Release],
     throws: u32,
     most: usize,
+    apart_boards: f64,
 ) -> Vec<Candidate> {
-    const APART_BOARDS: f64 = 1.5;
     let worths = bench.worths(payoff, tries, throws);
     let aimed = bench.aimed(payoff, tries);
     let counted = worths.iter().zip(aimed).map(|(worth, aimed)| worth.meant * math::pow(aimed, COARSE_AIM));
-    best_apart(tries.iter().copied().zip(counted), most, APART_BOARDS)
+    best_apart(tries.iter().copied().zip(counted), most, apart_boards)
 }

@@ -10,6 +10,12 @@ use boardwise_units::{Board, Degrees};
 
 /// Throws behind a cell of the glance over the whole lane, which looks at every other laydown and launch.
 const GLANCE_THROWS: u32 = 16;
+/// So many cells are looked at a second time, with more throws: the first look leaves ten points of strikes to luck.
+const SECOND_LOOK: usize = 48;
+/// Places to climb from, and how far apart they lie.
+const PLACES: usize = 6;
+const PLACES_APART_BOARDS: f64 = 4.0;
+
 /// One ball in one pair of hands in its conditions, to look for lines with.
 pub struct Look<'a, P> {
     bench: Bench<'a>,
@@ -52,9 +58,20 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// What to mean on it.
     pub fn top(&self, starts: &[Candidate]) -> Option<Release> {
-        let tops = self.bench.climb(self.payoff, starts).ok()?;
-        let best = tops.into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth))?;
-        (best.worth > 0.0).then_some(best.release)
+        let tops = self.tops(starts);
+        if let [only] = tops.as_slice() {
+            return Some(*only);
+        }
+        // What a climb says of its own end flatters it: the ends are compared by more throws than it took.
+        let worths = self.bench.counted(self.payoff, &tops, self.throws);
+        let (best, _) = tops.into_iter().zip(worths).max_by(|(_, a), (_, b)| a.total_cmp(b))?;
+        Some(best)
+    }
+
+    /// Where each of these leads: what to mean on a best nearby. Those that lead to none are left out.
+    pub fn tops(&self, starts: &[Candidate]) -> Vec<Release> {
+        let tops = self.bench.climb(self.payoff, starts).unwrap_or_default();
+        tops.into_iter().filter(|top| top.worth > 0.0).map(|top| top.release).collect()
     }
 
     /// The best line anywhere, looked for with a glance at the whole lane. Misses a peak narrower than two boards.
@@ -75,6 +92,8 @@ impl<'a, P: Payoff> Look<'a, P> {
                 })
             })
             .collect();
-        best_of(&self.bench, self.payoff, &tries, GLANCE_THROWS, 3)
+        let cells = best_of(&self.bench, self.payoff, &tries, GLANCE_THROWS, SECOND_LOOK, 0.0);
+        let tries: Vec<Release> = cells.iter().map(|cell| cell.release).collect();
+        best_of(&self.bench, self.payoff, &tries, NEAR_THROWS, PLACES, PLACES_APART_BOARDS)
     }
 }

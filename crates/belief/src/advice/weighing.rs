@@ -166,13 +166,13 @@ fn quantile(ordered: &[f64], share: f64) -> f64 {
     low + (high - low) * at.fract()
 }
 
-/// The mean of a gain over the rest of the game, given it now and at the end. One that is lost on the way counts until then. One
-/// that comes only later is left for later: nobody moves before the lane asks for it.
+/// The mean of a gain over the rest of the game, given it now and at the end. One that is lost on the way counts until then. What
+/// it grows by counts no more than what it is now: nobody moves before the lane asks for it.
 fn lasting(now: f64, end: f64) -> f64 {
     if now <= 0.0 {
         now
     } else if end >= 0.0 {
-        f64::midpoint(now, end)
+        f64::midpoint(now, end).min(2.0 * now)
     } else {
         0.5 * now * now / (now - end)
     }
@@ -190,6 +190,8 @@ mod tests {
         // Half of the way at a mean of two.
         assert_eq!(lasting(4.0, -4.0), 1.0);
         assert_eq!(lasting(-1.0, 9.0), -1.0);
+        // A gain that is hardly there yet brings no great one to come.
+        assert_eq!(lasting(0.1, 20.0), 0.2);
         assert!(lasting(4.0, -1e9) > 0.0);
     }
 }

@@ -6,12 +6,12 @@ use super::foresight::Foreseen;
 use super::moving::move_by;
 use super::shown::Shown;
 use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Release, Runway};
+use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Place, Release, Runway};
 use boardwise_pins::carry::Carry;
 use boardwise_search::{
     Bowler, Conditions, Pocket, Site, Spread, Strikes, Unknowns, World, looks_off_lane_boards, spread_over,
 };
-use boardwise_units::{Board, Feet, math};
+use boardwise_units::{Board, Degrees, Feet, math};
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -169,6 +169,28 @@ impl Belief {
             finishes.iter().zip(meant).map(aimed).collect()
         };
         shots.par_iter().map(of_ball).collect()
+    }
+
+    /// A shot just as meant in the mean world.
+    fn as_meant(&self, lane: usize, ball: usize, meant: &Release) -> Option<Finish> {
+        let world = self.mean_world();
+        self.runway(lane, ball, &world).throw_many(&[world.today(meant)]).pop()
+    }
+
+    /// The angle at which a shot just as meant comes in, in the mean world; None if it meets no pin.
+    pub(crate) fn entry_angle(&self, lane: usize, ball: usize, meant: &Release) -> Option<Degrees> {
+        Some(self.as_meant(lane, ball, meant)?.touch?.angle())
+    }
+
+    /// Oil that balls have carried past the pattern's end where a shot just as meant leaves it: its film there, metres.
+    pub(crate) fn carried_m(&self, lane: usize, ball: usize, meant: &Release) -> f64 {
+        const PAST: Feet = Feet(2.0);
+        let exit = self.as_meant(lane, ball, meant).and_then(|finish| finish.exit);
+        let film = |on: &Lane, at: Place| {
+            let (x_m, y_m) = (at.board.to_metres(), Feet(at.feet.0 + PAST.0).to_metres());
+            on.film().map_or(0.0, |film| film.thickness_m.at(x_m, y_m))
+        };
+        exit.map_or(0.0, |exit| film(&self.now[lane], exit) - film(&self.fresh[lane], exit))
     }
 
     /// A ball on a lane in so many of the worlds, spread over all.

@@ -9,8 +9,11 @@ use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 /// Throws behind a line found, and the worlds they are spread over.
-const LINE_THROWS: u32 = 256;
-const LINE_WORLDS: usize = 16;
+const LINE_THROWS: u32 = 384;
+const LINE_WORLDS: usize = 24;
+
+/// Lines whose strikes differ by less than this share are level: 96 worlds hardly tell more.
+const LEVEL_LINES: f64 = 0.01;
 
 /// What a line comes to over the worlds.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,8 +49,39 @@ impl Belief {
         let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
         let look = self.look(&conditions, &strikes);
         // Near a line that has gone from the pocket there may be none that is in it.
-        let release = look.top(look.glimpse(known).as_slice()).or_else(|| look.top(&look.glance()))?;
+        let near = look.top(look.glimpse(known).as_slice());
+        let release = near.or_else(|| self.surest(lane, ball, &look.tops(&look.glance()), &strikes))?;
         Some(say(&look, release))
+    }
+
+    /// The best of these by all worlds, luck left out: lines far apart are told apart by more worlds than it takes to move one to its best. Of
+    /// level ones the straightest (common practice, no source: open up the lane only for something).
+    fn surest(&self, lane: usize, ball: usize, lines: &[Release], strikes: &Strikes<'_>) -> Option<Release> {
+        let meant: Vec<(usize, Release)> = lines.iter().map(|line| (ball, *line)).collect();
+        let worth = |_, finishes: &[Finish], world: &World| {
+            let meant = finishes.iter().filter(|finish| strikes.is_meant(finish));
+            meant.map(|finish| strikes.worth_in(finish, world.pins())).sum::<f64>()
+        };
+        let by_world = self.by_world(lane, &meant, worth);
+        let mean = |worlds: &Vec<f64>| worlds.iter().sum::<f64>() / (worlds.len() * THROWS as usize).max(1) as f64;
+        let worths: Vec<f64> = by_world.iter().map(mean).collect();
+        let best = worths.iter().copied().fold(0.0, f64::max);
+        let level = lines.iter().zip(worths).filter(|(_, worth)| *worth > best - LEVEL_LINES);
+        level.min_by(|(a, _), (b, _)| a.launch.0.abs().total_cmp(&b.launch.0.abs())).map(|(line, _)| *line)
+    }
+
+    /// The ball that strikes most on its best line on each lane of the pair, over all worlds. Of level ones the one that reads earliest: it turns most
+    /// smoothly (common practice, no source).
+    pub fn ball_to_start(&self, best: &[Vec<(usize, Release)>; 2], carry: &Carry) -> Option<usize> {
+        let mut strikes = vec![0.0; self.balls().len()];
+        for (lane, lines) in best.iter().enumerate() {
+            for (&(ball, _), forecast) in lines.iter().zip(self.forecasts(lane, lines, carry)) {
+                strikes[ball] += 0.5 * forecast.strike.mean;
+            }
+        }
+        let most = strikes.iter().copied().fold(0.0, f64::max);
+        let level = (0..strikes.len()).filter(|&ball| strikes[ball] > most - LEVEL_LINES);
+        level.reduce(|a, b| if self.balls()[b].reads_earlier_than(&self.balls()[a]) { b } else { a })
     }
 
     /// The best line of each of several balls, looked for side by side: near the line known of it, or anywhere if none is.

@@ -1,6 +1,6 @@
 //! Why the card says what it says: what a reason rests on, and whether it holds.
 
-use crate::advice::{Advice, Situation, Verdict};
+use crate::advice::{Advice, Diagnosis, Situation, Verdict};
 use crate::belief::{Belief, Estimate, Feel, Seen};
 use boardwise_score::PinSet;
 use boardwise_search::{Hit, Pocket, aim};
@@ -15,6 +15,8 @@ pub struct Facts {
     pub comes_in: Estimate,
     /// Oil left of what the pattern says where that line crosses the heads.
     pub heads: Option<Estimate>,
+    /// What a coach reads from the last misses on it.
+    pub diagnosis: Option<Diagnosis>,
     /// What counts as the pocket.
     pub pocket: Pocket,
     /// The advice.
@@ -38,6 +40,10 @@ pub enum Reason {
     Struck(usize),
     /// One wrong hit alone.
     OneIsNoReason(Hit),
+    /// The ball goes too far down lane before it turns.
+    TurnsLate,
+    /// Urethane has carried oil past the pattern's end.
+    Carried,
     /// The heads have lost this share of their oil.
     HeadsGoing(f64),
     /// There is more oil than the pattern says.
@@ -75,6 +81,7 @@ impl Facts {
             shots: at.on_this_line().copied().collect(),
             comes_in: stay.map_or_else(Estimate::default, |stay| stay.comes_in),
             heads: belief.oil_left(at.lane, heads_board, Feet(HEADS_FT)),
+            diagnosis: advice.diagnosis,
             pocket: Pocket::default(),
             verdict: advice.verdict,
             gain: best.map_or_else(Estimate::default, |best| best.gain),
@@ -100,6 +107,8 @@ impl Facts {
             Reason::LeftAgain(left, leaves),
             Reason::Struck(leaves),
             Reason::OneIsNoReason(hit),
+            Reason::TurnsLate,
+            Reason::Carried,
             Reason::HeadsGoing(1.0 - heads.mean),
             Reason::MoreOil(heads.mean - 1.0),
             Reason::ComesInHigh(board),
@@ -142,7 +151,8 @@ impl Reason {
         let too_little = matches!(seen, Self::InARow(Hit::Light, _));
         match self {
             Self::HeadsGoing(_) | Self::ComesInHigh(_) => too_much,
-            Self::MoreOil(_) | Self::ComesInLight(_) => too_little,
+            Self::MoreOil(_) | Self::ComesInLight(_) | Self::Carried => too_little,
+            Self::TurnsLate => too_little || matches!(seen, Self::LeftAgain(..)),
             Self::StrikesMore | Self::LeavesLess => matches!(seen, Self::LeftAgain(..)),
             Self::StillThere(_) => matches!(seen, Self::OneIsNoReason(_) | Self::OwnedUp),
             _ => false,
@@ -174,6 +184,8 @@ impl Reason {
                     && first(1, &|shot| hit_so(shot, hit))
                     && shots.get(1).is_none_or(|shot| !hit_so(shot, hit))
             }
+            Self::TurnsLate => changes && facts.diagnosis == Some(Diagnosis::TurnsLate),
+            Self::Carried => changes && facts.diagnosis == Some(Diagnosis::Carried),
             // By more than the doubt about it.
             Self::HeadsGoing(gone) => {
                 facts.heads.is_some_and(|heads| gone >= WORTH_A_WORD && same(gone, 1.0 - heads.mean) && gone > heads.sd)
@@ -211,6 +223,8 @@ impl Reason {
             Self::Struck(1) => "that line just struck".to_owned(),
             Self::Struck(count) => format!("that line struck {} times in a row", number(count)),
             Self::OneIsNoReason(of) => format!("one hit {} is no reason to move", hit(of)),
+            Self::TurnsLate => "the ball turns late".to_owned(),
+            Self::Carried => "urethane has carried oil down the lane".to_owned(),
             Self::HeadsGoing(_) => "the front is drying".to_owned(),
             Self::MoreOil(_) => "there is more oil in front than the sheet says".to_owned(),
             Self::ComesInHigh(board) => format!("good throws now come in high, at {board:.1}"),

@@ -138,10 +138,17 @@ impl Opening {
         };
         let all: Vec<usize> = (0..seat.balls.len()).collect();
         let found = on_both(seat, &setting.fresh, &all);
-        let worth =
-            |ball: usize| found.iter().filter_map(|lane| lane[ball].as_ref()).map(|line| line.worth).sum::<f64>();
-        let best = all.iter().copied().max_by(|&a, &b| worth(a).total_cmp(&worth(b))).unwrap_or_default();
-        let ball = asked.or(seat.starts_with).unwrap_or(best);
+        let ball = match asked.or(seat.starts_with) {
+            Some(ball) => ball,
+            None => {
+                let (bowler, balls) = (seat.bowler.clone(), seat.balls.clone());
+                let belief = Belief::new(setting.fresh.clone(), bowler, balls, &setting.unknowns, seed);
+                let lines = |lane: &Vec<Option<Line>>| {
+                    (0..).zip(lane).filter_map(|(ball, line)| Some((ball, line.as_ref()?.release))).collect()
+                };
+                belief.ball_to_start(&found.each_ref().map(lines), carry).unwrap_or_default()
+            }
+        };
         let own = LineMeant::of(&seat.bowler.release);
         let best_of = |lane: usize| found[lane][ball].as_ref().map(|line| LineMeant::of(&line.release));
         let lines = [0, 1].map(|lane| seat.line.as_ref().map(LineMeant::of).or(best_of(lane)).unwrap_or(own));

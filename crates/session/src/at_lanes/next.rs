@@ -105,10 +105,10 @@ impl Question<'_> {
     }
 }
 
-/// The grit of the pad that is offered.
-const SANDED_GRIT: f64 = 1000.0;
+/// The grits of the pads that are offered.
+const SANDED_GRITS: [f64; 2] = [500.0, 1000.0];
 
-/// Surfaces that the ball in hand may be given before this ball, by the event's rule: those a bag is weighed with. Nothing is offered where the
+/// Surfaces that the ball in hand may be given before this ball, by the event's rule. Nothing is offered where the
 /// rule leaves it open only before the block.
 fn surfaces(rule: SurfaceRule, next: &Upcoming) -> Vec<Surface> {
     let may = match rule {
@@ -116,7 +116,10 @@ fn surfaces(rule: SurfaceRule, next: &Upcoming) -> Vec<Surface> {
         SurfaceRule::BetweenGames => next.frame <= 1 && next.ball <= 1,
         SurfaceRule::BeforePractice | SurfaceRule::UntilPracticeEnds => false,
     };
-    if may { vec![Surface::sanded(SANDED_GRIT), Surface::polished()] } else { Vec::new() }
+    if !may {
+        return Vec::new();
+    }
+    SANDED_GRITS.map(Surface::sanded).into_iter().chain([Surface::polished()]).collect()
 }
 
 impl FullRack {
@@ -189,10 +192,9 @@ fn as_worked_on(surface: Surface) -> boardwise_record::Surface {
     if surface == Surface::polished() {
         return boardwise_record::Surface::Polished;
     }
-    if surface == Surface::sanded(SANDED_GRIT) {
-        return boardwise_record::Surface::Grit(SANDED_GRIT);
-    }
-    boardwise_record::Surface::Ra(Micrometres::from_metres(surface.ra_m))
+    let sanded = SANDED_GRITS.into_iter().find(|&grit| surface == Surface::sanded(grit));
+    sanded
+        .map_or(boardwise_record::Surface::Ra(Micrometres::from_metres(surface.ra_m)), boardwise_record::Surface::Grit)
 }
 
 impl Answer {
