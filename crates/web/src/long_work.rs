@@ -27,21 +27,27 @@ where
     }
     let Some(long) = app.queues.long.clone() else {
         let here = Arc::clone(app);
-        app.runs.now(number, RunState::Running(Begun { since: Instant::now(), progress: progress.clone() }));
-        app.runs.put_off(Box::new(move |hears| answer(&here, number, &progress, hears, work)));
+        // There is no other that it waits for: it is worked on as soon as its page stands.
+        let since = begin(app, number, &progress);
+        app.runs.put_off(Box::new(move |hears| answer(&here, number, &progress, since, hears, work)));
         return Ok(());
     };
     run_in_turn(Arc::clone(app), long, number, progress, work);
     Ok(())
 }
 
-/// Works on a question here and now, and notes the answer.
-fn answer<W>(app: &App, number: u64, progress: &Progress, hears: Hears<'_>, work: W)
+/// Notes that a question is worked on from now on.
+fn begin(app: &App, number: u64, progress: &Progress) -> Instant {
+    let since = Instant::now();
+    app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
+    since
+}
+
+/// Works on a question that was begun, here and now, and notes the answer.
+fn answer<W>(app: &App, number: u64, progress: &Progress, since: Instant, hears: Hears<'_>, work: W)
 where
     W: FnOnce(Work<'_>) -> Result<RunAnswer, Failure>,
 {
-    let since = Instant::now();
-    app.runs.now(number, RunState::Running(Begun { since, progress: progress.clone() }));
     // Work looks at the clock between its pieces.
     let clock = || {
         hears(progress.share());
@@ -82,7 +88,7 @@ where
         }
         let working = {
             let app = Arc::clone(&app);
-            move || long.run(|| answer(&app, number, &progress, &|_| (), work))
+            move || long.run(|| answer(&app, number, &progress, begin(&app, number, &progress), &|_| (), work))
         };
         if tokio::task::spawn_blocking(working).await.is_err() {
             app.runs.now(number, RunState::Failed("a fault of the program; nothing was changed".to_owned()));
