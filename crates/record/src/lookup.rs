@@ -85,7 +85,7 @@ impl Store {
         self.finds_all(OF_NOTES, ["", ""])?;
         self.finds_all(OF_HAND, [bowler.as_str(), ""])?;
         balls.iter().try_for_each(|ball| self.finds_all(OF_SURFACE, [ball.as_str(), ""]))?;
-        let balls = serde_json::Value::from_iter(balls.iter().map(BallId::as_str)).to_string();
+        let balls = balls.iter().map(BallId::as_str).collect::<serde_json::Value>().to_string();
         let mut found = self.whole(ROOTS_ABOUT, (block.as_str(), bowler.as_str(), after.0, balls.as_str()))?;
         found.retain(|logged| logged.seq > after);
         Ok(found)

@@ -130,7 +130,7 @@ impl RunningSheet {
             Fact::Undo { of } | Fact::Correction { of, .. } if self.fallen.contains(of) => return Ok(Taken::Anew),
             Fact::Undo { of } => {
                 let Some(place) = self.place(*of) else { return Ok(Taken::AtEnd) };
-                if self.is_of_ball(&self.standing[place]) {
+                if is_of_ball(&self.standing[place]) {
                     return Ok(Taken::Anew);
                 }
                 self.fallen.extend([*of, logged.seq]);
@@ -140,7 +140,7 @@ impl RunningSheet {
             Fact::Correction { of, to } => {
                 let known = self.place(*of).map(|place| &self.standing[place]);
                 return match known {
-                    Some(first) if self.is_of_ball(first) => Ok(Taken::Anew),
+                    Some(first) if is_of_ball(first) => Ok(Taken::Anew),
                     Some(_) => {
                         self.standing.push(logged);
                         Ok(Taken::Recount)
@@ -165,21 +165,21 @@ impl RunningSheet {
         self.standing.binary_search_by_key(&of, |logged| logged.seq).ok()
     }
 
-    /// Whether it is a change of ball, or a correction of one. Which changes the sheet needs follows from those that stand.
-    fn is_of_ball(&self, logged: &Logged) -> bool {
-        match &logged.fact {
-            Fact::BallChange { .. } => true,
-            Fact::Correction { to, .. } => matches!(**to, Fact::BallChange { .. }),
-            _ => false,
-        }
-    }
-
     fn is_ours(&self, fact: &Fact) -> bool {
         let Sheet { block, bowler, .. } = self.sheet();
         match fact {
             Fact::BallChange { bowler: of, .. } => of == bowler,
             fact => fact.sheet().is_some_and(|(of, who)| *of == block.id && who == bowler),
         }
+    }
+}
+
+/// Whether it is a change of ball, or a correction of one. Which changes the sheet needs follows from those that stand.
+fn is_of_ball(logged: &Logged) -> bool {
+    match &logged.fact {
+        Fact::BallChange { .. } => true,
+        Fact::Correction { to, .. } => matches!(**to, Fact::BallChange { .. }),
+        _ => false,
     }
 }
 

@@ -126,11 +126,15 @@ proptest! {
                 prop_assert_eq!(anew, record.receipt(&key).unwrap().is_some());
             }
             if *look {
-                kept.iter_mut().for_each(|kept| agree(kept, record));
+                for kept in kept.iter_mut() {
+                    agree(kept, record);
+                }
             }
         }
         for (record, kept) in programs.iter().zip(&mut kept) {
-            kept.iter_mut().for_each(|kept| agree(kept, record));
+            for kept in kept {
+                agree(kept, record);
+            }
         }
     }
 }

@@ -164,10 +164,8 @@ impl BlockState {
         if another {
             self.sheet.clone_from(self.running.sheet());
         }
-        let new = match !self.unwritten && version.only_adds_facts_to(self.version) {
-            true => Some(self.desk.record.facts(self.standing.last())?),
-            false => None,
-        };
+        let only_more = !self.unwritten && version.only_adds_facts_to(self.version);
+        let new = only_more.then(|| self.desk.record.facts(self.standing.last())).transpose()?;
         let moved = new.as_deref().is_none_or(may_move);
         if !new.is_some_and(|new| self.standing.extend(new)) {
             self.standing = self.desk.since_begun(version)?;

@@ -115,11 +115,11 @@ fn left_with(desk: &Desk) -> Result<Option<BallId>, Failure> {
     let ours: BTreeSet<&str> =
         standing().filter(|logged| belongs(&logged.fact, &desk.begun)).map(|logged| desk::stem(&logged.key)).collect();
     let of_it = |key: &Key| ours.contains(desk::stem(key)) || begun.is_some() && opening(key) == begun;
-    let last = standing().filter(|logged| of_it(&logged.key)).filter_map(|logged| match &logged.fact {
+    let mut taken = standing().filter(|logged| of_it(&logged.key)).filter_map(|logged| match &logged.fact {
         Fact::BallChange { bowler: whose, ball } if whose == bowler => Some(ball.clone()),
         _ => None,
     });
-    Ok(last.last())
+    Ok(taken.next_back())
 }
 
 /// Does something in a block that is not the present one, with the ball in hand that it was left with; what the bowler has in hand for the
