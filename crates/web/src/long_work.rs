@@ -3,9 +3,13 @@
 use std::sync::Arc;
 #[cfg(feature = "server")]
 use std::task::{Context, Poll, Waker};
+#[cfg(feature = "server")]
+use std::time::Duration;
 use std::time::Instant;
 
 use boardwise_search::Progress;
+#[cfg(feature = "server")]
+use boardwise_session::at_lanes::after::{SheetChoice, Story};
 use boardwise_session::{Failure, Work};
 
 use super::answer::Refusal;
@@ -93,5 +97,34 @@ where
         if tokio::task::spawn_blocking(working).await.is_err() {
             app.runs.now(number, RunState::Failed("a fault of the program; nothing was changed".to_owned()));
         }
+    });
+}
+
+/// There are no threads for it: the page works the account out when it is opened.
+#[cfg(not(feature = "server"))]
+pub fn account_ahead(_: &Arc<App>) {}
+
+/// Works the account of the present block out where it is complete and nobody changes it for a moment, so that the page *After* opens with
+/// it. It has its turn among the long questions, on their threads.
+#[cfg(feature = "server")]
+pub fn account_ahead(app: &Arc<App>) {
+    /// A last ball told wrong is put right about this soon.
+    const QUIET: Duration = Duration::from_secs(2);
+    let Some(long) = app.queues.long.clone() else { return };
+    let (app, number) = (Arc::clone(app), *app.live.borrow());
+    tokio::spawn(async move {
+        tokio::time::sleep(QUIET).await;
+        let Ok(_turn) = Arc::clone(&app.runs.turn).acquire_owned().await else { return };
+        if *app.live.borrow() != number {
+            return;
+        }
+        // Nobody waits for it; what fails is told to whoever opens the page.
+        let working = move || {
+            long.run(|| {
+                let story = Story::of(&app.record, &SheetChoice::default())?;
+                if story.is_complete() { app.accounts.of(&story).map(drop) } else { Ok(()) }
+            })
+        };
+        let _ = tokio::task::spawn_blocking(working).await;
     });
 }

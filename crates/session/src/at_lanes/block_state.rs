@@ -52,6 +52,7 @@ impl AsMut<Record> for BlockState {
 }
 
 /// Practice that was logged on the pair before the block: what it taught holds for the block too.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Practice {
     /// What was thrown.
     pub sheet: Sheet,
