@@ -421,6 +421,11 @@ fn law_what_is_exported_is_imported_whole_or_not_at_all() {
     evening.json(&["export", "all.json"]);
     evening.refused(&["export", "all.json"], &["FILE all.json", "already"]);
     evening.refused(&["export", "none/all.json"], &["FILE none/all.json", "folder does not exist"]);
+    evening.json(&["export", "all.json", "--force"]);
+    let read = |name: &str| fs::read_to_string(evening.path().join(name)).unwrap();
+    evening.json(&["export", "by-flag", "--shots"]);
+    evening.json(&["export", "by-name.CSV"]);
+    assert!(read("by-flag").starts_with("key,at,block") && read("by-flag") == read("by-name.CSV"));
     let other = Evening::new();
     fs::copy(evening.path().join("all.json"), other.path().join("all.json")).unwrap();
     let facts = number(&other.json(&["import", "all.json"])["added"]);
@@ -430,7 +435,7 @@ fn law_what_is_exported_is_imported_whole_or_not_at_all() {
     let write = |text: &str| fs::write(other.path().join("shots.csv"), text).unwrap();
     write(shots);
     assert_eq!(other.json(&["import", "shots.csv", "--shots"])["added"], 1);
-    assert_eq!(other.json(&["import", "shots.csv", "--shots"])["again"], 1);
+    assert_eq!(other.json(&["import", "shots.csv"])["again"], 1);
     write(&shots.replace("standing", "standin"));
     other.refused(&["import", "shots.csv", "--shots"], &["FILE shots.csv", "line 1", "did you mean \"standing\""]);
     let bad =
@@ -438,7 +443,8 @@ fn law_what_is_exported_is_imported_whole_or_not_at_all() {
     write(&bad);
     other.refused(&["import", "shots.csv", "--shots", "--batch", "b"], &["2 wrong", "line 3", "line 4", "`12`"]);
     other.refused(&["import", "all.json", "--shots"], &["FILE all.json"]);
-    other.refused(&["import", "shots.csv"], &["FILE shots.csv", "JSON"]);
+    fs::copy(other.path().join("shots.csv"), other.path().join("shots.txt")).unwrap();
+    other.refused(&["import", "shots.txt"], &["FILE shots.txt", "JSON"]);
     other.refused(&["import", "none.json"], &["none.json", "cannot be read"]);
     // An import that fails begins no record.
     let none = Evening::new();

@@ -28,6 +28,15 @@ const ROOTS_OF_SHEET: &str = "
         ON hand.seq BETWEEN low AND high WHERE bowler = ?2 AND kind = 'ball' AND root IS NULL
     UNION SELECT root FROM span CROSS JOIN fact AS hand INDEXED BY fact_by_root
         ON root BETWEEN low AND high WHERE bowler = ?2 AND kind = 'ball'";
+/// The facts later than `?3` that a block can feel, by their roots. `?4` lists balls, as JSON.
+const ROOTS_ABOUT: &str = "
+    SELECT coalesce(root, seq) FROM fact
+        WHERE block = ?1 AND bowler = ?2 AND kind IN ('shot', 'foul', 'lane') AND seq > ?3
+    UNION SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line' AND seq > ?3
+    UNION SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND kind = 'note' AND seq > ?3
+    UNION SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball' AND seq > ?3
+    UNION SELECT coalesce(root, seq) FROM fact
+        WHERE ball IN (SELECT value FROM json_each(?4)) AND kind = 'surface' AND seq > ?3";
 /// The first fact of the next sheet, in the order of blocks and bowlers.
 const NEXT_SHEET: &str = "
     SELECT block, bowler, seq FROM fact WHERE kind IN ('shot', 'foul', 'lane') AND (block, bowler) > (?1, ?2)
@@ -40,7 +49,7 @@ const BEGINNINGS: &str =
 pub(crate) fn searches() -> Vec<String> {
     let classes = [OF_SHEET, OF_LINES, OF_BEGINNING, OF_HAND, OF_SURFACE, OF_NOTES];
     let classes = classes.into_iter().flat_map(|class| [roots_of(class), class.found_and_due()]);
-    classes.chain([ROOTS_OF_SHEET, NEXT_SHEET, BEGINNINGS].map(str::to_owned)).collect()
+    classes.chain([ROOTS_OF_SHEET, ROOTS_ABOUT, NEXT_SHEET, BEGINNINGS].map(str::to_owned)).collect()
 }
 
 /// The roots of all facts of a class.
@@ -60,6 +69,26 @@ impl Store {
         self.finds_all(OF_SHEET, about)?;
         self.finds_all(OF_HAND, [bowler.as_str(), ""])?;
         self.whole(ROOTS_OF_SHEET, about)
+    }
+
+    /// The facts after `after` that a bowler's block with these balls can feel, each with all that undoes and corrects it.
+    pub fn about(
+        &self,
+        block: &BlockId,
+        bowler: &BowlerId,
+        balls: &[BallId],
+        after: Seq,
+    ) -> Result<Vec<Logged>, Error> {
+        let sheet = [block.as_str(), bowler.as_str()];
+        self.finds_all(OF_SHEET, sheet)?;
+        self.finds_all(OF_LINES, sheet)?;
+        self.finds_all(OF_NOTES, ["", ""])?;
+        self.finds_all(OF_HAND, [bowler.as_str(), ""])?;
+        balls.iter().try_for_each(|ball| self.finds_all(OF_SURFACE, [ball.as_str(), ""]))?;
+        let balls = balls.iter().map(BallId::as_str).collect::<serde_json::Value>().to_string();
+        let mut found = self.whole(ROOTS_ABOUT, (block.as_str(), bowler.as_str(), after.0, balls.as_str()))?;
+        found.retain(|logged| logged.seq > after);
+        Ok(found)
     }
 
     /// All changes of a bowler's ball.

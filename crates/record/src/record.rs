@@ -38,6 +38,11 @@ impl Version {
     pub fn only_adds_facts_to(self, earlier: Self) -> bool {
         self.0.names == earlier.0.names && self.0.facts >= earlier.0.facts
     }
+
+    /// The number of the fact logged last.
+    pub fn last(self) -> Seq {
+        Seq(self.0.facts)
+    }
 }
 
 /// A remark, with what it is about.
@@ -278,6 +283,22 @@ impl Record {
             Ok(())
         })?;
         Ok(facts)
+    }
+
+    /// The facts after number `after` that a bowler's block can feel, as they were logged: those of its sheet, its lines and its notes,
+    /// changes of the bowler's ball, work on these balls, and all that undoes or corrects one of them. However much was logged in other
+    /// blocks since, none of that is read.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn facts_about(
+        &self,
+        block: &BlockId,
+        bowler: &BowlerId,
+        balls: &[BallId],
+        after: Seq,
+    ) -> Result<Vec<Logged>, Error> {
+        self.store.read(|store| store.about(block, bowler, balls, after))
     }
 
     /// What a bowler threw in a block, with frames and scores.

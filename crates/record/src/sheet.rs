@@ -65,30 +65,7 @@ impl Sheet {
     /// # Errors
     /// If a ball cannot be: [`Error::DoesNotFit`] or [`Error::BlockComplete`].
     pub(crate) fn read(block: Block, bowler: BowlerId, log: Vec<Logged>) -> Result<Self, Error> {
-        let mut facts = settle(log);
-        // A forgotten shot goes just before another; everything else stands where it was logged.
-        facts.sort_by_key(|fact| match &fact.fact {
-            Fact::Shot(Shot { before: Some(before), .. }) => (*before, false, fact.seq),
-            _ => (fact.seq, true, fact.seq),
-        });
-        let mut sheet = Self { block, bowler, deliveries: Vec::new(), games: Vec::new(), ball: None, lane: None };
-        let mut pair = None;
-        for Settled { seq, key, at, fact } in facts {
-            match fact {
-                Fact::Shot(shot) if shot.block == sheet.block.id && shot.bowler == sheet.bowler => {
-                    sheet.deliver(Ball { seq, key, at, shot }, &mut pair)?;
-                }
-                Fact::LaneChange { block, bowler, lane, other }
-                    if block == sheet.block.id && bowler == sheet.bowler =>
-                {
-                    sheet.lane = Some(lane);
-                    pair = other.map(|other| Pair { other, fresh: true });
-                }
-                Fact::BallChange { bowler, ball } if bowler == sheet.bowler => sheet.ball = Some(ball),
-                _ => {}
-            }
-        }
-        Ok(sheet)
+        Growing::read(block, bowler, log).map(|growing| growing.sheet)
     }
 
     fn deliver(&mut self, Ball { seq, key, at, shot }: Ball, pair: &mut Option<Pair>) -> Result<(), Error> {
@@ -138,6 +115,51 @@ impl Sheet {
     }
 }
 
+/// A sheet as far as it was read, and what the next fact is read with.
+#[derive(Clone, Debug)]
+pub(crate) struct Growing {
+    pub sheet: Sheet,
+    pair: Option<Pair>,
+}
+
+impl Growing {
+    /// Before anything was thrown.
+    fn begun(block: Block, bowler: BowlerId) -> Self {
+        let sheet = Sheet { block, bowler, deliveries: Vec::new(), games: Vec::new(), ball: None, lane: None };
+        Self { sheet, pair: None }
+    }
+
+    /// As [`Sheet::read`].
+    pub fn read(block: Block, bowler: BowlerId, log: Vec<Logged>) -> Result<Self, Error> {
+        let mut facts = settle(log);
+        // A forgotten shot goes just before another; everything else stands where it was logged.
+        facts.sort_by_key(|fact| match &fact.fact {
+            Fact::Shot(Shot { before: Some(before), .. }) => (*before, false, fact.seq),
+            _ => (fact.seq, true, fact.seq),
+        });
+        let mut growing = Self::begun(block, bowler);
+        facts.into_iter().try_for_each(|fact| growing.take_in(fact))?;
+        Ok(growing)
+    }
+
+    /// Takes in a fact that comes after all others.
+    pub fn take_in(&mut self, Settled { seq, key, at, fact }: Settled) -> Result<(), Error> {
+        let Self { sheet, pair } = self;
+        match fact {
+            Fact::Shot(shot) if shot.block == sheet.block.id && shot.bowler == sheet.bowler => {
+                sheet.deliver(Ball { seq, key, at, shot }, pair)?;
+            }
+            Fact::LaneChange { block, bowler, lane, other } if block == sheet.block.id && bowler == sheet.bowler => {
+                sheet.lane = Some(lane);
+                *pair = other.map(|other| Pair { other, fresh: true });
+            }
+            Fact::BallChange { bowler, ball } if bowler == sheet.bowler => sheet.ball = Some(ball),
+            _ => {}
+        }
+        Ok(())
+    }
+}
+
 /// A shot that stands, not yet put into a game.
 struct Ball {
     seq: Seq,
@@ -147,6 +169,7 @@ struct Ball {
 }
 
 /// The other lane of the pair, and whether no ball has been thrown since the bowler came to it.
+#[derive(Clone, Debug)]
 struct Pair {
     other: LaneId,
     fresh: bool,

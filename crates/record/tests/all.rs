@@ -8,5 +8,6 @@ mod law_join;
 mod law_kill;
 mod law_log;
 mod law_replay;
+mod law_running;
 mod law_trouble;
 mod scene;

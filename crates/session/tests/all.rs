@@ -2,6 +2,7 @@
 
 mod law_earlier;
 mod law_keep;
+mod law_kept;
 mod law_newest;
 mod law_once;
 mod law_seasons;

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use boardwise_files::Library;
 use boardwise_record::{Block, Fact, Key, Newcomers, Record, Shot};
-use boardwise_session::at_lanes::after::{SheetChoice, Story};
+use boardwise_session::at_lanes::after::{Listed, SheetChoice, Story};
 use boardwise_session::at_lanes::begin::{Beginning, begin};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, ShotTold, Stamp};
@@ -84,6 +84,26 @@ impl Times {
         let Self { log, look, open, story, list } = *self;
         [("log", log), ("look", look), ("open", open), ("story", story), ("list", list)]
     }
+}
+
+#[test]
+fn law_the_lists_of_blocks_come_in_pages_that_hold_each_block_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("a.record");
+    seasons(&place, 45, 1);
+    let record = Record::open(&place).unwrap();
+    let all: Vec<String> = record.sheets().unwrap().iter().rev().map(|(block, _)| block.to_string()).collect();
+    assert_eq!((all.len(), Listed::PAGE), (46, 20));
+    let (mut open, mut listed, mut sizes) = (Vec::new(), Vec::new(), Vec::new());
+    for skip in [0, 20, 40] {
+        let (page, more) = Open::page(&place, skip, Listed::PAGE).unwrap();
+        let (page_of_all, on_record) = Listed::page(&record, skip).unwrap();
+        sizes.push((page.len(), more, page_of_all.len(), on_record));
+        open.extend(page.into_iter().map(|one| one.listed.block.to_string()));
+        listed.extend(page_of_all.into_iter().map(|one| one.block.to_string()));
+    }
+    assert_eq!(sizes, [(20, true, 20, 46), (20, true, 20, 46), (6, false, 6, 46)]);
+    assert_eq!((&open, &listed), (&all, &all));
 }
 
 /// The full size, for its figures: `SEASONS=FILE cargo test --release -p boardwise-session --test all seasons -- --ignored --nocapture`

@@ -31,9 +31,9 @@ pub async fn account(State(app): State<Arc<App>>, Query(which): Query<SheetQuery
         .account
         .work(&app, move |app| {
             let (story, other) = (which.story(app)?, which.other(app)?);
-            let reckoned = app.reckon(&story)?;
+            let reckoned = app.accounts.of(&story)?;
             let beside = match &other {
-                Some(other) => Some((other, app.reckon(other)?)),
+                Some(other) => Some((other, app.accounts.of(other)?)),
                 None => None,
             };
             let beside = beside.as_ref().map(|(other, reckoned)| (*other, reckoned.as_deref()));
@@ -80,7 +80,7 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
             after::shots_picture(&story, Some(lane), theme)
         }
         (None, None) => {
-            let reckoned = app.reckon(&story)?.ok_or_else(|| missing("account"))?;
+            let reckoned = app.accounts.of(&story)?.ok_or_else(|| missing("account"))?;
             Ok(after::account_picture(&reckoned.account, theme))
         }
     }
@@ -97,7 +97,7 @@ pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<SheetQuery
         .account
         .work(&app, move |app| {
             let story = which.story(app)?;
-            after::handout(&story, app.reckon(&story)?.as_deref())
+            after::handout(&story, app.accounts.of(&story)?.as_deref())
         })
         .await?;
     let headers =

@@ -11,6 +11,7 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
+use super::long_work;
 use super::query::{Colours, Query};
 use super::queues::Queue;
 use super::stamp;
@@ -185,14 +186,12 @@ pub async fn shift(State(app): State<Arc<App>>, Json(asked): Json<Shifting>) -> 
 
 /// Does it in the block, tells every page, and answers with what was done and how that block stands.
 async fn change(app: &Arc<App>, block: Option<String>, key: String, command: Command) -> Answer<Did> {
-    app.queues
-        .record
-        .work(app, move |app| {
-            let (done, served) = app.change_in(block.as_deref(), &command, &stamp::under(&key)?)?;
-            Ok(served.with(done.deed.words()))
-        })
-        .await
-        .map(Json)
+    let work = move |app: &App| app.change_in(block.as_deref(), &command, &stamp::under(&key)?);
+    let (done, served) = app.queues.record.work(app, work).await?;
+    if served.complete {
+        long_work::account_ahead(app);
+    }
+    Ok(Json(served.with(done.deed.words())))
 }
 
 /// Which lane, in which colours.

@@ -28,6 +28,7 @@
 // Without a server nobody asks for what concerns devices of the network.
 #![cfg_attr(not(feature = "server"), allow(dead_code))]
 
+mod accounts;
 #[cfg(feature = "server")]
 mod addresses;
 mod after;

@@ -19,6 +19,8 @@ use boardwise_session::at_lanes::screen;
 pub struct Served {
     /// In which state of the record.
     pub of: Version,
+    /// Whether its last ball was thrown.
+    pub complete: bool,
     /// With the number under which pages are told of it, so that whoever has it already need not ask.
     told: LanesState,
     /// The same with no more of the sheet than a page at the lanes shows.
@@ -62,7 +64,8 @@ impl Served {
         let told = LanesState { screen: screen::view(state)?, changes: number };
         let short = LanesState { screen: told.screen.short(), changes: number };
         let short_text = Text::of(&short)?;
-        Ok(Self { of: state.version(), told, short, short_text, whole_text: OnceLock::new() })
+        let complete = state.upcoming().is_none();
+        Ok(Self { of: state.version(), complete, told, short, short_text, whole_text: OnceLock::new() })
     }
 
     /// All of it, as an answer to whoever asked so.

@@ -7,6 +7,7 @@ use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use tokio::sync::watch;
 
+use super::accounts::Accounts;
 #[cfg(feature = "server")]
 use super::addresses;
 use super::devices::{self, Devices};
@@ -21,7 +22,6 @@ use super::thinking::{Thinking, Thought};
 use super::{CannotServe, Serving};
 use boardwise_files::Library;
 use boardwise_session::Failure;
-use boardwise_session::at_lanes::after::{Reckoned, Replayed, Story};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, Done, Stamp};
 use boardwise_session::at_lanes::open;
@@ -51,11 +51,12 @@ pub struct App {
     pub queues: Queues,
     /// Long questions and their answers.
     pub runs: Runs,
+    /// Where pins were won and lost.
+    pub accounts: Accounts,
     logging: Mutex<Option<OpenBlock>>,
     thinking: Mutex<Thinking>,
     asked: AtomicU64,
     since: Instant,
-    reckoned: Mutex<Vec<(Replayed, Arc<Reckoned>)>>,
 }
 
 impl App {
@@ -92,7 +93,7 @@ impl App {
             thinking: Mutex::new(Thinking::default()),
             asked: AtomicU64::default(),
             since: Instant::now(),
-            reckoned: Mutex::default(),
+            accounts: Accounts::default(),
         })
     }
 
@@ -208,26 +209,6 @@ impl App {
         }
         let state = BlockState::open(&self.record)?;
         Ok((open.insert(OpenBlock { state, served: None }), true))
-    }
-
-    /// Where pins were won and lost, kept as long as nothing it follows from changes. Whoever asks meanwhile waits for the same work.
-    ///
-    /// # Errors
-    /// If it cannot be worked out.
-    pub fn reckon(&self, story: &Story) -> Result<Option<Arc<Reckoned>>, Failure> {
-        /// Accounts kept: of two blocks side by side, and those looked at just before.
-        const MOST: usize = 4;
-        let Some(from) = story.replayed() else { return Ok(None) };
-        let mut known = lock(&self.reckoned);
-        if let Some((_, reckoned)) = known.iter().find(|(of, _)| *of == from) {
-            return Ok(Some(Arc::clone(reckoned)));
-        }
-        let reckoned = story.reckon()?.map(Arc::new);
-        if let Some(reckoned) = &reckoned {
-            known.truncate(MOST - 1);
-            known.insert(0, (from, Arc::clone(reckoned)));
-        }
-        Ok(reckoned)
     }
 
     /// Time since the program began, for how long work takes.

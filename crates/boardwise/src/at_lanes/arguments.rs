@@ -191,11 +191,14 @@ pub struct After {
 /// Flags of `export`.
 #[derive(Debug, Args)]
 pub struct Export {
-    /// The file to write; it must not exist yet.
+    /// The file to write: shots where its name ends in .csv, else everything.
     pub file: PathBuf,
     /// The shots alone, as CSV, instead of the whole record as JSON.
     #[arg(long)]
     pub shots: bool,
+    /// Let it take the place of a file of that name. Links and devices are never replaced.
+    #[arg(long)]
+    pub force: bool,
     /// Where it is written down.
     #[command(flatten)]
     pub desk: Desk,
@@ -204,7 +207,7 @@ pub struct Export {
 /// Flags of `import`.
 #[derive(Debug, Args)]
 pub struct Import {
-    /// The file to read: a whole record as JSON.
+    /// The file to read: shots where its name ends in .csv, else a whole record as JSON.
     pub file: PathBuf,
     /// The file holds shots as CSV.
     #[arg(long)]

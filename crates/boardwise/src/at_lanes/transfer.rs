@@ -1,6 +1,7 @@
 //! `boardwise export` and `import`: the record as a file that others read.
 
 use std::fs;
+use std::path::Path;
 
 use boardwise_record::{Key, Record};
 use jiff::Timestamp;
@@ -8,26 +9,27 @@ use jiff::Timestamp;
 use super::arguments::{Export, Import};
 use crate::Failure;
 use crate::output;
+use crate::picture::existing;
 use crate::place::{new_place, place, warn_read_only};
 use boardwise_files::Fault;
-use boardwise_files::whole::{self, Existing};
+use boardwise_files::whole;
 use boardwise_session::at_lanes::desk;
 use boardwise_session::view::{ExportAnswer, Form, ImportAnswer};
 
 pub(crate) fn export(asked: &Export) -> Result<(), Failure> {
     let name = asked.file.display().to_string();
-    whole::check_new("FILE", &asked.file, Existing::Stays)?;
+    let shots = asked.shots || is_named_csv(&asked.file);
+    whole::check_new("FILE", &asked.file, existing(asked.force))?;
     let place = place(asked.desk.record.as_deref())?;
     let record = desk::open(&place)?;
     warn_read_only(&record);
     let mut bytes = Vec::new();
-    if asked.shots {
+    if shots {
         record.export_csv(&mut bytes)?;
     } else {
         record.export_json(&mut bytes)?;
     }
-    whole::save(&asked.file, &bytes, Existing::Stays)?;
-    let what = if asked.shots { "the shots" } else { "everything" };
+    whole::save(&asked.file, &bytes, existing(asked.force))?;
     if asked.desk.json {
         return output::print_json(&ExportAnswer {
             schema: Form,
@@ -36,14 +38,21 @@ pub(crate) fn export(asked: &Export) -> Result<(), Failure> {
             bytes: bytes.len(),
         });
     }
-    output::print(&format!("{what} of {} is in {name}\n", place.display()))
+    let what = if shots { "the shots alone, as CSV, are in" } else { "everything is in" };
+    output::print(&format!("{}: {what} {name}\n", place.display()))
+}
+
+/// Whether a file's name says that it holds shots: nobody looks for JSON in it.
+fn is_named_csv(file: &Path) -> bool {
+    file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
 }
 
 pub(crate) fn import(asked: &Import) -> Result<(), Failure> {
     let name = asked.file.display().to_string();
     let bytes = fs::read(&asked.file).map_err(|source| Fault::Unreadable { name: name.clone(), source })?;
     let asked_place = asked.desk.record.as_deref();
-    let place = if asked.shots { place(asked_place)? } else { new_place(asked_place)? };
+    let shots = asked.shots || is_named_csv(&asked.file);
+    let place = if shots { place(asked_place)? } else { new_place(asked_place)? };
     let in_file = |why: boardwise_record::Error| match why {
         boardwise_record::Error::Import { .. }
         | boardwise_record::Error::Json(_)
@@ -56,7 +65,7 @@ pub(crate) fn import(asked: &Import) -> Result<(), Failure> {
         }
         why => Failure::from(why),
     };
-    let imported = if asked.shots {
+    let imported = if shots {
         let batch = batch(asked)?;
         // Shots need people and blocks that only a record has which is there.
         desk::open(&place)?.import_csv(bytes.as_slice(), &batch, Timestamp::now()).map_err(in_file)?

@@ -101,12 +101,22 @@ fn steps(blocks: usize) -> Vec<(&'static str, u64)> {
     took("present", &counted);
     record.in_hand(&anna).unwrap();
     took("in hand", &counted);
+    let mut running = record.running_sheet(&block, &anna).unwrap();
+    counted.store(0, Ordering::Relaxed);
+    let onto = |what: &str| [(Fact::from(Shot::standing(&block, &anna, id("none"))), id::<Key>(what))];
+    record.log_onto(&mut running, onto("onto"), at(blocks)).unwrap();
+    took("log onto a kept sheet", &counted);
+    let first: BlockId = id("block 0");
+    let since = record.receipt(&id("begun 0")).unwrap().unwrap().seq;
+    counted.store(0, Ordering::Relaxed);
+    record.facts_about(&first, &anna, &[id("dull")], since).unwrap();
+    took("about the first block", &counted);
     done
 }
 
 /// So many more tens of steps may each further block cost: every beginning and every change of ball is counted, so that no index
-/// hides one.
-const A_BLOCK: [(&str, u64); 2] = [("present", 3), ("in hand", 12)];
+/// hides one. What a first block can feel are later changes of ball, and not the other 13 facts of each block.
+const A_BLOCK: [(&str, u64); 3] = [("present", 3), ("in hand", 12), ("about the first block", 20)];
 
 #[test]
 fn law_what_is_done_at_the_lanes_costs_hardly_more_in_an_old_record() {
@@ -115,5 +125,45 @@ fn law_what_is_done_at_the_lanes_costs_hardly_more_in_an_old_record() {
         println!("{what}: {new} tens of steps with {few} blocks, {old} with {many}");
         let counts = A_BLOCK.iter().find(|(known, _)| *known == what).map_or(0, |(_, each)| each * many as u64);
         assert!(old <= 2 * new + 20 + counts, "{what}: {new} tens of steps with {few} blocks, {old} with {many}");
+    }
+}
+
+/// Steps of the database for a shot, and for the undo of it, on a sheet that is kept and holds so many shots, as many again taken back.
+fn steps_on_a_sheet_of(shots: usize) -> [u64; 2] {
+    let (_folder, mut record) = seasons(1);
+    let (block, anna): (BlockId, BowlerId) = (id("block 0"), id("anna"));
+    let mut running = record.running_sheet(&block, &anna).unwrap();
+    let mut number = 0;
+    let mut log = |record: &mut Record, running: &mut crate::RunningSheet, fact: Fact| {
+        number += 1;
+        record.log_onto(running, [(fact, id(&format!("kept {number}")))], at(1)).unwrap()[0].seq
+    };
+    let strike = || Fact::from(Shot::standing(&block, &anna, id("none")));
+    for _ in 0..shots {
+        log(&mut record, &mut running, strike());
+        let of = log(&mut record, &mut running, strike());
+        log(&mut record, &mut running, Fact::Undo { of });
+    }
+    let counted = Arc::new(AtomicU64::new(0));
+    let counter = Arc::clone(&counted);
+    let count = move || {
+        counter.fetch_add(1, Ordering::Relaxed);
+        false
+    };
+    record.store.db.progress_handler(1, Some(count)).unwrap();
+    let of = log(&mut record, &mut running, strike());
+    let logged = counted.swap(0, Ordering::Relaxed);
+    log(&mut record, &mut running, Fact::Undo { of });
+    let undone = counted.load(Ordering::Relaxed);
+    assert_eq!(*running.sheet(), record.sheet(&block, &anna).unwrap());
+    [logged, undone]
+}
+
+#[test]
+fn law_a_shot_onto_a_kept_sheet_costs_the_database_the_same_however_long_it_is() {
+    let (short, long) = (steps_on_a_sheet_of(2), steps_on_a_sheet_of(200));
+    println!("a shot and its undo: {short:?} steps on a short sheet, {long:?} on a long one");
+    for (short, long) in short.into_iter().zip(long) {
+        assert!(10 * long <= 11 * short, "{short} steps on a short sheet, {long} on a long one");
     }
 }

@@ -2,13 +2,14 @@
 
 use std::path::Path;
 
-use boardwise_record::{BallId, Logged, Record, Sheet, Version};
-use jiff::SignedDuration;
+use boardwise_record::{BallId, Fact, Key, Logged, Record, RunningSheet, Sheet, Version};
+use jiff::{SignedDuration, Timestamp};
 
 use super::desk::{BlockBegun, Desk, Setting};
 use super::lines::Lines;
 use super::newest::{self, Newest};
 use super::score_view::{self, Upcoming};
+use super::standing::Standing;
 use super::surfaces::Surfaces;
 use crate::Failure;
 use crate::view::LaneLine;
@@ -34,8 +35,10 @@ pub struct BlockState {
     pub left_with: Option<BallId>,
     /// Practice logged just before.
     pub practice: Option<Practice>,
-    /// The facts since the block began, as they were logged.
-    pub(super) facts: Vec<Logged>,
+    /// What stands of what was logged since the block began.
+    pub(super) standing: Standing,
+    /// The sheet, as it takes in what is logged.
+    running: RunningSheet,
     /// The state of the record that all of it was read from.
     version: Version,
     /// Whether it may hold what was then not written.
@@ -49,6 +52,7 @@ impl AsMut<Record> for BlockState {
 }
 
 /// Practice that was logged on the pair before the block: what it taught holds for the block too.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Practice {
     /// What was thrown.
     pub sheet: Sheet,
@@ -56,11 +60,18 @@ pub struct Practice {
     pub lines: Lines,
 }
 
-/// What follows from the facts since the block began beside sheet and lines.
-fn follows(facts: &[Logged], desk: &Desk, setting: &Setting, sheet: &Sheet) -> (Surfaces, Option<Newest>) {
-    let newest = newest::find(facts, &desk.begun, None);
+/// What follows from what was logged since the block began beside sheet and lines.
+fn follows(standing: &Standing, desk: &Desk, setting: &Setting, sheet: &Sheet) -> (Surfaces, Option<Newest>) {
+    let newest = newest::find(standing, &desk.begun, None);
     let newest = newest.map(|found| Newest::of(&found, &desk.begun, setting, sheet));
-    (Surfaces::of(facts, &desk.begun, setting), newest)
+    (Surfaces::of(standing, &desk.begun, setting), newest)
+}
+
+/// Whether lines may be others after these facts.
+fn may_move(facts: &[Logged]) -> bool {
+    let moves =
+        |logged: &Logged| matches!(logged.fact, Fact::LineMeant { .. } | Fact::Undo { .. } | Fact::Correction { .. });
+    facts.iter().any(moves)
 }
 
 /// Practice that ended longer before the block was on other oil (our judgement).
@@ -112,12 +123,26 @@ impl BlockState {
     /// If the record cannot be read.
     pub fn of(desk: Desk, setting: Setting) -> Result<Self, Failure> {
         let version = desk.record.version()?;
-        let (sheet, lines) = (desk.sheet()?, Lines::of(&desk, &setting)?);
-        let facts = desk.since_begun()?;
-        let (surfaces, newest) = follows(&facts, &desk, &setting, &sheet);
+        let running = desk.record.running_sheet(&desk.begun.block, &desk.begun.bowler)?;
+        let (sheet, lines) = (running.sheet().clone(), Lines::of(&desk, &setting)?);
+        let standing = desk.since_begun(version)?;
+        let (surfaces, newest) = follows(&standing, &desk, &setting, &sheet);
         let practice = Practice::before(&desk, &setting, &sheet)?;
         let (left_with, unwritten) = (None, false);
-        Ok(Self { desk, setting, sheet, lines, surfaces, newest, left_with, practice, facts, version, unwritten })
+        Ok(Self {
+            desk,
+            setting,
+            sheet,
+            lines,
+            surfaces,
+            newest,
+            left_with,
+            practice,
+            standing,
+            running,
+            version,
+            unwritten,
+        })
     }
 
     /// Reads again what was bowled and meant, if anybody has written into the record since that was read; returns whether it changed.
@@ -131,18 +156,43 @@ impl BlockState {
             self.desk.record.settle()?;
             return Ok(false);
         }
-        let (sheet, lines) = (self.desk.sheet()?, Lines::of(&self.desk, &self.setting)?);
-        match self.facts.last() {
-            Some(last) if !self.unwritten && version.only_adds_facts_to(self.version) => {
-                self.facts.extend(self.desk.record.facts(last.seq)?);
-            }
-            _ => self.facts = self.desk.since_begun()?,
+        if self.unwritten {
+            self.running.forget();
         }
-        let (surfaces, newest) = follows(&self.facts, &self.desk, &self.setting, &sheet);
-        let another = sheet != self.sheet || lines != self.lines || surfaces != self.surfaces;
-        (self.sheet, self.lines, self.surfaces, self.newest) = (sheet, lines, surfaces, newest);
+        // What was logged onto it here was taken in already.
+        self.desk.record.keep_up(&mut self.running)?;
+        let mut another = *self.running.sheet() != self.sheet;
+        if another {
+            self.sheet.clone_from(self.running.sheet());
+        }
+        let only_more = !self.unwritten && version.only_adds_facts_to(self.version);
+        let new = only_more.then(|| self.desk.record.facts(self.standing.last())).transpose()?;
+        let moved = new.as_deref().is_none_or(may_move);
+        if !new.is_some_and(|new| self.standing.extend(new)) {
+            self.standing = self.desk.since_begun(version)?;
+        }
+        if moved {
+            let lines = Lines::of(&self.desk, &self.setting)?;
+            another |= lines != self.lines;
+            self.lines = lines;
+        }
+        let (surfaces, newest) = follows(&self.standing, &self.desk, &self.setting, &self.sheet);
+        another |= surfaces != self.surfaces;
+        (self.surfaces, self.newest) = (surfaces, newest);
         (self.version, self.unwritten) = (version, false);
         Ok(another)
+    }
+
+    /// Writes facts about the block down, all or none, and takes them in.
+    ///
+    /// # Errors
+    /// What the record refuses.
+    pub(super) fn write(
+        &mut self,
+        facts: impl IntoIterator<Item = (Fact, Key)>,
+        at: Timestamp,
+    ) -> Result<(), boardwise_record::Error> {
+        self.desk.record.log_onto(&mut self.running, facts, at).map(drop)
     }
 
     /// Does `work` on the block as it is now, with nobody else writing beside it, all of it or nothing.
@@ -150,12 +200,14 @@ impl BlockState {
     /// # Errors
     /// What the work fails with; if the record cannot be read or written.
     pub fn alone<T>(&mut self, work: impl FnOnce(&mut Self) -> Result<T, Failure>) -> Result<T, Failure> {
+        let mut before = None;
         let done = Record::alone(self, |state| {
             state.catch_up()?;
+            before = Some(state.version);
             work(state)
         });
         // What was read back of work that failed was never written.
-        self.unwritten |= done.is_err();
+        self.unwritten |= done.is_err() && before != Some(self.version);
         done
     }
 

@@ -3,10 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
+use super::standing::Standing;
 use crate::{Failure, event};
 use boardwise_files::{EventFiles, Fault, KitEvent, KitLane, KitPair};
 use boardwise_lane::Lane;
-use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, LineMeant, Logged, Opening, Record, Seq, Sheet};
+use boardwise_record::{BallId, BlockId, BowlerId, Key, LaneId, LineMeant, Opening, Record, Seq, Version};
 use boardwise_search::{Seat, Unknowns};
 
 /// With what a block began, as the record has it, and the event read from it.
@@ -175,21 +176,16 @@ impl Desk {
         Ok(Self { record, place: place.to_owned(), begun })
     }
 
-    /// The facts since the block began, as they were logged.
+    /// What stands of what was logged since the block began, as far as the block can feel it: in a state of the record, or a later one.
     ///
     /// # Errors
     /// If the record cannot be read.
-    pub fn since_begun(&self) -> Result<Vec<Logged>, Failure> {
-        let since = self.record.receipt(&self.begun.since)?.map_or(Seq(0), |receipt| receipt.seq);
-        Ok(self.record.facts(since)?)
-    }
-
-    /// The sheet of the block.
-    ///
-    /// # Errors
-    /// If the record cannot be read.
-    pub fn sheet(&self) -> Result<Sheet, Failure> {
-        Ok(self.record.sheet(&self.begun.block, &self.begun.bowler)?)
+    pub(super) fn since_begun(&self, version: Version) -> Result<Standing, Failure> {
+        let BlockBegun { block, bowler, balls, since, .. } = &self.begun;
+        let since = self.record.receipt(since)?.map_or(Seq(0), |receipt| receipt.seq);
+        let facts = self.record.facts_about(block, bowler, balls, since)?;
+        let last = facts.last().map_or(version.last(), |last| last.seq.max(version.last()));
+        Ok(Standing::of(facts, since, last))
     }
 }
 

@@ -27,5 +27,6 @@ pub mod screen;
 pub mod seen;
 pub mod shots;
 pub mod spare;
+mod standing;
 pub mod surfaces;
 pub mod turn;

@@ -76,7 +76,7 @@ pub(super) fn shift(state: &mut BlockState, asked: &Moved, stamp: &Stamp) -> Res
         }
         return if same == facts { Ok(Done::of(Deed::Moved)) } else { known::other(key) };
     }
-    desk.record.log_all(facts, stamp.at)?;
+    state.write(facts, stamp.at)?;
     state.catch_up()?;
     Ok(Done { lines: now, ..Done::of(Deed::Moved) })
 }

@@ -1,11 +1,12 @@
 //! The newest thing that was done in a block: what an undo takes back, and what it is called.
 
-use boardwise_record::{Fact, Key, Logged, Seq, Sheet, Shot, taken_back};
+use boardwise_record::{Fact, Key, Logged, Seq, Sheet, Shot};
 use boardwise_units::Board;
 
 use super::desk::{self, BlockBegun, Setting};
 use super::names::{ball_name, half_boards};
 use super::score_view::shot_in_short;
+use super::standing::Standing;
 
 /// Something done that can be taken back.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,14 +18,15 @@ pub struct Newest {
 }
 
 /// What was logged together last and still stands, the last fact first; with a key, what was logged under it.
-pub fn find<'a>(facts: &'a [Logged], begun: &BlockBegun, of: Option<&Key>) -> Option<Vec<&'a Logged>> {
-    let back = taken_back(facts);
+pub(super) fn find<'a>(standing: &'a Standing, begun: &BlockBegun, of: Option<&Key>) -> Option<Vec<&'a Logged>> {
+    let facts = standing.facts();
     // A change of ball is of the block whose shot or line was logged with it: the bowler may have bowled in another block since.
     let with_ours =
         |key: &Key| facts.iter().any(|other| desk::stem(&other.key) == desk::stem(key) && belongs(&other.fact, begun));
     let alone = |key: &Key| desk::stem(key) == key.as_str();
     let ours = |logged: &&Logged| {
-        !back.contains(&logged.seq)
+        // What is cheap to see comes first.
+        of.is_none_or(|of| desk::stem(&logged.key) == of.as_str())
             && match &logged.fact {
                 Fact::BallChange { .. } => with_ours(&logged.key),
                 // Surface work that was logged by itself is of whoever bowls with that ball.
@@ -33,11 +35,10 @@ pub fn find<'a>(facts: &'a [Logged], begun: &BlockBegun, of: Option<&Key>) -> Op
                 }
                 fact => belongs(fact, begun),
             }
-            && of.is_none_or(|of| desk::stem(&logged.key) == of.as_str())
     };
     let last = facts.iter().rev().find(ours)?;
     let together = desk::stem(&last.key);
-    let all = facts.iter().rev().filter(|one| desk::stem(&one.key) == together && !back.contains(&one.seq));
+    let all = facts.iter().rev().filter(|one| desk::stem(&one.key) == together);
     Some(all.collect())
 }
 

@@ -106,7 +106,8 @@ fn back_to(state: &mut BlockState, stamp: &Stamp) -> Result<(), Failure> {
 /// The ball that was in hand in a block last: of its beginning, or changed to with one of its shots or lines. What the bowler took in hand for
 /// other blocks is none of it.
 fn left_with(desk: &Desk) -> Result<Option<BallId>, Failure> {
-    let facts = desk.record.facts(Seq(0))?;
+    let BlockBegun { block, bowler, .. } = &desk.begun;
+    let facts = desk.record.facts_about(block, bowler, &[], Seq(0))?;
     let back = taken_back(&facts);
     let standing = || facts.iter().filter(|logged| !back.contains(&logged.seq));
     let opening = |key: &Key| key.as_str().rsplit_once('/').map(|(stem, _)| stem.to_owned());
@@ -114,11 +115,11 @@ fn left_with(desk: &Desk) -> Result<Option<BallId>, Failure> {
     let ours: BTreeSet<&str> =
         standing().filter(|logged| belongs(&logged.fact, &desk.begun)).map(|logged| desk::stem(&logged.key)).collect();
     let of_it = |key: &Key| ours.contains(desk::stem(key)) || begun.is_some() && opening(key) == begun;
-    let last = standing().filter(|logged| of_it(&logged.key)).filter_map(|logged| match &logged.fact {
-        Fact::BallChange { bowler, ball } if *bowler == desk.begun.bowler => Some(ball.clone()),
+    let mut taken = standing().filter(|logged| of_it(&logged.key)).filter_map(|logged| match &logged.fact {
+        Fact::BallChange { bowler: whose, ball } if whose == bowler => Some(ball.clone()),
         _ => None,
     });
-    Ok(last.last())
+    Ok(taken.next_back())
 }
 
 /// Does something in a block that is not the present one, with the ball in hand that it was left with; what the bowler has in hand for the

@@ -34,7 +34,7 @@ pub(super) fn log(state: &mut BlockState, asked: &LogShot, stamp: &Stamp) -> Res
             Some(by_device) => by_device.by_ours(*now, earliest(state)?),
             None => *now,
         };
-        state.desk.record.log_all(facts, at).map_err(|why| misfit(&told.pins, why))?;
+        state.write(facts, at).map_err(|why| misfit(&told.pins, why))?;
         state.catch_up()?;
     }
     let place = state.sheet.deliveries.iter().position(|one| one.key == *key);
@@ -62,13 +62,13 @@ fn in_turn(state: &BlockState, told: Turn) -> Result<(), Failure> {
 /// If there is nothing to take back, or the sheet would not add up.
 pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> Result<Done, Failure> {
     let key = &stamp.key;
-    let desk = &mut state.desk;
+    let desk = &state.desk;
     known::only(&desk.record, key, known::UNDO)?;
     if let Some(before) = known::fact(&desk.record, &desk::beside_key(key, "0")?)? {
         known::is_undo(&desk.record, &before, of, key)?;
         return Ok(Done::of(Deed::TakenBackBefore));
     }
-    let Some(found) = newest::find(&state.facts, &desk.begun, of) else {
+    let Some(found) = newest::find(&state.standing, &desk.begun, of) else {
         return Err(Failure::NothingToTakeBack);
     };
     let newest = Newest::of(&found, &desk.begun, &state.setting, &state.sheet);
@@ -77,7 +77,7 @@ pub(super) fn undo(state: &mut BlockState, of: Option<&Key>, stamp: &Stamp) -> R
     let undos = undos.map(|(k, logged)| Ok((Fact::Undo { of: logged.seq }, desk::beside_key(key, &k.to_string())?)));
     let undos = undos.collect::<Result<Vec<_>, Failure>>()?;
     let deed = Deed::TakenBack(newest);
-    desk.record.log_all(undos, stamp.at)?;
+    state.write(undos, stamp.at)?;
     state.catch_up()?;
     Ok(Done::of(deed))
 }
@@ -110,8 +110,8 @@ pub(super) fn correct(
     let roll = seen::roll(&told.pins, before)?;
     let ball = told.details.ball(state)?.or_else(|| wrong.shot.ball.clone());
     let shot = told.details.put(state, Shot { roll, ball, ..wrong.shot.clone() })?;
-    let seq = wrong.seq;
-    state.desk.record.correct(seq, shot, key, stamp.at).map_err(|why| misfit(&told.pins, why))?;
+    let correction = Fact::Correction { of: wrong.seq, to: Box::new(shot.into()) };
+    state.write([(correction, key.clone())], stamp.at).map_err(|why| misfit(&told.pins, why))?;
     state.catch_up()?;
     Ok(done)
 }

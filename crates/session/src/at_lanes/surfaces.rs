@@ -1,9 +1,10 @@
 //! How balls were worked on in a block: each ball as it was at a shot, and as it is now.
 
 use boardwise_ball::Ball;
-use boardwise_record::{Fact, Logged, Seq, Surface, taken_back};
+use boardwise_record::{Fact, Seq, Surface};
 
 use super::desk::{BlockBegun, Setting};
+use super::standing::Standing;
 
 /// The surface work since a block began, oldest first.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -22,11 +23,10 @@ pub fn as_ball_has_it(surface: Surface) -> boardwise_ball::Surface {
 }
 
 impl Surfaces {
-    /// Of the facts since the block began.
-    pub fn of(facts: &[Logged], begun: &BlockBegun, setting: &Setting) -> Self {
-        let back = taken_back(facts);
+    /// Of what stands since the block began.
+    pub(super) fn of(standing: &Standing, begun: &BlockBegun, setting: &Setting) -> Self {
         let balls = setting.event.seats[0].bag.bag.balls().len();
-        let works = facts.iter().filter(|logged| !back.contains(&logged.seq)).filter_map(|logged| match &logged.fact {
+        let works = standing.facts().iter().filter_map(|logged| match &logged.fact {
             Fact::SurfaceChange { ball, surface, .. } => {
                 Some((logged.seq, begun.in_bag(ball).filter(|place| *place < balls)?, *surface))
             }

@@ -17,10 +17,11 @@ use crate::state::App;
 pub async fn exchange(State(app): State<Arc<App>>, Extension(asker): Extension<Option<Asker>>) -> Markup {
     // The code that lets devices in is for whoever sits here.
     let addresses = if app.network && asker == Some(Asker::Here) { addresses::look(app.port) } else { Vec::new() };
-    page_of(&addresses, &app.devices.code(May::Log))
+    page_of(&addresses, &|| app.devices.code(May::Log))
 }
 
-fn page_of(addresses: &[Address], code: &str) -> Markup {
+/// The code is asked for only where it is shown.
+fn page_of(addresses: &[Address], code: &dyn Fn() -> String) -> Markup {
     let inside = html! {
         h1 { "Exchange records" }
         p { "What was logged there and what was logged here becomes one record, on both. Nothing is lost, and nothing is there twice." }
@@ -32,7 +33,7 @@ fn page_of(addresses: &[Address], code: &str) -> Markup {
             @for Address { url, network } in addresses {
                 @let url = format!("{url}{EXCHANGE}");
                 p { "On a phone in " (network) ": " em { "Devices" } ", then " em { "Read the picture" } ", and point its camera here. Or type " code { (url) } " there." }
-                (picture_code(&with_code(&url, code), &format!("The address in {network} and the code as a picture")))
+                (picture_code(&with_code(&url, &code()), &format!("The address in {network} and the code as a picture")))
             }
             @if !addresses.is_empty() { h2 { "By file" } }
             p { "Choose the file that the phone saved. Then give the file that comes of it back to the phone, where " em { "Add a record's entries" } " takes it." }
@@ -57,10 +58,16 @@ mod tests {
 
     #[test]
     fn law_the_picture_leads_to_this_page_with_the_code() {
-        let page = page_of(&[home()], CODE).into_string();
+        let page = page_of(&[home()], &|| CODE.to_owned()).into_string();
         let picture = picture_code("http://192.168.1.5:8080/exchange#0123456789", "").into_string();
         let drawn = &picture[picture.find("<svg").unwrap()..];
         assert!(page.contains(drawn), "{page}");
+    }
+
+    #[test]
+    fn law_a_page_without_an_address_asks_for_no_code() {
+        let page = page_of(&[], &|| panic!("the code was asked for")).into_string();
+        assert!(!page.contains("class=\"qr\""), "{page}");
     }
 
     #[tokio::test]

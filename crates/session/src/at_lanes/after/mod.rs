@@ -163,6 +163,11 @@ impl Story {
         self.event.as_ref().ok().map(Replayed::of)
     }
 
+    /// Whether the last ball was thrown: nothing more comes but what is put right.
+    pub fn is_complete(&self) -> bool {
+        self.event.as_ref().is_ok_and(|state| state.upcoming().is_none())
+    }
+
     /// The answer as a view.
     pub fn view(&self, reckoned: Option<&Reckoned>) -> AfterAnswer {
         let begun = self.event.as_ref().ok().map(|state| &state.desk.begun);

@@ -7,15 +7,16 @@ use boardwise_belief::{Account, Belief, Delivery, GameAccount, Par, Played, Shot
 use boardwise_lane::Release;
 use boardwise_pins::carry::Carry;
 use boardwise_pins::spare::Second;
-use boardwise_record::Sheet;
+use boardwise_record::{Key, Sheet};
 use boardwise_score::{Leave, LeaveKind};
 use boardwise_search::{Conditions, Search, SpareGame};
 
 use super::super::belief_replay::{AboutToThrow, BeliefReplay, first_balls};
-use super::super::block_state::BlockState;
+use super::super::block_state::{BlockState, Practice};
 use super::super::desk::{Desk, Setting};
 use super::super::line_meant::{AsRelease, LineMeant};
 use super::super::lines::Lines;
+use super::super::surfaces::Surfaces;
 use super::Story;
 use crate::Failure;
 use crate::leaves::kind_word;
@@ -29,7 +30,7 @@ const LOOK_EVERY: usize = 4;
 const BEST_BALLS: usize = 2;
 
 /// An account of a block.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Reckoned {
     /// The account.
     pub account: Account,
@@ -37,17 +38,29 @@ pub struct Reckoned {
     pub balls: Vec<String>,
 }
 
-/// What an account follows from: while this stays, so does the account.
+/// What an account follows from: while this stays, so does the account. A block's beginning, with its event and bag, is a fact that never
+/// changes; practice before the block may be put right after it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Replayed {
+    /// The last fact before the block began: a record that took the place of another has another.
+    since: Key,
     sheet: Sheet,
     lines: Lines,
+    surfaces: Surfaces,
+    practice: Option<Practice>,
 }
 
 impl Replayed {
     /// Of a block.
     pub fn of(state: &BlockState) -> Self {
-        Self { sheet: state.sheet.clone(), lines: state.lines.clone() }
+        let BlockState { desk, sheet, lines, surfaces, practice, .. } = state;
+        Self {
+            since: desk.begun.since.clone(),
+            sheet: sheet.clone(),
+            lines: lines.clone(),
+            surfaces: surfaces.clone(),
+            practice: practice.clone(),
+        }
     }
 }
 
