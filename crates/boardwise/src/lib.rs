@@ -30,6 +30,7 @@ mod site;
 mod table;
 mod terminal;
 mod throw;
+mod throw_rows;
 mod update;
 #[cfg(feature = "film")]
 mod watch;
@@ -43,6 +44,7 @@ use clap::{CommandFactory, Parser};
 pub use arguments::{Arguments, Command};
 
 pub use failure::Failure;
+pub use throw_rows::{ThrowRow, ThrowRows};
 
 use boardwise_files::{Fault, whole};
 

@@ -71,7 +71,7 @@ fn law_an_account_is_kept_until_anything_that_it_follows_from_changes() {
     let changes: [(&str, &dyn Fn()); 4] = [
         ("an undo", &|| app.change(undo).map(drop).unwrap()),
         ("work on a ball taken back", &|| {
-            run(&app, &Command::Undo { of: Some("sanded".parse().unwrap()) }, "not sanded")
+            run(&app, &Command::Undo { of: Some("sanded".parse().unwrap()) }, "not sanded");
         }),
         ("a shot of practice put right", &|| correct(&app, &practice, "7-10", "right")),
         ("a shot put right", &|| correct(&app, &game, "7", "right too")),
