@@ -202,6 +202,11 @@ impl Still {
         }
     }
 
+    /// Brightness of the still scene between pixels, levels.
+    pub fn at(&self, place: DVec2) -> f64 {
+        self.picture.at(place.x, place.y)
+    }
+
     /// How much a picture differs from the still scene at a place of the still scene, levels.
     #[inline]
     pub fn change(&self, picture: &Picture, shift: DVec2, place: DVec2) -> f64 {
