@@ -59,6 +59,5 @@ pub use overlay::{Laid, LaidStep};
 pub use picture::{Picture, Pictures};
 pub use pose::{SolvedLane, solve_lane};
 pub use reel::Reel;
-pub use result::{Estimate, Measured, Shot, VALUES};
-pub use spin::Spin;
+pub use result::{Estimate, Measured, Shot, Spin, VALUES};
 pub use track::Sighting;

@@ -3,7 +3,7 @@
 use boardwise_lane::Path;
 use boardwise_units::Hand;
 
-use crate::{Camera, Sighting, Spin};
+use crate::{Camera, Sighting};
 
 /// Values of a throw as people compare them.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -87,6 +87,19 @@ pub struct Estimate {
     pub low: f64,
     /// Nine in ten times it is below this.
     pub high: f64,
+}
+
+/// How the ball turns at release.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spin {
+    /// Rev rate, rpm.
+    pub rev_rate: Estimate,
+    /// Axis rotation, degrees; none where the marks leave it open.
+    pub rotation: Option<Estimate>,
+    /// Axis tilt, degrees; none as above.
+    pub tilt: Option<Estimate>,
+    /// Marks that were followed.
+    pub marks: usize,
 }
 
 /// A measured throw.

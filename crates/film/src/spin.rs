@@ -14,7 +14,7 @@ use glam::{DQuat, DVec2, DVec3};
 use crate::ball::RADIUS_M;
 use crate::camera::View;
 use crate::motion::place_at;
-use crate::result::Estimate;
+use crate::result::Spin;
 use crate::{Picture, Sighting};
 
 /// Where turning is looked at, feet: near the release, and while the ball is large.
@@ -63,19 +63,6 @@ impl CutOut {
             picture: Picture { width: side, height: side, luma, time_s: s.time_s },
         })
     }
-}
-
-/// How the ball turns at release.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Spin {
-    /// Rev rate, rpm.
-    pub rev_rate: Estimate,
-    /// Axis rotation, degrees; none where the marks leave it open.
-    pub rotation: Option<Estimate>,
-    /// Axis tilt, degrees; none as above.
-    pub tilt: Option<Estimate>,
-    /// Marks that were followed.
-    pub marks: usize,
 }
 
 /// A spot of the sphere that differs from the ball's plain shade, seen in one picture.

@@ -4,10 +4,10 @@ use boardwise_units::{Degrees, Rpm, math};
 use glam::{DQuat, DVec3};
 
 use crate::least::{self, Problem};
-use crate::result::Estimate;
+use crate::result::{Estimate, Spin};
 
 use super::search::Found;
-use super::{History, Spin, Spot, WORST_DEG, WORST_SHARE};
+use super::{History, Spot, WORST_DEG, WORST_SHARE};
 
 /// How far from where it is expected a mark is looked for, as a cosine: 25 degrees.
 const NEAR: f64 = 0.906;
