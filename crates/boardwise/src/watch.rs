@@ -117,7 +117,7 @@ fn words(view: &boardwise_session::view::WatchAnswer) -> String {
     row("launch toward the hand, degrees", view.launch_deg.as_ref(), 2);
     row("at the arrows (15 ft), board", view.arrows_board.as_ref(), 1);
     row("breakpoint, board", Some(&view.breakpoint_board), 1);
-    row("breakpoint, feet", Some(&view.breakpoint_feet), 0);
+    row("breakpoint, feet", Some(&view.breakpoint_feet), 1);
     row("exit from the oil, board", view.exit_board.as_ref(), 1);
     row("entry, board", view.entry_board.as_ref(), 1);
     row("entry, degrees", view.entry_deg.as_ref(), 1);

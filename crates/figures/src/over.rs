@@ -85,8 +85,7 @@ impl OverFilm<'_> {
         if let Some((places, words)) = self.breakpoint {
             scene.polygon(places, &ring(DARK, 5.0 * unit));
             scene.polygon(places, &ring(RING, 3.0 * unit));
-            let far = places.iter().copied().fold((f64::MIN, 0.0), |far, p| if p.0 > far.0 { p } else { far });
-            self.beside(scene, far, words, RING, unit);
+            self.beside(scene, rightmost(places), words, RING, unit);
         }
         if let Some((place, words)) = self.entry {
             scene.circle(
@@ -96,8 +95,10 @@ impl OverFilm<'_> {
                 &format!("fill=\"{PATH}\" stroke=\"{DARK}\" stroke-width=\"{:.2}\"", 2.0 * unit),
             );
             let edge = self.pins.map_or(place, |[_, right]| right);
-            // The breakpoint's words may stand close below.
-            self.beside(scene, (edge.0, edge.1 - 26.0 * unit), words, PATH, unit);
+            // The breakpoint's words stand close below, or even at the same height.
+            let near = self.breakpoint.map_or(f64::INFINITY, |(ring, _)| rightmost(ring).1);
+            let y = f64::min(edge.1 - 26.0 * unit, near - 36.0 * unit);
+            self.beside(scene, (edge.0, y), words, PATH, unit);
         }
         if let Some(((x, y), radius)) = self.ball {
             scene.circle(x, y, radius, &ring(DARK, 4.0 * unit));
@@ -129,6 +130,11 @@ impl OverFilm<'_> {
             scene.text(x + 24.0 * unit, y + 14.0 * unit + step * (k as f64 + 0.75), line, kind);
         }
     }
+}
+
+/// The place farthest to the right.
+fn rightmost(places: &[(f64, f64)]) -> (f64, f64) {
+    places.iter().copied().fold((f64::MIN, f64::MAX), |far, p| if p.0 > far.0 { p } else { far })
 }
 
 /// Words with a dark casing, readable on anything.
