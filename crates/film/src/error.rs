@@ -82,6 +82,14 @@ pub enum FilmError {
         /// When, seconds into the film.
         time_s: f64,
     },
+    /// Most of the picture no longer shows what it showed at first.
+    #[error(
+        "from {time_s:.1} s on the picture is another one: the camera was kicked, the light went, or somebody stood before it; film the throw again"
+    )]
+    SceneGone {
+        /// When, seconds into the film.
+        time_s: f64,
+    },
     /// No ball was found on the lane.
     #[error(
         "no ball was seen rolling down the lane; the lane must be in the picture from the arrows to the pins, and lit"

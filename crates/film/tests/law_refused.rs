@@ -103,16 +103,56 @@ fn law_another_sport_is_refused() {
     assert!(right, "{error}");
 }
 
-/// A kick so far that no small shift brings the scene back: the ball is lost, and that is what is said.
-#[test]
-fn law_a_camera_kicked_midway_is_refused() {
+/// The clip with the camera turned to the left by so many pixels from its middle on.
+fn kicked(by_px: usize) -> Vec<Picture> {
     let mut pictures = pictures();
     let middle = pictures.len() / 2;
     for picture in &mut pictures[middle..] {
-        picture.luma.rotate_right(25);
+        let width = picture.width;
+        for row in picture.luma.chunks_exact_mut(width) {
+            row.rotate_right(by_px);
+        }
     }
-    let error = measured(pictures).unwrap_err();
-    assert!(matches!(error, FilmError::Moved { .. } | FilmError::FewSightings { .. }), "{error}");
+    pictures
+}
+
+/// More than a shake may be (12 pixels here), and little enough to be found again: it must say that the camera moved, and by how much.
+#[test]
+fn law_a_camera_that_is_nudged_is_said_to_have_moved() {
+    for by_px in [14, 30] {
+        let error = refused(kicked(by_px), by_px);
+        let FilmError::Moved { pixels, .. } = error else { panic!("{by_px} pixels: {error}") };
+        assert!((pixels - by_px as f64).abs() < 1.0, "{by_px} pixels: {error}");
+    }
+}
+
+/// So far that nothing brings the scene back. Any of these sentences is right: the camera moved, the scene is gone, the ball is lost.
+#[test]
+fn law_a_camera_kicked_far_is_refused() {
+    for by_px in [60, 150] {
+        let error = refused(kicked(by_px), by_px);
+        let right = matches!(
+            error,
+            FilmError::Moved { .. } | FilmError::SceneGone { .. } | FilmError::FewSightings { .. } | FilmError::NoBall
+        );
+        assert!(right, "{by_px} pixels: {error}");
+    }
+}
+
+/// A shake that may be: the ball is found all the same.
+#[test]
+fn law_a_shake_of_some_pixels_is_borne() {
+    let seen = measured(kicked(8)).unwrap();
+    let plain = measured(pictures()).unwrap();
+    assert!(seen.sightings.len() + 5 > plain.sightings.len(), "{} of {}", seen.sightings.len(), plain.sightings.len());
+    let (seen, plain) = (seen.breakpoint_board, plain.breakpoint_board);
+    assert!((seen.value - plain.value).abs() < 2.0 * plain.error.max(0.2), "{} and {}", seen.value, plain.value);
+}
+
+/// What a film is refused with.
+fn refused(pictures: Vec<Picture>, by_px: usize) -> FilmError {
+    let Err(error) = measured(pictures) else { panic!("{by_px} pixels: nothing was refused") };
+    error
 }
 
 /// The film ends when the ball is halfway, or before it comes.
