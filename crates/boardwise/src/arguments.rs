@@ -211,6 +211,15 @@ pub struct Watch {
     /// How many times slower the film is than what happened, such as 8 for 240 pictures a second shown as 30.
     #[arg(long, value_name = "TIMES")]
     pub slowed: Option<f64>,
+    /// Draw the throw over a still of the film, as PNG: path, boards, breakpoint, entry and numbers.
+    #[arg(long, value_name = "FILE")]
+    pub png: Option<PathBuf>,
+    /// Write a transparent PNG for each picture of the film into this folder, to lay over the film.
+    #[arg(long, value_name = "FOLDER")]
+    pub overlay: Option<PathBuf>,
+    /// Replace pictures that are there.
+    #[arg(long)]
+    pub force: bool,
     /// Print one JSON object and nothing else.
     #[arg(long)]
     pub json: bool,

@@ -4,11 +4,15 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
+#[cfg(feature = "png")]
+use boardwise_figures::DrawError;
+use boardwise_files::whole;
 use boardwise_session::view::EstimateView;
-use boardwise_session::watch::Watch;
+use boardwise_session::watch::{Measured, Watch};
 
 use super::arguments;
 use super::output;
+use super::picture::existing;
 use super::scene::find;
 use super::table::table;
 use crate::Failure;
@@ -28,14 +32,56 @@ pub(super) fn run(asked: &arguments::Watch) -> Result<(), Failure> {
         let allowed = "must be 1 to 40: how many times slower the film is than what happened".to_owned();
         return Err(Fault::Field { field: "--slowed", value: slowed.to_string(), allowed }.into());
     }
+    check(asked)?;
     let points = points(&asked.points)?;
     let film = bytes(&asked.film, MOST_BYTES)?;
     let hand = bowler.value.hand;
     let pattern = lane.and_then(|lane| lane.value.seen_by(hand).pattern_end());
     let watch = Watch { film: &film, points: &points, hand, pattern, slowed };
     let measured = watch.measured().map_err(Failure::from)?;
+    draw(&watch, &measured, asked)?;
     let view = watch.view(&measured);
     if asked.json { output::print_json(&view) } else { output::print(&words(&view)) }
+}
+
+/// Refuses pictures that cannot be drawn or written, before any work.
+fn check(asked: &arguments::Watch) -> Result<(), Failure> {
+    if (asked.png.is_some() || asked.overlay.is_some()) && cfg!(not(feature = "png")) {
+        return Err(Failure::LeftOut("pictures as PNG"));
+    }
+    if let Some(path) = &asked.png {
+        whole::check_new("--png", path, existing(asked.force))?;
+    }
+    if let Some(folder) = &asked.overlay {
+        whole::check_new("--overlay", &folder.join(frame(0)), existing(asked.force))?;
+    }
+    Ok(())
+}
+
+/// Name of the picture that is laid over the film's one of this number.
+fn frame(index: usize) -> String {
+    format!("{index:05}.png")
+}
+
+#[cfg(feature = "png")]
+fn draw(watch: &Watch, measured: &Measured, asked: &arguments::Watch) -> Result<(), Failure> {
+    let undrawn = |error: DrawError| boardwise_session::Failure::Picture(Box::new(error));
+    if let Some(path) = &asked.png {
+        let (picture, drawing) = watch.still(measured)?;
+        whole::save(path, &drawing.png_over(Some(&picture.luma)).map_err(undrawn)?, existing(asked.force))?;
+    }
+    if let Some(folder) = &asked.overlay {
+        watch.over_all(measured, |index, drawing| {
+            let bytes = drawing.png_over(None).map_err(undrawn)?;
+            Ok(whole::save(&folder.join(frame(index)), &bytes, existing(asked.force))?)
+        })?;
+    }
+    Ok(())
+}
+
+#[cfg(not(feature = "png"))]
+fn draw(_: &Watch, _: &Measured, _: &arguments::Watch) -> Result<(), Failure> {
+    Ok(())
 }
 
 /// Points as typed, or from a file of that name.
@@ -71,12 +117,15 @@ fn words(view: &boardwise_session::view::WatchAnswer) -> String {
     row("launch toward the hand, degrees", view.launch_deg.as_ref(), 2);
     row("at the arrows (15 ft), board", view.arrows_board.as_ref(), 1);
     row("breakpoint, board", Some(&view.breakpoint_board), 1);
-    row("breakpoint, feet", Some(&view.breakpoint_feet), 0);
+    row("breakpoint, feet", Some(&view.breakpoint_feet), 1);
     row("exit from the oil, board", view.exit_board.as_ref(), 1);
     row("entry, board", view.entry_board.as_ref(), 1);
     row("entry, degrees", view.entry_deg.as_ref(), 1);
     row("speed at release, mph", Some(&view.release_mph), 1);
     row("speed at the pins, mph", view.pins_mph.as_ref(), 1);
+    row("rev rate at release, rpm", view.rev_rate_rpm.as_ref(), 0);
+    row("axis rotation, degrees", view.rotation_deg.as_ref(), 0);
+    row("axis tilt, degrees", view.tilt_deg.as_ref(), 0);
     let mut text = format!("{rows}\n");
     let [from, to] = view.seen_feet;
     // Writing to a string cannot fail.
@@ -87,6 +136,12 @@ fn words(view: &boardwise_session::view::WatchAnswer) -> String {
     );
     if view.laydown_board.is_none() {
         let _ = writeln!(text, "It was seen too late to say where it was laid down: film it from the foul line on.");
+    }
+    if view.rev_rate_rpm.is_none() {
+        let _ = writeln!(
+            text,
+            "No mark on the ball tells its rev rate: put tape on it that stands out, and film it from the foul line on."
+        );
     }
     let _ = writeln!(text, "These are estimates; docs/watch.md says how well they have been checked.");
     text

@@ -63,6 +63,7 @@ mod map;
 mod moves;
 mod moving;
 mod oil;
+mod over;
 #[cfg(feature = "pdf")]
 mod paper;
 #[cfg(feature = "png")]
@@ -93,6 +94,7 @@ pub use handout::{Handout, Paper};
 pub use lane::LanePicture;
 pub use map::{pocket_map, strike_map};
 pub use moving::moving_deck;
+pub use over::OverFilm;
 #[cfg(feature = "png")]
 pub use png::DrawError;
 pub use scene::Drawing;

@@ -48,6 +48,26 @@ pub(crate) fn tree(svg: &str) -> Result<usvg::Tree, DrawError> {
     Ok(usvg::Tree::from_str(svg, &options)?)
 }
 
+/// The picture over a grey one of the same size, or over nothing.
+pub(crate) fn render_over(
+    svg: &str,
+    (width, height): (usize, usize),
+    luma: Option<&[u8]>,
+) -> Result<Vec<u8>, DrawError> {
+    let wrong = DrawError::Width(u32::try_from(width).unwrap_or(u32::MAX));
+    let (Ok(width_px), Ok(height_px)) = (u32::try_from(width), u32::try_from(height)) else { return Err(wrong) };
+    let fits = width_px > 0 && width_px <= WIDEST_PX && height_px <= WIDEST_PX && (width * height) as f64 <= MOST_PX;
+    if !fits || luma.is_some_and(|luma| luma.len() != width * height) {
+        return Err(wrong);
+    }
+    let mut raster = tiny_skia::Pixmap::new(width_px, height_px).ok_or(wrong)?;
+    for (pixel, luma) in raster.data_mut().chunks_exact_mut(4).zip(luma.unwrap_or_default()) {
+        pixel.copy_from_slice(&[*luma, *luma, *luma, 255]);
+    }
+    resvg::render(&tree(svg)?, tiny_skia::Transform::identity(), &mut raster.as_mut());
+    raster.encode_png().map_err(|error| DrawError::Png(error.to_string()))
+}
+
 pub(crate) fn render(svg: &str, width: f64, height: f64, width_px: u32) -> Result<Vec<u8>, DrawError> {
     if width_px == 0 || width_px > WIDEST_PX {
         return Err(DrawError::Width(width_px));

@@ -40,6 +40,17 @@ impl Drawing {
     }
 }
 
+#[cfg(feature = "png")]
+impl Drawing {
+    /// The picture over a grey picture of its own size in pixels (a byte each, row after row), or over nothing.
+    ///
+    /// # Errors
+    /// If it is wider or taller than 8192 pixels, or the grey picture has another size.
+    pub fn png_over(&self, luma: Option<&[u8]>) -> Result<Vec<u8>, png::DrawError> {
+        png::render_over(&self.svg, (self.width as usize, self.height as usize), luma)
+    }
+}
+
 /// Which end of a text stands at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Anchor {

@@ -2,6 +2,8 @@
 //!
 //! The lower part of the outline is left out: the ball's reflection on the oil and its shadow join it there.
 
+mod rim;
+
 use boardwise_units::math;
 use glam::{DVec2, DVec3};
 
@@ -55,7 +57,12 @@ pub fn outline(picture: &Picture, still: &Still, view: &View, shift: DVec2, plac
             break;
         }
     }
-    found
+    let coarse = found?;
+    let centre_m = coarse.place_m.extend(RADIUS_M);
+    let (expected, radius_px) = view.ball(centre_m, RADIUS_M)?;
+    let (offset, sd_px) = rim::fit(picture, still, view, shift, centre_m, expected, radius_px)?;
+    let middle_px = expected + offset;
+    Some(Outline { middle_px, sd_px, radius_px, place_m: view.on_level(middle_px, RADIUS_M)? })
 }
 
 /// One ray that met the outline: its direction, how far beyond the expected outline it did, and its contrast.

@@ -82,11 +82,25 @@ pub enum FilmError {
         /// When, seconds into the film.
         time_s: f64,
     },
+    /// Most of the picture no longer shows what it showed at first.
+    #[error(
+        "from {time_s:.1} s on the picture is another one: the camera was kicked, the light went, or somebody stood before it; film the throw again"
+    )]
+    SceneGone {
+        /// When, seconds into the film.
+        time_s: f64,
+    },
     /// No ball was found on the lane.
     #[error(
         "no ball was seen rolling down the lane; the lane must be in the picture from the arrows to the pins, and lit"
     )]
     NoBall,
+    /// Two balls roll at once.
+    #[error("two balls roll down the lane at {time_s:.1} s; give a film with one throw")]
+    TwoBalls {
+        /// When both are seen, seconds into the film.
+        time_s: f64,
+    },
     /// The ball was seen too rarely.
     #[error(
         "the ball was seen in {seen} pictures only, from {from_ft:.0} to {to_ft:.0} ft; at least {least} over 25 ft are needed"

@@ -29,6 +29,10 @@ const LEAST: usize = 12;
 const LEAST_FT: f64 = 25.0;
 /// Throws drawn from what the film leaves open.
 const DRAWS: u64 = 200;
+/// How close to the best one they are drawn, as a share of the spread.
+const CLOSE: f64 = 0.3;
+/// Revs from which a fit is tried again, times those found.
+const REVS: [f64; 4] = [0.7, 0.87, 1.15, 1.4];
 /// Root mean square miss from which on no throw explains what was seen. Of 90 rendered clips one missed by more: its laydown was
 /// 15 boards off.
 const WORST_MISFIT: f64 = 1.8;
@@ -36,8 +40,8 @@ const WORST_MISFIT: f64 = 1.8;
 struct ThrowProblem<'a> {
     motion: &'a Motion,
     sightings: &'a [Sighting],
-    weights: &'a [f64],
-    /// What errors are times, after a first fit.
+    weights: Vec<f64>,
+    /// What errors are times.
     scale: f64,
     sign: f64,
     middle_px: DVec2,
@@ -83,7 +87,7 @@ impl Problem for ThrowProblem<'_> {
         }
         let Some((_, path)) = &self.path else { return false };
         let view = Camera::from_parameters(&p[MOTION..MOTION + CAMERA], self.middle_px).view();
-        for (k, (s, weight)) in self.sightings.iter().zip(self.weights).enumerate() {
+        for (k, (s, weight)) in self.sightings.iter().zip(&self.weights).enumerate() {
             let Some(seen) = self.seen_at(path, p, &view, s) else { return false };
             let miss = (seen - s.middle_px) / (s.sd_px * self.scale) * weight.sqrt();
             (out[2 * k], out[2 * k + 1]) = (miss.x, miss.y);
@@ -112,6 +116,12 @@ pub struct Fitted {
     pub estimates: [Option<Estimate>; VALUES],
     /// Root mean square miss over the stated error.
     pub misfit: f64,
+    /// The camera, with what the throw says of it.
+    pub camera: Camera,
+    /// When the ball passed the foul line, s.
+    pub start_s: f64,
+    /// Time from a picture's first row to its last, s.
+    pub readout_s: f64,
 }
 
 /// Fits a throw. `pattern_ft` is where the oil ends, if anybody knows.
@@ -135,50 +145,74 @@ pub fn fit(
     let root = lane.covariance.clone().cholesky().ok_or(no_throw.clone())?.l();
     let whiten_camera = root.try_inverse().ok_or(no_throw.clone())?;
 
-    let mut weights = vec![1.0; sightings.len()];
-    let mut scale = 1.0;
-    let mut at = start(&sightings, &motion, &camera, sign);
-    let mut last = None;
+    let mut problem = ThrowProblem {
+        motion: &motion,
+        sightings: &sightings,
+        weights: vec![1.0; sightings.len()],
+        scale: ALIKE,
+        sign,
+        middle_px: lane.camera.middle_px,
+        camera,
+        whiten_camera: &whiten_camera,
+        path: None,
+    };
+    let start = start(&sightings, &motion, &camera, sign);
+    let mut found = least::fit(&mut problem, &start, 25).ok_or(no_throw.clone())?;
     let mut misfit = 0.0;
     for round in 0..4 {
-        let mut problem = ThrowProblem {
-            motion: &motion,
-            sightings: &sightings,
-            weights: &weights,
-            scale: scale * ALIKE,
-            sign,
-            middle_px: lane.camera.middle_px,
-            camera,
-            whiten_camera: &whiten_camera,
-            path: None,
-        };
-        let Some(found) = least::fit(&mut problem, &at, if round == 0 { 25 } else { 8 }) else { break };
-        at.copy_from_slice(&found.parameters);
-        // Misses over their stated errors, as they were before weighing.
-        let miss2: Vec<f64> = (0..sightings.len())
-            .map(|k| {
-                let r = |j: usize| found.residuals[2 * k + j] * scale * ALIKE;
-                (r(0) * r(0) + r(1) * r(1)) / weights[k]
-            })
-            .collect();
-        let mut sorted = miss2.clone();
-        sorted.sort_by(f64::total_cmp);
-        // The median of the squared length of two standard normals is 2 ln 2.
-        let median = sorted[sorted.len() / 2];
-        misfit = math::sqrt(median / (2.0 * core::f64::consts::LN_2));
-        scale = misfit.max(1.0);
-        for (weight, miss2) in weights.iter_mut().zip(&miss2) {
-            *weight = (TAILS + 2.0) / (TAILS + miss2 / (scale * scale));
+        if round == 0 || round == 3 {
+            found = ways(&mut problem, found).swap_remove(0);
         }
-        last = Some(found);
+        misfit = weigh(&mut problem, &found);
+        if let Some(again) = least::fit(&mut problem, &found.parameters, 8) {
+            found = again;
+        }
     }
-    let found = last.ok_or(no_throw)?;
     if misfit > WORST_MISFIT {
         return Err(FilmError::NoThrow { miss: misfit });
     }
+    let ways = ways(&mut problem, found);
+    let found = &ways[0];
     let path = motion.path(&found.parameters[..MOTION]).ok_or(FilmError::NoThrow { miss: misfit })?;
-    let estimates = estimates(&motion, &found, &path, pattern_ft);
-    Ok(Fitted { path, estimates, misfit })
+    let estimates = estimates(&motion, &ways, &path, pattern_ft);
+    let camera = Camera::from_parameters(&found.parameters[MOTION..MOTION + CAMERA], lane.camera.middle_px);
+    let (start_s, readout_s) = (found.parameters[5], found.parameters[MOTION + CAMERA]);
+    Ok(Fitted { path, estimates, misfit, camera, start_s, readout_s })
+}
+
+/// Judges errors by what is missed, and makes sightings that miss by much count less. Returns the usual miss over the stated error.
+fn weigh(problem: &mut ThrowProblem, found: &least::Fit) -> f64 {
+    // Misses over their stated errors, as they were before weighing.
+    let miss2: Vec<f64> = (0..problem.sightings.len())
+        .map(|k| {
+            let r = |j: usize| found.residuals[2 * k + j] * problem.scale;
+            (r(0) * r(0) + r(1) * r(1)) / problem.weights[k]
+        })
+        .collect();
+    let mut sorted = miss2.clone();
+    sorted.sort_by(f64::total_cmp);
+    // The median of the squared length of two standard normals is 2 ln 2.
+    let median = sorted[sorted.len() / 2];
+    let misfit = math::sqrt(median / (2.0 * core::f64::consts::LN_2));
+    let scale = misfit.max(1.0);
+    for (weight, miss2) in problem.weights.iter_mut().zip(&miss2) {
+        *weight = (TAILS + 2.0) / (TAILS + miss2 / (scale * scale));
+    }
+    problem.scale = scale * ALIKE;
+    misfit
+}
+
+/// Throws that explain the film, the best first. Where a ball begins to roll its path has a kink, at which a fit stops: so it is tried
+/// again from fewer and from more revs.
+fn ways(problem: &mut ThrowProblem, found: least::Fit) -> Vec<least::Fit> {
+    let mut ways = vec![found];
+    for times in REVS {
+        let mut start = ways[0].parameters.clone();
+        start[3] *= times;
+        ways.extend(least::fit(problem, &start, 10));
+    }
+    ways.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    ways
 }
 
 /// A straight throw through the first sightings.
@@ -207,32 +241,44 @@ fn start(sightings: &[Sighting], motion: &Motion, camera: &[f64; CAMERA], sign: 
     at
 }
 
-/// Values of the throw with their errors, from throws drawn from what the film leaves open.
-fn estimates(motion: &Motion, found: &least::Fit, path: &Path, pattern_ft: Option<f64>) -> [Option<Estimate>; VALUES] {
+/// Values of the throw with their errors, from throws drawn from what the film leaves open. Every way that explains the film gets its
+/// share of them, by how well it does.
+///
+/// Throws far from the best bend away from what the film shows, since where a ball begins to roll is a kink. So throws are drawn close to
+/// the best one, and how far their values stray is scaled up.
+fn estimates(motion: &Motion, ways: &[least::Fit], path: &Path, pattern_ft: Option<f64>) -> [Option<Estimate>; VALUES] {
     let best = Shot::of(path, pattern_ft).values();
-    let block = found.covariance.view((0, 0), (MOTION, MOTION)).into_owned();
+    let share = |way: &least::Fit| math::exp(0.5 * (ways[0].cost - way.cost));
+    let shares: f64 = ways.iter().map(share).sum();
+    let values = |p: &[f64]| motion.path(p).map(|path| Shot::of(&path, pattern_ft).values());
     let mut drawn: Vec<[f64; VALUES]> = Vec::new();
-    if let Some(root) = block.cholesky().map(|factor| factor.l()) {
-        for draw in 0..DRAWS {
+    let mut draw = 0;
+    for way in ways {
+        let count = (DRAWS as f64 * share(way) / shares).round() as u64;
+        let block = way.covariance.view((0, 0), (MOTION, MOTION)).into_owned();
+        let (Some(root), Some(middle)) = (block.cholesky().map(|factor| factor.l()), values(&way.parameters[..MOTION]))
+        else {
+            continue;
+        };
+        for _ in 0..count {
             let mut stream = Stream::keyed(1, "throws a film leaves open", draw);
-            let normal = DVector::from_fn(MOTION, |_, _| stream.normal());
-            let off = &root * normal;
-            let p: Vec<f64> = (0..MOTION).map(|k| found.parameters[k] + off[k]).collect();
-            drawn.extend(motion.path(&p).map(|path| Shot::of(&path, pattern_ft).values()));
+            draw += 1;
+            let off = &root * DVector::from_fn(MOTION, |_, _| CLOSE * stream.normal());
+            let p: Vec<f64> = (0..MOTION).map(|k| way.parameters[k] + off[k]).collect();
+            drawn
+                .extend(values(&p).map(|values| core::array::from_fn(|k| middle[k] + (values[k] - middle[k]) / CLOSE)));
         }
     }
-    let mut all = [None; VALUES];
-    for (k, estimate) in all.iter_mut().enumerate() {
+    core::array::from_fn(|k| {
         let mut values: Vec<f64> = drawn.iter().map(|values| values[k]).filter(|v| v.is_finite()).collect();
         if !best[k].is_finite() || values.len() < 20 {
-            continue;
+            return None;
         }
         values.sort_by(f64::total_cmp);
         let count = values.len() as f64;
         let mean = values.iter().sum::<f64>() / count;
         let variance = values.iter().map(|v| (v - mean) * (v - mean)).sum::<f64>() / count;
         let at = |share: f64| values[((count - 1.0) * share).round() as usize];
-        *estimate = Some(Estimate { value: mean, error: math::sqrt(variance), low: at(0.1), high: at(0.9) });
-    }
-    all
+        Some(Estimate { value: best[k], error: math::sqrt(variance), low: at(0.1), high: at(0.9) })
+    })
 }

@@ -4,6 +4,7 @@ use boardwise_units::{FOOT_M, Hand};
 
 use crate::fit;
 use crate::result::Estimate;
+use crate::spin::{self, CutOut, Thrown};
 use crate::still::{FIRST, Still};
 use crate::track::Track;
 use crate::{FilmError, Measured, Picture, Pictures, Point, solve_lane};
@@ -57,6 +58,7 @@ pub fn measure(film: &mut impl Pictures, points: &[Point], settings: &Settings) 
     let view = lane.camera.view();
     still.look_at_lane(&view);
     let mut track = Track::new(&view);
+    let mut cuts = Vec::new();
     while !track.done() && film.next(&mut picture)? {
         pictures += 1;
         if (picture.width, picture.height) != (width, height) {
@@ -65,13 +67,27 @@ pub fn measure(film: &mut impl Pictures, points: &[Point], settings: &Settings) 
         picture.time_s /= settings.slowed;
         let shift = still.shake(&picture)?;
         track.see(&picture, &still, &view, shift);
+        let newest = track.sightings().last().filter(|s| s.time_s == picture.time_s);
+        cuts.extend(newest.and_then(|s| CutOut::of(&picture, s, shift)));
         still.follow(&picture, shift);
     }
     if pictures < LEAST {
         return Err(FilmError::TooShort { pictures, least: LEAST });
     }
+    if let Some(time_s) = track.second_s() {
+        return Err(FilmError::TwoBalls { time_s });
+    }
     let sightings = track.sightings();
     let fitted = fit::fit(sightings, &lane, settings.hand, settings.pattern_ft)?;
+    let thrown = Thrown {
+        path: &fitted.path,
+        view: &fitted.camera.view(),
+        start_s: fitted.start_s,
+        readout_s: fitted.readout_s,
+        sign: if settings.hand == Hand::Left { -1.0 } else { 1.0 },
+        noise: still.noise,
+    };
+    let spin = spin::measure(&cuts, &thrown);
     let seen_ft = |at: Option<&crate::Sighting>| at.map_or(0.0, |s| s.place_m.y / FOOT_M);
     let [laydown, launch, arrows, board, feet, exit, entry, angle, release, pins] = fitted.estimates;
     let known = |estimate: Option<Estimate>| estimate.ok_or(FilmError::NoThrow { miss: fitted.misfit });
@@ -88,11 +104,16 @@ pub fn measure(film: &mut impl Pictures, points: &[Point], settings: &Settings) 
         entry_angle: angle,
         release_speed: known(release)?,
         pins_speed: pins,
-        boards: fitted.path.rows.iter().map(|row| row.board).collect(),
         pictures,
         sightings: sightings.to_vec(),
         seen_ft: (seen_ft(sightings.first()), seen_ft(sightings.last())),
         lane_boards: (lane.arrows_boards, lane.pins_boards),
         misfit: fitted.misfit,
+        camera: fitted.camera,
+        hand: settings.hand,
+        start_s: fitted.start_s,
+        readout_s: fitted.readout_s,
+        path: fitted.path,
+        spin,
     })
 }

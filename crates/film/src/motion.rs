@@ -13,8 +13,11 @@ use nalgebra::DMatrix;
 pub const NODES: usize = 13;
 /// Distance between nodes, feet.
 const NODE_FT: f64 = 5.0;
-/// Parameters of a motion: laydown, launch, logarithm of the speed, rev rate, rotation, time at the foul line, friction.
-pub const MOTION: usize = 6 + NODES;
+/// Parameters of a motion: laydown, launch, logarithm of the speed, rev rate, rotation, time at the foul line, friction, and how much more of
+/// it (as a logarithm) a ball meets at the foul line, where it arrives dry.
+pub const MOTION: usize = 7 + NODES;
+/// Where it is as oily as it gets, feet.
+const DRY_FT: f64 = 3.0;
 /// Step of the integration: a path within 0.01 board of steps a quarter as long.
 const STEP_S: f64 = 4e-3;
 /// Tilt and loft are not seen in the path; these are a middling bowler's.
@@ -36,13 +39,16 @@ pub const STEPS: [f64; MOTION] = {
 /// The friction met along the lane.
 struct Curve<'a> {
     log_friction: &'a [f64],
+    dry_start: f64,
 }
 
 impl Ground for Curve<'_> {
     fn coat(&self, _x_m: f64, y_m: f64) -> Coat {
-        let along = (Feet::from_metres(y_m).0 / NODE_FT).clamp(0.0, (NODES - 1) as f64 - 1e-9);
+        let feet = Feet::from_metres(y_m).0;
+        let along = (feet / NODE_FT).clamp(0.0, (NODES - 1) as f64 - 1e-9);
         let (k, t) = (along as usize, along.fract());
-        Coat::Friction(math::exp(self.log_friction[k] * (1.0 - t) + self.log_friction[k + 1] * t))
+        let more = self.dry_start * (1.0 - feet / DRY_FT).clamp(0.0, 1.0);
+        Coat::Friction(math::exp(self.log_friction[k] * (1.0 - t) + self.log_friction[k + 1] * t + more))
     }
 }
 
@@ -80,12 +86,12 @@ impl Motion {
             tilt: TILT,
             loft: LOFT,
         };
-        let log_friction = &p[6..MOTION];
-        if p[3] < 0.3 || log_friction.iter().any(|l| !(-6.0..=-0.7).contains(l)) {
+        let (log_friction, dry_start) = (&p[6..6 + NODES], p[6 + NODES]);
+        if p[3] < 0.3 || dry_start.abs() > 2.5 || log_friction.iter().any(|l| !(-6.0..=-0.7).contains(l)) {
             return None;
         }
         let fineness = Fineness { step_s: STEP_S, track: TrackForm::Dry };
-        let path = throw(&Curve { log_friction }, &self.ball, &release, &self.law, fineness).ok()?;
+        let path = throw(&Curve { log_friction, dry_start }, &self.ball, &release, &self.law, fineness).ok()?;
         (path.rows.len() > 30).then_some(path)
     }
 }
@@ -113,7 +119,7 @@ pub fn place_at(path: &Path, time_s: f64) -> DVec2 {
 }
 
 /// Bowlers from slow to fast, weak to strong (published means are 297 and 436 rpm \[S, 2020\]), on oil that ends somewhere near 40 ft.
-/// Friction strays by a factor of two, smoothly over 12 ft (our judgement).
+/// Friction strays by a factor of two, smoothly over 12 ft, and is about two times as high for a dry ball (our judgement).
 fn prior() -> Option<Prior> {
     let mut mean = [0.0; MOTION];
     mean[..6].copy_from_slice(&[0.0, 0.02, math::log(8.0), 3.4, 4.5, 0.0]);
@@ -130,6 +136,8 @@ fn prior() -> Option<Prior> {
             covariance[(6 + k, 6 + j)] = 0.49 * math::exp(-apart);
         }
     }
+    mean[6 + NODES] = 0.7;
+    covariance[(6 + NODES, 6 + NODES)] = 0.49;
     let root = covariance.cholesky()?.l();
     Some(Prior { mean, whiten: root.try_inverse()? })
 }

@@ -1,6 +1,7 @@
 //! The lane in the picture: a camera from points somebody gave, refined to the lane's edges and arrows.
 
 mod edges;
+mod rack;
 
 use boardwise_units::{FOOT_M, court, math};
 use glam::{DVec2, DVec3};
@@ -118,6 +119,7 @@ pub fn solve_lane(picture: &Picture, points: &[Point]) -> Result<SolvedLane, Fil
         seen.truncate(0);
         seen.extend_from_slice(&taps);
         edges::find(picture, &camera.view(), reach_px * tap_px / TAP_PX, &mut seen);
+        seen.extend(rack::find(picture, &camera.view(), reach_px * tap_px / TAP_PX));
         let mut problem = PoseProblem { seen: &seen, usual: &usual, middle_px };
         let Some(mut found) = least::fit(&mut problem, &camera.parameters(), 30) else { continue };
         // What misses by far was something else than an edge of the lane.

@@ -1,8 +1,9 @@
 //! What a film says of a throw.
 
 use boardwise_lane::Path;
+use boardwise_units::Hand;
 
-use crate::Sighting;
+use crate::{Camera, Sighting};
 
 /// Values of a throw as people compare them.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -88,6 +89,19 @@ pub struct Estimate {
     pub high: f64,
 }
 
+/// How the ball turns at release.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spin {
+    /// Rev rate, rpm.
+    pub rev_rate: Estimate,
+    /// Axis rotation, degrees; none where the marks leave it open.
+    pub rotation: Option<Estimate>,
+    /// Axis tilt, degrees; none as above.
+    pub tilt: Option<Estimate>,
+    /// Marks that were followed.
+    pub marks: usize,
+}
+
 /// A measured throw.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measured {
@@ -111,8 +125,6 @@ pub struct Measured {
     pub release_speed: Estimate,
     /// Speed at the pins, mph.
     pub pins_speed: Option<Estimate>,
-    /// Path foot by foot, as fitted: board at each foot from the foul line.
-    pub boards: Vec<f64>,
     /// Pictures of the film that were read.
     pub pictures: usize,
     /// The ball, picture by picture.
@@ -123,6 +135,18 @@ pub struct Measured {
     pub lane_boards: (f64, f64),
     /// Root mean square miss of the fitted path over its stated error.
     pub misfit: f64,
+    /// The camera, as fitted to the lane and the throw together.
+    pub camera: Camera,
+    /// The bowling hand.
+    pub hand: Hand,
+    /// The fitted path.
+    pub path: Path,
+    /// When the ball passed the foul line, seconds of the film.
+    pub start_s: f64,
+    /// Time from a picture's first row to its last, s.
+    pub readout_s: f64,
+    /// How the ball turns at release; none where no mark on it tells.
+    pub spin: Option<Spin>,
 }
 
 impl Measured {

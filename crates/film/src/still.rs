@@ -11,6 +11,11 @@ pub const FIRST: usize = 8;
 const MOST_MOVE: f64 = 0.012;
 /// Updates of the still scene a second: a level of brightness each.
 const UPDATES_HZ: f64 = 25.0;
+/// How like the still scene a picture must be, as a share of what is usual, to be laid over it; a picture that is less so may be moved
+/// farther than slopes can tell. And from which share down, and for how long, the scene is gone (all our judgement).
+const FOUND: f64 = 0.7;
+const GONE: f64 = 0.5;
+const GONE_S: f64 = 0.25;
 /// Places at which the shake is measured.
 const ANCHORS: usize = 4000;
 
@@ -20,6 +25,27 @@ struct Anchor {
     at: usize,
     slope: DVec2,
     luma: f64,
+}
+
+impl Anchor {
+    /// How much brighter a moved picture is here, levels.
+    fn off(&self, picture: &Picture, shift: DVec2) -> f64 {
+        let (row, column) = (self.at / picture.width, self.at % picture.width);
+        picture.at(column as f64 + shift.x, row as f64 + shift.y) - self.luma
+    }
+}
+
+/// How far something counts that differs so much, levels: what differs by much is covered by somebody.
+fn weight(off: f64) -> f64 {
+    1.0 / (1.0 + (off / 12.0) * (off / 12.0))
+}
+
+/// A picture laid over the still scene.
+struct Aligned {
+    /// How far it is moved, pixels.
+    shift: DVec2,
+    /// How far it is like the still scene then, 0 to 1.
+    alike: f64,
 }
 
 /// The scene without the ball.
@@ -32,6 +58,10 @@ pub struct Still {
     /// First and last column of each row that may show the ball.
     spans: Vec<(usize, usize)>,
     updated_s: f64,
+    /// How like the still scene pictures were at best, 0 to 1.
+    usual: f64,
+    /// When a picture was last like it, s.
+    like_s: f64,
     /// Standard deviation of a pixel's noise, levels.
     pub noise: f64,
 }
@@ -46,6 +76,8 @@ impl Still {
             anchors: Vec::new(),
             spans: Vec::new(),
             updated_s: 0.0,
+            usual: 0.0,
+            like_s: 0.0,
             noise: 2.0,
         }
     }
@@ -109,26 +141,50 @@ impl Still {
     /// How far a picture is moved against the still scene, pixels.
     ///
     /// # Errors
-    /// If the camera itself was moved.
-    pub fn shake(&self, picture: &Picture) -> Result<DVec2, FilmError> {
+    /// If the camera itself was moved, or the scene is gone.
+    pub fn shake(&mut self, picture: &Picture) -> Result<DVec2, FilmError> {
         if self.anchors.len() < 30 {
             return Ok(DVec2::ZERO);
         }
-        let mut shift = DVec2::ZERO;
+        let allowed = MOST_MOVE * picture.width.max(picture.height) as f64;
+        let mut aligned = self.lay(picture, DVec2::ZERO);
+        if aligned.alike < FOUND * self.usual {
+            // Slopes lead home from a few pixels only: a farther way is searched for.
+            let far = self.lay(picture, self.search(picture, allowed));
+            if far.alike > FOUND * self.usual {
+                aligned = far;
+            }
+        }
+        let Aligned { shift, alike } = aligned;
+        if shift.length() > allowed {
+            return Err(FilmError::Moved { pixels: shift.length(), time_s: picture.time_s });
+        }
+        self.usual = self.usual.max(alike);
+        if alike > GONE * self.usual {
+            self.like_s = picture.time_s;
+        } else if picture.time_s - self.like_s > GONE_S {
+            return Err(FilmError::SceneGone { time_s: self.like_s });
+        }
+        Ok(shift)
+    }
+
+    /// Lays a picture over the still scene, from a first guess on.
+    fn lay(&self, picture: &Picture, guess: DVec2) -> Aligned {
+        let (mut shift, mut alike) = (guess, 0.0);
         for _ in 0..4 {
             let (mut xx, mut xy, mut yy, mut bx, mut by) = (1e-9, 0.0, 1e-9, 0.0, 0.0);
-            for Anchor { at, slope, luma } in &self.anchors {
-                let (row, column) = (at / picture.width, at % picture.width);
-                let there = picture.at(column as f64 + shift.x, row as f64 + shift.y);
-                let off = there - luma;
-                // What differs by much is covered by somebody.
-                let weight = 1.0 / (1.0 + (off / 12.0) * (off / 12.0));
+            let mut weights = 0.0;
+            for anchor in &self.anchors {
+                let off = anchor.off(picture, shift);
+                let (weight, slope) = (weight(off), anchor.slope);
+                weights += weight;
                 xx += weight * slope.x * slope.x;
                 xy += weight * slope.x * slope.y;
                 yy += weight * slope.y * slope.y;
                 bx += weight * slope.x * off;
                 by += weight * slope.y * off;
             }
+            alike = weights / self.anchors.len() as f64;
             let det = xx * yy - xy * xy;
             let step = DVec2::new(yy * bx - xy * by, xx * by - xy * bx) / det;
             if !step.is_finite() {
@@ -139,11 +195,28 @@ impl Still {
                 break;
             }
         }
-        let allowed = MOST_MOVE * picture.width.max(picture.height) as f64;
-        if shift.length() > allowed {
-            return Err(FilmError::Moved { pixels: shift.length(), time_s: picture.time_s });
+        Aligned { shift, alike }
+    }
+
+    /// The shift at which most of the picture is like the still scene, up to a few times what is allowed.
+    fn search(&self, picture: &Picture, allowed: f64) -> DVec2 {
+        const STEPS: i32 = 20;
+        let step_px = 3.0 * allowed / f64::from(STEPS);
+        let every = (self.anchors.len() / 400).max(1);
+        let alike = |shift: DVec2| -> f64 {
+            self.anchors.iter().step_by(every).map(|anchor| weight(anchor.off(picture, shift))).sum()
+        };
+        let (mut best, mut most) = (DVec2::ZERO, 0.0);
+        for down in -STEPS..=STEPS {
+            for across in -STEPS..=STEPS {
+                let shift = step_px * DVec2::new(f64::from(across), f64::from(down));
+                let alike = alike(shift);
+                if alike > most {
+                    (best, most) = (shift, alike);
+                }
+            }
         }
-        Ok(shift)
+        best
     }
 
     /// Marks the part of the picture where a ball on the lane can be seen.
@@ -200,6 +273,11 @@ impl Still {
                 *still = still.saturating_add(u8::from(*seen > *still)).saturating_sub(u8::from(*seen < *still));
             }
         }
+    }
+
+    /// Brightness of the still scene between pixels, levels.
+    pub fn at(&self, place: DVec2) -> f64 {
+        self.picture.at(place.x, place.y)
     }
 
     /// How much a picture differs from the still scene at a place of the still scene, levels.

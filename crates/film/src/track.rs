@@ -23,6 +23,8 @@ pub struct Sighting {
     pub radius_px: f64,
     /// Where the ball touches the lane, metres (x to the right), as this picture alone tells it.
     pub place_m: DVec2,
+    /// How far the camera had moved against the still scene, pixels.
+    pub shake_px: DVec2,
 }
 
 /// Speeds at which balls roll, m/s.
@@ -36,6 +38,9 @@ const LOST_S: f64 = 0.3;
 const LOST_SOON_S: f64 = 0.08;
 /// How far something must have rolled to be taken for the ball, metres.
 const SURE_M: f64 = 4.0;
+/// How far from the ball a second one is looked for, and how far it must have rolled, metres: a ball's own shine on the lane rolls with it.
+const APART_M: f64 = 2.0;
+const SECOND_M: f64 = 6.0;
 /// Slowest that a ball rolls, m/s.
 const SLOWEST_M_S: f64 = 2.5;
 /// Span over which a first chain is looked for, s.
@@ -68,6 +73,10 @@ pub struct Track {
     candidates: Vec<Sighting>,
     pictures_s: Vec<f64>,
     sightings: Vec<Sighting>,
+    /// Where something else was seen rolling, first and last: distance and time.
+    second: Option<[(f64, f64); 2]>,
+    /// When a second ball had rolled far beside the one that is followed, s.
+    second_s: Option<f64>,
     state: State,
 }
 
@@ -83,12 +92,25 @@ impl Track {
                 }
             }
         }
-        Self { stands, candidates: Vec::new(), pictures_s: Vec::new(), sightings: Vec::new(), state: State::Looking }
+        Self {
+            stands,
+            candidates: Vec::new(),
+            pictures_s: Vec::new(),
+            sightings: Vec::new(),
+            second: None,
+            second_s: None,
+            state: State::Looking,
+        }
     }
 
     /// Whether the ball's way is over.
     pub fn done(&self) -> bool {
         matches!(self.state, State::Done)
+    }
+
+    /// When a second ball was seen on the lane, s.
+    pub fn second_s(&self) -> Option<f64> {
+        self.second_s
     }
 
     /// What was seen, in order.
@@ -133,6 +155,26 @@ impl Track {
         ends.is_some_and(|(first, last)| last.place_m.y - first.place_m.y > SURE_M)
     }
 
+    /// Whether something else rolls down the lane as a ball does, well away from the one that is followed.
+    fn look_for_second(&mut self, time_s: f64) {
+        let apart = |c: &Sighting| {
+            let with = self.sightings.iter().rev().find(|s| s.time_s <= c.time_s + 1e-9);
+            with.is_none_or(|s| (s.place_m.y - c.place_m.y).abs() > APART_M)
+        };
+        let others: Vec<Sighting> = self.candidates.iter().filter(|c| apart(c)).copied().collect();
+        let chain = chain(&others, &self.pictures_s, time_s);
+        let Some((old, new)) = chain.as_ref().and_then(|chain| chain.first().zip(chain.last())) else { return };
+        let now = (new.place_m.y, new.time_s);
+        let [first, last] = self.second.unwrap_or([(old.place_m.y, old.time_s), now]);
+        // One thing goes on rolling; a gap or a step back makes it another.
+        let goes_on = now.1 - last.1 < LOST_S && now.0 > last.0 - 0.3 && now.0 - last.0 < 15.0 * LOST_S;
+        let first = if goes_on { first } else { (old.place_m.y, old.time_s) };
+        self.second = Some([first, now]);
+        if now.0 - first.0 > SECOND_M && SPEEDS_M_S.contains(&((now.0 - first.0) / (now.1 - first.1).max(1e-3))) {
+            self.second_s = Some(time_s);
+        }
+    }
+
     /// Keeps the places of a picture that look like a ball.
     fn gather(&mut self, picture: &Picture, still: &Still, view: &View, shift: DVec2) {
         let since_s = picture.time_s - CHAIN_S;
@@ -167,8 +209,11 @@ impl Track {
 
     fn follow(&mut self, picture: &Picture, still: &Still, view: &View, shift: DVec2) {
         let sure = self.sure();
-        if !sure {
+        if !sure || self.second_s.is_none() {
             self.gather(picture, still, view, shift);
+        }
+        if sure {
+            self.look_for_second(picture.time_s);
         }
         let Some(last) = self.sightings.last().copied() else { return };
         let (place_m, speed_m_s) = expected(&self.sightings, picture.time_s);
@@ -217,6 +262,7 @@ fn sighting(picture: &Picture, shift: DVec2, outline: &Outline) -> Sighting {
         sd_px: outline.sd_px,
         radius_px: outline.radius_px,
         place_m: outline.place_m,
+        shake_px: shift,
     }
 }
 

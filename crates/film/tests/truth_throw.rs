@@ -33,3 +33,23 @@ fn truth_a_known_throw_is_measured() {
         );
     }
 }
+
+/// What is drawn over the film sits on the ball: each picture's outline, found without the path, lies within a quarter of its radius of
+/// the drawn one, and the ball stands on the drawn line.
+#[test]
+fn law_the_drawn_path_sits_on_the_ball() {
+    let points = parse_points(POINTS).unwrap();
+    let measured = measure(&mut Reel::open(CLIP).unwrap(), &points, &Settings::default()).unwrap();
+    let laid = measured.laid();
+    assert_eq!((laid.size_px, laid.path.len()), ((1080, 1920), 61));
+    let mut off: Vec<f64> = Vec::new();
+    for s in &measured.sightings {
+        let (middle, radius, feet) = measured.ball_px(s.time_s).unwrap();
+        off.push((middle - s.middle_px).length() / radius);
+        let step = &laid.path[feet as usize];
+        let below = step.touch_px - middle;
+        assert!(below.x.abs() < radius && below.y > 0.0 && below.y < 2.5 * radius, "{feet:.0} ft: {below}");
+    }
+    off.sort_by(f64::total_cmp);
+    assert!(off[off.len() * 95 / 100] < 0.25, "{:?}", &off[off.len() - 5..]);
+}

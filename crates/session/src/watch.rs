@@ -1,6 +1,9 @@
 //! A throw measured from film.
 
-use boardwise_film::{Estimate, Measured, Reel, Settings, measure, parse_points};
+mod over;
+
+pub use boardwise_film::Measured;
+use boardwise_film::{Estimate, Reel, Settings, measure, parse_points};
 use boardwise_units::{FOOT_M, Feet, Hand};
 
 use super::Failure;
@@ -49,12 +52,10 @@ impl Watch<'_> {
             entry_deg: measured.entry_angle.as_ref().map(EstimateView::from),
             release_mph: (&measured.release_speed).into(),
             pins_mph: measured.pins_speed.as_ref().map(EstimateView::from),
-            path: measured
-                .boards
-                .iter()
-                .enumerate()
-                .map(|(feet, board)| PlaceView { board: *board, feet: feet as f64 })
-                .collect(),
+            rev_rate_rpm: measured.spin.as_ref().map(|spin| EstimateView::from(&spin.rev_rate)),
+            rotation_deg: measured.spin.and_then(|spin| spin.rotation).as_ref().map(EstimateView::from),
+            tilt_deg: measured.spin.and_then(|spin| spin.tilt).as_ref().map(EstimateView::from),
+            path: measured.path.rows.iter().map(|row| PlaceView { board: row.board, feet: row.feet }).collect(),
             pictures: measured.pictures,
             sightings: measured.sightings.len(),
             seen_feet: [measured.seen_ft.0, measured.seen_ft.1],

@@ -1,12 +1,14 @@
 //! Renders film of throws whose truth is known, measures it as `boardwise watch` does, and prints how far the measures are off.
 //!
 //! `cargo run --release -p boardwise-tools --features film --bin film_study -- [--seeds 0..40] [--settings 60/4,60/12]
-//! [--rows FILE] [--write FOLDER] [--crf 23]`
+//! [--rows FILE] [--outlines FILE] [--write FOLDER] [--crf 23]`
 //!
 //! - `--seeds`: the clips. 0 to 399 are for work; 400 to 499 are kept aside for the end.
 //! - `--settings`: pictures a second and exposure in milliseconds, several with commas.
 //! - `--rows`: a CSV file with a row for each clip.
+//! - `--outlines`: a CSV file with a row for each outline of the ball, and how far it is off.
 //! - `--write`: writes each clip as an H.264 file with its truth and its points beside it, and measures that file. Needs `ffmpeg`.
+//! - `--marks`: marks on the ball, 0 to 3.
 //! - `--crf`: how strongly it is compressed then.
 //!
 //! Clips are shared among as many threads as the machine has (`RAYON_NUM_THREADS` changes that). The answers do not depend on it.
@@ -21,6 +23,8 @@ use std::time::Instant;
 
 use boardwise_film::{FilmError, Measured, Picture, Pictures, Reel, Settings, Shot, VALUES, measure};
 use boardwise_tools::footage::{Clip, Filming, Footage};
+use boardwise_units::{Degrees, Rpm};
+use glam::DVec2;
 use rayon::prelude::*;
 
 /// Names of the values, and what an error of each may be on the mean (60 pictures a second); 0 where nothing is asked.
@@ -37,12 +41,17 @@ const NAMES: [(&str, f64); VALUES] = [
     ("pins, mph", 0.0),
 ];
 
+/// Pictures of which the measuring side makes its still scene.
+const FIRST: u32 = 8;
+
 struct Asked {
     seeds: std::ops::Range<u64>,
     settings: Vec<Filming>,
     rows: Option<PathBuf>,
+    outlines: Option<PathBuf>,
     write: Option<PathBuf>,
     crf: String,
+    marks: usize,
 }
 
 /// What came of a clip.
@@ -51,9 +60,13 @@ struct Outcome {
     filming: Filming,
     place: usize,
     truth: Shot,
+    /// Rev rate, rpm; rotation and tilt, degrees.
+    turning: [f64; 3],
     measured: Result<Measured, String>,
-    /// Feet, and how far each outline is off across and down, pixels.
-    outlines: Vec<[f64; 3]>,
+    /// Feet, how far each outline is off across and down, its stated errors, and its radius, pixels.
+    outlines: Vec<[f64; 6]>,
+    /// How far the drawn ball is from the true one at worst, in radii.
+    drawn_off: f64,
     seconds: f64,
 }
 
@@ -77,12 +90,23 @@ fn main() -> Result<(), Box<dyn Error>> {
     if let Some(path) = &asked.rows {
         fs::write(path, rows(&outcomes)?)?;
     }
+    if let Some(path) = &asked.outlines {
+        fs::write(path, outline_rows(&outcomes)?)?;
+    }
     println!("{} clips in {:.0} s", outcomes.len(), begun.elapsed().as_secs_f64());
     Ok(())
 }
 
 fn asked(mut words: impl Iterator<Item = String>) -> Result<Asked, Box<dyn Error>> {
-    let mut asked = Asked { seeds: 0..40, settings: settings("60/4")?, rows: None, write: None, crf: "23".to_owned() };
+    let mut asked = Asked {
+        seeds: 0..40,
+        settings: settings("60/4")?,
+        rows: None,
+        outlines: None,
+        write: None,
+        crf: "23".to_owned(),
+        marks: 3,
+    };
     while let Some(word) = words.next() {
         let value = words.next().ok_or_else(|| format!("{word} needs a value"))?;
         match word.as_str() {
@@ -92,8 +116,10 @@ fn asked(mut words: impl Iterator<Item = String>) -> Result<Asked, Box<dyn Error
             }
             "--settings" => asked.settings = settings(&value)?,
             "--rows" => asked.rows = Some(value.into()),
+            "--outlines" => asked.outlines = Some(value.into()),
             "--write" => asked.write = Some(value.into()),
             "--crf" => asked.crf = value,
+            "--marks" => asked.marks = value.parse::<usize>()?.min(3),
             _ => return Err(format!("{word}: not known; the head of this program lists what is").into()),
         }
     }
@@ -110,7 +136,7 @@ fn settings(text: &str) -> Result<Vec<Filming>, Box<dyn Error>> {
 
 /// Renders and measures one clip; none where the seed gives none.
 fn study(seed: u64, filming: Filming, asked: &Asked) -> Option<Result<Outcome, String>> {
-    let clip = Clip::of(seed, filming)?;
+    let clip = Clip { marks: asked.marks, ..Clip::of(seed, filming)? };
     let (truth, place, points, known) = (clip.truth(), clip.place, clip.points.clone(), clip.clone());
     let settings = Settings { hand: clip.hand, pattern_ft: Some(clip.pattern_ft), ..Settings::default() };
     let mut footage = Footage::new(clip);
@@ -129,15 +155,55 @@ fn study(seed: u64, filming: Filming, asked: &Asked) -> Option<Result<Outcome, S
     };
     let measured = measured.map_err(|error| error.to_string());
     let outlines = measured.as_ref().map_or_else(|_| Vec::new(), |measured| outlines(&known, measured));
-    Some(Ok(Outcome { outlines, seed, filming, place, truth, measured, seconds: begun.elapsed().as_secs_f64() }))
+    let turning = turning(&known);
+    let drawn_off = measured.as_ref().map_or(f64::NAN, |measured| drawn_off(&known, measured));
+    Some(Ok(Outcome {
+        drawn_off,
+        outlines,
+        turning,
+        seed,
+        filming,
+        place,
+        truth,
+        measured,
+        seconds: begun.elapsed().as_secs_f64(),
+    }))
 }
 
-/// How far outlines are off, on the mean of the first pictures' shake.
-fn outlines(clip: &Clip, measured: &Measured) -> Vec<[f64; 3]> {
+/// Rev rate, rotation and tilt at release.
+fn turning(clip: &Clip) -> [f64; 3] {
+    let spin = clip.path.rows[0].spin_rad_s;
+    let degrees = |rad: f64| Degrees::from_radians(rad).0;
+    let level = spin.truncate().length();
+    [Rpm::from_radians_per_second(spin.length()).0, degrees((-spin.y).atan2(-spin.x)), degrees(spin.z.atan2(level))]
+}
+
+/// How far the still scene is moved against the scene without shake, pixels: it is the mean of the first [`FIRST`] pictures.
+fn moved(clip: &Clip) -> DVec2 {
+    (0..FIRST).map(|k| clip.shake(f64::from(k) / clip.filming.rate_hz)).sum::<DVec2>() / f64::from(FIRST)
+}
+
+/// The largest distance of the drawn ball from the true one, in radii, from where the ball was first seen to the pins.
+fn drawn_off(clip: &Clip, measured: &Measured) -> f64 {
+    let first_s = measured.sightings.first().map_or(0.0, |s| s.time_s);
+    let one = |k: u32| {
+        let time_s = first_s + f64::from(k) / 60.0;
+        let (drawn, _, _) = measured.ball_px(time_s)?;
+        let row = drawn.y / clip.height as f64;
+        let (truth, radius) = clip.outline(time_s, row)?;
+        Some((drawn - moved(clip) - truth).length() / radius)
+    };
+    (0..240).filter_map(one).fold(0.0, f64::max)
+}
+
+/// How far outlines are off. They are told in pixels of the still scene, which is the mean of the first [`FIRST`] pictures with their
+/// shake.
+fn outlines(clip: &Clip, measured: &Measured) -> Vec<[f64; 6]> {
+    let moved = moved(clip);
     let off = |s: &boardwise_film::Sighting| {
         let (middle, _) = clip.outline(s.time_s, s.row)?;
-        let off = s.middle_px - middle;
-        Some([s.place_m.y / boardwise_units::FOOT_M, off.x, off.y])
+        let off = s.middle_px - moved - middle;
+        Some([s.place_m.y / boardwise_units::FOOT_M, off.x, off.y, s.sd_px.x, s.sd_px.y, s.radius_px])
     };
     measured.sightings.iter().filter_map(off).collect()
 }
@@ -204,8 +270,37 @@ fn table(filming: &Filming, outcomes: &[&Outcome]) {
         })
         .collect();
     row("release, % of speed", &share, 1.0);
+    let turns = |k: usize, share: bool| -> Vec<(f64, f64, bool)> {
+        let one = |(o, measured): &(&Outcome, &Measured)| {
+            let spin = measured.spin?;
+            let estimate = [Some(spin.rev_rate), spin.rotation, spin.tilt][k]?;
+            let (truth, per) = (o.turning[k], if share { 0.01 * o.turning[k] } else { 1.0 });
+            Some((
+                (estimate.value - truth) / per,
+                estimate.error / per,
+                (estimate.low..=estimate.high).contains(&truth),
+            ))
+        };
+        good.iter().filter_map(one).collect()
+    };
+    for (k, (name, allowed)) in
+        [("rev rate, %", 2.0), ("rotation, deg", 4.0), ("tilt, deg", 0.0)].into_iter().enumerate()
+    {
+        let of = turns(k, k == 0);
+        row(&format!("{name} (of {})", of.len()), &of, allowed);
+    }
+    let mut drawn: Vec<f64> = good.iter().map(|(o, _)| o.drawn_off).collect();
+    drawn.sort_by(f64::total_cmp);
+    if let Some(worst) = drawn.last() {
+        let within = drawn.iter().filter(|off| **off < 1.0).count();
+        println!(
+            "drawn over the film: within its radius of the ball all the way in {within} of {} clips; worst place: {:.2} radii in the middle clip, {worst:.2} in the worst",
+            drawn.len(),
+            drawn[drawn.len() / 2]
+        );
+    }
     for from in [0.0, 10.0, 20.0, 30.0, 40.0, 50.0] {
-        let of: Vec<&[f64; 3]> =
+        let of: Vec<&[f64; 6]> =
             outcomes.iter().flat_map(|o| &o.outlines).filter(|o| (from..from + 10.0).contains(&o[0])).collect();
         let mean = |k: usize| of.iter().map(|o| o[k]).sum::<f64>() / of.len().max(1) as f64;
         let rms = |k: usize| (of.iter().map(|o| o[k] * o[k]).sum::<f64>() / of.len().max(1) as f64).sqrt();
@@ -268,6 +363,18 @@ fn rows(outcomes: &[Outcome]) -> Result<String, std::fmt::Error> {
             write!(text, ",{truth:.4},{value:.4},{error:.4}")?;
         }
         text.push('\n');
+    }
+    Ok(text)
+}
+
+fn outline_rows(outcomes: &[Outcome]) -> Result<String, std::fmt::Error> {
+    let mut text =
+        String::from("seed,rate_hz,exposure_ms,place,feet,across_px,down_px,across_sd_px,down_sd_px,radius_px\n");
+    for o in outcomes {
+        for [feet, across, down, across_sd, down_sd, radius] in &o.outlines {
+            write!(text, "{},{},{},{}", o.seed, o.filming.rate_hz, 1e3 * o.filming.exposure_s, o.place)?;
+            writeln!(text, ",{feet:.2},{across:.3},{down:.3},{across_sd:.3},{down_sd:.3},{radius:.2}")?;
+        }
     }
     Ok(text)
 }

@@ -10,9 +10,7 @@ mod spec;
 mod sphere;
 
 use boardwise_film::{FilmError, Picture, Pictures};
-use boardwise_units::math;
 use boardwise_units::stream::Stream;
-use glam::DVec2;
 
 pub use spec::{Clip, Filming, PLACES};
 
@@ -50,15 +48,6 @@ impl Footage {
     pub fn pictures(&self) -> usize {
         (self.clip.length_s() * self.clip.filming.rate_hz) as usize
     }
-
-    /// How the camera is moved in a picture, pixels: a slow wander and a tremor.
-    fn shake(&self, time_s: f64) -> DVec2 {
-        let phase = |k: u64| std::f64::consts::TAU * Stream::keyed(self.clip.seed, "shake", k).uniform();
-        let wave = |hz: f64, k: u64| math::sin(std::f64::consts::TAU * hz * time_s + phase(k));
-        let across = 0.7 * wave(0.7, 0) + 0.3 * wave(6.1, 1);
-        let down = 0.7 * wave(0.9, 2) + 0.3 * wave(7.3, 3);
-        DVec2::new(across, down) * self.clip.shake_px
-    }
 }
 
 impl Pictures for Footage {
@@ -75,7 +64,7 @@ impl Pictures for Footage {
             / rate_hz;
         let time_s =
             index as f64 / rate_hz + if index == 0 { 0.0 } else { jitter_s.clamp(-0.3 / rate_hz, 0.3 / rate_hz) };
-        let shake = self.shake(time_s);
+        let shake = self.clip.shake(time_s);
         self.still.shifted(shake, &mut self.canvas);
         self.ball.draw(&self.clip, time_s, shake, &mut self.canvas);
         people::draw(&self.clip, time_s, shake, &mut self.canvas);

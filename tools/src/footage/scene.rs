@@ -10,9 +10,22 @@ use super::spec::Clip;
 const PITCH_M: f64 = court::WIDTH_M + 2.0 * court::GUTTER_WIDTH_M + 0.3;
 /// Rays a pixel, along each side.
 const RAYS: usize = 2;
-/// Half widths of a pin by height, inches [M: facts of the pin's profile].
-const PIN: [(f64, f64); 8] =
-    [(0.0, 1.02), (0.75, 1.41), (2.25, 1.95), (4.5, 2.38), (7.25, 1.85), (10.0, 0.9), (13.5, 1.27), (15.0, 0.0)];
+/// Half widths of a pin by height, inches [M: facts of the pin's profile], with a round head of 1.273 in.
+const PIN: [(f64, f64); 13] = [
+    (0.0, 1.02),
+    (0.75, 1.41),
+    (2.25, 1.95),
+    (4.5, 2.38),
+    (7.25, 1.85),
+    (10.0, 0.9),
+    (12.6, 1.2),
+    (13.5, 1.27),
+    (13.9, 1.26),
+    (14.3, 1.14),
+    (14.6, 0.93),
+    (14.85, 0.59),
+    (15.0, 0.0),
+];
 
 /// The scene without ball and people, as brightness in levels.
 pub struct Still {

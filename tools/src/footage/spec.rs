@@ -68,6 +68,8 @@ pub struct Clip {
     pub hand: Hand,
     /// Brightness of the ball and of its marks.
     pub ball_luma: (f64, f64),
+    /// Marks on the ball, 0 to 3.
+    pub marks: usize,
     /// Radius of the ball, metres.
     pub radius_m: f64,
     /// Length of the pattern, feet.
@@ -123,6 +125,7 @@ impl Clip {
             people: (3.0 * draw.uniform()) as usize,
             hand,
             ball_luma: BALLS[which],
+            marks: 3,
             radius_m: 0.5 * Inches(8.5 + 0.09 * draw.uniform()).to_metres(),
             pattern_ft: 34.0 + 10.0 * draw.uniform(),
             release: Release::default(),
@@ -210,6 +213,15 @@ impl Clip {
     /// What is to be measured.
     pub fn truth(&self) -> Shot {
         Shot::of(&self.path, Some(self.pattern_ft))
+    }
+
+    /// How the camera is moved at a moment, pixels: a slow wander and a tremor.
+    pub fn shake(&self, time_s: f64) -> DVec2 {
+        let phase = |k: u64| std::f64::consts::TAU * Stream::keyed(self.seed, "shake", k).uniform();
+        let wave = |hz: f64, k: u64| math::sin(std::f64::consts::TAU * hz * time_s + phase(k));
+        let across = 0.7 * wave(0.7, 0) + 0.3 * wave(6.1, 1);
+        let down = 0.7 * wave(0.9, 2) + 0.3 * wave(7.3, 3);
+        DVec2::new(across, down) * self.shake_px
     }
 
     /// Middle and radius of the ball's true outline in a row (a share of the picture's height) of a picture, pixels without shake.

@@ -125,7 +125,7 @@ fn sphere(clip: &Clip, from: DVec3, ray: DVec3, centre: DVec3, attitude: DQuat) 
     let normal = ((ray * along - to) - ray / long2.sqrt() * depth) / radius;
     let turned = attitude.conjugate() * DVec3::new(clip.sign() * normal.x, normal.y, normal.z);
     let (plain, mark) = clip.ball_luma;
-    let marked = MARKS.iter().any(|(at, cosine)| turned.dot(at.normalize()) > *cosine);
+    let marked = MARKS[..clip.marks].iter().any(|(at, cosine)| turned.dot(at.normalize()) > *cosine);
     let albedo = if marked { mark } else { plain };
     let facing = normal.dot(LIGHT).max(0.0);
     let gloss = facing.powi(60) * 0.6;

@@ -11,6 +11,8 @@ use crate::{Mark, Picture};
 const EDGE_PX: f64 = 0.35;
 /// Weakest step of brightness that counts as an edge.
 const LEAST_STEP: f64 = 5.0;
+/// Step of an edge below which it is another's, as a share of the middle one.
+const FAINT: f64 = 0.4;
 /// Distances along each side of the lane at which its edge is looked for.
 const ALONG: i32 = 40;
 /// Half the width over which an arrow is looked for, metres.
@@ -19,20 +21,26 @@ const ARROW_REACH_M: f64 = 2.2 * INCH_M;
 /// Appends what is found of the lane.
 pub(super) fn find(picture: &Picture, view: &View, reach_px: f64, seen: &mut Vec<Seen>) {
     let half_m = 0.5 * court::WIDTH_M;
+    let mut edges: Vec<(Seen, f64)> = Vec::new();
     for side in [-1.0, 1.0] {
         for k in 0..ALONG {
             // Evenly spaced in the picture rather than on the lane: distances grow in proportion.
             let y_m = 0.5 * f64::powi(1.094, k);
             if y_m < court::HEAD_PIN_M {
                 let place_m = DVec3::new(side * half_m, y_m, 0.0);
-                seen.extend(edge(picture, view, place_m, DVec3::Y * 0.05, DVec3::X * -side * 0.02, reach_px));
+                edges.extend(edge(picture, view, place_m, DVec3::Y * 0.05, DVec3::X * -side * 0.02, reach_px));
             }
         }
     }
     for k in -4..=4 {
         let place_m = DVec3::new(f64::from(k) * 0.22 * half_m, 0.0, 0.0);
-        seen.extend(edge(picture, view, place_m, DVec3::X * 0.05, DVec3::Y * 0.02, reach_px));
+        edges.extend(edge(picture, view, place_m, DVec3::X * 0.05, DVec3::Y * 0.02, reach_px));
     }
+    // Somebody who stands before the lane hides its edge, and what is found there instead is mostly fainter.
+    let mut steps: Vec<f64> = edges.iter().map(|(_, step)| *step).collect();
+    steps.sort_by(f64::total_cmp);
+    let least = steps.get(steps.len() / 2).map_or(0.0, |step| FAINT * step);
+    seen.extend(edges.into_iter().filter(|(_, step)| *step >= least).map(|(seen, _)| seen));
     for number in 1..=7 {
         seen.extend(arrow(picture, view, Mark::Arrow(number).place_m()));
     }
@@ -41,8 +49,15 @@ pub(super) fn find(picture: &Picture, view: &View, reach_px: f64, seen: &mut Vec
 /// Steps across an edge, pixels.
 const STEP_PX: f64 = 0.5;
 
-/// An edge that runs along `run_m`, with the brighter lane toward `lane_m`.
-fn edge(picture: &Picture, view: &View, place_m: DVec3, run_m: DVec3, lane_m: DVec3, reach_px: f64) -> Option<Seen> {
+/// An edge that runs along `run_m`, with the brighter lane toward `lane_m`, and its step of brightness.
+fn edge(
+    picture: &Picture,
+    view: &View,
+    place_m: DVec3,
+    run_m: DVec3,
+    lane_m: DVec3,
+    reach_px: f64,
+) -> Option<(Seen, f64)> {
     let expected = view.project(place_m)?;
     let (run, _) = looks(view, place_m, run_m)?;
     let (toward, _) = looks(view, place_m, lane_m)?;
@@ -76,7 +91,7 @@ fn edge(picture: &Picture, view: &View, place_m: DVec3, run_m: DVec3, lane_m: DV
     let (before, after) = (rise(offset - STEP_PX), rise(offset + STEP_PX));
     let bend = before - 2.0 * best.1 + after;
     let fine = if bend < 0.0 { (0.5 * (before - after) / bend).clamp(-1.0, 1.0) * STEP_PX } else { 0.0 };
-    Some(Seen { place_m, at_px: expected + normal * (offset + fine), along: normal, sd_px: EDGE_PX })
+    Some((Seen { place_m, at_px: expected + normal * (offset + fine), along: normal, sd_px: EDGE_PX }, best.1))
 }
 
 /// An arrow: the middle of what is darker than the lane beside it, across the lane. Along the lane its place is known less well.

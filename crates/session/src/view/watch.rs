@@ -32,6 +32,12 @@ pub struct WatchAnswer {
     pub release_mph: EstimateView,
     /// Speed at the head pin's row, mph; null for a ball that left the lane.
     pub pins_mph: Option<EstimateView>,
+    /// Rev rate at release, rpm; null where no mark on the ball tells it.
+    pub rev_rate_rpm: Option<EstimateView>,
+    /// Axis rotation at release, degrees; null as above.
+    pub rotation_deg: Option<EstimateView>,
+    /// Axis tilt at release, degrees; null as above.
+    pub tilt_deg: Option<EstimateView>,
     /// The fitted path, foot by foot.
     pub path: Vec<PlaceView>,
     /// Pictures of the film that were read.
