@@ -138,17 +138,15 @@ impl Opening {
         };
         let all: Vec<usize> = (0..seat.balls.len()).collect();
         let found = on_both(seat, &setting.fresh, &all);
-        let ball = match asked.or(seat.starts_with) {
-            Some(ball) => ball,
-            None => {
-                let (bowler, balls) = (seat.bowler.clone(), seat.balls.clone());
-                let belief = Belief::new(setting.fresh.clone(), bowler, balls, &setting.unknowns, seed);
-                let lines = |lane: &Vec<Option<Line>>| {
-                    (0..).zip(lane).filter_map(|(ball, line)| Some((ball, line.as_ref()?.release))).collect()
-                };
-                belief.ball_to_start(&found.each_ref().map(lines), carry).unwrap_or_default()
-            }
+        let to_start = || {
+            let (bowler, balls) = (seat.bowler.clone(), seat.balls.clone());
+            let belief = Belief::new(setting.fresh.clone(), bowler, balls, &setting.unknowns, seed);
+            let lines = |lane: &Vec<Option<Line>>| {
+                (0..).zip(lane).filter_map(|(ball, line)| Some((ball, line.as_ref()?.release))).collect()
+            };
+            belief.ball_to_start(&found.each_ref().map(lines), carry).unwrap_or_default()
         };
+        let ball = asked.or(seat.starts_with).unwrap_or_else(to_start);
         let own = LineMeant::of(&seat.bowler.release);
         let best_of = |lane: usize| found[lane][ball].as_ref().map(|line| LineMeant::of(&line.release));
         let lines = [0, 1].map(|lane| seat.line.as_ref().map(LineMeant::of).or(best_of(lane)).unwrap_or(own));
