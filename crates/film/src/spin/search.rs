@@ -21,6 +21,10 @@ const LEAST_SPOTS: usize = 25;
 /// Share of all that is seen of marks which must fall on them.
 const LEAST_SHARE: f64 = 0.5;
 
+/// Ways of turning with another rev rate that are refined beside the best, and the share of its score from which one explains the spots as well.
+const RIVALS: usize = 8;
+const AS_GOOD: f64 = 0.85;
+
 /// A way of turning with the marks at time 0.
 #[derive(Clone, Debug)]
 pub struct Found {
@@ -51,7 +55,11 @@ pub fn best(spots: &[Spot], history: &History) -> Option<Found> {
         }
     }
     top.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (_, leader) = *top.first()?;
+    let rivals: Vec<(f64, DVec3)> =
+        top.iter().filter(|(_, spin)| is_another(*spin, leader)).take(RIVALS).copied().collect();
     top.truncate(12);
+    top.extend(rivals);
     // Each of the best is refined on its own.
     for (score, spin) in &mut top {
         let mut step = 0.5 * step_rad_s;
@@ -74,8 +82,17 @@ pub fn best(spots: &[Spot], history: &History) -> Option<Found> {
             }
         }
     }
-    let (_, spin_rad_s) = top.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let &(score, spin_rad_s) = top.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    // Marks alike may fall on each other in more than one way: then nobody knows which it was.
+    if top.iter().any(|(rival, spin)| is_another(*spin, spin_rad_s) && *rival > AS_GOOD * score) {
+        return None;
+    }
     marks(spots, history, spin_rad_s)
+}
+
+/// Whether a way of turning is another than this: faster or slower by a tenth.
+fn is_another(spin_rad_s: DVec3, this: DVec3) -> bool {
+    (spin_rad_s.length() / this.length() - 1.0).abs() > 0.1
 }
 
 /// Whether anybody throws so: forward, not too fast, not on its pole.
