@@ -42,3 +42,12 @@ proptest! {
         prop_assert!(read(&bytes).is_err());
     }
 }
+
+#[test]
+fn law_parts_that_lead_round_in_a_circle_are_refused() {
+    // A description that kept the reader of containers busy for ever; the fuzzer found it. Before it come the coded pictures.
+    const CIRCLE: &[u8] = include_bytes!("clips/circle.moov");
+    const DESCRIBED_AT: usize = 74_422;
+    let why = Reel::open(&[&CLIP[..DESCRIBED_AT], CIRCLE].concat()).err().expect("refused").to_string();
+    assert!(why.contains("circle"), "{why}");
+}

@@ -1,5 +1,6 @@
 //! Film read from a file: container and decoders behind [`Pictures`].
 
+mod bounded;
 mod decoder;
 mod turn;
 
@@ -9,6 +10,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use re_mp4::{Mp4, Sample, StsdBoxContent, Track, TrackKind};
 
 use crate::{FilmError, Picture, Pictures};
+use bounded::{Bounded, claims_more_than_it_holds};
 use decoder::{Decoder, Luma};
 use turn::Turn;
 
@@ -36,7 +38,11 @@ impl<'a> Reel<'a> {
     /// If the bytes are no such file, hold no video, or video that no decoder here reads.
     pub fn open(bytes: &'a [u8]) -> Result<Self, FilmError> {
         let broken = |reason: String| FilmError::Container(reason);
-        let mp4 = guarded(|| Mp4::read_bytes(bytes)).map_err(broken)?.map_err(|error| broken(error.to_string()))?;
+        if claims_more_than_it_holds(bytes) {
+            return Err(broken("it says to hold more pieces than it has bytes".to_owned()));
+        }
+        let read = || Mp4::read(Bounded::new(bytes), bytes.len() as u64);
+        let mp4 = guarded(read).map_err(broken)?.map_err(|error| broken(error.to_string()))?;
         let track = mp4.tracks().values().find(|track| is_video(&mp4, track)).ok_or(FilmError::NoVideo)?;
         let trak = track.trak(&mp4);
         let config = track.raw_codec_config(&mp4).ok_or(FilmError::NoVideo)?;
