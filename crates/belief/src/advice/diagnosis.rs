@@ -73,12 +73,11 @@ impl Diagnosis {
     /// Whether a choice is what a coach tries for this, from this ball.
     pub(super) fn asks_for(self, one: &NextShot, balls: &[Ball], in_hand: usize) -> bool {
         let (from, to) = (&balls[in_hand], &balls[one.choice.ball]);
-        let rougher = |surface: boardwise_ball::Surface| surface.ra_m > from.surface.ra_m;
         match (self, one.change) {
             (Self::High, Change::Move(moved)) => is_in(moved),
-            (Self::Light, Change::Move(moved)) => is_in(back(moved)),
+            (Self::Light, Change::Move(moved)) => is_out(moved),
             (Self::Light, Change::Hand(speed, _)) => speed.0 < 0.0,
-            (Self::Light | Self::TurnsLate, Change::Surface(surface)) => rougher(surface),
+            (Self::Light | Self::TurnsLate, Change::Surface(surface)) => surface.ra_m > from.surface.ra_m,
             (Self::TurnsLate, Change::Hand(_, rotation)) => rotation.0 < 0.0,
             (Self::TurnsLate, Change::Ball) => to.reads_earlier_than(from),
             (Self::Carried, Change::Ball) => to.cover.kind == CoverKind::Reactive && one.moved.feet_boards > 0.0,
@@ -101,8 +100,8 @@ fn is_in(moved: Move) -> bool {
     moved.feet_boards > 0.0 && moved.eyes_boards >= 0.0
 }
 
-fn back(moved: Move) -> Move {
-    Move { feet_boards: -moved.feet_boards, eyes_boards: -moved.eyes_boards }
+fn is_out(moved: Move) -> bool {
+    moved.feet_boards < 0.0 && moved.eyes_boards <= 0.0
 }
 
 #[cfg(test)]

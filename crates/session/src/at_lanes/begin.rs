@@ -126,21 +126,21 @@ impl Opening {
     pub fn find(setting: &Setting, asked: Option<usize>, seed: u64) -> Result<Self, Failure> {
         let carry = boardwise_files::carry()?;
         let seat = &setting.seat;
-        let on = |lane: usize, seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| -> Vec<Option<Line>> {
-            // Over the worlds that the first card answers over, too.
-            let belief = Belief::new(pair.clone(), seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, seed);
-            belief.lines(lane, &balls.iter().map(|&ball| (ball, None)).collect::<Vec<_>>(), carry)
+        // Over the worlds that the first card answers over, too.
+        let believed = |seat: &Seat, pair: [boardwise_lane::Lane; 2]| {
+            Belief::new(pair, seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, seed)
         };
-        let on_both = |seat: &Seat, pair: &[boardwise_lane::Lane; 2], balls: &[usize]| {
-            let first = on(0, seat, pair, balls);
-            let second = if pair[0] == pair[1] { first.clone() } else { on(1, seat, pair, balls) };
+        let on_both = |belief: &Belief, alike: bool, balls: &[usize]| {
+            let wanted: Vec<_> = balls.iter().map(|&ball| (ball, None)).collect();
+            let first = belief.lines(0, &wanted, carry);
+            let second = if alike { first.clone() } else { belief.lines(1, &wanted, carry) };
             [first, second]
         };
         let all: Vec<usize> = (0..seat.balls.len()).collect();
-        let found = on_both(seat, &setting.fresh, &all);
+        let [left, right] = &setting.fresh;
+        let belief = believed(seat, setting.fresh.clone());
+        let found = on_both(&belief, left == right, &all);
         let to_start = || {
-            let (bowler, balls) = (seat.bowler.clone(), seat.balls.clone());
-            let belief = Belief::new(setting.fresh.clone(), bowler, balls, &setting.unknowns, seed);
             let lines = |lane: &Vec<Option<Line>>| {
                 (0..).zip(lane).filter_map(|(ball, line)| Some((ball, line.as_ref()?.release))).collect()
             };
@@ -157,7 +157,8 @@ impl Opening {
                 return [other.line.as_ref().map(LineMeant::of); 2];
             };
             let pair = pair.lanes.each_ref().map(|lane| lane.seen_by(hand));
-            let lines = on_both(&other, &pair, &[other.starts_with.unwrap_or_default()]);
+            let alike = pair[0] == pair[1];
+            let lines = on_both(&believed(&other, pair), alike, &[other.starts_with.unwrap_or_default()]);
             lines.map(|line| line[0].as_ref().map(|line| LineMeant::of(&line.release)))
         });
         Ok(Self { ball, lines, others: others.collect(), found })
