@@ -1,16 +1,16 @@
 //! A quantity that varies over the lane: one value every half board and half foot, bilinear between.
 
-use alloc::vec;
-use alloc::vec::Vec;
+use alloc::sync::Arc;
 use boardwise_units::{Board, FOOT_M, Feet, court};
 
 /// Distance between nodes along the lane.
 pub const NODE_FT: f64 = 0.5;
 
-/// A scalar over the lane, seen from the hand that bowls: column 0 is the bowling-hand gutter.
+/// A scalar over the lane, seen from the hand that bowls: column 0 is the bowling-hand gutter. A clone shares the values until one of
+/// the two is changed: many lanes differ in one field of several.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Field {
-    values: Vec<f64>,
+    values: Arc<[f64]>,
 }
 
 impl Field {
@@ -21,18 +21,13 @@ impl Field {
 
     /// The same value everywhere.
     pub fn constant(value: f64) -> Self {
-        Self { values: vec![value; Self::ACROSS * Self::ALONG] }
+        Self { values: core::iter::repeat_n(value, Self::ACROSS * Self::ALONG).collect() }
     }
 
     /// From a function of board and distance.
     pub fn from_fn(mut value: impl FnMut(Board, Feet) -> f64) -> Self {
-        let mut values = Vec::with_capacity(Self::ACROSS * Self::ALONG);
-        for row in 0..Self::ALONG {
-            for column in 0..Self::ACROSS {
-                values.push(value(Self::board(column), Self::feet(row)));
-            }
-        }
-        Self { values }
+        let nodes = 0..Self::ACROSS * Self::ALONG;
+        Self { values: nodes.map(|k| value(Self::board(k % Self::ACROSS), Self::feet(k / Self::ACROSS))).collect() }
     }
 
     /// The board of a column of nodes.
@@ -52,7 +47,7 @@ impl Field {
 
     /// Nodes of one row, to change.
     pub fn row_mut(&mut self, row: usize) -> &mut [f64] {
-        &mut self.values[row * Self::ACROSS..(row + 1) * Self::ACROSS]
+        &mut Arc::make_mut(&mut self.values)[row * Self::ACROSS..(row + 1) * Self::ACROSS]
     }
 
     /// All nodes, row after row.
@@ -77,9 +72,10 @@ impl Field {
         self.values[row * Self::ACROSS + column] * (1.0 - t) + self.values[(row + 1) * Self::ACROSS + column] * t
     }
 
-    /// Whether the value is the same everywhere.
-    pub(crate) fn is_even(&self) -> bool {
-        self.values.iter().all(|value| *value == self.values[0])
+    /// The value, if it is the same everywhere.
+    pub(crate) fn even(&self) -> Option<f64> {
+        let first = self.values[0];
+        self.values.iter().all(|value| *value == first).then_some(first)
     }
 
     /// Mean over each board at a distance, from the bowling-hand side: the average of the bilinear surface.
@@ -130,8 +126,9 @@ impl Field {
             return;
         }
         let amounts = corners.map(|corner| amount * share(self, corner) / whole);
+        let values = Arc::make_mut(&mut self.values);
         for ((i, j, _), amount) in corners.into_iter().zip(amounts) {
-            self.values[j * Self::ACROSS + i] +=
+            values[j * Self::ACROSS + i] +=
                 amount / (NODE_AREA_M2 * end_weight(i, Self::ACROSS) * end_weight(j, Self::ALONG));
         }
     }

@@ -5,7 +5,6 @@ use crate::mean::mean_and_sd;
 use crate::{Bowler, Conditions, Hit, Move, Payoff, Progress, Spread, Stopped, Throw, aim, looks_off_lane_boards};
 use boardwise_lane::Release;
 use boardwise_units::{Board, Degrees, Feet, Mph, math};
-use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -37,25 +36,29 @@ pub(crate) struct Worth {
 /// How much worse a line counts whose shot as meant lies outside the pocket: half for each half board.
 const OUTSIDE_BOARDS: f64 = 0.5;
 
-/// The first steps of a climb, boards at the feet and degrees, and how often they are halved.
-const FIRST_STEPS: (f64, f64) = (1.0, 0.25);
+/// The first step of a climb, boards at the feet, and how often it is halved.
+const FIRST_STEP: f64 = 1.0;
 const HALVINGS: i32 = 3;
+/// Degrees of launch in a step of a board.
+const TURN_DEG: f64 = 0.25;
 
 /// A candidate on its way to a nearby best.
 struct Climb {
     best: Candidate,
-    steps: (f64, f64),
+    step_boards: f64,
+    /// Steps get no smaller than this.
+    least_boards: f64,
 }
 
 impl Climb {
     fn goes_on(&self) -> bool {
-        self.steps.0 > FIRST_STEPS.0 * 0.5_f64.powi(HALVINGS)
+        self.step_boards >= self.least_boards
     }
 
     /// The places a step away. Moving feet and target together keeps the breakpoint; against each
     /// other they move it twice as far; the target alone changes it.
     fn tries(&self) -> Vec<Release> {
-        let ((boards, turn), r) = (self.steps, self.best.release);
+        let (boards, turn, r) = (self.step_boards, TURN_DEG * self.step_boards, self.best.release);
         let moves = [
             (boards, boards * 0.14),
             (-boards, -boards * 0.14),
@@ -78,7 +81,7 @@ impl Climb {
     fn step(&mut self, tried: Option<Candidate>) {
         match tried {
             Some(better) if better.worth > self.best.worth + WORTHWHILE => self.best = better,
-            _ => self.steps = (self.steps.0 / 2.0, self.steps.1 / 2.0),
+            _ => self.step_boards /= 2.0,
         }
     }
 }
@@ -90,6 +93,8 @@ pub(crate) struct Bench<'a> {
     pub seed: u64,
     /// Throws behind a candidate while it is being moved to its best.
     pub close_throws: u32,
+    /// The first step of a climb, boards at the feet.
+    pub first_step: f64,
     pub throws: AtomicU64,
     /// Throws this is expected to take, for the progress.
     pub expected: f64,
@@ -100,7 +105,16 @@ impl<'a> Bench<'a> {
     pub fn new(conditions: &'a Conditions, bowler: &'a Bowler, seed: u64, expected: f64, progress: &Progress) -> Self {
         let throws = AtomicU64::new(0);
         let progress = progress.clone();
-        Self { conditions, bowler, seed, close_throws: CLOSE_THROWS, throws, expected, progress }
+        Self {
+            conditions,
+            bowler,
+            seed,
+            close_throws: CLOSE_THROWS,
+            first_step: FIRST_STEP,
+            throws,
+            expected,
+            progress,
+        }
     }
 
     /// Mean worth of these lines over the worlds and the bowler's deviations, in order, with about `count` throws each.
@@ -153,30 +167,24 @@ impl<'a> Bench<'a> {
 
     /// Moves each candidate to a nearby best with the way of throwing it has: compass steps in feet and target, halved when
     /// none helps. What it ends on is aimed at what counts, or worth nothing. All step together: their throws fill packs.
+    /// Of all only the best `kept` go on to smaller steps.
     ///
     /// # Errors
     /// If the work is cancelled.
-    pub fn climb(&self, payoff: &impl Payoff, starts: &[Candidate]) -> Result<Vec<Candidate>, Stopped> {
-        let first = |start: &Candidate| self.counted(payoff, &[start.release], self.close_throws)[0];
-        let begun = |start: &Candidate| Climb { best: Candidate { worth: first(start), ..*start }, steps: FIRST_STEPS };
-        let mut climbs: Vec<Climb> = starts.par_iter().map(begun).collect();
-        while climbs.iter().any(Climb::goes_on) {
-            self.progress.go_on()?;
-            let mut moving: Vec<(&mut Climb, Vec<Release>)> = climbs
-                .iter_mut()
-                .filter(|climb| climb.goes_on())
-                .map(|climb| {
-                    let tries = climb.tries();
-                    (climb, tries)
-                })
-                .collect();
-            let all: Vec<Release> = moving.iter().flat_map(|(_, tries)| tries.iter().copied()).collect();
-            let mut worths = self.counted(payoff, &all, self.close_throws).into_iter();
-            for (climb, tries) in &mut moving {
-                let tried = tries.iter().zip(worths.by_ref()).map(|(&release, worth)| Candidate { release, worth });
-                climb.step(tried.max_by(|a, b| a.worth.total_cmp(&b.worth)));
-            }
+    pub fn climb(&self, payoff: &impl Payoff, starts: &[Candidate], kept: usize) -> Result<Vec<Candidate>, Stopped> {
+        let first: Vec<Release> = starts.iter().map(|start| start.release).collect();
+        let worths = self.counted(payoff, &first, self.close_throws);
+        let (step_boards, least_boards) = (self.first_step, self.first_step * 0.5_f64.powi(HALVINGS - 1));
+        let begun = |(&release, worth)| Climb { best: Candidate { release, worth }, step_boards, least_boards };
+        let mut climbs: Vec<Climb> = first.iter().zip(worths).map(begun).collect();
+        self.climb_while(payoff, &mut climbs, |climb| climb.step_boards >= step_boards)?;
+        // In the order of the starts: of level ones the first counts.
+        let mut worths: Vec<f64> = climbs.iter().map(|climb| climb.best.worth).collect();
+        worths.sort_by(|a, b| b.total_cmp(a));
+        if let Some(&least) = worths.get(kept.saturating_sub(1)) {
+            climbs.retain(|climb| climb.best.worth >= least);
         }
+        self.climb_while(payoff, &mut climbs, Climb::goes_on)?;
         let best: Vec<Release> = climbs.iter().map(|climb| climb.best.release).collect();
         let aimed = self.aimed(payoff, &best);
         let ends = climbs.iter().zip(aimed);
@@ -184,6 +192,34 @@ impl<'a> Bench<'a> {
             if aimed < 1.0 { Candidate { worth: 0.0, ..climb.best } } else { climb.best }
         };
         Ok(ends.map(end).collect())
+    }
+
+    /// Steps all together as long as one of them goes on.
+    fn climb_while(
+        &self,
+        payoff: &impl Payoff,
+        climbs: &mut [Climb],
+        goes_on: impl Fn(&Climb) -> bool,
+    ) -> Result<(), Stopped> {
+        loop {
+            let moving = climbs.iter_mut().filter(|climb| goes_on(climb));
+            let mut moving: Vec<(&mut Climb, Vec<Release>)> = moving
+                .map(|climb| {
+                    let tries = climb.tries();
+                    (climb, tries)
+                })
+                .collect();
+            if moving.is_empty() {
+                return Ok(());
+            }
+            self.progress.go_on()?;
+            let all: Vec<Release> = moving.iter().flat_map(|(_, tries)| tries.iter().copied()).collect();
+            let mut worths = self.counted(payoff, &all, self.close_throws).into_iter();
+            for (climb, tries) in &mut moving {
+                let tried = tries.iter().zip(worths.by_ref()).map(|(&release, worth)| Candidate { release, worth });
+                climb.step(tried.max_by(|a, b| a.worth.total_cmp(&b.worth)));
+            }
+        }
     }
 
     /// Throws a line often and writes down what came of it, with its miss room.

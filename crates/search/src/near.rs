@@ -15,6 +15,10 @@ const SECOND_LOOK: usize = 48;
 /// Places to climb from, and how far apart they lie.
 const PLACES: usize = 6;
 const PLACES_APART_BOARDS: f64 = 4.0;
+/// Steps of a climb, boards: from this to a quarter of it, half a board, which is as closely as a bowler means a line.
+const FIRST_STEP: f64 = 2.0;
+/// So many of the places go on once steps get smaller.
+const KEPT: usize = 3;
 
 /// One ball in one pair of hands in its conditions, to look for lines with.
 pub struct Look<'a, P> {
@@ -27,7 +31,7 @@ impl<'a, P: Payoff> Look<'a, P> {
     /// With the bowler's own speed and rotation, in these conditions.
     pub fn new(conditions: &'a Conditions, bowler: &'a Bowler, payoff: &'a P, search: &Search) -> Self {
         let mut bench = Bench::new(conditions, bowler, search.seed, 1.0, &Progress::default());
-        bench.close_throws = NEAR_THROWS;
+        (bench.close_throws, bench.first_step) = (NEAR_THROWS, FIRST_STEP);
         Self { bench, payoff, throws: search.throws_a_line }
     }
 
@@ -70,7 +74,7 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// Where each of these leads: what to mean on a best nearby. Those that lead to none are left out.
     pub fn tops(&self, starts: &[Candidate]) -> Vec<Release> {
-        let tops = self.bench.climb(self.payoff, starts).unwrap_or_default();
+        let tops = self.bench.climb(self.payoff, starts, KEPT).unwrap_or_default();
         tops.into_iter().filter(|top| top.worth > 0.0).map(|top| top.release).collect()
     }
 

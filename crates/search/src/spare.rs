@@ -320,7 +320,7 @@ impl<'a> SpareGame<'a> {
         let promising = self.promising(leave, value).into_iter().map(|(cell, value)| (self.releases[cell], value));
         let bench = self.bench();
         // Nothing cancels this.
-        bench.climb(payoff, &best_apart(promising, starts, DISTINCT_BOARDS)).unwrap_or_default()
+        bench.climb(payoff, &best_apart(promising, starts, DISTINCT_BOARDS), starts).unwrap_or_default()
     }
 
     /// A line at a leave, thrown often.

@@ -164,9 +164,11 @@ impl World {
         let shape = if tilt == 0.0 {
             now.shape.clone()
         } else {
-            let level = || Field::constant(0.0);
-            let known = now.shape.clone().unwrap_or_else(|| Shape { across: level(), along: level() });
-            Some(Shape { across: known.across.map(|rise| rise + tilt), along: known.along })
+            let (across, along) = now.shape.as_ref().map_or_else(
+                || (Field::constant(tilt), Field::constant(0.0)),
+                |known| (known.across.map(|rise| rise + tilt), known.along.clone()),
+            );
+            Some(Shape { across, along })
         };
         Lane { coating, shape, ..now.clone() }
     }

@@ -12,6 +12,9 @@ use std::collections::BTreeSet;
 const LINE_THROWS: u32 = 384;
 const LINE_WORLDS: usize = 24;
 
+/// Places from which a likely line is looked for.
+const LIKELY_PLACES: usize = 2;
+
 /// Lines whose strikes differ by less than this share are level: 96 worlds hardly tell more.
 const LEVEL_LINES: f64 = 0.01;
 
@@ -35,6 +38,15 @@ impl Belief {
     /// What to mean on the best line and its worth: of [`Belief::line`], without all else that is said of a line.
     pub fn line_meant(&self, lane: usize, ball: usize, known: &[Release], carry: &Carry) -> Option<(Release, f64)> {
         self.best(lane, ball, known, carry, |look, release| (release, look.worth(&release)))
+    }
+
+    /// What somebody whose shots are not ours to advise may mean with a ball: a good line, looked for in a third of the throws.
+    pub fn likely_line(&self, lane: usize, ball: usize, carry: &Carry) -> Option<Release> {
+        let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
+        let look = self.look(&conditions, &strikes);
+        let mut starts = look.glance();
+        starts.truncate(LIKELY_PLACES);
+        look.top(&starts)
     }
 
     /// What is said of the best line near lines known, or anywhere.

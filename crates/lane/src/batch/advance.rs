@@ -2,6 +2,7 @@
 
 use super::arithmetic::{dot, free_turn, into_core, out_of_core, per_root, spin, turn_matrix};
 use super::constants::Constants;
+use super::cut::Pull;
 use super::film::{keep, pass, recall, sample};
 use super::glide::{begin, glide};
 use super::pack::Pack;
@@ -27,7 +28,7 @@ pub(super) fn roll_pack(pack: &mut Pack, runway: &Runway) {
 pub(super) fn roll_any(pack: &mut Pack, runway: &Runway) {
     let offset = runway.ball.cg_offset_m != DVec3::ZERO;
     // A ball off its centre is rare, a lane that slopes is not: only the first takes the long way.
-    match (runway.oiled, offset, offset || !runway.pull.is_empty()) {
+    match (runway.oiled, offset, offset || !matches!(runway.pull, Pull::None)) {
         (true, false, false) => roll_rows::<true, false, false>(pack, runway),
         (true, false, true) => roll_rows::<true, false, true>(pack, runway),
         (true, true, _) => roll_rows::<true, true, true>(pack, runway),
@@ -45,6 +46,10 @@ fn roll_rows<const OILED: bool, const OFFSET: bool, const SLOPED: bool>(pack: &m
         pack.track.clear(&pack.turn);
         pack.mean_per_vy = pack.per_vy;
         pack.before = [[0.0; WIDTH]; PARTS];
+    }
+    if SLOPED {
+        let [x, y] = if let Pull::Even(pull) = runway.pull { pull } else { [0.0; 2] };
+        (pack.pull_x, pack.pull_y) = ([x; WIDTH], [y; WIDTH]);
     }
     let mut met = false;
     let exit_row = runway.pattern_end.map_or(usize::MAX, |end| ((end.0 / ROW_FT) as usize).clamp(1, ROWS));

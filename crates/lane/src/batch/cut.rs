@@ -61,20 +61,29 @@ pub(super) fn bare_from(coat: &[Column]) -> usize {
     coat.iter().filter_map(wet_rows).max().map_or(0, |row| row + 1)
 }
 
-/// At each node across: what a shape pulls, in the middle of each row.
-pub(super) fn pull(shape: &Shape) -> Vec<Slopes> {
-    let mut pull = alloc::vec![[[0.0; 2]; ROWS]; NODES];
-    for (k, rise) in [&shape.across, &shape.along].into_iter().enumerate() {
-        let at =
-            |node: usize, row: usize| (-court::GRAVITY_M_S2 * rise.along(node, ROW_FT * (row as f64 + 0.5))) as f32;
+/// What the slope of a lane pulls, across and along.
+#[derive(Clone, Debug)]
+pub(super) enum Pull {
+    /// The lane is level.
+    None,
+    /// It leans as a whole.
+    Even([f32; 2]),
+    /// At each node across, in the middle of each row.
+    Nodes(Vec<Slopes>),
+}
+
+impl Pull {
+    /// Of a lane's shape.
+    pub fn of(shape: Option<&Shape>) -> Self {
+        let Some(shape) = shape else { return Self::None };
+        let rises = [&shape.across, &shape.along];
+        let pull = |rise_m: f64| (-court::GRAVITY_M_S2 * rise_m) as f32;
         // Most lanes are only known to lean as a whole.
-        let even: Option<[f32; ROWS]> = rise.is_even().then(|| core::array::from_fn(|row| at(0, row)));
-        for (node, rows) in pull.iter_mut().enumerate() {
-            match &even {
-                Some(even) => rows.iter_mut().zip(even).for_each(|(both, pull)| both[k] = *pull),
-                None => rows.iter_mut().enumerate().for_each(|(row, both)| both[k] = at(node, row)),
-            }
+        if let [Some(across), Some(along)] = rises.map(Field::even) {
+            return Self::Even([pull(across), pull(along)]);
         }
+        let at = |rise: &Field, node: usize, row: usize| pull(rise.along(node, ROW_FT * (row as f64 + 0.5)));
+        let column = |node: usize| core::array::from_fn(|row| rises.map(|rise| at(rise, node, row)));
+        Self::Nodes((0..NODES).map(column).collect())
     }
-    pull
 }

@@ -2,7 +2,7 @@
 
 use super::arithmetic::{cubic, dot, one_minus_exp, per_root};
 use super::constants::Constants;
-use super::cut::Slopes;
+use super::cut::{Pull, Slopes};
 use super::floor::PER_NODE;
 use super::pack::Pack;
 use super::pair::{ByPair, Number, PAIRS, Pair, least, most};
@@ -33,7 +33,8 @@ pub(super) fn sample<const SLOPED: bool, const BARE: bool>(pack: &mut Pack, runw
             }
         }
     }
-    if SLOPED && let Ok(pull) = <&[Slopes; NODES]>::try_from(runway.pull.as_slice()) {
+    if SLOPED && let Pull::Nodes(pull) = &runway.pull {
+        let pull: &[Slopes; NODES] = pull.as_slice().try_into().expect("slopes for every node");
         for i in 0..WIDTH {
             let node = (floor.node[i] as usize).min(NODES - 2);
             let (near, far) = (pull[node][row], pull[node + 1][row]);

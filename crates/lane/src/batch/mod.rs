@@ -71,8 +71,8 @@ const NODES: usize = Field::ACROSS;
 pub struct Runway {
     /// At each node across, row after row: film in metres in each part of the row, or friction where that is given.
     coat: Vec<cut::Column>,
-    /// At each node across, row after row: rise across and along, times gravity; empty where the lane is level.
-    pull: Vec<cut::Slopes>,
+    /// Rise across and along, times gravity.
+    pull: cut::Pull,
     oiled: bool,
     /// The row from which on no oil lies on the lane.
     bare_from: usize,
@@ -123,7 +123,7 @@ impl Runway {
         Self {
             bare_from: cut::bare_from(&coat),
             coat,
-            pull: lane.shape.as_ref().map_or_else(Vec::new, cut::pull),
+            pull: cut::Pull::of(lane.shape.as_ref()),
             oiled,
             pattern_end: lane.pattern_end(),
             contact,

@@ -130,16 +130,12 @@ impl Opening {
         let believed = |seat: &Seat, pair: [boardwise_lane::Lane; 2]| {
             Belief::new(pair, seat.bowler.clone(), seat.balls.clone(), &setting.unknowns, seed)
         };
-        let on_both = |belief: &Belief, alike: bool, balls: &[usize]| {
-            let wanted: Vec<_> = balls.iter().map(|&ball| (ball, None)).collect();
-            let first = belief.lines(0, &wanted, carry);
-            let second = if alike { first.clone() } else { belief.lines(1, &wanted, carry) };
-            [first, second]
-        };
-        let all: Vec<usize> = (0..seat.balls.len()).collect();
         let [left, right] = &setting.fresh;
         let belief = believed(seat, setting.fresh.clone());
-        let found = on_both(&belief, left == right, &all);
+        let all: Vec<_> = (0..seat.balls.len()).map(|ball| (ball, None)).collect();
+        let first = belief.lines(0, &all, carry);
+        let second = if left == right { first.clone() } else { belief.lines(1, &all, carry) };
+        let found = [first, second];
         let to_start = || {
             let lines = |lane: &Vec<Option<Line>>| {
                 (0..).zip(lane).filter_map(|(ball, line)| Some((ball, line.as_ref()?.release))).collect()
@@ -157,9 +153,11 @@ impl Opening {
                 return [other.line.as_ref().map(LineMeant::of); 2];
             };
             let pair = pair.lanes.each_ref().map(|lane| lane.seen_by(hand));
-            let alike = pair[0] == pair[1];
-            let lines = on_both(&believed(&other, pair), alike, &[other.starts_with.unwrap_or_default()]);
-            lines.map(|line| line[0].as_ref().map(|line| LineMeant::of(&line.release)))
+            let (alike, ball) = (pair[0] == pair[1], other.starts_with.unwrap_or_default());
+            let belief = believed(&other, pair);
+            let likely = |lane: usize| belief.likely_line(lane, ball, carry).map(|line| LineMeant::of(&line));
+            let first = likely(0);
+            [first, if alike { first } else { likely(1) }]
         });
         Ok(Self { ball, lines, others: others.collect(), found })
     }
