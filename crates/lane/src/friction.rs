@@ -154,6 +154,8 @@ impl Contact {
 
     /// The even film that a dry cover feels in each of several equal parts of a stretch, along which the film runs straight from one thickness to
     /// another. What stands through the film is averaged, for at the end of the oil the last micrometre does all the work.
+    #[expect(clippy::inline_always, reason = "so that it is compiled for each processor, with what calls it")]
+    #[inline(always)]
     pub(crate) fn even_films_m<const PARTS: usize>(&self, near_m: f64, far_m: f64) -> [f64; PARTS] {
         use core::array::from_fn;
         /// Films that differ by less than this share of the thicker one stand as their middle does, within a thousandth.
@@ -173,7 +175,9 @@ impl Contact {
         if alike(from_m[thinnest], to_m[thinnest]) || thin(near_m.max(far_m)) {
             return middle_m;
         }
-        // A = 1/(1 + w λ + c λ²) with w² < 4c: its integral is an arc tangent. Done step by step for all parts, which the vectoriser likes.
+        let as_middle: [bool; PARTS] = from_fn(|k| alike(from_m[k], to_m[k]) || thin(from_m[k].max(to_m[k])));
+        // A = 1/(1 + w λ + c λ²) with w² < 4c: its integral is an arc tangent. Done step by step for all parts, which the vectoriser likes,
+        // but for the arc tangent: that is dear, and most parts do not need it.
         let (w, c, scale_m) = (self.thin_weight, 1.0 - self.thin_weight, self.film_scale_m);
         let root = math::sqrt(4.0 * c - w * w);
         let tangents: [f64; PARTS] = from_fn(|k| {
@@ -181,14 +185,13 @@ impl Contact {
                 ((2.0 * c * (from_m[k] / scale_m) + w) / root, (2.0 * c * (to_m[k] / scale_m) + w) / root);
             (high - low) / (1.0 + low * high)
         });
-        let arcs = tangents.map(math::atan);
+        let arcs: [f64; PARTS] = from_fn(|k| if as_middle[k] { tangents[k] } else { math::atan(tangents[k]) });
         from_fn(|k| {
             let mean = 2.0 / root * arcs[k] / (to_m[k] / scale_m - from_m[k] / scale_m);
             let wet = (1.0 / mean - 1.0).max(0.0);
             // The root of c λ² + w λ = wet, written so that nothing cancels.
             let even_m = 2.0 * wet / (w + math::sqrt(w * w + 4.0 * c * wet)) * scale_m;
-            let as_middle = alike(from_m[k], to_m[k]) || thin(from_m[k].max(to_m[k]));
-            if as_middle { middle_m[k] } else { even_m }
+            if as_middle[k] { middle_m[k] } else { even_m }
         })
     }
 

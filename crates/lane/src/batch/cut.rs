@@ -36,6 +36,10 @@ fn of_middles(value: impl Fn(usize, usize) -> f64) -> Vec<Column> {
 }
 
 /// The even film of each part. Along a column the film runs straight from node to node.
+#[multiversion::multiversion(targets(
+    "x86_64+avx512f+avx512bw+avx512cd+avx512dq+avx512vl+avx2+fma",
+    "x86_64+avx2+fma"
+))]
 fn of_film(film_m: &Field, contact: &Contact) -> Vec<Column> {
     let mut columns = alloc::vec![[[0.0; PARTS]; ROWS]; NODES];
     for cell in 0..Field::ALONG - 1 {
