@@ -36,25 +36,30 @@ pub(crate) struct Worth {
 /// How much worse a line counts whose shot as meant lies outside the pocket: half for each half board.
 const OUTSIDE_BOARDS: f64 = 0.5;
 
-/// The first step of a climb, boards at the feet, and how often it is halved.
-const FIRST_STEP: f64 = 1.0;
-const HALVINGS: i32 = 3;
 /// Degrees of launch in a step of a board.
 const TURN_DEG: f64 = 0.25;
+
+/// How a climb goes: by steps from one size down to another, boards at the feet, each half of the last.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Steps {
+    pub from_boards: f64,
+    pub to_boards: f64,
+    /// So many of the candidates go on once steps get smaller.
+    pub kept: usize,
+}
+
+impl Steps {
+    /// As closely as a line is told; every candidate goes to its end.
+    pub const CLOSE: Self = Self { from_boards: 1.0, to_boards: 0.25, kept: usize::MAX };
+}
 
 /// A candidate on its way to a nearby best.
 struct Climb {
     best: Candidate,
     step_boards: f64,
-    /// Steps get no smaller than this.
-    least_boards: f64,
 }
 
 impl Climb {
-    fn goes_on(&self) -> bool {
-        self.step_boards >= self.least_boards
-    }
-
     /// The places a step away. Moving feet and target together keeps the breakpoint; against each
     /// other they move it twice as far; the target alone changes it.
     fn tries(&self) -> Vec<Release> {
@@ -93,8 +98,6 @@ pub(crate) struct Bench<'a> {
     pub seed: u64,
     /// Throws behind a candidate while it is being moved to its best.
     pub close_throws: u32,
-    /// The first step of a climb, boards at the feet.
-    pub first_step: f64,
     pub throws: AtomicU64,
     /// Throws this is expected to take, for the progress.
     pub expected: f64,
@@ -105,16 +108,7 @@ impl<'a> Bench<'a> {
     pub fn new(conditions: &'a Conditions, bowler: &'a Bowler, seed: u64, expected: f64, progress: &Progress) -> Self {
         let throws = AtomicU64::new(0);
         let progress = progress.clone();
-        Self {
-            conditions,
-            bowler,
-            seed,
-            close_throws: CLOSE_THROWS,
-            first_step: FIRST_STEP,
-            throws,
-            expected,
-            progress,
-        }
+        Self { conditions, bowler, seed, close_throws: CLOSE_THROWS, throws, expected, progress }
     }
 
     /// Mean worth of these lines over the worlds and the bowler's deviations, in order, with about `count` throws each.
@@ -167,24 +161,22 @@ impl<'a> Bench<'a> {
 
     /// Moves each candidate to a nearby best with the way of throwing it has: compass steps in feet and target, halved when
     /// none helps. What it ends on is aimed at what counts, or worth nothing. All step together: their throws fill packs.
-    /// Of all only the best `kept` go on to smaller steps.
     ///
     /// # Errors
     /// If the work is cancelled.
-    pub fn climb(&self, payoff: &impl Payoff, starts: &[Candidate], kept: usize) -> Result<Vec<Candidate>, Stopped> {
+    pub fn climb(&self, payoff: &impl Payoff, starts: &[Candidate], by: Steps) -> Result<Vec<Candidate>, Stopped> {
         let first: Vec<Release> = starts.iter().map(|start| start.release).collect();
         let worths = self.counted(payoff, &first, self.close_throws);
-        let (step_boards, least_boards) = (self.first_step, self.first_step * 0.5_f64.powi(HALVINGS - 1));
-        let begun = |(&release, worth)| Climb { best: Candidate { release, worth }, step_boards, least_boards };
+        let begun = |(&release, worth)| Climb { best: Candidate { release, worth }, step_boards: by.from_boards };
         let mut climbs: Vec<Climb> = first.iter().zip(worths).map(begun).collect();
-        self.climb_while(payoff, &mut climbs, |climb| climb.step_boards >= step_boards)?;
+        self.climb_to(payoff, &mut climbs, by.from_boards)?;
         // In the order of the starts: of level ones the first counts.
         let mut worths: Vec<f64> = climbs.iter().map(|climb| climb.best.worth).collect();
         worths.sort_by(|a, b| b.total_cmp(a));
-        if let Some(&least) = worths.get(kept.saturating_sub(1)) {
+        if let Some(&least) = worths.get(by.kept.saturating_sub(1)) {
             climbs.retain(|climb| climb.best.worth >= least);
         }
-        self.climb_while(payoff, &mut climbs, Climb::goes_on)?;
+        self.climb_to(payoff, &mut climbs, by.to_boards)?;
         let best: Vec<Release> = climbs.iter().map(|climb| climb.best.release).collect();
         let aimed = self.aimed(payoff, &best);
         let ends = climbs.iter().zip(aimed);
@@ -194,15 +186,10 @@ impl<'a> Bench<'a> {
         Ok(ends.map(end).collect())
     }
 
-    /// Steps all together as long as one of them goes on.
-    fn climb_while(
-        &self,
-        payoff: &impl Payoff,
-        climbs: &mut [Climb],
-        goes_on: impl Fn(&Climb) -> bool,
-    ) -> Result<(), Stopped> {
+    /// Steps all together as long as one of them takes steps of this size.
+    fn climb_to(&self, payoff: &impl Payoff, climbs: &mut [Climb], boards: f64) -> Result<(), Stopped> {
         loop {
-            let moving = climbs.iter_mut().filter(|climb| goes_on(climb));
+            let moving = climbs.iter_mut().filter(|climb| climb.step_boards >= boards);
             let mut moving: Vec<(&mut Climb, Vec<Release>)> = moving
                 .map(|climb| {
                     let tries = climb.tries();

@@ -1,6 +1,6 @@
 //! A line found from lines already known: far fewer throws than a search of the whole lane.
 
-use crate::bench::{Bench, Candidate};
+use crate::bench::{Bench, Candidate, Steps};
 use crate::glimpse::{NEAR_THROWS, best_of, glimpse};
 use crate::grid::{LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::Line;
@@ -15,10 +15,10 @@ const SECOND_LOOK: usize = 48;
 /// Places to climb from, and how far apart they lie.
 const PLACES: usize = 6;
 const PLACES_APART_BOARDS: f64 = 4.0;
-/// Steps of a climb, boards: from this to a quarter of it, half a board, which is as closely as a bowler means a line.
-const FIRST_STEP: f64 = 2.0;
-/// So many of the places go on once steps get smaller.
-const KEPT: usize = 3;
+/// Steps from a place of the whole lane: down to half a board, which is as closely as a bowler means a line.
+const FAR: Steps = Steps { from_boards: 2.0, to_boards: 0.5, kept: 3 };
+/// Steps from a line that is known, or from a parallel of it.
+const NEAR: Steps = Steps { from_boards: 1.0, ..FAR };
 
 /// One ball in one pair of hands in its conditions, to look for lines with.
 pub struct Look<'a, P> {
@@ -31,7 +31,7 @@ impl<'a, P: Payoff> Look<'a, P> {
     /// With the bowler's own speed and rotation, in these conditions.
     pub fn new(conditions: &'a Conditions, bowler: &'a Bowler, payoff: &'a P, search: &Search) -> Self {
         let mut bench = Bench::new(conditions, bowler, search.seed, 1.0, &Progress::default());
-        (bench.close_throws, bench.first_step) = (NEAR_THROWS, FIRST_STEP);
+        bench.close_throws = NEAR_THROWS;
         Self { bench, payoff, throws: search.throws_a_line }
     }
 
@@ -47,7 +47,7 @@ impl<'a, P: Payoff> Look<'a, P> {
 
     /// The best line near these, and near what parallel moves make of them.
     pub fn near(&self, starts: &[Release]) -> Option<Line> {
-        self.climb(self.glimpse(starts).as_slice())
+        self.near_end(self.glimpse(starts)?).map(|release| self.at(&release))
     }
 
     /// The best of these as they are and of their parallels: what promises most before anything is moved to its best.
@@ -55,32 +55,34 @@ impl<'a, P: Payoff> Look<'a, P> {
         glimpse(&self.bench, self.payoff, starts)
     }
 
-    /// The best line that these lead to, moved to a best nearby.
-    pub fn climb(&self, starts: &[Candidate]) -> Option<Line> {
-        self.top(starts).map(|release| self.at(&release))
+    /// What to mean on the best line near one that is known.
+    pub fn near_end(&self, start: Candidate) -> Option<Release> {
+        self.ends(&[start], NEAR).pop()
     }
 
-    /// What to mean on it.
-    pub fn top(&self, starts: &[Candidate]) -> Option<Release> {
-        let tops = self.tops(starts);
-        if let [only] = tops.as_slice() {
+    /// Where places of the whole lane lead: what to mean on a best nearby. Those that are behind, and those that lead to none, are
+    /// left out.
+    pub fn far_ends(&self, starts: &[Candidate]) -> Vec<Release> {
+        self.ends(starts, FAR)
+    }
+
+    fn ends(&self, starts: &[Candidate], by: Steps) -> Vec<Release> {
+        let ends = self.bench.climb(self.payoff, starts, by).unwrap_or_default();
+        ends.into_iter().filter(|end| end.worth > 0.0).map(|end| end.release).collect()
+    }
+
+    /// The best of these. What a climb says of its own end flatters it: the ends are compared by more throws than it took.
+    pub fn best_of(&self, ends: &[Release]) -> Option<Release> {
+        if let [only] = ends {
             return Some(*only);
         }
-        // What a climb says of its own end flatters it: the ends are compared by more throws than it took.
-        let worths = self.bench.counted(self.payoff, &tops, self.throws);
-        let (best, _) = tops.into_iter().zip(worths).max_by(|(_, a), (_, b)| a.total_cmp(b))?;
-        Some(best)
-    }
-
-    /// Where each of these leads: what to mean on a best nearby. Those that lead to none are left out.
-    pub fn tops(&self, starts: &[Candidate]) -> Vec<Release> {
-        let tops = self.bench.climb(self.payoff, starts, KEPT).unwrap_or_default();
-        tops.into_iter().filter(|top| top.worth > 0.0).map(|top| top.release).collect()
+        let worths = self.bench.counted(self.payoff, ends, self.throws);
+        ends.iter().copied().zip(worths).max_by(|(_, a), (_, b)| a.total_cmp(b)).map(|(best, _)| best)
     }
 
     /// The best line anywhere, looked for with a glance at the whole lane. Misses a peak narrower than two boards.
     pub fn anywhere(&self) -> Option<Line> {
-        self.climb(&self.glance())
+        self.best_of(&self.far_ends(&self.glance())).map(|release| self.at(&release))
     }
 
     /// The most promising places of the whole lane, to climb from.

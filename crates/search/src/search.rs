@@ -1,6 +1,6 @@
 //! The search for lines: a coarse look at every laydown and launch, then a close look where it pays.
 
-use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, best_apart};
+use crate::bench::{Bench, CLOSE_THROWS, Candidate, DISTINCT_BOARDS, Steps, best_apart};
 use crate::glimpse::glimpse;
 use crate::grid::{COARSE_AIM, LAUNCH_DEG, LAYDOWN, steps};
 use crate::line::{Line, WorthMap};
@@ -92,7 +92,7 @@ pub fn find_lines(
     let counted: Vec<f64> =
         worth.iter().zip(aimed).map(|(worth, aimed)| worth.meant * math::pow(aimed, COARSE_AIM)).collect();
     let peaks = best_apart(meant.into_iter().zip(counted), starts, DISTINCT_BOARDS);
-    let moved = bench.climb(payoff, &peaks, peaks.len())?;
+    let moved = bench.climb(payoff, &peaks, Steps::CLOSE)?;
     let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), search.lines, DISTINCT_BOARDS);
     let described = |found: &[Candidate]| -> Result<Vec<Line>, Stopped> {
         let of = |c: &Candidate| progress.go_on().map(|()| bench.describe(payoff, &c.release, search.throws_a_line));
@@ -113,7 +113,7 @@ pub fn find_lines(
     };
     let least_meant = ALTERNATIVE * best.iter().map(|own| own.worth).fold(0.0, f64::max);
     let others: Vec<Candidate> = other_hands.par_iter().filter_map(with_hand).collect();
-    let mut others = bench.climb(payoff, &others, others.len())?;
+    let mut others = bench.climb(payoff, &others, Steps::CLOSE)?;
     others.retain(|climbed| climbed.worth > least_meant);
     let own = lines.first().map_or(0.0, |line| line.worth);
     let mut other_hands = described(&others)?;

@@ -2,7 +2,7 @@
 //!
 //! Spares are thrown with the hand the bowler has for them; only feet and target are looked for.
 
-use crate::bench::{Bench, CLOSE_THROWS, Candidate, best_apart};
+use crate::bench::{Bench, CLOSE_THROWS, Candidate, Steps, best_apart};
 use crate::carry::body_of;
 use crate::grid::steps;
 use crate::{Bowler, Conditions, Hit, Line, Payoff, Pocket, Progress, Search, Stopped, Throw};
@@ -320,7 +320,7 @@ impl<'a> SpareGame<'a> {
         let promising = self.promising(leave, value).into_iter().map(|(cell, value)| (self.releases[cell], value));
         let bench = self.bench();
         // Nothing cancels this.
-        bench.climb(payoff, &best_apart(promising, starts, DISTINCT_BOARDS), starts).unwrap_or_default()
+        bench.climb(payoff, &best_apart(promising, starts, DISTINCT_BOARDS), Steps::CLOSE).unwrap_or_default()
     }
 
     /// A line at a leave, thrown often.

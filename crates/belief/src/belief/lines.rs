@@ -46,7 +46,7 @@ impl Belief {
         let look = self.look(&conditions, &strikes);
         let mut starts = look.glance();
         starts.truncate(LIKELY_PLACES);
-        look.top(&starts)
+        look.best_of(&look.far_ends(&starts))
     }
 
     /// What is said of the best line near lines known, or anywhere.
@@ -61,8 +61,8 @@ impl Belief {
         let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
         let look = self.look(&conditions, &strikes);
         // Near a line that has gone from the pocket there may be none that is in it.
-        let near = look.top(look.glimpse(known).as_slice());
-        let release = near.or_else(|| self.surest(lane, ball, &look.tops(&look.glance()), &strikes))?;
+        let near = look.glimpse(known).and_then(|start| look.near_end(start));
+        let release = near.or_else(|| self.surest(lane, ball, &look.far_ends(&look.glance()), &strikes))?;
         Some(say(&look, release))
     }
 
@@ -121,7 +121,7 @@ impl Belief {
         starts.sort_by(|a, b| b.1.worth.total_cmp(&a.1.worth));
         starts.truncate(most);
         let climb = |(ball, start, look): (usize, _, Look<'_, _>)| {
-            let release = look.top(&[start])?;
+            let release = look.near_end(start)?;
             Some((ball, release, look.worth(&release)))
         };
         let mut lines: Vec<(usize, Release, f64)> = starts.into_par_iter().filter_map(climb).collect();
