@@ -333,9 +333,11 @@ impl<'a> SpareGame<'a> {
     /// The best ways to make a leave, at most `count`, best first; none if no throw makes it.
     pub fn lines(&self, leave: Leave, count: usize) -> Vec<SpareLine> {
         let moved = self.moved_to_best(leave, |second| second.make, &self.making(leave), STARTS.max(count));
-        let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count, DISTINCT_BOARDS);
+        // One more than asked for: what a climb says of its own end flatters it, and the second may be the best.
+        let best = best_apart(moved.into_iter().map(|c| (c.release, c.worth)), count + 1, DISTINCT_BOARDS);
         let mut lines: Vec<SpareLine> = best.par_iter().map(|c| self.described(leave, &c.release)).collect();
         lines.sort_by(|a, b| b.line.worth.total_cmp(&a.line.worth));
+        lines.truncate(count);
         for (k, spare) in lines.iter_mut().enumerate() {
             spare.line.rank = k + 1;
         }
