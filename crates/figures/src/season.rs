@@ -67,7 +67,7 @@ pub fn season_picture(points: &[SeasonPoint], title: &str, unit: &str, decimals:
     for (k, point) in points.iter().enumerate() {
         let x = across(k);
         // The newest is always named; the others as far from it as their words need.
-        if (points.len() - 1 - k) % every == 0 {
+        if (points.len() - 1 - k).is_multiple_of(every) {
             let colour = if point.shown { palette.ink } else { palette.quiet };
             scene.text(x, FOOT + 20.0, point.label, words(colour, point.shown, Anchor::Middle));
         }

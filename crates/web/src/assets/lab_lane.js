@@ -31,6 +31,14 @@ function drawn(text) {
   return /** @type {SVGSVGElement} */ (document.importNode(/** @type {Element} */ (svg), true));
 }
 
+/** The board of straight pieces at a distance; beyond their end, the last one. @param {[number, number][]} places @param {number} feet */
+function boardAt(places, feet) {
+  const next = places.findIndex((place) => place[1] >= feet);
+  if (next < 1) return (next < 0 ? places[places.length - 1] : places[0])[0];
+  const [[from, near], [to, far]] = [places[next - 1], places[next]];
+  return far === near ? to : from + (to - from) * (feet - near) / (far - near);
+}
+
 export class LaneView {
   /** @param {(aim: Aim) => void} moved told where the hand is now */
   constructor(moved) {
@@ -52,7 +60,7 @@ export class LaneView {
     this.drag(this.both, KEYS);
     this.handles = { laydown: this.handle("laydown"), target: this.handle("target") };
     this.found = element("svg", { class: "found", role: "group", "aria-label": "Lines found, to choose from" });
-    this.stack.append(this.base, this.found, this.overlay, this.hands);
+    this.stack.append(this.base, this.overlay, this.found, this.hands);
     this.root.append(this.stack);
   }
 
@@ -145,15 +153,19 @@ export class LaneView {
       const [[x0, y1], [, y39]] = rails.laydown;
       return [x0 + (rails.pins[0][0] - x0) * feet / 60, y1 + (y39 - y1) * part];
     };
-    // Numbers stand apart, down the lane from each other, where breakpoints meet.
+    // Each number stands on its own line, evenly apart down the lane, so that a thumb finds each.
+    const apart = 38 / lines.length;
+    const reach = Math.min(22, Math.abs(at(1, apart)[0] - at(1, 0)[0]) / 2);
     const made = lines.map((line, k) => {
-      const places = [at(line.laydown, 0), at(line.target, 15), at(line.turn.board, line.turn.feet), ...(line.entry === null ? [] : [at(line.entry, 60)])];
+      /** @type {[number, number][]} board and feet */
+      const places = [[line.laydown, 0], [line.target, 15], [line.turn.board, line.turn.feet], ...(line.entry === null ? [] : [/** @type {[number, number]} */ ([line.entry, 60])])];
       const group = element("g", { class: "choice-line", role: "button", tabindex: 0, "aria-label": `Line ${k + 1}: ${line.words}` });
-      const d = `M${places.map((place) => place.join(" ")).join("L")}`;
-      const [x, y] = at(line.turn.board, 22 + 3.4 * k);
-      const number = element("text", { x, y: y - 14 + 4.5, "text-anchor": "middle", "font-size": 13, "font-weight": "bold" });
+      const d = `M${places.map(([board, feet]) => at(board, feet).join(" ")).join("L")}`;
+      const feet = 17 + (k + 0.5) * apart;
+      const [cx, cy] = at(boardAt(places, feet), feet);
+      const number = element("text", { x: cx, y: cy + 4.5, "text-anchor": "middle", "font-size": 13, "font-weight": "bold" });
       number.textContent = String(k + 1);
-      group.append(element("path", { d, class: "way" }), element("circle", { cx: x, cy: y - 14, r: 22, class: "reach" }), element("circle", { cx: x, cy: y - 14, r: 10.5, class: "disc" }), number);
+      group.append(element("path", { d, class: "way" }), element("circle", { cx, cy, r: reach, class: "reach" }), element("circle", { cx, cy, r: 10.5, class: "disc" }), number);
       group.addEventListener("click", () => take(k));
       group.addEventListener("keydown", (event) => {
         const key = /** @type {KeyboardEvent} */ (event).key;

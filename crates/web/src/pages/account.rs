@@ -7,7 +7,7 @@ use super::pictured::{link, pictured};
 use super::words::explained;
 use crate::sheet_query::SheetQuery;
 use boardwise_session::at_lanes::after::{
-    Finding, Parted, Reckoned, Story, Term, WhatToPractise, about, signed, spread_words, terms, verdict,
+    Drill, Finding, Parted, Reckoned, Story, Term, WhatToPractise, about, signed, spread_words, terms, verdict,
 };
 use boardwise_session::leaves::kind_word;
 
@@ -110,7 +110,13 @@ fn practise(story: &Story, Reckoned { account, .. }: &Reckoned) -> Markup {
         h2 { "What to practise" }
         @if advice.is_empty() && waits.is_empty() { p { "Nothing stands out from what doubt and chance make. One block says little." } }
         @if advice.is_empty() && !waits.is_empty() { p { "Too few attempts to say. This is what it takes:" } }
-        ol.practise { @for one in &advice { li { (one.words()) } } }
+        ol.practise {
+            @for one in &advice {
+                @let drill = Drill::of(one, account);
+                li { strong { (one.words()) } p { (drill.how) } p { "Target: " (drill.target) } }
+            }
+        }
+        @if !advice.is_empty() { p.quiet { "Write the result down as a note, below. Whether spares and spread moved, blocks beside each other show." } }
         @if !advice.is_empty() && !waits.is_empty() { p.quiet { "Too few attempts to say anything else:" } }
         ul.waits { @for wait in &waits { li { (wait.what) ": " strong { (wait.have) } " so far; it takes " strong { (wait.need) } } } }
     }

@@ -115,6 +115,7 @@ test("after: a block's sheet, shots and account stand on its page; a hostile not
   }
   const { page, errors } = await open(`${app.url}/after`, { viewport: DESK });
   await page.waitForFunction(() => /execution/i.test(document.querySelector("main").innerText), undefined, { timeout: 120_000 });
+  await page.click(".rest > summary");
   const text = await page.innerText("main");
   assert.match(text, /luck/i);
   assert.ok(text.includes(note), "the note stands there as it was typed");

@@ -1,5 +1,6 @@
 //! After a block: what was bowled, where pins were won and lost, what to practise, and the remarks.
 
+mod drill;
 mod figures;
 mod finding;
 mod interval;
@@ -27,6 +28,7 @@ use super::score_view;
 use crate::Failure;
 use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 
+pub use drill::Drill;
 pub use figures::{Figures, Listed};
 pub use finding::{Finding, Parted};
 pub use interval::Interval;

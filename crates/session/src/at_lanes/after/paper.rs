@@ -102,21 +102,16 @@ pub(crate) fn practise(mut paper: Handout, story: &Story, account: &Account) -> 
 /// A block on part of a page: the finding, its picture beside the last score sheet, the games, and what to practise.
 pub(crate) fn in_short(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) -> Handout {
     let last = sheet_picture(story, story.sheet.games.len(), Theme::Light);
-    match reckoned {
-        Some(Reckoned { account, .. }) => {
-            let finding = Finding::of(&account.whole, !story.is_complete());
-            paper = paper.heading(&format!("{}.", finding.headline)).text(&finding.doubt);
-            let picture = account_picture(account, Theme::Light);
-            let beside: Vec<&Drawing> = std::iter::once(&picture).chain(last.as_ref()).collect();
-            paper = paper.pictures(&beside);
-        }
-        None => {
-            let why = story.no_account().unwrap_or_default();
-            paper = paper.heading("The block").text(&format!("There is no account of this block: {why}."));
-            if let Some(last) = &last {
-                paper = paper.picture(last);
-            }
-        }
+    if let Some(Reckoned { account, .. }) = reckoned {
+        let finding = Finding::of(&account.whole, !story.is_complete());
+        paper = paper.heading(&format!("{}.", finding.headline)).text(&finding.doubt);
+        let picture = account_picture(account, Theme::Light);
+        let beside: Vec<&Drawing> = std::iter::once(&picture).chain(last.as_ref()).collect();
+        paper = paper.pictures(&beside);
+    } else {
+        let why = story.no_account().unwrap_or_default();
+        paper = paper.heading("The block").text(&format!("There is no account of this block: {why}."));
+        paper = last.iter().fold(paper, Handout::picture);
     }
     let rows = story.sheet.games.iter().zip(Figures::by_game(&story.sheet)).enumerate().map(|(k, (game, figures))| {
         let counted = figures.rows().map(|(_, words)| words);
