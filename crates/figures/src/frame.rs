@@ -22,6 +22,18 @@ pub(crate) struct Frame {
     pub mirror: f64,
 }
 
+/// Where places of a lane lie in a picture, however it lies there.
+pub(crate) trait Places: Copy {
+    /// A place of the lane.
+    fn spot(self, board: f64, feet: f64) -> (f64, f64);
+}
+
+impl Places for Frame {
+    fn spot(self, board: f64, feet: f64) -> (f64, f64) {
+        self.at(board, feet)
+    }
+}
+
 impl Frame {
     /// A horizontal place.
     pub fn across(self, x: f64) -> f64 {

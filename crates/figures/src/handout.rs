@@ -11,6 +11,9 @@ const EDGE: f32 = 45.0;
 /// Height kept for the footer.
 const FOOT: f32 = 24.0;
 
+/// How much smaller a page may become, step by step: text of 10 points stays above 8.
+const SMALLER: [f32; 4] = [0.95, 0.9, 0.85, 0.81];
+
 const TITLE: Face = Face { size: 19.0, bold: true, colour: INK };
 const HEADING: Face = Face { size: 13.0, bold: true, colour: INK };
 const TEXT: Face = Face { size: 10.0, bold: false, colour: INK };
@@ -83,13 +86,20 @@ pub struct Handout {
     title: String,
     caution: String,
     paper: Paper,
+    one_page: bool,
     blocks: Vec<Block>,
 }
 
 impl Handout {
     /// An empty handout, A4 portrait; the title stands on top of the first page, and small on the others.
     pub fn new(title: &str) -> Self {
-        Self { title: title.into(), caution: String::new(), paper: Paper::Portrait, blocks: Vec::new() }
+        Self {
+            title: title.into(),
+            caution: String::new(),
+            paper: Paper::Portrait,
+            one_page: false,
+            blocks: Vec::new(),
+        }
     }
 
     /// How the sheet is held.
@@ -97,6 +107,18 @@ impl Handout {
     pub fn paper(mut self, paper: Paper) -> Self {
         self.paper = paper;
         self
+    }
+
+    /// Makes everything smaller, by up to a fifth, where that brings it on one page. What still does not fit goes on.
+    #[must_use]
+    pub fn one_page(mut self) -> Self {
+        self.one_page = true;
+        self
+    }
+
+    /// The pages that it takes.
+    pub fn pages(&self) -> usize {
+        self.lay_out().pages.len()
     }
 
     /// The words at the foot of every page, beside its number: how far to trust the figures.
@@ -160,8 +182,20 @@ impl Handout {
     }
 
     fn lay_out(&self) -> LaidOut<'_> {
+        let full = self.lay_out_at(1.0);
+        if !self.one_page || full.pages.len() == 1 {
+            return full;
+        }
+        let smaller = SMALLER.into_iter().map(|scale| self.lay_out_at(scale)).find(|laid| laid.pages.len() == 1);
+        smaller.unwrap_or(full)
+    }
+
+    /// Laid out on a sheet that is larger by as much as everything is to become smaller, then brought to its size.
+    fn lay_out_at(&self, scale: f32) -> LaidOut<'_> {
         let (width, height) = self.paper.points();
-        let body = (EDGE, EDGE, width - EDGE, height - EDGE - FOOT);
+        let (width, height) = (width / scale, height / scale);
+        let (edge, foot) = (EDGE / scale, FOOT / scale);
+        let body = (edge, edge, width - edge, height - edge - foot);
         let mut flow = Flow::new(body);
         flow.begin(Part::Heading { level: 1, words: self.title.clone() });
         flow.lines(&self.title, TITLE, 1.3);
@@ -198,6 +232,12 @@ impl Handout {
             }
         }
         self.margins(&mut flow);
+        for placed in flow.pages.iter_mut().flat_map(|page| &mut page.items) {
+            placed.item.scale(scale);
+        }
+        for (_, _, y) in &mut outline {
+            *y *= scale;
+        }
         LaidOut { pages: flow.pages, parts: flow.parts, outline }
     }
 
@@ -299,6 +339,27 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn law_one_page_is_made_where_a_fifth_less_is_enough_and_nothing_is_lost() {
+        let rows = |count: usize| (0..count).map(|k| vec![format!("row{k}"), "12".to_owned()]).collect::<Vec<_>>();
+        let handout = |count| Handout::new("One").caution("Estimates.").table(&["what", "how often"], &rows(count));
+        let (fits, more) = (handout(50), handout(200));
+        assert!(fits.pages() == 2 && more.pages() > 3, "{} {}", fits.pages(), more.pages());
+        assert_eq!(fits.clone().one_page().pages(), 1);
+        assert_eq!(more.clone().one_page().pages(), more.pages(), "what does not fit stays as large as it was");
+        let fitted = fits.one_page();
+        let laid = fitted.lay_out();
+        let (width, height) = Paper::Portrait.points();
+        for placed in &laid.pages[0].items {
+            if let Item::Words { x, y, face, words } = &placed.item {
+                assert!(*x >= EDGE - 0.1 && x + paper::width(words, *face) <= width - EDGE + 0.5, "{words}");
+                assert!(*y <= height - EDGE + 0.5 && face.size > 6.4, "{words}");
+            }
+        }
+        let words = all_words(&laid.pages);
+        assert!((0..50).all(|k| words[0].iter().any(|(_, words)| *words == format!("row{k}"))));
     }
 
     #[test]

@@ -74,18 +74,6 @@ impl LanePicture<'_> {
         format!("{}: the lane from above{oil}.{}", self.title, turns.collect::<String>())
     }
 
-    /// Draws only what changes while a line is dragged: band, paths, their signs and names, in their places. It has no ground, so it
-    /// can lie over the picture drawn without them, and the oil need not be sent again.
-    pub fn overlay(&self, theme: Theme) -> Drawing {
-        let mut scene = Scene::bare(WIDTH, HEIGHT, self.title, theme);
-        let frame = self.frame();
-        if let Some(band) = self.band {
-            spread(&mut scene, frame, band);
-        }
-        self.paths(&mut scene, frame);
-        scene.finish()
-    }
-
     /// Where a place of the lane lies in the picture, for what a page lays over it.
     pub fn place(&self, board: Board, feet: Feet) -> (f64, f64) {
         self.frame().at(board.0, feet.0)

@@ -56,6 +56,7 @@ mod frame;
 mod glyph;
 #[cfg(feature = "pdf")]
 mod handout;
+mod lab;
 mod lane;
 mod lying;
 mod lying_lane;
@@ -70,6 +71,7 @@ mod paper;
 mod png;
 mod scale;
 mod scene;
+mod season;
 mod sheet;
 mod shots;
 mod spread;
@@ -91,6 +93,7 @@ pub use film::film_by_board;
 pub use glyph::leave_glyph;
 #[cfg(feature = "pdf")]
 pub use handout::{Handout, Paper};
+pub use lab::WideLane;
 pub use lane::LanePicture;
 pub use map::{pocket_map, strike_map};
 pub use moving::moving_deck;
@@ -98,6 +101,7 @@ pub use over::OverFilm;
 #[cfg(feature = "png")]
 pub use png::DrawError;
 pub use scene::Drawing;
+pub use season::{SeasonPoint, season_picture};
 pub use sheet::sheet_picture;
 pub use shots::{SeenShot, shots_picture};
 pub use trace::Trace;

@@ -1,6 +1,7 @@
 //! A lane on its side: foul line to the left, pins to the right, the bowling hand's side as the bowler sees it. It shows as
 //! much of the width as is needed.
 
+use crate::frame::Places;
 use crate::scene::{Anchor, Scene, number};
 use boardwise_units::{Board, Feet, Hand, INCH_M, court};
 
@@ -22,6 +23,13 @@ pub(crate) struct Lying {
 
 /// The far edge of the lane, as a board.
 pub(crate) const WHOLE: f64 = court::BOARDS as f64 + 0.5;
+
+impl Places for Lying {
+    /// What lies beyond the lane's edges is drawn in the gutter.
+    fn spot(self, board: f64, feet: f64) -> (f64, f64) {
+        self.at(board.clamp(0.0, court::BOARDS as f64 + 1.0), feet.clamp(0.0, court::HEAD_PIN_FT))
+    }
+}
 
 impl Lying {
     pub fn at(self, board: f64, feet: f64) -> (f64, f64) {

@@ -21,6 +21,11 @@ pub(crate) struct Cells {
 
 impl Cells {
     pub fn of(lane: &Lane) -> Self {
+        Self::of_scale(lane, None)
+    }
+
+    /// As [`Cells::of`], on a scale that ends elsewhere: that of another lane beside it.
+    pub fn of_scale(lane: &Lane, most: Option<f64>) -> Self {
         let value = |coat| match coat {
             Coat::Oil(thickness_m) => OilUnits::from_metres(thickness_m).0,
             Coat::Friction(mu) => mu,
@@ -36,7 +41,8 @@ impl Cells {
                 }
             })
             .collect();
-        let most = round_up(values.iter().flatten().copied().fold(0.0, f64::max));
+        let own = || round_up(values.iter().flatten().copied().fold(0.0, f64::max));
+        let most = most.unwrap_or_else(own);
         let counts = match lane.coating {
             Coating::Oil(_) => "oil, units",
             Coating::Friction(_) | Coating::Step { .. } => "friction",

@@ -37,6 +37,29 @@ pub(crate) enum Item<'a> {
     Picture { x: f32, y: f32, size: (f32, f32), picture: &'a Drawing },
 }
 
+impl Item<'_> {
+    /// Everything of it times this.
+    pub fn scale(&mut self, by: f32) {
+        match self {
+            Self::Words { x, y, face, .. } => {
+                *x *= by;
+                *y *= by;
+                face.size *= by;
+            }
+            Self::Rule { y, from, to, thick, .. } => {
+                for one in [y, from, to, thick] {
+                    *one *= by;
+                }
+            }
+            Self::Picture { x, y, size, .. } => {
+                for one in [x, y, &mut size.0, &mut size.1] {
+                    *one *= by;
+                }
+            }
+        }
+    }
+}
+
 /// The parts of a handout, for people who listen to it.
 #[derive(Clone, Debug)]
 pub(crate) enum Part {

@@ -20,7 +20,7 @@ pub(crate) fn steps(
 /// Round values between two, at most one more than `most`.
 pub(crate) fn ticks_between(first: f64, last: f64, most: f64) -> Vec<f64> {
     let span = (last - first).abs().max(1e-6);
-    let steps = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0];
+    let steps = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
     let step = steps.into_iter().find(|step| span / step <= most).unwrap_or(0.5 * span);
     let low = first.min(last);
     let begin = (low / step).ceil() as i32;

@@ -1,6 +1,6 @@
 //! How much a bowler's shots spread: bands on the lane.
 
-use crate::frame::Frame;
+use crate::frame::Places;
 use crate::scene::Scene;
 
 /// Fewest paths whose quantiles are worth drawing.
@@ -12,7 +12,7 @@ pub(crate) const BANDS: [(f64, f64, &str, &str); 2] =
     [(0.1, 0.16, "8 in 10", "8 in 10 shots"), (0.25, 0.22, "half", "half the shots")];
 
 /// Foot by foot, the boards between which the middle half and the middle eight tenths of many shots pass.
-pub(crate) fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) {
+pub(crate) fn spread(scene: &mut Scene, frame: impl Places, band: &[Vec<(f64, f64)>]) {
     if band.len() < CROWD {
         return;
     }
@@ -23,8 +23,8 @@ pub(crate) fn spread(scene: &mut Scene, frame: Frame, band: &[Vec<(f64, f64)>]) 
         for (feet, boards) in &crossings {
             let Some(last) = boards.len().checked_sub(1) else { continue };
             let at = |share: f64| boards[(share * last as f64).round() as usize];
-            low.push(frame.at(at(tail), *feet));
-            high.push(frame.at(at(1.0 - tail), *feet));
+            low.push(frame.spot(at(tail), *feet));
+            high.push(frame.spot(at(1.0 - tail), *feet));
         }
         low.extend(high.into_iter().rev());
         let look = format!("class=\"band\" fill=\"{ink}\" fill-opacity=\"{part}\"");

@@ -1,7 +1,7 @@
 //! A ball's path on a lane: the line, and signs where it turns, leaves the oil or is lost.
 
 use crate::colour::DASHES;
-use crate::frame::Frame;
+use crate::frame::Places;
 use crate::scene::Scene;
 use boardwise_lane::Path;
 use boardwise_units::{Board, Feet, court};
@@ -15,9 +15,9 @@ pub struct Trace<'a> {
     pub path: &'a Path,
 }
 
-pub(crate) fn on_lane(frame: Frame, path: &[(f64, f64)]) -> Vec<(f64, f64)> {
+pub(crate) fn on_lane(frame: impl Places, path: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let finite = path.iter().filter(|(board, feet)| board.is_finite() && feet.is_finite());
-    finite.map(|&(board, feet)| frame.at(board, feet)).collect()
+    finite.map(|&(board, feet)| frame.spot(board, feet)).collect()
 }
 
 /// The path as boards and feet, up to the first touch of a pin.
@@ -32,7 +32,7 @@ pub(crate) fn until_touch(path: &Path) -> Vec<(f64, f64)> {
     rows.filter(|row| row.1 < feet).chain([(Board::from_metres(touch.entry.x_m).0, feet)]).collect()
 }
 
-pub(crate) fn follow(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {
+pub(crate) fn follow(scene: &mut Scene, frame: impl Places, k: usize, path: &Path) {
     let points = on_lane(frame, &until_touch(path));
     let palette = scene.palette;
     let round = "stroke-linejoin=\"round\" stroke-linecap=\"round\"";
@@ -46,14 +46,14 @@ pub(crate) fn follow(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {
     scene.polyline(&points, &format!("class=\"trace\" stroke=\"{colour}\" stroke-width=\"2.2\" {round}{dash}"));
 }
 
-pub(crate) fn points(scene: &mut Scene, frame: Frame, k: usize, path: &Path) {
+pub(crate) fn points(scene: &mut Scene, frame: impl Places, k: usize, path: &Path) {
     let colour = scene.palette.traces[k % 4];
     if let Some(exit) = path.exit {
-        bar(scene, frame.place(exit), colour);
+        bar(scene, frame.spot(exit.board.0, exit.feet.0), colour);
     }
-    diamond(scene, frame.place(path.breakpoint), colour);
+    diamond(scene, frame.spot(path.breakpoint.board.0, path.breakpoint.feet.0), colour);
     if let (Some(_), Some(last)) = (path.gutter, path.rows.last()) {
-        cross(scene, frame.at(last.board, last.feet), colour);
+        cross(scene, frame.spot(last.board, last.feet), colour);
     }
 }
 

@@ -1,7 +1,7 @@
 //! What must hold for every picture, and pictures kept as they are.
 
 use crate::sample;
-use boardwise_figures::{DrawError, Drawing, LanePicture, Theme, Trace, film_by_board, pocket_map};
+use boardwise_figures::{DrawError, Drawing, LanePicture, Theme, Trace, WideLane, film_by_board, pocket_map};
 use boardwise_lane::{Coating, Film, Lane, Reading};
 use boardwise_search::WorthMap;
 use boardwise_units::{Board, Feet, Hand, OilUnits};
@@ -200,26 +200,43 @@ fn law_the_overlay_is_small_and_lies_where_the_picture_has_it() {
     let traces = [Trace { label: "ball", path: &path }];
     let band = sample::band(&lane, 20.0, 12.0, 380.0);
     for hand in [Hand::Right, Hand::Left] {
-        let picture = LanePicture {
-            lane: &lane,
-            hand,
-            title: "A lane",
-            traces: &traces,
-            band: Some(&band),
-            window: None,
-            standing: None,
-        };
-        let (whole, over) = (picture.draw(Theme::Light), picture.overlay(Theme::Light));
-        assert_eq!(whole.size(), over.size());
-        for class in ["trace", "band", "breakpoint"] {
-            // The key shows another breakpoint, after that of the path.
-            let over = points(over.svg(), class);
-            assert!(!over.is_empty() && points(whole.svg(), class).starts_with(&over), "{class}");
+        for width in [336.0, 1180.0] {
+            let picture = WideLane {
+                lane: &lane,
+                hand,
+                title: "A lane",
+                traces: &traces,
+                rows: 1,
+                band: Some(&band),
+                width,
+                most: None,
+            };
+            let (whole, over) = (picture.draw(Theme::Light), picture.overlay(Theme::Light));
+            assert_eq!(whole.size(), over.size());
+            assert!((whole.size().0 - width).abs() < 1e-9, "it is drawn as wide as it is shown");
+            for class in ["trace", "band", "breakpoint"] {
+                assert!(!points(over.svg(), class).is_empty() && points(whole.svg(), class).is_empty(), "{class}");
+            }
+            assert!(!over.svg().contains("class=\"oil\"") && whole.svg().contains("class=\"oil\""));
+            for drawn in [&whole, &over] {
+                let sizes = drawn.svg().split("font-size=\"").skip(1).filter_map(|rest| rest.split('"').next());
+                for size in sizes {
+                    assert!(size.parse::<f64>().expect("a size") >= 12.0, "{size} at {width}");
+                }
+            }
+            // Board 1 lies on the bowling hand's side: below for a right-hander.
+            let [one, last] = [1.0, 39.0].map(|board| picture.place(Board(board), Feet(0.0)).1);
+            assert_eq!(one > last, hand == Hand::Right);
+            // A page that forbids inline style may show both.
+            assert!(!whole.svg().contains("style") && !over.svg().contains("style"));
+            // The row of numbers under the lane is in it.
+            assert!(
+                whole.svg().len() < 60_000 && over.svg().len() < 6_600,
+                "{} {}",
+                whole.svg().len(),
+                over.svg().len()
+            );
         }
-        assert!(!over.svg().contains("class=\"oil\""));
-        // A page that forbids inline style may show both.
-        assert!(!whole.svg().contains("style") && !over.svg().contains("style"));
-        assert!(whole.svg().len() < 60_000 && over.svg().len() < 6_000, "{} {}", whole.svg().len(), over.svg().len());
     }
 }
 

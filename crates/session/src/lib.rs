@@ -41,6 +41,8 @@ pub mod block;
 pub mod brief;
 pub mod event;
 mod failure;
+#[cfg(feature = "pdf")]
+pub mod handout;
 pub mod keep;
 pub mod lab;
 pub mod leaves;

@@ -40,6 +40,13 @@ impl Accounts {
         Ok(reckoned)
     }
 
+    /// The account of a block if it is worked out already; nobody waits for it.
+    pub fn known(&self, story: &Story) -> Option<Arc<Reckoned>> {
+        let from = story.replayed()?;
+        let place = lock(&self.kept).iter().find(|(of, _)| *of == from).map(|(_, place)| Arc::clone(place))?;
+        place.try_lock().ok()?.clone()
+    }
+
     /// The place of an account, in front from now on.
     fn place(&self, from: Replayed) -> Place {
         let mut kept = lock(&self.kept);

@@ -8,7 +8,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use boardwise_figures::{Drawing, Theme};
 use maud::Markup;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::answer::{Answer, Refusal};
 use super::pages;
@@ -19,7 +19,7 @@ use super::state::App;
 use super::views::Notes;
 use boardwise_files::Fault;
 use boardwise_session::Failure;
-use boardwise_session::at_lanes::after::{self, Story};
+use boardwise_session::at_lanes::after::{self, Measure, Season, Story};
 use boardwise_session::view::Form;
 
 /// Where pins were won and lost: a part of the page, told when it is worked out.
@@ -86,23 +86,39 @@ fn drawn(app: &App, which: &Pictured) -> Result<Drawing, Failure> {
     }
 }
 
-/// The handout. A phone alone has no part that writes PDF.
+/// Which measure of a bowler's season, in which colours.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SeasonPicture {
+    block: String,
+    bowler: String,
+    of: Measure,
+    #[serde(default, skip_serializing)]
+    theme: Colours,
+}
+
+impl SeasonPicture {
+    /// The path of a picture for the page of a block.
+    pub fn path(story: &Story, of: Measure) -> String {
+        let (block, bowler) = (story.listed.block.to_string(), story.listed.bowler.to_string());
+        let asked = Self { block, bowler, of, theme: Colours::Light };
+        // Words as text always have a form.
+        format!("/after/season?{}", serde_html_form::to_string(asked).unwrap_or_default())
+    }
+}
+
+/// A measure of a bowler's blocks, as SVG.
 ///
 /// # Errors
-/// 404 where there is no such sheet.
-#[cfg(feature = "server")]
-pub async fn handout(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>) -> Result<Response, Refusal> {
-    let paper = app
-        .queues
-        .account
-        .work(&app, move |app| {
-            let story = which.story(app)?;
-            after::handout(&story, app.accounts.of(&story)?.as_deref())
-        })
-        .await?;
-    let headers =
-        [(header::CONTENT_TYPE, "application/pdf"), (header::CONTENT_DISPOSITION, "inline; filename=\"after.pdf\"")];
-    Ok((headers, paper).into_response())
+/// 404 where there is no such block or bowler.
+pub async fn season(State(app): State<Arc<App>>, Query(which): Query<SeasonPicture>) -> Result<Response, Refusal> {
+    let drawing = app.queues.page.work(&app, move |app| {
+        let SeasonPicture { block, bowler, of, theme } = which;
+        let story =
+            Story::of(&app.record, &after::SheetChoice { block: Some(&block), bowler: Some(&bowler), skip: 0 })?;
+        Ok(Season::of(&app.record, &story.listed.bowler)?.picture(of, &story.listed.block, theme.into()))
+    });
+    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.await?.svg().to_owned()).into_response())
 }
 
 /// A remark on a block.

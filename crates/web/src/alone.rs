@@ -58,6 +58,7 @@ impl Alone {
     pub fn new(record: PathBuf, kit: PathBuf) -> Result<Self, CannotServe> {
         let app = Arc::new(App::with(&Serving { record, kit, port: 0, network: false }, 0, Queues::at_once())?);
         let router = rooms()
+            .route("/after/handout", get(pages::no_handout))
             .route("/after/handout.pdf", get(pages::no_handout))
             .route("/devices", get(pages::phone))
             .route("/live", get(live))

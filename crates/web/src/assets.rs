@@ -21,6 +21,8 @@ assets![
     "look.css",
     "after.css",
     "after.js",
+    "handout.css",
+    "handout.js",
     "lanes.js",
     "card.js",
     "else.js",

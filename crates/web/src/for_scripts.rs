@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use boardwise_session::view::{CheckAnswer, GameShots, LabFile, LabLanes, LabLines, LabThrows, NextSaid};
+use boardwise_session::view::{CheckAnswer, GameShots, LabFile, LabLanes, LabLines, LabParcel, LabThrows, NextSaid};
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
@@ -18,7 +18,8 @@ fn definitions() -> Map<String, Value> {
         ($($view:ty),*) => { $( generator.subschema_for::<$view>(); )* };
     }
     all!(
-        LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LongState, PageReady, Stopped, Looked, Kept
+        LanesState, Did, NextSaid, LabThrows, LabLanes, LabLines, LabFile, LabParcel, LongState, PageReady, Stopped,
+        Looked, Kept
     );
     all!(CheckAnswer, GameShots, Notes, Paired, Forgotten, Refused, SheetLooked, PracticeAtLanes);
     generator.take_definitions(true)

@@ -6,7 +6,6 @@ use axum::Json;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::IntoResponse;
-use boardwise_figures::Theme;
 use boardwise_search::Progress;
 use serde::Deserialize;
 
@@ -14,10 +13,14 @@ use super::answer::{Answer, Refusal};
 use super::query::{Colours, Query};
 use super::queues::Queue;
 use super::state::App;
+use super::views::PageReady;
 use boardwise_files::Fault;
-use boardwise_session::lab::{self, Asking, Question};
-use boardwise_session::view::{LabLanes, LabLines, LabThrows};
+use boardwise_session::lab::{self, Asking, Look, Question};
+use boardwise_session::view::{Form, LabLanes, LabLines, LabParcel, LabThrows};
 use boardwise_session::{Failure, Work};
+
+/// How wide a lane is drawn for whoever does not say how wide it is shown.
+const WIDTH: f64 = 960.0;
 
 /// A link of the lab, with what only a page adds: its colours, whether a hand drags just now, and which ball on which lane a search is for.
 #[derive(Debug, Default, Deserialize)]
@@ -33,6 +36,7 @@ pub struct Link {
     rotation: Option<f64>,
     tilt: Option<f64>,
     theme: Colours,
+    width: Option<f64>,
     in_hand: bool,
     of_ball: usize,
     on_lane: usize,
@@ -41,7 +45,7 @@ pub struct Link {
 /// A question with what its page adds.
 struct OfPage {
     question: Question,
-    theme: Theme,
+    look: Look,
     in_hand: bool,
     ball: usize,
     lane: usize,
@@ -49,10 +53,25 @@ struct OfPage {
 
 impl Link {
     fn read(self) -> Result<OfPage, Fault> {
-        let Self { lane, bowler, ball, laydown, target, speed, revs, rotation, tilt, theme, in_hand, of_ball, on_lane } =
-            self;
+        let Self {
+            lane,
+            bowler,
+            ball,
+            laydown,
+            target,
+            speed,
+            revs,
+            rotation,
+            tilt,
+            theme,
+            width,
+            in_hand,
+            of_ball,
+            on_lane,
+        } = self;
         let question = Asking { lane, bowler, ball, laydown, target, speed, revs, rotation, tilt }.question()?;
-        Ok(OfPage { question, theme: theme.into(), in_hand, ball: of_ball, lane: on_lane })
+        let look = Look { theme: theme.into(), width: width.unwrap_or(WIDTH) };
+        Ok(OfPage { question, look, in_hand, ball: of_ball, lane: on_lane })
     }
 }
 
@@ -69,7 +88,7 @@ async fn answer<V: Send + 'static>(
 /// The throws of a question.
 pub async fn throw(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabThrows> {
     answer(&app, &app.queues.page, link, |app, asked| {
-        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.theme)
+        lab::thrown(&app.lab.setups(&app.library, &asked.question)?, &asked.question, asked.in_hand, asked.look)
     })
     .await
 }
@@ -77,7 +96,7 @@ pub async fn throw(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<Lab
 /// Its lanes without any throw.
 pub async fn lanes(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLanes> {
     answer(&app, &app.queues.page, link, |app, asked| {
-        Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.theme))
+        Ok(lab::lanes(&app.lab.setups(&app.library, &asked.question)?, asked.look))
     })
     .await
 }
@@ -94,7 +113,7 @@ pub async fn lines(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<Lab
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
         progress.go_on()?;
         let found = lab::find(scene, &one.ball, Work { progress: &progress, clock: &|| app.clock() })?;
-        Ok(lab::found(scene, one, &found, asked.theme))
+        Ok(lab::found(scene, one, &found, asked.look.theme))
     })
     .await
 }
@@ -117,4 +136,18 @@ pub async fn file(State(app): State<Arc<App>>, link: Query<Link>) -> Result<impl
         lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question)
     });
     Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], told.await?))
+}
+
+/// A throw with everything behind it, as a file to pass on.
+pub async fn parcel(State(app): State<Arc<App>>, link: Query<Link>) -> Result<impl IntoResponse, Refusal> {
+    let told = answer(&app, &app.queues.page, link, |app, asked| lab::pack(&app.lab, &app.library, &asked.question));
+    Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw.boardwise\"")], told.await?))
+}
+
+/// Takes up a throw that somebody passed on; answers with the page that shows it.
+pub async fn open(State(app): State<Arc<App>>, Json(parcel): Json<LabParcel>) -> Answer<PageReady> {
+    let question = app.queues.page.work(&app, move |app| lab::unpack(&app.library, &parcel)).await?;
+    // Words as text always have a form.
+    let page = format!("/lab?{}", serde_html_form::to_string(question).unwrap_or_default());
+    Ok(Json(PageReady { schema: Form, page }))
 }

@@ -45,6 +45,8 @@ mod first;
 mod for_scripts;
 #[cfg(feature = "server")]
 mod guard;
+#[cfg(feature = "server")]
+mod handout;
 mod kit;
 mod lab;
 #[cfg(feature = "server")]
@@ -146,6 +148,8 @@ fn rooms() -> Router<Arc<App>> {
         .route("/lab/lanes", get(lab::lanes))
         .route("/lab/lines", get(lab::lines))
         .route("/lab/file", get(lab::file))
+        .route("/lab/parcel", get(lab::parcel))
+        .route("/lab/open", post(lab::open))
         .route("/before", get(pages::before))
         .route("/before/kit/{shelf}", get(kit::new))
         .route("/before/kit/{shelf}/{id}", get(kit::open))
@@ -158,6 +162,7 @@ fn rooms() -> Router<Arc<App>> {
         .route("/after", get(pages::after))
         .route("/after/account", get(after::account))
         .route("/after/picture", get(after::picture))
+        .route("/after/season", get(after::season))
         .route("/after/note", post(after::note))
         .route("/words", get(pages::glossary))
         .route("/look", get(pages::look_page))

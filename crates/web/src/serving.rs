@@ -14,7 +14,7 @@ use super::addresses;
 use super::queues::Queues;
 use super::started::Started;
 use super::state::App;
-use super::{CannotServe, Serving, after, before, door, guard, live, pages, pairing, record, rooms};
+use super::{CannotServe, Serving, before, door, guard, handout, live, pages, pairing, record, rooms};
 
 /// Serves until the program is told to stop. `ready` is told where, and again whenever the machine has other addresses.
 ///
@@ -54,7 +54,8 @@ async fn run(serving: &Serving, mut ready: impl FnMut(&Started)) -> Result<(), C
 /// All pages, with who may ask for them.
 pub(crate) fn router(app: Arc<App>) -> Router {
     rooms()
-        .route("/after/handout.pdf", get(after::handout))
+        .route("/after/handout", get(handout::builder))
+        .route("/after/handout.pdf", get(handout::paper))
         .route("/before/{what}/page.pdf", get(before::paper))
         .route("/live", get(live::stream))
         .route("/pair", get(pages::pair).post(pairing::pair))

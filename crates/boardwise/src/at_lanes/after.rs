@@ -11,7 +11,8 @@ use crate::table::table;
 use boardwise_files::text::visible_line;
 use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
-    CAUTION, Listed, Reckoned, SheetChoice, Story, about, shot_rows, signed, spread_words, stray_words, terms, verdict,
+    CAUTION, Finding, Listed, Reckoned, SheetChoice, Story, WhatToPractise, about, shot_rows, signed, spread_words,
+    stray_words, terms, verdict,
 };
 use boardwise_session::at_lanes::line_meant::AsRelease;
 
@@ -91,7 +92,10 @@ fn words(story: &Story, reckoned: Option<&Reckoned>) -> String {
 
 fn account(story: &Story, Reckoned { account, balls }: &Reckoned) -> String {
     let whole = terms(&account.whole);
-    let mut text = format!("\nWhere pins were won and lost: {}.\n", verdict(&account.whole));
+    let finding = Finding::of(&account.whole, !story.is_complete());
+    let mut text = format!("\n{}.\n{}\n", finding.headline, finding.doubt);
+    // Writing to a string cannot fail.
+    let _ = writeln!(text, "\nWhere pins were won and lost: {}.", verdict(&account.whole));
     let mut rows = table(&["term", "pins", "doubt", "chance", ""], 1);
     for term in &whole {
         let note = if term.stands_out() { "stands out" } else { "" };
@@ -113,12 +117,18 @@ fn account(story: &Story, Reckoned { account, balls }: &Reckoned) -> String {
         games.add_row(own.into_iter().chain(terms(game).iter().map(|term| signed(term.pins))));
     }
     let _ = writeln!(text, "\n{games}\n\nWhat to practise");
-    let practise = account.practise();
-    if practise.is_empty() {
+    let WhatToPractise { advice, waits } = WhatToPractise::of(story, account);
+    if advice.is_empty() && waits.is_empty() {
         text.push_str("Nothing stands out from what doubt and chance make.\n");
     }
-    for one in practise {
+    for one in advice {
         let _ = writeln!(text, "- {}", one.words());
+    }
+    if !waits.is_empty() {
+        text.push_str("Too few attempts to say anything of these:\n");
+    }
+    for wait in waits {
+        let _ = writeln!(text, "- {}", wait.words());
     }
     if !account.strays.is_empty() {
         text.push_str("\nHow throws strayed at the arrows\n");

@@ -4,7 +4,7 @@
 
 mod ahead;
 #[cfg(feature = "pdf")]
-mod paper;
+pub(crate) mod paper;
 mod words;
 
 use boardwise_belief::{Belief, Estimate, PracticeShot, plan_practice};

@@ -5,27 +5,42 @@ use boardwise_figures::{Handout, Theme};
 use super::{Brief, CAUTION};
 use crate::Failure;
 use crate::event::heading;
+use crate::rows::Rows;
 
-/// Rows of a table on the sheet: the rest is on the screen.
-const ROWS: usize = 4;
+/// Rows of a table on the sheet, as many as fit it: the rest is on the screen.
+const ROWS: [usize; 4] = [6, 4, 3, 2];
 
-/// The brief as PDF, on an A4 page.
+/// The brief as PDF, on one A4 page.
 ///
 /// # Errors
 /// If a picture cannot be drawn.
 pub fn page(brief: &Brief) -> Result<Vec<u8>, Failure> {
+    let papers = ROWS.map(|rows| paper(brief, rows));
+    let fits = papers.iter().find(|paper| paper.pages() == 1).unwrap_or(&papers[ROWS.len() - 1]);
+    fits.pdf().map_err(|why| Failure::Picture(Box::new(why)))
+}
+
+fn paper(brief: &Brief, rows: usize) -> Handout {
     let heading = heading(&brief.event, brief.on());
     let [_, (_, who), (_, place)] = &heading;
-    let mut paper = Handout::new(&format!("{}. {}.", brief.event.name, brief.verdict())).caution(CAUTION);
+    let mut paper = Handout::new(&format!("{}. {}.", brief.event.name, brief.verdict())).caution(CAUTION).one_page();
     paper = paper.text(&format!("{} {}\n{who}. {place}.", brief.doubt(), brief.reasons().join(" ")));
-    let [one, other] = [0, 1].map(|lane| brief.picture(lane, true, Theme::Light));
-    paper = paper.pictures(&[&one, &other]);
-    for (title, rows) in brief.tables() {
-        let head: Vec<&str> = rows.head.iter().map(String::as_str).collect();
-        let cells = &rows.cells[..rows.cells.len().min(ROWS)];
-        if !cells.is_empty() {
-            paper = paper.heading(title).table(&head, cells);
-        }
+    paper = pictures(paper, brief);
+    for (title, table) in brief.tables() {
+        paper = titled(paper, title, &table, rows);
     }
-    paper.pdf().map_err(|why| Failure::Picture(Box::new(why)))
+    paper
+}
+
+/// Both lanes on their side, next to each other.
+pub fn pictures(paper: Handout, brief: &Brief) -> Handout {
+    let [one, other] = [0, 1].map(|lane| brief.picture(lane, true, Theme::Light));
+    paper.pictures(&[&one, &other])
+}
+
+/// A table of at most so many rows under its heading; nothing where it is empty.
+pub fn titled(paper: Handout, title: &str, table: &Rows, rows: usize) -> Handout {
+    let head: Vec<&str> = table.head.iter().map(String::as_str).collect();
+    let cells = &table.cells[..table.cells.len().min(rows)];
+    if cells.is_empty() { paper } else { paper.heading(title).table(&head, cells) }
 }

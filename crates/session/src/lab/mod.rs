@@ -1,5 +1,6 @@
 //! The throw lab: one release, on one lane or two, with several balls, answered while a hand drags it.
 
+mod parcel;
 mod question;
 mod recent;
 mod shown;
@@ -7,7 +8,7 @@ mod shown;
 use std::sync::Arc;
 
 use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Lane, Runway};
+use boardwise_lane::{ContactLaw, Runway};
 use boardwise_search::{Bowler, Search, Unknowns};
 use boardwise_units::Hand;
 
@@ -16,9 +17,10 @@ use super::throw::{self, path};
 use super::view::{Form, LabFile, LabRails};
 use super::{Failure, Scene, Work};
 use boardwise_files::{Fault, KitBag, KitLane, Library, Shelf};
+pub use parcel::{pack, unpack};
 pub use question::{Asking, Question, target};
 use recent::Recent;
-pub use shown::{base, found, lanes, thrown};
+pub use shown::{Look, found, lanes, thrown};
 
 /// What is kept ready from one question to the next, by what the files hold: a file that changes is read anew.
 #[derive(Debug)]
@@ -125,15 +127,13 @@ pub fn find(scene: &Scene, ball: &Ball, work: Work<'_>) -> Result<Found, Failure
     Ok(found)
 }
 
-/// Places of a lane picture that a hand drags along: boards 1 and 39 at the foul line and at the arrows.
-fn rails(lane: &Lane, hand: Hand) -> LabRails {
-    let picture =
-        boardwise_figures::LanePicture { lane, hand, title: "", traces: &[], band: None, window: None, standing: None };
+/// Places of a lane picture that a hand drags along: boards 1 and 39 at the foul line, at the arrows and at the head pin's row.
+fn rails(picture: &boardwise_figures::WideLane<'_>) -> LabRails {
     let at = |feet| {
         [1.0, 39.0].map(|board| {
             let (x, y) = picture.place(boardwise_units::Board(board), boardwise_units::Feet(feet));
             [x, y]
         })
     };
-    LabRails { laydown: at(0.0), target: at(super::ARROWS_FT) }
+    LabRails { laydown: at(0.0), target: at(super::ARROWS_FT), pins: at(boardwise_units::court::HEAD_PIN_FT) }
 }

@@ -2,7 +2,7 @@
 
 use std::thread;
 
-use boardwise_figures::{LanePicture, Theme, Trace};
+use boardwise_figures::{Theme, Trace, WideLane};
 use boardwise_lane::{Finish, Path, Place, Release};
 use boardwise_search::{FirstBall, Line, Pocket, Strikes};
 
@@ -22,25 +22,43 @@ const SHOTS: u32 = 512;
 /// And while a hand drags: a power of two, as the points of a spread are even in; the band's edges are then known half as well.
 const SHOTS_IN_HAND: u32 = 128;
 
-/// The lane of a setup without any throw, and where on it a hand drags.
-pub fn base(setup: &Setup, theme: Theme) -> LanePictured {
-    let scene = &setup.scene;
-    LanePictured {
-        schema: Form,
-        lane: scene.lane_name.clone(),
-        svg: picture(scene, &[], None).draw(theme).svg().to_owned(),
-        rails: rails(&scene.lane, scene.bowler.hand),
-    }
+/// How a page shows its lanes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Look {
+    /// The colours.
+    pub theme: Theme,
+    /// How wide a lane is shown, in units of which letters have 13.
+    pub width: f64,
 }
 
-/// The lanes of a question without any throw.
-pub fn lanes(setups: &[Setup], theme: Theme) -> LabLanes {
-    LabLanes { schema: Form, lanes: setups.iter().map(|setup| base(setup, theme)).collect() }
+/// The lanes of a question without any throw, and where on them a hand drags. Side by side they have one scale of oil.
+pub fn lanes(setups: &[Setup], look: Look) -> LabLanes {
+    let scales: Vec<(f64, &str)> =
+        setups.iter().map(|setup| picture(&setup.scene, &[], None, look, None).own_scale()).collect();
+    let alike = scales.windows(2).all(|pair| pair[0].1 == pair[1].1);
+    let most = alike.then(|| scales.iter().map(|scale| scale.0).fold(0.0, f64::max));
+    let shown = |setup: &Setup| {
+        let scene = &setup.scene;
+        let picture = picture(scene, &[], None, look, most);
+        LanePictured {
+            schema: Form,
+            lane: scene.lane_name.clone(),
+            svg: picture.draw(look.theme).svg().to_owned(),
+            rails: rails(&picture),
+        }
+    };
+    LabLanes { schema: Form, lanes: setups.iter().map(shown).collect() }
 }
 
-fn picture<'a>(scene: &'a Scene, traces: &'a [Trace<'a>], band: Option<&'a [Vec<(f64, f64)>]>) -> LanePicture<'a> {
+fn picture<'a>(
+    scene: &'a Scene,
+    traces: &'a [Trace<'a>],
+    band: Option<&'a [Vec<(f64, f64)>]>,
+    look: Look,
+    most: Option<f64>,
+) -> WideLane<'a> {
     let (lane, hand, title) = (&scene.lane, scene.bowler.hand, scene.lane_name.as_str());
-    LanePicture { lane, hand, title, traces, band, window: None, standing: None }
+    WideLane { lane, hand, title, traces, rows: scene.balls.len(), band, width: look.width, most }
 }
 
 /// One ball's throw, as meant and as the bowler's shots come out.
@@ -55,7 +73,7 @@ struct Thrown {
 ///
 /// # Errors
 /// What nobody can throw; a table built in that cannot be read.
-pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -> Result<LabThrows, Failure> {
+pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, look: Look) -> Result<LabThrows, Failure> {
     let first =
         setups.first().ok_or_else(|| Fault::Missing { what: "lane", name: String::new(), known: Vec::new() })?;
     let release = &asked.release(&first.scene.bowler.release)?;
@@ -63,7 +81,7 @@ pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, theme: Theme) -
     let lanes = side_by_side(setups, |setup| {
         let balls: Vec<usize> = (0..setup.scene.balls.len()).collect();
         let throws = side_by_side(&balls, |&k| throw(setup, k, release, shots));
-        Ok(lane_view(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, theme))
+        Ok(lane_view(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, look))
     });
     Ok(LabThrows {
         schema: Form,
@@ -108,7 +126,7 @@ fn throw(setup: &Setup, k: usize, release: &Release, shots: u32) -> Result<Throw
     Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches), band })
 }
 
-fn lane_view(scene: &Scene, throws: &[Thrown], shots: u32, theme: Theme) -> LabLane {
+fn lane_view(scene: &Scene, throws: &[Thrown], shots: u32, look: Look) -> LabLane {
     let named: Vec<String> =
         scene.balls.iter().zip('A'..).map(|(one, letter)| format!("{letter} {}", one.ball.id)).collect();
     let traces: Vec<Trace<'_>> =
@@ -118,7 +136,7 @@ fn lane_view(scene: &Scene, throws: &[Thrown], shots: u32, theme: Theme) -> LabL
     let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_view(one, thrown, shots));
     LabLane {
         lane: scene.lane_name.clone(),
-        overlay: picture(scene, &traces, Some(&band)).overlay(theme).svg().to_owned(),
+        overlay: picture(scene, &traces, Some(&band), look, None).overlay(look.theme).svg().to_owned(),
         balls: balls.collect(),
     }
 }

@@ -1,7 +1,7 @@
 //! The throw lab.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Form, LeaveView, LineAnswer, LineView, SideWord, ThrowAnswer, ThrowEnds};
 
@@ -34,6 +34,8 @@ pub struct LabRails {
     pub laydown: [[f64; 2]; 2],
     /// At the arrows.
     pub target: [[f64; 2]; 2],
+    /// At the head pin's row.
+    pub pins: [[f64; 2]; 2],
 }
 
 /// Where the edges of a lane lie in its picture from above, in its units.
@@ -124,4 +126,28 @@ pub struct LabLine {
     pub target: f64,
     /// The commonest misses in words.
     pub misses_words: String,
+}
+
+/// A throw with everything that it needs, to be opened on another machine.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LabParcel {
+    /// The number of its form: 1.
+    pub schema: u32,
+    /// The question as the parts of a link.
+    pub question: Vec<(String, String)>,
+    /// The files that it names.
+    pub files: Vec<LabParcelFile>,
+}
+
+/// A file of a parcel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LabParcelFile {
+    /// The shelf it stands on: lane, bowler or bag.
+    pub shelf: String,
+    /// Its name.
+    pub id: String,
+    /// What it says.
+    pub text: String,
 }

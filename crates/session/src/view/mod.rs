@@ -31,7 +31,10 @@ pub use brief::{
     StandAndLook,
 };
 pub use keep::{BackupAnswer, CheckAnswer};
-pub use lab::{LabBall, LabFile, LabLane, LabLanes, LabLine, LabLines, LabRails, LabThrows, LanePictured, LookRails};
+pub use lab::{
+    LabBall, LabFile, LabLane, LabLanes, LabLine, LabLines, LabParcel, LabParcelFile, LabRails, LabThrows,
+    LanePictured, LookRails,
+};
 pub use line::{
     CarryAnswer, CarrySource, EntryAsked, EntrySpread, LeaveAnswer, LeaveEntry, LeaveLine, LineAnswer, LineView,
     MissShares,
@@ -44,8 +47,8 @@ pub use sheet::{
     SheetAnswer, ShotView, TargetView,
 };
 pub use story::{
-    AccountView, AfterAnswer, BlockListed, FiguresView, GameTerms, MovedLine, NoteView, PractiseView, SpareCount,
-    StrayView, TermView, TermsView,
+    AccountView, AfterAnswer, BlockListed, FiguresView, FindingView, GameTerms, MovedLine, NoteView, PractiseView,
+    PractiseWait, SpareCount, StrayView, TermView, TermsView,
 };
 pub use throw::{
     EntryView, FilmTable, FrictionTable, GutterSide, GutterView, OneThrow, PathPoint, ReadAnswer, ReleaseView,

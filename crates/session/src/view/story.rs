@@ -17,6 +17,8 @@ pub struct AfterAnswer {
     pub day: Option<String>,
     /// Strikes and spares, counted.
     pub figures: FiguresView,
+    /// The same, game by game.
+    pub by_game: Vec<FiguresView>,
     /// Every shot, in order.
     pub deliveries: Vec<ShotView>,
     /// The line at the beginning and every move.
@@ -97,6 +99,8 @@ pub struct BlockListed {
 /// Where pins were won and lost.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct AccountView {
+    /// What it comes to, in a sentence.
+    pub finding: FindingView,
     /// The whole block.
     #[serde(flatten)]
     pub whole: GameTerms,
@@ -110,6 +114,28 @@ pub struct AccountView {
     pub spread: Option<MeanSd>,
     /// What to practise, the dearest first.
     pub practise: Vec<PractiseView>,
+    /// What there were too few attempts of to say anything.
+    pub practise_waits: Vec<PractiseWait>,
+}
+
+/// What an account comes to.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct FindingView {
+    /// In one sentence.
+    pub headline: String,
+    /// How sure that is.
+    pub doubt: String,
+}
+
+/// Something that was tried too seldom for a word about it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PractiseWait {
+    /// What, in words.
+    pub what: String,
+    /// Attempts so far.
+    pub have: usize,
+    /// Attempts that it takes.
+    pub need: usize,
 }
 
 /// What was expected, what was bowled, and what made the difference.

@@ -819,10 +819,32 @@ export type LabLines = {
   throws: number;
 };
 
+/** A throw with everything that it needs, to be opened on another machine. */
+export type LabParcel = {
+  /** The files that it names. */
+  files: LabParcelFile[];
+  /** The question as the parts of a link. */
+  question: ([string, string])[];
+  /** The number of its form: 1. */
+  schema: number;
+};
+
+/** A file of a parcel. */
+export type LabParcelFile = {
+  /** Its name. */
+  id: string;
+  /** The shelf it stands on: lane, bowler or bag. */
+  shelf: string;
+  /** What it says. */
+  text: string;
+};
+
 /** Where boards 1 and 39 lie in a lane's picture, in its units: x, then y. */
 export type LabRails = {
   /** At the foul line. */
   laydown: [[number, number], [number, number]];
+  /** At the head pin's row. */
+  pins: [[number, number], [number, number]];
   /** At the arrows. */
   target: [[number, number], [number, number]];
 };

@@ -45,6 +45,13 @@ function query() {
   return parts;
 }
 
+/** How wide a lane is shown, in letters' own size: where the reader's letters are larger, less fits. In steps, so that a window that
+ * is dragged does not ask for every pixel. */
+function wide() {
+  const letters = Number.parseFloat(getComputedStyle(document.documentElement).fontSize) / 16 || 1;
+  return Math.max(300, 4 * Math.floor(the("lanes").clientWidth / letters / 4));
+}
+
 // --- asking
 
 let busy = false;
@@ -68,6 +75,7 @@ async function throwIt(dragged = false) {
     const quick = inHand;
     const parts = query();
     parts.append("theme", theme());
+    parts.append("width", String(wide()));
     if (quick) parts.append("in_hand", "true");
     try {
       await base(parts);
@@ -83,7 +91,7 @@ async function throwIt(dragged = false) {
 
 /** The lanes themselves, where they are others than those drawn. @param {URLSearchParams} parts */
 async function base(parts) {
-  const wanted = JSON.stringify([state.lanes, state.bowler, theme()]);
+  const wanted = JSON.stringify([state.lanes, state.bowler, state.balls.length, theme(), parts.get("width")]);
   if (wanted === drawnBase) return;
   const told = await ask(`/lab/lanes?${parts}`);
   while (views.length > told.lanes.length) views.pop()?.root.remove();
@@ -94,6 +102,7 @@ async function base(parts) {
   }
   told.lanes.forEach((/** @type {any} */ one, /** @type {number} */ k) => views[k].show(one));
   the("desk").classList.toggle("two", told.lanes.length > 1);
+  finder.draw(views);
   drawnBase = wanted;
 }
 
@@ -137,6 +146,7 @@ function keep() {
   writing = setTimeout(write, 300);
   /** @type {HTMLInputElement} */ (the("link")).value = `${location.origin}/lab?${query()}`;
   /** @type {HTMLAnchorElement} */ (the("file")).href = `/lab/file?${query()}`;
+  /** @type {HTMLAnchorElement} */ (the("parcel")).href = `/lab/parcel?${query()}`;
 }
 
 function write() {
@@ -360,7 +370,39 @@ the("copy").addEventListener("click", async () => {
     the("copied").textContent = "The link is marked: copy it by hand.";
   }
 });
+the("open").addEventListener("change", async (event) => {
+  const field = /** @type {HTMLInputElement} */ (event.target);
+  const file = field.files?.[0];
+  // The same file can be chosen again.
+  field.value = "";
+  if (!file) return;
+  the("opened").textContent = "Opening it.";
+  try {
+    const { page } = await ask("/lab/open", parcelOf(await file.text()));
+    // The next page is not to write this one's throw over its address.
+    removeEventListener("pagehide", write);
+    clearTimeout(writing);
+    location.assign(page);
+  } catch (why) {
+    the("opened").textContent = `Not opened: ${why instanceof Error ? why.message : why}`;
+  }
+});
+
+/** @param {string} text @returns {object} */
+function parcelOf(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    throw new Error("this file holds no throw");
+  }
+}
+
 addEventListener("pagehide", write);
+const sizes = new ResizeObserver(() => {
+  if (last && !drawnBase.includes(`"${wide()}"`)) throwIt();
+});
+// The second changes where only the reader's letters do.
+for (const id of ["lanes", "where"]) sizes.observe(the(id));
 matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => last && throwIt());
 
 /** @param {Throws} answer */

@@ -4,6 +4,7 @@
 /** @typedef {{ laydown: number, target: number }} Aim */
 /** @typedef {import("./answers").LanePictured} Base */
 /** @typedef {import("./answers").LabRails} Rails where boards 1 and 39 lie */
+/** @typedef {{ laydown: number, target: number, turn: import("./answers").PlaceView, entry: number | null, words: string }} Drawn */
 
 const SVG = "http://www.w3.org/2000/svg";
 /** @type {[number, number]} */
@@ -30,6 +31,14 @@ function drawn(text) {
   return /** @type {SVGSVGElement} */ (document.importNode(/** @type {Element} */ (svg), true));
 }
 
+/** The board of straight pieces at a distance; beyond their end, the last one. @param {[number, number][]} places @param {number} feet */
+function boardAt(places, feet) {
+  const next = places.findIndex((place) => place[1] >= feet);
+  if (next < 1) return (next < 0 ? places[places.length - 1] : places[0])[0];
+  const [[from, near], [to, far]] = [places[next - 1], places[next]];
+  return far === near ? to : from + (to - from) * (feet - near) / (far - near);
+}
+
 export class LaneView {
   /** @param {(aim: Aim) => void} moved told where the hand is now */
   constructor(moved) {
@@ -50,7 +59,8 @@ export class LaneView {
     this.hands.append(this.both);
     this.drag(this.both, KEYS);
     this.handles = { laydown: this.handle("laydown"), target: this.handle("target") };
-    this.stack.append(this.base, this.overlay, this.hands);
+    this.found = element("svg", { class: "found", role: "group", "aria-label": "Lines found, to choose from" });
+    this.stack.append(this.base, this.overlay, this.found, this.hands);
     this.root.append(this.stack);
   }
 
@@ -66,13 +76,13 @@ export class LaneView {
     return made;
   }
 
-  /** Left and right go where they point; up and Page Up add. @param {KeyboardEvent} event @param {Key} key */
+  /** Up and down go where they point on the lane; right and Page Up add. @param {KeyboardEvent} event @param {Key} key */
   press(event, key) {
     if (!this.rails) return;
-    const leftAdds = this.rails[key][1][0] < this.rails[key][0][0] ? 1 : -1;
+    const upAdds = this.rails[key][1][1] < this.rails[key][0][1] ? 1 : -1;
     const step = event.shiftKey ? 1 : 0.1;
     const by = {
-      ArrowLeft: leftAdds * step, ArrowRight: -leftAdds * step, ArrowUp: step, ArrowDown: -step, PageUp: 1, PageDown: -1,
+      ArrowUp: upAdds * step, ArrowDown: -upAdds * step, ArrowRight: step, ArrowLeft: -step, PageUp: 1, PageDown: -1,
     }[event.key];
     if (by === undefined) return;
     event.preventDefault();
@@ -81,22 +91,22 @@ export class LaneView {
 
   /** Lets a hand drag these by this element. @param {Element} grip @param {Key[]} keys */
   drag(grip, keys) {
-    /** @type {{ x: number, aim: Aim } | null} */
+    /** @type {{ y: number, aim: Aim } | null} */
     let from = null;
     grip.addEventListener("pointerdown", (event) => {
       const down = /** @type {PointerEvent} */ (event);
       if (down.button !== 0) return;
       grip.setPointerCapture(down.pointerId);
-      from = { x: down.clientX, aim: this.aim };
+      from = { y: down.clientY, aim: this.aim };
       if (grip instanceof SVGElement) grip.focus({ preventScroll: true });
       down.preventDefault();
     });
     grip.addEventListener("pointermove", (event) => {
       const box = this.hands.getBoundingClientRect();
-      if (!from || !this.rails || box.width === 0) return;
-      const across = ((/** @type {PointerEvent} */ (event)).clientX - from.x) * this.width / box.width;
+      if (!from || !this.rails || box.height === 0) return;
+      const across = ((/** @type {PointerEvent} */ (event)).clientY - from.y) * this.height / box.height;
       const rail = this.rails.laydown;
-      const boards = 38 * across / (rail[1][0] - rail[0][0]);
+      const boards = 38 * across / (rail[1][1] - rail[0][1]);
       const aim = { ...from.aim };
       for (const key of keys) aim[key] = tidy(aim[key] + boards);
       if (aim.laydown !== this.aim.laydown || aim.target !== this.aim.target) this.moved(aim);
@@ -104,8 +114,8 @@ export class LaneView {
     for (const end of ["pointerup", "pointercancel"]) grip.addEventListener(end, () => { from = null; });
   }
 
-  get width() {
-    return Number(this.base.getAttribute("viewBox")?.split(" ")[2] ?? 360);
+  get height() {
+    return Number(this.base.getAttribute("viewBox")?.split(" ")[3] ?? 260);
   }
 
   /** @param {Base} base */
@@ -114,7 +124,9 @@ export class LaneView {
     this.base.replaceWith(svg);
     this.base = svg;
     this.rails = base.rails;
-    this.hands.setAttribute("viewBox", svg.getAttribute("viewBox") ?? "");
+    const box = svg.getAttribute("viewBox") ?? "0 0 960 300";
+    for (const other of [this.hands, this.found]) other.setAttribute("viewBox", box);
+    this.stack.style.aspectRatio = box.split(" ").slice(2).join(" / ");
     this.place(this.aim);
   }
 
@@ -130,6 +142,40 @@ export class LaneView {
     now.forEach((part, k) => {
       if (!part.isEqualNode(then[k])) then[k].replaceWith(part);
     });
+  }
+
+  /** Draws lines that were found, each to be taken by a tap on its number. @param {Drawn[]} lines @param {(k: number) => void} take */
+  offer(lines, take) {
+    const rails = this.rails;
+    if (!rails) return;
+    const at = (/** @type {number} */ board, /** @type {number} */ feet) => {
+      const part = (board - 1) / 38;
+      const [[x0, y1], [, y39]] = rails.laydown;
+      return [x0 + (rails.pins[0][0] - x0) * feet / 60, y1 + (y39 - y1) * part];
+    };
+    // Each number stands on its own line, evenly apart down the lane, so that a thumb finds each.
+    const apart = 38 / lines.length;
+    const reach = Math.min(22, Math.abs(at(1, apart)[0] - at(1, 0)[0]) / 2);
+    const made = lines.map((line, k) => {
+      /** @type {[number, number][]} board and feet */
+      const places = [[line.laydown, 0], [line.target, 15], [line.turn.board, line.turn.feet], ...(line.entry === null ? [] : [/** @type {[number, number]} */ ([line.entry, 60])])];
+      const group = element("g", { class: "choice-line", role: "button", tabindex: 0, "aria-label": `Line ${k + 1}: ${line.words}` });
+      const d = `M${places.map(([board, feet]) => at(board, feet).join(" ")).join("L")}`;
+      const feet = 17 + (k + 0.5) * apart;
+      const [cx, cy] = at(boardAt(places, feet), feet);
+      const number = element("text", { x: cx, y: cy + 4.5, "text-anchor": "middle", "font-size": 13, "font-weight": "bold" });
+      number.textContent = String(k + 1);
+      group.append(element("path", { d, class: "way" }), element("circle", { cx, cy, r: reach, class: "reach" }), element("circle", { cx, cy, r: 10.5, class: "disc" }), number);
+      group.addEventListener("click", () => take(k));
+      group.addEventListener("keydown", (event) => {
+        const key = /** @type {KeyboardEvent} */ (event).key;
+        if (key !== "Enter" && key !== " ") return;
+        event.preventDefault();
+        take(k);
+      });
+      return group;
+    });
+    this.found.replaceChildren(...made);
   }
 
   /** How the balls' paths are drawn, for a sample beside their names. */

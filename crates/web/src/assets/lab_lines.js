@@ -41,6 +41,11 @@ export class Finder {
     this.lab = lab;
     this.button = /** @type {HTMLButtonElement} */ (the("find").querySelector("button"));
     this.halt = the("halt");
+    /** What was found last, and on which lane. @type {import("./answers").LabLine[]} */
+    this.lines = [];
+    this.on = 0;
+    /** @type {import("./lab_lane.js").LaneView[]} */
+    this.views = [];
     /** Ends the search; the server hears that nobody waits for it. @type {AbortController | null} */
     this.search = null;
     this.halt.addEventListener("click", () => {
@@ -66,6 +71,24 @@ export class Finder {
       select.selectedIndex = Math.max(0, chosen);
     }
     the("find-where").hidden = lanes.length < 2;
+  }
+
+  /** Draws what was found on its lane. @param {import("./lab_lane.js").LaneView[]} [views] the lanes, where they are drawn anew */
+  draw(views) {
+    if (views) this.views = views;
+    const lines = this.lines.map((line) => ({
+      laydown: line.laydown, target: line.target, turn: line.breakpoint, entry: line.entry?.board ?? null,
+      words: `laydown ${line.laydown.toFixed(1)}, target ${line.target.toFixed(1)}, ${fixed(line.strike_pct, 0)} percent strikes`,
+    }));
+    this.views.forEach((view, k) => view.offer(k === this.on ? lines : [], (which) => this.choose(which)));
+  }
+
+  /** Puts a line into the lab. @param {number} k */
+  choose(k) {
+    const line = this.lines[k];
+    document.querySelectorAll("#lines tbody tr").forEach((row, other) => row.classList.toggle("taken", other === k));
+    this.views[this.on]?.found.querySelectorAll(".choice-line").forEach((one, other) => one.classList.toggle("taken", other === k));
+    this.lab.take({ laydown: line.laydown, target: line.target, speed: line.speed_mph, rotation: line.rotation_deg });
   }
 
   async find() {
@@ -100,6 +123,9 @@ export class Finder {
       ? `${found.ball} on ${found.lane}: ${thrown}`
       : `No line of this bowler with ${found.ball} strikes on ${found.lane}: try another ball. ${thrown}`;
     the("lines").hidden = false;
+    this.lines = found.lines;
+    this.on = Number(/** @type {HTMLSelectElement} */ (the("find-lane")).value || 0);
+    this.draw();
     const table = node("table");
     const head = node("tr");
     for (const words of HEAD) {
@@ -113,11 +139,7 @@ export class Finder {
       const use = /** @type {HTMLButtonElement} */ (node("button", String(k + 1)));
       use.type = "button";
       use.setAttribute("aria-label", `Put line ${k + 1} into the lab`);
-      row.addEventListener("click", () => {
-        for (const other of body.children) other.removeAttribute("class");
-        row.className = "taken";
-        this.lab.take({ laydown: line.laydown, target: line.target, speed: line.speed_mph, rotation: line.rotation_deg });
-      });
+      row.addEventListener("click", () => this.choose(k));
       const first = node("td");
       first.append(use);
       row.append(first, ...cells(line).map((words) => node("td", words)));

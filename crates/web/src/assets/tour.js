@@ -54,8 +54,8 @@ const STEPS = [
   {
     page: "/after", title: "The account",
     scenes: [
-      { when: () => shown("#account .lead") || shown("#account .both"), at: "#account", done: true, say: "What the lanes, the ball, the line, your throws, luck and spares won and lost, each as sure as it is. After a game or two it says what to practise." },
-      { when: () => shown("#account"), at: "#account-title", say: "Where pins were won and lost. It is being worked out; it stands here when it is done." },
+      { when: () => shown("#account .verdict"), at: "#account", done: true, say: "What the lanes, the ball, the line, your throws, luck and spares won and lost, each as sure as it is. After a game or two it says what to practise." },
+      { when: () => shown("#account"), at: "#account", say: "Where pins were won and lost. It is being worked out; it stands here when it is done." },
       { at: "h1", say: "Once something is bowled, its story stands here: where pins were won and lost, and what to practise." },
     ],
   },

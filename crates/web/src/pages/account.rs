@@ -3,20 +3,21 @@
 use boardwise_belief::Account;
 use maud::{Markup, html};
 
-use super::after::{link, pictured};
+use super::pictured::{link, pictured};
 use super::words::explained;
 use crate::sheet_query::SheetQuery;
-use boardwise_session::at_lanes::after::{Reckoned, Story, about, signed, spread_words, terms, verdict};
+use boardwise_session::at_lanes::after::{
+    Drill, Finding, Parted, Reckoned, Story, Term, WhatToPractise, about, signed, spread_words, terms, verdict,
+};
 use boardwise_session::leaves::kind_word;
 
-/// The account of a block, beside that of another where there is one.
+/// The account of a block, beside that of another where there is one: the finding, its picture, how sure it is, then the reasons.
 pub fn account(story: &Story, reckoned: Option<&Reckoned>, beside: Option<(&Story, Option<&Reckoned>)>) -> Markup {
     html! {
         @match reckoned {
             None => (missing(story)),
             Some(reckoned) => {
-                (won_and_lost(story, &reckoned.account))
-                h3 { "What to practise" }
+                (won_and_lost(story, reckoned))
                 (practise(story, reckoned))
             }
         }
@@ -29,75 +30,102 @@ fn missing(story: &Story) -> Markup {
     html! { p { "There is no account of this block: " (why) "." } }
 }
 
-fn won_and_lost(story: &Story, account: &Account) -> Markup {
-    let whole = terms(&account.whole);
+/// A term that opens to say what it is.
+fn row(term: &Term) -> Markup {
     html! {
-        p.lead { (verdict(&account.whole)) "." }
-        div.both {
-            div { (pictured(&link("/after/picture", &SheetQuery::sheet(&story.listed)), "Pins won and lost, term by term, as the list says in words")) }
-            div {
-                p.quiet { "Pins won or lost, ± how far each may be off. Open one to read what it is." }
-                @for term in &whole {
-                    details.term {
-                        summary {
-                            span.name { (term.name) }
-                            span.number { (term.number()) }
-                            span.mark { @if term.stands_out() { "stands out" } }
-                        }
-                        p { (term.meaning()) }
-                        p.quiet { (term.doubt_words()) }
-                    }
-                }
-                details.term {
-                    summary { span.name { "par" } span.number { (format!("{:.1}", account.whole.par)) } span.mark {} }
-                    p { "The score to expect before the first ball: the best ball and line known, thrown with your spread on the lanes as they were believed to be, and each leave made as often as you make it." }
-                }
+        details.term {
+            summary {
+                span.name { (term.name) }
+                span.number { (term.number()) }
+                span.mark { @if term.stands_out() { "stands out" } }
             }
-        }
-        @if account.games.len() > 1 {
-            div.wide tabindex="0" role="region" aria-label="Game by game" {
-                table {
-                    thead { tr { th { "game" } th.n { (explained("par")) } th.n { "score" } @for term in &whole { th.n { (term.name) } } } }
-                    tbody {
-                        @for (k, game) in account.games.iter().enumerate() {
-                            tr {
-                                th { (k + 1) } td.n { (format!("{:.1}", game.par)) } td.n { (format!("{:.1}", game.score)) }
-                                @for term in terms(game) { td.n { (signed(term.pins)) } }
-                            }
-                        }
-                    }
-                }
-            }
-            p.quiet { "Pins. The score of a game not over is the one to expect." }
-        }
-        @if !account.spares.is_empty() {
-            div.wide tabindex="0" role="region" aria-label="Spares by kind" {
-                table {
-                    thead { tr { th { (explained("leaves")) } th.n { "made" } th.n { "usual" } th.n { "pins" } th.n { "chance" } } }
-                    tbody {
-                        @for one in &account.spares {
-                            tr {
-                                th { (kind_word(one.kind)) } td.n { (one.made) " of " (one.tried) } td.n { (format!("{:.1}", one.expected)) }
-                                td.n { (signed(one.pins)) } td.n { (format!("{:.1}", one.chance)) }
-                            }
-                        }
-                    }
-                }
-            }
+            p { (term.meaning()) }
+            p.quiet { (term.doubt_words()) }
         }
     }
 }
 
-fn practise(story: &Story, Reckoned { account, balls }: &Reckoned) -> Markup {
-    let all = account.practise();
+fn won_and_lost(story: &Story, Reckoned { account, balls }: &Reckoned) -> Markup {
+    let finding = Finding::of(&account.whole, !story.is_complete());
+    let parted = Parted::of(&account.whole);
     html! {
-        @if all.is_empty() { p { "Nothing stands out from what doubt and chance make. One block says little." } }
-        ol.practise { @for one in &all { li { (one.words()) } } }
-        h3 { "How throws strayed" }
-        @if account.strays.is_empty() {
-            p { "Log boards at the arrows: from six first balls on they tell how far throws stray." }
+        p.verdict { (finding.headline) "." }
+        div.both {
+            div { (pictured(&link("/after/picture", &SheetQuery::sheet(&story.listed)), "Pins won and lost, as the list says in words")) }
+            div {
+                p.doubt { (finding.doubt) }
+                h3 { "What you can change" }
+                @for term in &parted.own { (row(term)) }
+                details.rest {
+                    summary { span.name { "What nobody can act on" } span.number { (signed(parted.rest_together().pins)) } }
+                    @for term in &parted.rest { (row(term)) }
+                    p.quiet { (verdict(&account.whole)) ". All terms together make that difference to the last pin." }
+                }
+            }
         }
-        @if !account.strays.is_empty() {
+        @if account.games.len() > 1 {
+            details {
+                summary { "Term by term, game by game" }
+                div.wide tabindex="0" role="region" aria-label="Term by term, game by game" {
+                    table {
+                        thead { tr { th { "game" } th.n { (explained("par")) } th.n { "score" } @for term in terms(&account.whole) { th.n { (term.name) } } } }
+                        tbody {
+                            @for (k, game) in account.games.iter().enumerate() {
+                                tr {
+                                    th { (k + 1) } td.n { (format!("{:.1}", game.par)) } td.n { (format!("{:.1}", game.score)) }
+                                    @for term in terms(game) { td.n { (signed(term.pins)) } }
+                                }
+                            }
+                        }
+                    }
+                }
+                p.quiet { "Pins. The score of a game not over is the one to expect." }
+            }
+        }
+        @if !account.spares.is_empty() {
+            details {
+                summary { "Spares by kind" }
+                div.wide tabindex="0" role="region" aria-label="Spares by kind" {
+                    table {
+                        thead { tr { th { (explained("leaves")) } th.n { "made" } th.n { "usual" } th.n { "pins" } th.n { "chance" } } }
+                        tbody {
+                            @for one in &account.spares {
+                                tr {
+                                    th { (kind_word(one.kind)) } td.n { (one.made) " of " (one.tried) } td.n { (format!("{:.1}", one.expected)) }
+                                    td.n { (signed(one.pins)) } td.n { (format!("{:.1}", one.chance)) }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        @if !account.strays.is_empty() { (strayed(story, account, balls)) }
+    }
+}
+
+fn practise(story: &Story, Reckoned { account, .. }: &Reckoned) -> Markup {
+    let WhatToPractise { advice, waits } = WhatToPractise::of(story, account);
+    html! {
+        h2 { "What to practise" }
+        @if advice.is_empty() && waits.is_empty() { p { "Nothing stands out from what doubt and chance make. One block says little." } }
+        @if advice.is_empty() && !waits.is_empty() { p { "Too few attempts to say. This is what it takes:" } }
+        ol.practise {
+            @for one in &advice {
+                @let drill = Drill::of(one, account);
+                li { strong { (one.words()) } p { (drill.how) } p { "Target: " (drill.target) } }
+            }
+        }
+        @if !advice.is_empty() { p.quiet { "Write the result down as a note, below. Whether spares and spread moved, blocks beside each other show." } }
+        @if !advice.is_empty() && !waits.is_empty() { p.quiet { "Too few attempts to say anything else:" } }
+        ul.waits { @for wait in &waits { li { (wait.what) ": " strong { (wait.have) } " so far; it takes " strong { (wait.need) } } } }
+    }
+}
+
+fn strayed(story: &Story, account: &Account, balls: &[String]) -> Markup {
+    html! {
+        details {
+            summary { "How throws strayed" }
             div.wide tabindex="0" role="region" aria-label="How throws strayed at the arrows" {
                 table {
                     thead { tr { th { (explained("at the arrows")) } th.n { (explained("spread")) } th.n { "19 in 20" } th.n { "by your file" } th.n { "off by" } th.n { "shots" } } }
@@ -116,8 +144,8 @@ fn practise(story: &Story, Reckoned { account, balls }: &Reckoned) -> Markup {
                 }
             }
             p.quiet { "Boards, one standard deviation; what comes from reading boards is taken off. Off by: how far throws pass from where they were meant to, on average." }
+            @if let Some(words) = spread_words(account) { p { (words) "." } }
         }
-        @if let Some(words) = spread_words(account) { p { (words) "." } }
     }
 }
 

@@ -8,6 +8,7 @@ use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
 use super::frame::{Room, page};
+use super::pictured::{link, pictured};
 use super::words::explained;
 use crate::answer::Refusal;
 use crate::assets::url;
@@ -15,7 +16,9 @@ use crate::query::Query;
 use crate::sheet_query::SheetQuery;
 use crate::state::App;
 use boardwise_session::Failure;
-use boardwise_session::at_lanes::after::{CAUTION, Listed, Story, breakpoint_words, lanes_of, shot_rows};
+use boardwise_session::at_lanes::after::{
+    CAUTION, Figures, Listed, Season, Story, breakpoint_words, lanes_of, shot_rows,
+};
 use boardwise_session::at_lanes::line_meant::AsRelease;
 use boardwise_session::at_lanes::open::Open;
 use boardwise_session::at_lanes::score_view::lane_words;
@@ -35,7 +38,12 @@ pub async fn after(State(app): State<Arc<App>>, Query(which): Query<SheetQuery>)
         }
         let page = which.story(app).and_then(|story| {
             let (open, _) = Open::page(&app.record, which.skip.unwrap_or_default(), Listed::PAGE)?;
-            told(&story, which.other(app)?.as_ref(), &which, &open)
+            let other = which.other(app)?;
+            let season = Season::of(&app.record, &story.listed.bowler)?;
+            // Worked out already, it stands there at once; beside another block it comes by itself.
+            let known = app.accounts.known(&story).filter(|_| other.is_none() && story.no_account().is_none());
+            let ready = known.map(|reckoned| super::account(&story, Some(&reckoned), None));
+            told(&story, other.as_ref(), &which, (&open, &season, ready))
         });
         match page {
             Ok(page) => Ok((StatusCode::OK, page)),
@@ -66,22 +74,12 @@ fn no_such(why: &Failure) -> Markup {
     })
 }
 
-/// A path with what is asked there.
-pub fn link(path: &str, which: &SheetQuery) -> String {
-    // Words as text always have a form.
-    format!("{path}?{}", serde_html_form::to_string(which).unwrap_or_default())
-}
-
-/// A picture of the server, in the colours of the screen and in ink on paper. The one for the dark comes where it is seen; the other
-/// always, since paper does not wait for it.
-pub fn pictured(path: &str, words: &str) -> Markup {
-    html! {
-        img.by-day src=(path) alt=(words);
-        img.by-night src={ (path) "&theme=dark" } alt=(words) loading="lazy";
-    }
-}
-
-fn told(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open]) -> Result<Markup, Failure> {
+fn told(
+    story: &Story,
+    other: Option<&Story>,
+    which: &SheetQuery,
+    (open, season, ready): (&[Open], &Season, Option<Markup>),
+) -> Result<Markup, Failure> {
     let listed = &story.listed;
     let own = SheetQuery::sheet(listed);
     let lanes = lanes_of(story);
@@ -93,40 +91,20 @@ fn told(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open])
     Ok(styled(&html! {
         header.title {
             h1 { (listed.block) }
-            p.quiet { (listed.bowler) ", " (day(listed)) }
-            p.scores { (listed.scores_words()) }
-            p.row.tools {
-                button #print type="button" hidden { "Print" }
-                // What writes PDF is not on a phone: there the browser prints the page.
-                @if cfg!(feature = "server") {
-                    a.button href=(link("/after/handout.pdf", &own)) { "Handout (PDF)" }
-                }
-            }
-        }
-        (blocks(story, other, which, open))
-        @if let Some(other) = other { (compared(story, other)) }
-        section aria-labelledby="figures-title" {
-            h2 #figures-title { "In figures" }
-            dl.figures { @for (name, words) in story.figures.rows() { div { dt { (explained(name)) } dd { (words) } } } }
-            p.quiet { "Strikes of all first balls at a full rack; spares of everything tried, splits too." }
-        }
-        @if !story.sheet.games.is_empty() {
-            section aria-labelledby="sheets-title" {
-                h2 #sheets-title { "Score sheets" }
-                div.sheets {
-                    @for (k, game) in story.sheet.games.iter().enumerate() {
-                        div { (pictured(&format!("{}&game={}", link("/after/picture", &own), k + 1), &format!("Game {}: {game}, {} pins", k + 1, game.score()))) }
-                    }
-                }
-            }
+            p.quiet { (listed.bowler) ", " (day(listed)) ". " (listed.scores_words()) @if story.on_record > 1 { ". " a href="#blocks" { "Other blocks" } } }
         }
         section aria-labelledby="account-title" {
-            h2 #account-title { "Where pins were won and lost" }
-            @match story.no_account() {
-                Some(why) => p { "There is no account of this block: " (why) "." },
-                None => div #account data-from=(link("/after/account", &both)) { p role="status" { "Working it out needs scripts." } }
+            h2.unseen #account-title { "Where pins were won and lost" }
+            @match (story.no_account(), ready) {
+                (Some(why), _) => { p.verdict { (listed.scores_words()) "." } p { "There is no account of this block: " (why) "." } },
+                (None, Some(account)) => div #account { (account) },
+                (None, None) => div #account data-from=(link("/after/account", &both)) { p role="status" { "Working it out needs scripts." } },
             }
         }
+        @if let Some(other) = other { (compared(story, other)) }
+        (by_game(story))
+        (super::season::season(story, season))
+        (blocks(story, other, which, open))
         @if !lanes.is_empty() {
             section aria-labelledby="shots-title" {
                 h2 #shots-title { "Shots on the lane" }
@@ -141,8 +119,50 @@ fn told(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open])
         }
         (moves(story))
         (notes(story))
+        p.row.tools {
+            button #print type="button" hidden { "Print this page" }
+            a.button href=(link("/after/handout", &own)) { "Make a handout" }
+        }
         p.caution { (CAUTION) }
     }))
+}
+
+/// The score sheets, and what each game had of strikes and spares.
+fn by_game(story: &Story) -> Markup {
+    let own = SheetQuery::sheet(&story.listed);
+    let games = &story.sheet.games;
+    html! {
+        section aria-labelledby="figures-title" {
+            h2 #figures-title { "Game by game" }
+            div.wide tabindex="0" role="region" aria-label="Figures of each game" {
+                table {
+                    thead { tr { th { "game" } th.n { "score" } @for (name, _) in story.figures.rows().iter().skip(1) { th.n { (explained(name)) } } } }
+                    tbody {
+                        @for (k, (game, figures)) in games.iter().zip(Figures::by_game(&story.sheet)).enumerate() {
+                            tr {
+                                th { (k + 1) }
+                                td.n { (game.score()) @if !game.is_complete() { " so far" } }
+                                @for (_, words) in figures.rows().iter().skip(1) { td.n { (words) } }
+                            }
+                        }
+                        tr.all {
+                            th { "all" }
+                            td.n { (story.figures.rows()[0].1) }
+                            @for (_, words) in story.figures.rows().iter().skip(1) { td.n { (words) } }
+                        }
+                    }
+                }
+            }
+            p.quiet { "Strikes of all first balls at a full rack; spares of everything tried, splits too." }
+            @if !games.is_empty() {
+                div.sheets {
+                    @for (k, game) in games.iter().enumerate() {
+                        div { (pictured(&format!("{}&game={}", link("/after/picture", &own), k + 1), &format!("Game {}: {game}, {} pins", k + 1, game.score()))) }
+                    }
+                }
+            }
+        }
+    }
 }
 
 fn day(listed: &Listed) -> Markup {
@@ -183,7 +203,7 @@ fn blocks(story: &Story, other: Option<&Story>, which: &SheetQuery, open: &[Open
     };
     html! {
         @if story.on_record > 1 {
-            details.blocks open[other.is_some() || skipped > 0] {
+            details.blocks #blocks open[other.is_some() || skipped > 0] {
                 summary { "Blocks on record: " (story.on_record) }
                 ul { @for one in all.iter().take(LISTED) { (row(one)) } }
                 @if all.len() > LISTED {

@@ -112,14 +112,18 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
                 div #readout {}
             }
             section #hands aria-label="The throw" {
+                div {
                 div #dials { @for one in DIALS { (dial(one)) } }
                 p.quiet { "The target is the board pointed at, at the arrows, 15 ft down. Rotation and tilt are the axis's." }
                 p.quiet #launch data-words {}
+                }
+                div {
                 h2 { "Balls" }
                 ol #balls {}
                 div.row { button #add type="button" { "Add a ball" } }
                 (ball(&shelves))
                 p.quiet { "A " (explained("surface")) " by its " (explained("grit")) " is a loose guide. Where you work on one: eye protection and a dust mask, hands clear of a running spinner, the maker's sheet; the event's rules say when." }
+                }
             }
         }
         section #finder aria-label="Lines" {
@@ -133,21 +137,27 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
                 p #found role="status" {}
             }
             div #lines hidden {
-                p.quiet { "Best first, with the bowler's own rev rate and tilt. A click puts a line into the lab. Room: by how much the shot as meant may be off at the arrows, toward the hand / away from it." }
+                p.quiet { "Best first, with the bowler's own rev rate and tilt. Choose one here, or by its number on the lane. Room: by how much the shot as meant may be off at the arrows, toward the hand / away from it." }
                 div.sideways tabindex="0" role="region" aria-label="Lines found" {} figure #map {}
             }
         }
         section #keep aria-label="Keep this throw" {
             h2 { "Keep this throw" }
-            p.quiet { "This link holds everything chosen here; whoever runs boardwise with the same lanes, bowlers and bags sees the same." }
+            p { "To look at it on another machine, or to give it to somebody: save it, send the file, and open it there. Lane, bowler and bag go along." }
+            div.row {
+                a.button #parcel download="throw.boardwise" { "Save it to pass on" }
+                label.button { "Open one that was passed on" input.unseen #open type="file"; }
+            }
+            p #opened role="status" {}
+            p.quiet { "On this machine a link is enough:" }
             div.row {
                 input #link readonly aria-label="Link to this throw";
                 button #copy type="button" { "Copy the link" }
-                a #file download="throw-lab.json" { "Download the throws (JSON)" }
+                a #file download="throws.txt" { "Save the numbers of every foot" }
             }
             p #copied role="status" {}
         }
-        p.quiet { (explained("Strikes")) " are shares of 512 shots with this bowler's " (explained("spread")) "; ± is their standard error. Estimates, no promises: docs/app-lab.md says how good." }
+        p.quiet { (explained("Strikes")) " are shares of 512 shots with this bowler's " (explained("spread")) "; ± is their standard error. Estimates, no promises." }
         p #said .unseen role="status" {}
     };
     page("Throw lab", Room::Lab, &["lab.js"], &inside)

@@ -10,10 +10,14 @@ mod exchange;
 mod first;
 mod frame;
 mod glossary;
+#[cfg(feature = "server")]
+mod handout;
 mod lab;
 mod lanes;
 mod look;
 mod phone;
+mod pictured;
+mod season;
 mod words;
 
 use std::sync::Arc;
@@ -36,6 +40,8 @@ pub use first::first;
 pub use frame::looked_on;
 use frame::{Room, page};
 pub use glossary::glossary;
+#[cfg(feature = "server")]
+pub use handout::builder;
 pub use lab::lab;
 pub use lanes::{blocks, lanes};
 pub use look::look as look_page;

@@ -10,7 +10,7 @@ const KIT = [
   "/before/kit/lane/house-40-walled", "/before/kit/bag/demo", "/before/kit/bowler/left-handed", "/before/kit/event/short-32-squad",
 ];
 const PAGES = [
-  "/lanes", "/before", ...KIT, "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/pair", "/devices", "/words", "/look", "/nowhere",
+  "/lanes", "/before", ...KIT, "/before/bag", "/before/block", "/before/practice", "/lab", "/after", "/after/handout", "/pair", "/devices", "/words", "/look", "/nowhere",
 ];
 
 let app;

@@ -115,12 +115,13 @@ test("after: a block's sheet, shots and account stand on its page; a hostile not
   }
   const { page, errors } = await open(`${app.url}/after`, { viewport: DESK });
   await page.waitForFunction(() => /execution/i.test(document.querySelector("main").innerText), undefined, { timeout: 120_000 });
+  await page.click(".rest > summary");
   const text = await page.innerText("main");
   assert.match(text, /luck/i);
   assert.ok(text.includes(note), "the note stands there as it was typed");
   assert.equal(await page.locator("main img[src='x']").count(), 0);
   assert.deepEqual(errors, []);
-  const link = await page.locator("a[href*='handout.pdf']").first().getAttribute("href");
+  const link = (await page.locator("a[href*='/after/handout']").first().getAttribute("href")).replace("/after/handout", "/after/handout.pdf");
   const handout = await fetch(new URL(link, app.url));
   assert.equal(handout.status, 200);
   assert.equal(Buffer.from(await handout.arrayBuffer()).subarray(0, 5).toString(), "%PDF-");

@@ -40,7 +40,7 @@ async function drag(url, question) {
         watch.observe(document.getElementById("lanes"), { childList: true, subtree: true });
       });
     });
-    x += k % 40 < 20 ? -1.6 : 1.6;
+    y += k % 40 < 20 ? -1.6 : 1.6;
     await page.mouse.move(x, y);
     took.push(await page.evaluate(() => window.painted));
   }

@@ -80,7 +80,7 @@ test("on two lanes the same throw is shown twice, and a drag on either moves bot
   const box = await page.locator(".lane").nth(1).getByRole("slider", { name: "Laydown" }).locator(".grip").boundingBox();
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
   await page.mouse.down();
-  await page.mouse.move(box.x + box.width / 2 - 20, box.y + box.height / 2, { steps: 8 });
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2 - 20, { steps: 8 });
   await page.mouse.up();
   await addressSays(page, (asked) => Number(asked.get("laydown")) > 22);
   const laydown = Number(new URL(page.url()).searchParams.get("laydown"));
@@ -141,5 +141,86 @@ test("a search for lines is stopped by its button or by keys, says so, and the n
   await page.keyboard.press("Enter");
   await page.waitForSelector("#lines tbody tr", { timeout: 120_000 });
   assert.equal(await page.isVisible("#halt"), false);
+  assert.deepEqual(errors, []);
+});
+
+/** How large the letters of the lane's pictures are on the screen, in pixels: the smallest of them. */
+const smallest = (page) => page.evaluate(() => {
+  const texts = Array.from(document.querySelectorAll("#lanes text")).filter((text) => text.getClientRects().length > 0);
+  return Math.min(...texts.map((text) => Number.parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().d));
+});
+
+for (const width of [360, 768, 1280, 1920]) {
+  test(`at ${width} the lane lies across the whole page, its letters are 12 pixels and more, and nothing jumps`, async () => {
+    const { page } = await open(undefined, { viewport: { width, height: 800 } });
+    await page.addInitScript(() => {
+      globalThis.moved = 0;
+      new PerformanceObserver((list) => { for (const entry of list.getEntries()) globalThis.moved += entry.value; }).observe({ type: "layout-shift", buffered: true });
+    });
+    await page.goto(`${app.url}/lab`);
+    await page.waitForSelector(".told b:not(:empty)");
+    await page.waitForLoadState("networkidle").catch(() => {});
+    const [lane, main] = await page.evaluate(() => ["#lanes .lane", "main"].map((one) => document.querySelector(one).getBoundingClientRect().width));
+    assert.ok(lane > main - 30 && lane > 0.92 * Math.min(width, 1792), `${lane} of ${main}`);
+    assert.ok(await smallest(page) >= 12, `${await smallest(page)}`);
+    assert.ok(await page.evaluate(() => globalThis.moved) < 0.02, `${await page.evaluate(() => globalThis.moved)}`);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= width);
+  });
+}
+
+test("with letters twice as large the lane's letters grow as well", async () => {
+  const { page } = await lab();
+  const before = await smallest(page);
+  await page.evaluate(() => { document.documentElement.style.fontSize = "32px"; });
+  await page.waitForFunction((least) => {
+    const text = document.querySelector("#lanes .moving text");
+    return Number.parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().d > least;
+  }, 1.8 * before);
+});
+
+test("numbers stand under what they measure, and two lanes have one scale of oil", async () => {
+  const { page } = await lab("?lane=house-40-walled&lane=short-32-flat");
+  await page.waitForFunction(() => document.querySelectorAll("#lanes .lane").length === 2);
+  const ends = await page.evaluate(() => Array.from(document.querySelectorAll("#lanes .lane"), (lane) => {
+    const texts = Array.from(lane.querySelectorAll("svg:first-child > text"), (text) => text.textContent);
+    return texts[texts.indexOf("oil 0") - 1];
+  }));
+  assert.ok(Number(ends[0]) > 0 && ends[0] === ends[1], `${ends}`);
+  const [arrows, fifteen] = await page.evaluate(() => {
+    const lane = document.querySelector("#lanes .lane");
+    const words = Array.from(lane.querySelectorAll(".moving text")).find((text) => text.textContent.includes("at the arrows")).getBoundingClientRect();
+    const handle = lane.querySelector("[aria-label='Target at the arrows'] .grip").getBoundingClientRect();
+    return [words.left + words.width / 2, handle.left + handle.width / 2];
+  });
+  assert.ok(Math.abs(arrows - fifteen) < 2, `${arrows} under ${fifteen}`);
+});
+
+test("found lines are drawn on the lane, and chosen there with the keys", async () => {
+  const { page, errors } = await lab("?lane=house-40-walled");
+  await page.click("#find button[type=submit]");
+  await page.waitForSelector(".choice-line", { timeout: 120_000 });
+  const rows = await page.locator("#lines tbody tr").count();
+  assert.equal(await page.locator(".choice-line").count(), rows);
+  const target = (await page.locator("#lines tbody tr").nth(1).locator("td").nth(4).innerText()).trim();
+  await page.locator(".choice-line").nth(1).focus();
+  await page.keyboard.press("Enter");
+  await addressSays(page, (asked) => Math.abs(Number(asked.get("target")) - Number(target)) < 0.06);
+  assert.equal(await page.locator("#lines tr.taken").count(), 1);
+  assert.equal(await page.locator(".choice-line.taken").count(), 1);
+  assert.deepEqual(errors, []);
+});
+
+test("a throw that was passed on opens as it was, and what is no throw says so", async () => {
+  const { page, errors } = await lab("?lane=short-32-flat&laydown=22.5&target=12&speed=16.2");
+  const packed = await fetch(app.url + await page.getAttribute("#parcel", "href"));
+  const parcel = await packed.text();
+  assert.ok(JSON.parse(parcel).files.length >= 3, "lane, bowler and bag go along");
+  const { page: other } = await lab();
+  await other.setInputFiles("#open", { name: "throw.boardwise", mimeType: "application/octet-stream", buffer: Buffer.from(parcel) });
+  await other.waitForURL((url) => url.searchParams.get("speed") === "16.2" && url.searchParams.get("lane") === "short-32-flat");
+  await other.waitForSelector(".told b:not(:empty)");
+  assert.equal(Number(new URL(other.url()).searchParams.get("laydown")), 22.5);
+  await other.setInputFiles("#open", { name: "photo.jpg", mimeType: "image/jpeg", buffer: Buffer.from([255, 216, 255]) });
+  await other.waitForFunction(() => document.querySelector("#opened").textContent.startsWith("Not opened: this file holds no throw"));
   assert.deepEqual(errors, []);
 });

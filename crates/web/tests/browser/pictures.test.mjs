@@ -59,8 +59,7 @@ const SCREENS = [
     await page.evaluate(() => document.querySelector("#finder h2").scrollIntoView());
   }],
   ["account", () => bowled, "/after", async (page) => {
-    await page.waitForSelector("#account .lead", { timeout: 120_000 });
-    await page.evaluate(() => document.querySelector("#account-title").scrollIntoView());
+    await page.waitForSelector("#account .verdict", { timeout: 120_000 });
     await page.waitForFunction(() => Array.from(document.querySelectorAll("#account img"))
       .every((one) => one.getClientRects().length === 0 || (one.complete && one.naturalWidth > 0)));
   }],

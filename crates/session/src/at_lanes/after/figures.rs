@@ -1,11 +1,14 @@
 //! A block in figures.
 
+use std::path::Path;
+
 use boardwise_record::{BlockId, BowlerId, Event, Record, Sheet};
 use boardwise_score::{Game, Mark, Roll};
 use jiff::civil::Date;
 use jiff::tz::Offset;
 
 use super::super::belief_replay::first_balls;
+use super::super::desk;
 use super::super::score_view::Certain;
 use crate::Failure;
 use crate::view::{BlockListed, FiguresView};
@@ -61,6 +64,14 @@ impl Listed {
         let listed =
             shown.map(|(block, bowler)| Self::of(record, &record.sheet(block, bowler)?)).collect::<Result<_, _>>()?;
         Ok((listed, sheets.len()))
+    }
+
+    /// The sheets begun last in a record, the last first.
+    ///
+    /// # Errors
+    /// If the record cannot be read.
+    pub fn latest(place: &Path) -> Result<Vec<Self>, Failure> {
+        Ok(Self::page(&desk::open(place)?, 0)?.0)
     }
 
     /// Pins in all games.
@@ -121,14 +132,29 @@ pub struct Figures {
 impl Figures {
     /// Of a sheet.
     pub fn of(sheet: &Sheet) -> Self {
-        let over: Vec<u16> = sheet.games.iter().filter_map(Game::final_score).collect();
-        let seconds = sheet.deliveries.iter().filter_map(|one| one.thrown).filter(|thrown| !thrown.first_at_rack);
-        let frames = sheet.games.iter().flat_map(Game::frames);
+        Self::counted(sheet, |_| true)
+    }
+
+    /// Of each game of a sheet.
+    pub fn by_game(sheet: &Sheet) -> Vec<Self> {
+        (1..=sheet.games.len()).map(|game| Self::counted(sheet, |one| usize::from(one) == game)).collect()
+    }
+
+    /// Of the games, counted from 1 on, that `keep` holds for.
+    fn counted(sheet: &Sheet, keep: impl Fn(u16) -> bool) -> Self {
+        let games: Vec<&Game> =
+            (1..).zip(&sheet.games).filter(|(number, _)| keep(*number)).map(|(_, game)| game).collect();
+        let over: Vec<u16> = games.iter().filter_map(|game| game.final_score()).collect();
+        let ours = sheet.deliveries.iter().filter(|one| keep(one.game));
+        let seconds = ours.filter_map(|one| one.thrown).filter(|thrown| !thrown.first_at_rack);
+        let firsts: Vec<Roll> =
+            first_balls(sheet).filter(|(_, one)| keep(one.game)).map(|(_, one)| one.shot.roll).collect();
+        let frames = games.iter().flat_map(|game| game.frames());
         Self {
             games: over.len(),
             pins: over.iter().map(|&score| u32::from(score)).sum(),
-            first_balls: first_balls(sheet).count(),
-            strikes: first_balls(sheet).filter(|(_, one)| one.shot.roll == Roll::ALL_DOWN).count(),
+            first_balls: firsts.len(),
+            strikes: firsts.iter().filter(|roll| **roll == Roll::ALL_DOWN).count(),
             spares_tried: seconds.clone().count(),
             spares_made: seconds.filter(boardwise_score::Thrown::is_spare).count(),
             opens: frames.filter(|frame| frame.mark == Some(Mark::Open)).count(),

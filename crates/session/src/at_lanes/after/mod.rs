@@ -1,10 +1,15 @@
 //! After a block: what was bowled, where pins were won and lost, what to practise, and the remarks.
 
+mod drill;
 mod figures;
+mod finding;
+mod interval;
 #[cfg(feature = "pdf")]
-mod paper;
+pub(crate) mod paper;
 mod pictures;
+mod practise;
 mod reckon;
+mod season;
 mod turning;
 mod words;
 
@@ -23,11 +28,16 @@ use super::score_view;
 use crate::Failure;
 use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 
+pub use drill::Drill;
 pub use figures::{Figures, Listed};
+pub use finding::{Finding, Parted};
+pub use interval::Interval;
 #[cfg(feature = "pdf")]
 pub use paper::handout;
 pub use pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
+pub use practise::{Wait, WhatToPractise};
 pub use reckon::{Reckoned, Replayed};
+pub use season::{Measure, Season, SeasonBlock};
 pub use words::{CAUTION, Term, about, breakpoint_words, shot_rows, signed, spread_words, stray_words, terms, verdict};
 
 /// Which block, and whose sheet of it.
@@ -176,6 +186,7 @@ impl Story {
             event: self.listed.event.clone(),
             day: self.listed.day.map(|day| day.to_string()),
             figures: self.figures.view(),
+            by_game: Figures::by_game(&self.sheet).iter().map(Figures::view).collect(),
             deliveries: score_view::shot_views(&self.sheet),
             moves: self.moves.iter().map(MovedLine::from).collect(),
             notes: note_views(&self.notes),

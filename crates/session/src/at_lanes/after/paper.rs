@@ -1,11 +1,14 @@
 //! The handout.
 
+use boardwise_belief::Account;
 use boardwise_figures::{Drawing, Handout, Theme};
 
 use super::super::line_meant::AsRelease;
+use super::finding::Finding;
 use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
+use super::practise::{Wait, WhatToPractise};
 use super::words::{CAUTION, about, breakpoint_words, shot_rows, signed, spread_words, stray_words, terms, verdict};
-use super::{Reckoned, Story};
+use super::{Figures, Moved, Reckoned, Story};
 use crate::Failure;
 use crate::leaves::kind_word;
 
@@ -35,19 +38,7 @@ pub fn handout(story: &Story, reckoned: Option<&Reckoned>) -> Result<Vec<u8>, Fa
     paper = paper
         .heading("Shots")
         .table(&["shot", "what it did", "hit", "arrows", "breakpoint", "felt"], &shot_rows(story));
-    if !story.moves.is_empty() {
-        let moves = story
-            .moves
-            .iter()
-            .map(|moved| vec![moved.after_shots.to_string(), moved.lane.to_string(), moved.line.words()]);
-        paper = paper.heading("Lines").table(&["after shot", "lane", "line"], &moves.collect::<Vec<_>>());
-    }
-    if !story.notes.is_empty() {
-        paper = paper.heading("Notes");
-        for note in &story.notes {
-            paper = paper.text(&note.text);
-        }
-    }
+    paper = notes(lines(paper, story), story);
     paper.pdf().map_err(|why| Failure::Picture(Box::new(why)))
 }
 
@@ -57,7 +48,9 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
         let why = story.no_account().unwrap_or_default();
         return paper.text(&format!("There is no account of this block: {why}."));
     };
-    paper = paper.text(&format!("{}.", verdict(&account.whole))).picture(&account_picture(account, Theme::Light));
+    let finding = Finding::of(&account.whole, !story.is_complete());
+    paper = paper.text(&format!("{}.\n{}", finding.headline, finding.doubt));
+    paper = paper.picture(&account_picture(account, Theme::Light)).text(&format!("{}.", verdict(&account.whole)));
     for term in terms(&account.whole) {
         paper =
             paper.text(&format!("{}, {} pins. {} {}", term.name, term.number(), term.meaning(), term.doubt_words()));
@@ -79,14 +72,7 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
         });
         paper = paper.table(&["leaves", "made", "usual", "pins", "chance"], &rows.collect::<Vec<_>>());
     }
-    paper = paper.heading("What to practise");
-    let practise = account.practise();
-    if practise.is_empty() {
-        paper = paper.text("Nothing stands out from what doubt and chance make.");
-    }
-    for one in practise {
-        paper = paper.text(&one.words());
-    }
+    paper = practise(paper, story, account);
     for stray in &account.strays {
         paper = paper.text(&format!("{}.", stray_words(stray, &about(story, balls, stray))));
     }
@@ -94,4 +80,67 @@ fn won_and_lost(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) 
         paper = paper.text(&format!("{words}."));
     }
     paper
+}
+
+/// What to practise, and what it takes to say more.
+pub(crate) fn practise(mut paper: Handout, story: &Story, account: &Account) -> Handout {
+    let WhatToPractise { advice, waits } = WhatToPractise::of(story, account);
+    paper = paper.heading("What to practise");
+    if advice.is_empty() && waits.is_empty() {
+        paper = paper.text("Nothing stands out from what doubt and chance make.");
+    }
+    for one in advice {
+        paper = paper.text(&one.words());
+    }
+    if !waits.is_empty() {
+        let waits: Vec<String> = waits.iter().map(Wait::words).collect();
+        paper = paper.text(&format!("Too few attempts to say more. {}.", waits.join(". ")));
+    }
+    paper
+}
+
+/// A block on part of a page: the finding, its picture beside the last score sheet, the games, and what to practise.
+pub(crate) fn in_short(mut paper: Handout, story: &Story, reckoned: Option<&Reckoned>) -> Handout {
+    let last = sheet_picture(story, story.sheet.games.len(), Theme::Light);
+    if let Some(Reckoned { account, .. }) = reckoned {
+        let finding = Finding::of(&account.whole, !story.is_complete());
+        paper = paper.heading(&format!("{}.", finding.headline)).text(&finding.doubt);
+        let picture = account_picture(account, Theme::Light);
+        let beside: Vec<&Drawing> = std::iter::once(&picture).chain(last.as_ref()).collect();
+        paper = paper.pictures(&beside);
+    } else {
+        let why = story.no_account().unwrap_or_default();
+        paper = paper.heading("The block").text(&format!("There is no account of this block: {why}."));
+        paper = last.iter().fold(paper, Handout::picture);
+    }
+    let rows = story.sheet.games.iter().zip(Figures::by_game(&story.sheet)).enumerate().map(|(k, (game, figures))| {
+        let counted = figures.rows().map(|(_, words)| words);
+        [(k + 1).to_string(), game.score().to_string()].into_iter().chain(counted.into_iter().skip(1)).collect()
+    });
+    paper = paper.table(&["game", "score", "strikes", "spares", "open frames"], &rows.collect::<Vec<Vec<String>>>());
+    match reckoned {
+        Some(Reckoned { account, .. }) => practise(paper, story, account),
+        None => paper,
+    }
+}
+
+/// The remarks on a block.
+pub(crate) fn notes(mut paper: Handout, story: &Story) -> Handout {
+    if !story.notes.is_empty() {
+        paper = paper.heading("Notes");
+    }
+    for note in &story.notes {
+        paper = paper.text(&note.text);
+    }
+    paper
+}
+
+/// The lines and moves of a block.
+pub(crate) fn lines(paper: Handout, story: &Story) -> Handout {
+    if story.moves.is_empty() {
+        return paper;
+    }
+    let row = |moved: &Moved| vec![moved.after_shots.to_string(), moved.lane.to_string(), moved.line.words()];
+    let rows: Vec<_> = story.moves.iter().map(row).collect();
+    paper.heading("Lines and moves of the block").table(&["after shot", "lane", "line"], &rows)
 }

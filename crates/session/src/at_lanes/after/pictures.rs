@@ -9,8 +9,9 @@ use boardwise_score::Roll;
 use super::super::belief_replay::{first_balls, hit};
 use super::super::score_view::lane_words;
 use super::Story;
+use super::finding::Parted;
 use super::turning::turning;
-use super::words::terms;
+use super::words::Term;
 use crate::Failure;
 
 /// The score sheet of a game, from 1 on.
@@ -57,12 +58,21 @@ pub fn shots_picture(story: &Story, lane: Option<&LaneId>, theme: Theme) -> Resu
     Ok(boardwise_figures::shots_picture(&seen, story.hand, &title, theme))
 }
 
-/// Where pins were won and lost, all games together.
+/// Where pins were won and lost, all games together: what can be changed, the dearest first, then all the rest as one.
 pub fn account_picture(account: &Account, theme: Theme) -> Drawing {
-    let terms = terms(&account.whole);
-    let shares: Vec<Share<'_>> =
-        terms.iter().map(|term| Share { label: term.name, points: term.pins, doubt: term.doubt }).collect();
+    let share = |term: &Term| Share {
+        label: term.name,
+        points: term.pins,
+        doubt: term.doubt,
+        chance: term.chance,
+        stands_out: term.stands_out(),
+    };
+    let parted = Parted::of(&account.whole);
+    // Nobody can act on the rest, so nothing of it is to stand out.
+    let rest = Share { stands_out: false, ..share(&parted.rest_together()) };
+    let shares: Vec<Share<'_>> = parted.own.iter().map(share).chain([rest]).collect();
     // What is added up is exact: all doubt is about which term it belongs to.
-    let total = Share { label: "score less par", points: account.whole.terms.sum(), doubt: 0.0 };
+    let total =
+        Share { label: "in all", points: account.whole.terms.sum(), doubt: 0.0, chance: 0.0, stands_out: false };
     boardwise_figures::account_picture(&shares, total, "Pins won and lost", theme)
 }

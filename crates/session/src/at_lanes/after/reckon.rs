@@ -18,9 +18,13 @@ use super::super::line_meant::{AsRelease, LineMeant};
 use super::super::lines::Lines;
 use super::super::surfaces::Surfaces;
 use super::Story;
+use super::finding::Finding;
+use super::practise::WhatToPractise;
 use crate::Failure;
 use crate::leaves::kind_word;
-use crate::view::{AccountView, GameTerms, MeanSd, PractiseView, SpareCount, StrayView, TermView, TermsView};
+use crate::view::{
+    AccountView, FindingView, GameTerms, MeanSd, PractiseView, PractiseWait, SpareCount, StrayView, TermView, TermsView,
+};
 
 /// Seed of all that is random: the same block gets the same account.
 const SEED: u64 = 1;
@@ -181,14 +185,17 @@ impl Reckoned {
             pins: one.pins,
             chance: one.chance,
         });
-        let practise = account.practise();
+        let practise = WhatToPractise::of(story, account);
+        let finding = Finding::of(&account.whole, !story.is_complete());
         AccountView {
+            finding: FindingView { headline: finding.headline, doubt: finding.doubt },
             whole: (&account.whole).into(),
             games: account.games.iter().map(GameTerms::from).collect(),
             spares: spares.collect(),
             strays: account.strays.iter().map(stray).collect(),
             spread: account.spread.map(MeanSd::from),
-            practise: practise.iter().map(|one| PractiseView { say: one.words(), pins: one.pins }).collect(),
+            practise: practise.advice.iter().map(|one| PractiseView { say: one.words(), pins: one.pins }).collect(),
+            practise_waits: practise.waits.iter().map(PractiseWait::from).collect(),
         }
     }
 }

@@ -74,7 +74,12 @@ impl Term {
     /// same rule as for what to practise.
     pub fn stands_out(&self) -> bool {
         const SURE: f64 = 1.2816;
-        self.pins.abs() >= 0.5 && self.pins.abs() > SURE * self.doubt.hypot(self.chance)
+        self.pins.abs() >= 0.5 && self.pins.abs() > SURE * self.unsure()
+    }
+
+    /// Doubt and chance together, as a standard deviation.
+    pub fn unsure(&self) -> f64 {
+        self.doubt.hypot(self.chance)
     }
 
     /// How sure it is, in words.

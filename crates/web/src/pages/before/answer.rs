@@ -67,7 +67,7 @@ pub fn answer(
                     RunAnswer::Bag(weighing) => (balls(weighing, query)),
                     RunAnswer::Block(forecast) => (ahead(forecast, query)),
                     RunAnswer::Practice(plan) => (throws(plan)),
-                    RunAnswer::Brief(brief) => (super::brief::brief(brief, query)),
+                    RunAnswer::Brief(brief) => (super::brief::brief(brief, &request.event, query)),
                 },
             }
         }

@@ -8,7 +8,7 @@ use crate::before::What;
 use boardwise_session::brief::{Brief, CAUTION};
 
 /// The answer's part of the page.
-pub fn brief(brief: &Brief, query: &str) -> Markup {
+pub fn brief(brief: &Brief, event: &str, query: &str) -> Markup {
     let numbers = brief.on().numbers;
     html! {
         link rel="stylesheet" href=(url("brief.css"));
@@ -24,7 +24,7 @@ pub fn brief(brief: &Brief, query: &str) -> Markup {
         }
         p.doubt { (brief.doubt()) }
         ul.reasons { @for reason in brief.reasons() { li { (reason) } } }
-        p.row { a.button href={ (What::Brief.path()) "/page.pdf?" (query) } { "Print it: one page" } a.button href="/lanes" { "To the lanes" } }
+        p.row { a.button href={ (What::Brief.path()) "/page.pdf?" (query) } { "Print it: one page" } a.button href={ "/after/handout?event=" (event) } { "Make a handout" } a.button href="/lanes" { "To the lanes" } }
         @for (title, rows) in brief.tables() {
             @if !rows.cells.is_empty() {
                 h2 { (title) }
