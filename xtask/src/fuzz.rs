@@ -13,7 +13,7 @@ use tar::{Archive, Builder, HeaderMode};
 use crate::step::{cargo, output, root, run, step};
 
 /// The targets, each with the file or folder that its first input comes from.
-const TARGETS: [(&str, &str); 7] = [
+const TARGETS: [(&str, &str); 8] = [
     ("lane", "crates/files/data/demo/lanes"),
     ("bag", "crates/files/data/demo/bag.toml"),
     ("bowler", "crates/files/data/demo/bowlers"),
@@ -21,6 +21,7 @@ const TARGETS: [(&str, &str); 7] = [
     ("record", "crates/record/examples"),
     ("throws", "fuzz/first/throws"),
     ("sheet", "fuzz/first/sheet"),
+    ("film", "fuzz/first/film"),
 ];
 
 /// What `cargo-fuzz` gives the compiler, less the address sanitizer, which needs a nightly one.

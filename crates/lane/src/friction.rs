@@ -154,7 +154,6 @@ impl Contact {
 
     /// The even film that a dry cover feels in each of several equal parts of a stretch, along which the film runs straight from one thickness to
     /// another. What stands through the film is averaged, for at the end of the oil the last micrometre does all the work.
-    #[expect(clippy::inline_always, reason = "so that it is compiled for each processor, with what calls it")]
     #[inline(always)]
     pub(crate) fn even_films_m<const PARTS: usize>(&self, near_m: f64, far_m: f64) -> [f64; PARTS] {
         use core::array::from_fn;

@@ -100,7 +100,8 @@ impl Known {
         Self { best, since: [LOOK_EVERY; 2] }
     }
 
-    /// Those on a lane, looked for again near what was known where it is time to: for the ball in hand and those others that did best.
+    /// Those on a lane of the ball in hand and of those others that did best, looked for again near what was known where it is time to. A
+    /// ball that was well behind at the last look is no better choice by now.
     fn on(&mut self, lane: usize, in_hand: Option<usize>, belief: &Belief, carry: &Carry) -> Vec<(usize, Release)> {
         if self.since[lane] >= LOOK_EVERY {
             self.since[lane] = 0;
@@ -113,7 +114,8 @@ impl Known {
             }
         }
         self.since[lane] += 1;
-        self.best[lane].iter().enumerate().filter_map(|(ball, best)| Some((ball, (*best)?.release))).collect()
+        let known = |ball: usize| Some((ball, self.best[lane][ball]?.release));
+        self.worth_a_look(lane, in_hand).into_iter().filter_map(known).collect()
     }
 
     fn worth_a_look(&self, lane: usize, in_hand: Option<usize>) -> Vec<usize> {
