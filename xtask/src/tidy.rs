@@ -1,8 +1,8 @@
 //! The rules of the house that no compiler checks.
 //!
 //! [`arrows`] checks which crate may use which, [`circles`] that no two files of a crate need each other, [`pure`] what the core may not touch, [`folder`] that a crate's package is
-//! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, [`rows`] the
-//! table of dependencies, [`readme`] the front pages of the libraries, and
+//! whole, [`factors`] that nobody but `units` converts, [`text`] every file's words, [`prose`] the length of sentences, [`links`] that links between pages lead somewhere,
+//! [`rows`] the table of dependencies, [`readme`] the front pages of the libraries, and
 //! [`one_program`] that no file of tests is left out. Each rule is a function from text or metadata to findings, so that its test can show
 //! it both quiet and loud.
 
@@ -10,6 +10,7 @@ mod arrows;
 mod circles;
 mod factors;
 mod folder;
+mod links;
 mod one_program;
 mod prose;
 mod pure;
@@ -80,6 +81,9 @@ pub fn check() -> Result<()> {
         }
         if factors::covers(path) {
             findings.extend(factors::check(path, content));
+        }
+        if links::covers(path) {
+            findings.extend(links::check(path, content, |file| root.join(file).exists()));
         }
         if prose::covers(path) {
             findings.extend(prose::check(path, content, &mut count));
