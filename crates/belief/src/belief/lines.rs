@@ -40,7 +40,7 @@ impl Belief {
         self.best(lane, ball, known, carry, |look, release| (release, look.worth(&release)))
     }
 
-    /// What somebody whose shots are not ours to advise may mean with a ball: a good line, looked for in a third of the throws.
+    /// What somebody whose shots are not ours to advise may mean with a ball: a good line, looked for with about half of the throws.
     pub fn likely_line(&self, lane: usize, ball: usize, carry: &Carry) -> Option<Release> {
         let (conditions, strikes) = (self.conditions(lane, ball, LINE_WORLDS), self.strikes(carry, ball));
         let look = self.look(&conditions, &strikes);
