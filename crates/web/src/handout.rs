@@ -140,22 +140,8 @@ pub async fn builder(State(app): State<Arc<App>>, Query(asked): Query<Asked>) ->
 /// # Errors
 /// 404 where there is no such block, event or bowler.
 pub async fn paper(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Result<Response, Refusal> {
-    let waiting = Waiting::default();
-    let progress = waiting.progress.clone();
-    let paper = app.queues.account.work(&app, move |app| asked.paper(app, &progress)).await?;
+    let paper = app.queues.account.work_while_asked(&app, move |app, progress| asked.paper(app, progress)).await?;
     let headers =
         [(header::CONTENT_TYPE, "application/pdf"), (header::CONTENT_DISPOSITION, "inline; filename=\"handout.pdf\"")];
     Ok((headers, paper).into_response())
-}
-
-/// Cancels the work once the request that waits for it is gone.
-#[derive(Default)]
-struct Waiting {
-    progress: Progress,
-}
-
-impl Drop for Waiting {
-    fn drop(&mut self) {
-        self.progress.cancel();
-    }
 }

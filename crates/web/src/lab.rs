@@ -6,7 +6,6 @@ use axum::Json;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::IntoResponse;
-use boardwise_search::Progress;
 use serde::Deserialize;
 
 use super::answer::{Answer, Refusal};
@@ -103,31 +102,18 @@ pub async fn lanes(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<Lab
 
 /// Lines for one of its balls on one of its lanes. One search at a time. Where nobody waits for it any more, since it
 /// was stopped or the page was left, the search ends within a moment.
-pub async fn lines(State(app): State<Arc<App>>, link: Query<Link>) -> Answer<LabLines> {
-    let asker = Asker::default();
-    let progress = asker.progress.clone();
-    answer(&app, &app.queues.lines, link, move |app, asked| {
+pub async fn lines(State(app): State<Arc<App>>, Query(link): Query<Link>) -> Answer<LabLines> {
+    let found = app.queues.lines.work_while_asked(&app, move |app, progress| {
+        let asked = link.read()?;
         let setups = app.lab.setups(&app.library, &asked.question)?;
         let none = |what, number: usize| Fault::Missing { what, name: number.to_string(), known: Vec::new() };
         let scene = &setups.get(asked.lane).ok_or_else(|| none("lane", asked.lane))?.scene;
         let one = scene.balls.get(asked.ball).ok_or_else(|| none("ball", asked.ball))?;
         progress.go_on()?;
-        let found = lab::find(scene, &one.ball, Work { progress: &progress, clock: &|| app.clock() })?;
+        let found = lab::find(scene, &one.ball, Work { progress, clock: &|| app.clock() })?;
         Ok(lab::found(scene, one, &found, asked.look.theme))
-    })
-    .await
-}
-
-/// Cancels work once the request that waits for it is gone.
-#[derive(Default)]
-struct Asker {
-    progress: Progress,
-}
-
-impl Drop for Asker {
-    fn drop(&mut self) {
-        self.progress.cancel();
-    }
+    });
+    found.await.map(Json)
 }
 
 /// The throws of a question as a file to keep.

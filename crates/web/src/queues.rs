@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 #[cfg(feature = "server")]
 use axum::http::StatusCode;
+use boardwise_search::Progress;
 use boardwise_session::Failure;
 #[cfg(feature = "server")]
 use rayon::{ThreadPool, ThreadPoolBuilder};
@@ -140,6 +141,30 @@ impl Queue {
             #[cfg(feature = "server")]
             Self::InTurn(turns) => turns.work(app, work).await,
         }
+    }
+
+    /// The same for work that can be cancelled: where nobody waits for it any more, it ends within a moment.
+    ///
+    /// # Errors
+    /// As [`Self::work`].
+    pub async fn work_while_asked<A: Send + Sync + 'static, T: Send + 'static>(
+        &self,
+        app: &Arc<A>,
+        work: impl FnOnce(&A, &Progress) -> Result<T, Failure> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let asker = Asker::default();
+        let progress = asker.0.clone();
+        self.work(app, move |app| work(app, &progress)).await
+    }
+}
+
+/// Cancels work once the request that waits for it is gone.
+#[derive(Default)]
+struct Asker(Progress);
+
+impl Drop for Asker {
+    fn drop(&mut self) {
+        self.0.cancel();
     }
 }
 
