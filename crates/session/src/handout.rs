@@ -8,10 +8,7 @@ use crate::Failure;
 use crate::at_lanes::after::paper::{in_short, lines, notes};
 use crate::at_lanes::after::{CAUTION, Reckoned, Story};
 use crate::brief::Brief;
-use crate::brief::paper::{pictures, titled};
-
-/// Rows of a table, as many as a page holds.
-const ROWS: [usize; 4] = [6, 4, 3, 2];
+use crate::brief::paper::{on_one_page, pictures, titled};
 
 /// What can stand on a handout, in the order in which it stands there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -75,13 +72,7 @@ pub struct Contents<'a> {
 /// # Errors
 /// If a picture cannot be drawn.
 pub fn handout(contents: &Contents<'_>) -> Result<Vec<u8>, Failure> {
-    let paper = if contents.long {
-        contents.paper(usize::MAX)
-    } else {
-        let papers = ROWS.map(|rows| contents.paper(rows).one_page());
-        let [.., last] = &papers;
-        papers.iter().find(|paper| paper.pages() == 1).unwrap_or(last).clone()
-    };
+    let paper = if contents.long { contents.paper(usize::MAX) } else { on_one_page(|rows| contents.paper(rows)) };
     paper.pdf().map_err(|why| Failure::Picture(Box::new(why)))
 }
 

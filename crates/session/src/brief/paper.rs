@@ -7,7 +7,7 @@ use crate::Failure;
 use crate::event::heading;
 use crate::rows::Rows;
 
-/// Rows of a table on the sheet, as many as fit it: the rest is on the screen.
+/// Rows of a table on one page: the first that fits, and the rest is on the screen.
 const ROWS: [usize; 4] = [6, 4, 3, 2];
 
 /// The brief as PDF, on one A4 page.
@@ -15,15 +15,20 @@ const ROWS: [usize; 4] = [6, 4, 3, 2];
 /// # Errors
 /// If a picture cannot be drawn.
 pub fn page(brief: &Brief) -> Result<Vec<u8>, Failure> {
-    let papers = ROWS.map(|rows| paper(brief, rows));
-    let fits = papers.iter().find(|paper| paper.pages() == 1).unwrap_or(&papers[ROWS.len() - 1]);
-    fits.pdf().map_err(|why| Failure::Picture(Box::new(why)))
+    on_one_page(|rows| paper(brief, rows)).pdf().map_err(|why| Failure::Picture(Box::new(why)))
+}
+
+/// A paper with as many rows in its tables as fit one page; where none fits, the one with the fewest.
+pub fn on_one_page(paper: impl Fn(usize) -> Handout) -> Handout {
+    let [most @ .., fewest] = ROWS;
+    let fits = most.into_iter().map(|rows| paper(rows).one_page()).find(|paper| paper.pages() == 1);
+    fits.unwrap_or_else(|| paper(fewest).one_page())
 }
 
 fn paper(brief: &Brief, rows: usize) -> Handout {
     let heading = heading(&brief.event, brief.on());
     let [_, (_, who), (_, place)] = &heading;
-    let mut paper = Handout::new(&format!("{}. {}.", brief.event.name, brief.verdict())).caution(CAUTION).one_page();
+    let mut paper = Handout::new(&format!("{}. {}.", brief.event.name, brief.verdict())).caution(CAUTION);
     paper = paper.text(&format!("{} {}\n{who}. {place}.", brief.doubt(), brief.reasons().join(" ")));
     paper = pictures(paper, brief);
     for (title, table) in brief.tables() {
