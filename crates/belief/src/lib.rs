@@ -59,7 +59,7 @@ pub use boardwise_search as search;
 
 pub use account::{
     Account, AccountError, Delivered, Delivery, GameAccount, Par, Parts, Played, Practise, Shot, SparesOf, Stray,
-    ToPractise,
+    ToPractise, spread_at_arrows,
 };
 pub use advice::{
     Advice, Change, Choice, Diagnosis, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on,

@@ -114,9 +114,7 @@ impl SeasonPicture {
 pub async fn season(State(app): State<Arc<App>>, Query(which): Query<SeasonPicture>) -> Result<Response, Refusal> {
     let drawing = app.queues.page.work(&app, move |app| {
         let SeasonPicture { block, bowler, of, theme } = which;
-        let story =
-            Story::of(&app.record, &after::SheetChoice { block: Some(&block), bowler: Some(&bowler), skip: 0 })?;
-        Ok(Season::of(&app.record, &story.listed.bowler)?.picture(of, &story.listed.block, theme.into()))
+        Season::picture_beside(&app.record, &block, &bowler, of, theme.into())
     });
     Ok(([(header::CONTENT_TYPE, "image/svg+xml")], drawing.await?.svg().to_owned()).into_response())
 }

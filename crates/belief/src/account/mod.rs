@@ -18,5 +18,5 @@ pub use count::{Account, Delivered, Delivery, GameAccount, Played, Shot, SparesO
 pub use error::AccountError;
 pub use parts::Parts;
 pub use practise::{Practise, ToPractise};
-pub use stray::Stray;
+pub use stray::{Stray, spread_at_arrows};
 pub use worth::Par;

@@ -66,16 +66,11 @@ impl Stray {
     }
 
     fn of(passed: &[Passed]) -> Option<Self> {
+        let off: Vec<f64> = passed.iter().map(|one| one.off_boards).collect();
+        let (sd_boards, sd_between) = spread_at_arrows(&off)?;
+        let (off_boards, seen_sd) = mean_and_sd(&off);
         let shots = passed.len();
-        if shots < LEAST_SHOTS {
-            return None;
-        }
         let n = shots as f64;
-        let (off_boards, seen_sd) = mean_and_sd(&passed.iter().map(|one| one.off_boards).collect::<Vec<_>>());
-        // Reading a board strays by itself; what is left is the throw.
-        let thrown = |square: f64| math::sqrt((square - ARROWS_BOARDS * ARROWS_BOARDS).max(0.0));
-        let squares = (n - 1.0) * seen_sd * seen_sd;
-        let end = |share: f64| thrown(squares / chi_square_quantile(share, shots - 1));
         let told = passed.iter().map(|one| one.sd_told * one.sd_told).sum::<f64>() / n;
         Some(Self {
             lane: None,
@@ -83,11 +78,26 @@ impl Stray {
             shots,
             off_boards,
             off_error: seen_sd / math::sqrt(n),
-            sd_boards: thrown(seen_sd * seen_sd),
-            sd_between: (end(0.975), end(0.025)),
+            sd_boards,
+            sd_between,
             sd_told: math::sqrt(told),
         })
     }
+}
+
+/// How far throws stray at the arrows, one standard deviation in boards less what comes from reading the boards, and the interval that holds it
+/// 19 times in 20 (chi-square). Of boards read less the boards meant; None of fewer than six.
+pub fn spread_at_arrows(off_boards: &[f64]) -> Option<(f64, (f64, f64))> {
+    if off_boards.len() < LEAST_SHOTS {
+        return None;
+    }
+    let (_, seen_sd) = mean_and_sd(off_boards);
+    // Reading a board strays by itself; what is left is the throw.
+    let thrown = |square: f64| math::sqrt((square - ARROWS_BOARDS * ARROWS_BOARDS).max(0.0));
+    let degrees = off_boards.len() - 1;
+    let squares = degrees as f64 * seen_sd * seen_sd;
+    let end = |share: f64| thrown(squares / chi_square_quantile(share, degrees));
+    Some((thrown(seen_sd * seen_sd), (end(0.975), end(0.025))))
 }
 
 /// Chi-square's quantile: the value that so large a share stays below, for a whole number of degrees.

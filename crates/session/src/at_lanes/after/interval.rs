@@ -1,9 +1,5 @@
-//! Numbers with the interval that holds them 19 times in 20: means, shares, standard deviations, slopes.
+//! Numbers with the interval that holds them 19 times in 20: means, shares, slopes.
 
-/// Fewest boards read before a block has a spread.
-const LEAST_READ: usize = 6;
-/// A board read at the arrows is off by so much, boards, as the belief has it (docs/account.md).
-const READING_BOARDS: f64 = 0.5;
 /// Of a normal deviate, 19 in 20 lie within so many standard deviations.
 const WITHIN: f64 = 1.96;
 
@@ -54,25 +50,6 @@ pub(super) fn share(part: usize, of: usize) -> Option<Interval> {
     let off = WITHIN / (1.0 + z2 / n) * (p * (1.0 - p) / n + z2 / (4.0 * n * n)).sqrt();
     let between = (100.0 * (middle - off).max(0.0), 100.0 * (middle + off).min(1.0));
     Some(Interval { value: 100.0 * p, between: Some(between) })
-}
-
-/// The standard deviation of boards read, less the reading error, with the interval of chi-square.
-pub(super) fn spread_of(off: &[f64]) -> Option<Interval> {
-    if off.len() < LEAST_READ {
-        return None;
-    }
-    let (middle, degrees) = (mean(off), off.len() as f64 - 1.0);
-    let squares: f64 = off.iter().map(|one| (one - middle).powi(2)).sum();
-    let thrown = |square: f64| (square - READING_BOARDS * READING_BOARDS).max(0.0).sqrt();
-    let end = |z: f64| thrown(squares / chi_square(z, degrees));
-    Some(Interval { value: thrown(squares / degrees), between: Some((end(WITHIN), end(-WITHIN))) })
-}
-
-/// Chi-square's quantile at a normal deviate, by the approximation of Wilson and Hilferty (1931). At five degrees, the fewest here, its
-/// lower end is 4% low, which puts the upper end of a spread 2% too far out; at twenty degrees it is 0.2% low.
-fn chi_square(z: f64, degrees: f64) -> f64 {
-    let part = 2.0 / (9.0 * degrees);
-    degrees * (1.0 - part + z * part.sqrt()).powi(3)
 }
 
 /// A straight line through values one step apart, by least squares: its slope, and the interval that holds it 19 times in 20.
@@ -153,20 +130,5 @@ mod tests {
         assert_eq!(share(0, 0), None);
         let (low, _) = share(0, 5).unwrap().between.unwrap();
         assert!(low.abs() < 1e-9);
-    }
-
-    #[test]
-    fn truth_chi_square_is_near_its_tables() {
-        // Standard tables, as in the belief's own test: 95% bounds for 5 and 20 degrees; and how far off it is, as documented.
-        let tabled = [
-            (-WITHIN, 5.0, 0.8312, 0.041),
-            (WITHIN, 5.0, 12.8325, 0.002),
-            (-WITHIN, 20.0, 9.5908, 0.002),
-            (WITHIN, 20.0, 34.1696, 0.001),
-        ];
-        for (z, degrees, is, off) in tabled {
-            let told = chi_square(z, degrees);
-            assert!((told / is - 1.0).abs() < off, "{told} {is}");
-        }
     }
 }

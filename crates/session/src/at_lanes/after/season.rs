@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use boardwise_belief::spread_at_arrows;
 use boardwise_figures::{Drawing, SeasonPoint, Theme};
 use boardwise_record::{BlockId, BowlerId, Record, Sheet};
 use boardwise_score::Game;
@@ -9,7 +10,9 @@ use serde::{Deserialize, Serialize};
 
 use super::super::belief_replay::first_balls;
 use super::super::desk;
-use super::interval::{Interval, average, pooled, share, slope, spread_of};
+use super::super::outlook::other;
+use super::interval::{Interval, average, pooled, share, slope};
+use super::words::signed_to;
 use super::{Figures, Listed};
 use crate::Failure;
 
@@ -106,7 +109,26 @@ impl Season {
     /// # Errors
     /// If the record cannot be read.
     pub fn of(place: &Path, bowler: &BowlerId) -> Result<Self, Failure> {
+        Self::read(&desk::open(place)?, bowler)
+    }
+
+    /// One measure as a picture, for the page of a block.
+    ///
+    /// # Errors
+    /// If there is no such block or bowler, or the record cannot be read.
+    pub fn picture_beside(
+        place: &Path,
+        block: &str,
+        bowler: &str,
+        measure: Measure,
+        theme: Theme,
+    ) -> Result<Drawing, Failure> {
         let record = desk::open(place)?;
+        let shown = other(&record, block, Some(bowler))?;
+        Ok(Self::read(&record, &shown.bowler)?.picture(measure, &shown.block.id, theme))
+    }
+
+    fn read(record: &Record, bowler: &BowlerId) -> Result<Self, Failure> {
         let own: Vec<BlockId> =
             record.sheets()?.into_iter().filter(|(_, whose)| whose == bowler).map(|(block, _)| block).collect();
         let left_out = own.len().saturating_sub(MOST);
@@ -114,12 +136,7 @@ impl Season {
         for block in &own[left_out..] {
             let sheet = record.sheet(block, bowler)?;
             if sheet.games.iter().any(Game::is_complete) {
-                sheets.push((
-                    Listed::of(&record, &sheet)?,
-                    Figures::of(&sheet),
-                    games(&sheet),
-                    spread(&record, &sheet)?,
-                ));
+                sheets.push((Listed::of(record, &sheet)?, Figures::of(&sheet), games(&sheet), spread(record, &sheet)?));
             }
         }
         let scores: Vec<Vec<f64>> = sheets.iter().map(|(_, _, games, _)| games.clone()).collect();
@@ -150,7 +167,7 @@ impl Season {
         }
         let Some((slope, (low, high))) = slope(&values) else { return String::new() };
         let places = if measure == Measure::Spread { 2 } else { 1 };
-        let (low, high) = (signed(low, places), signed(high, places));
+        let (low, high) = (signed_to(low, places), signed_to(high, places));
         if slope.abs() > 0.0
             && (low.starts_with('+') == high.starts_with('+'))
             && !low.starts_with('0')
@@ -158,14 +175,14 @@ impl Season {
         {
             return format!(
                 "Changes by {} a block, over {have} blocks (19 in 20: {low} to {high}).",
-                signed(slope, places)
+                signed_to(slope, places)
             );
         }
         format!("No trend that chance does not make as well: {low} to {high} a block, over {have} blocks.")
     }
 
     /// A picture of one measure, block by block; `shown` is the block whose page it stands on.
-    pub fn picture(&self, measure: Measure, shown: &BlockId, theme: Theme) -> Drawing {
+    fn picture(&self, measure: Measure, shown: &BlockId, theme: Theme) -> Drawing {
         let labels: Vec<String> = self
             .blocks
             .iter()
@@ -199,17 +216,6 @@ fn count(number: usize) -> String {
     }
 }
 
-fn signed(value: f64, places: usize) -> String {
-    let words = format!("{:.places$}", value.abs());
-    let zero = words.chars().all(|letter| matches!(letter, '0' | '.'));
-    let sign = match value {
-        _ if zero => "",
-        ..0.0 => "−",
-        _ => "+",
-    };
-    format!("{sign}{words}")
-}
-
 /// Scores of the games that are over.
 fn games(sheet: &Sheet) -> Vec<f64> {
     sheet.games.iter().filter_map(Game::final_score).map(f64::from).collect()
@@ -223,7 +229,8 @@ fn spread(record: &Record, sheet: &Sheet) -> Result<Option<Interval>, Failure> {
         let meant = lines.iter().rev().find(|meant| meant.lane == *lane && meant.seq < one.place)?;
         Some(board.0 - meant.line.arrows)
     });
-    Ok(spread_of(&off.collect::<Vec<_>>()))
+    let told = spread_at_arrows(&off.collect::<Vec<_>>());
+    Ok(told.map(|(value, between)| Interval { value, between: Some(between) }))
 }
 
 #[cfg(test)]

@@ -106,11 +106,19 @@ impl Term {
 
 /// Pins with their sign; what would be shown as nothing has none.
 pub fn signed(pins: f64) -> String {
-    if pins.abs() < 0.05 {
-        "0.0".to_owned()
-    } else {
-        format!("{}{:.1}", if pins < 0.0 { "−" } else { "+" }, pins.abs())
-    }
+    signed_to(pins, 1)
+}
+
+/// A number with its sign and so many decimals; what would be shown as nothing has no sign.
+pub(super) fn signed_to(value: f64, places: usize) -> String {
+    let words = format!("{:.places$}", value.abs());
+    let zero = words.chars().all(|letter| matches!(letter, '0' | '.'));
+    let sign = match value {
+        _ if zero => "",
+        ..0.0 => "−",
+        _ => "+",
+    };
+    format!("{sign}{words}")
 }
 
 /// The whole in one sentence.
