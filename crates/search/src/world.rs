@@ -96,7 +96,27 @@ impl World {
 
     /// Oil at a place over what the pattern and the wear so far say.
     pub fn oil(&self, lane: usize, board: f64, feet: f64) -> f64 {
-        OilGuess::across(self, lane, between(&BOARDS, board)).at(between(&FEET, feet))
+        let (j, t) = between(&FEET, feet);
+        let log = |j: usize| self.log(lane, j, between(&BOARDS, board));
+        math::exp(log(j) * (1.0 - t) + log(j + 1) * t)
+    }
+
+    /// The same as a logarithm, at one of the feet of the coarse grid.
+    fn log(&self, lane: usize, foot: usize, (i, s): (usize, f64)) -> f64 {
+        let nodes = &self.numbers[lane * LANE + foot * BOARDS.len()..];
+        nodes[i] * (1.0 - s) + nodes[i + 1] * s
+    }
+
+    /// The same on every board of a field.
+    fn logs(&self, lane: usize) -> Logs {
+        let mut logs = [[0.0; Field::ACROSS]; FEET.len()];
+        for column in 0..Field::ACROSS {
+            let at = between(&BOARDS, Field::board(column).0);
+            for (foot, logs) in logs.iter_mut().enumerate() {
+                logs[column] = self.log(lane, foot, at);
+            }
+        }
+        logs
     }
 
     /// Dry friction of a lane over the usual.
@@ -135,27 +155,8 @@ impl World {
     pub fn lane(&self, lane: usize, fresh: &Lane, now: &Lane) -> Lane {
         let coating = match (&fresh.coating, &now.coating) {
             (Coating::Oil(before), Coating::Oil(after)) => {
-                let wear = self.wear(lane);
-                let across: [OilGuess; Field::ACROSS] = core::array::from_fn(|column| {
-                    OilGuess::across(self, lane, between(&BOARDS, Field::board(column).0))
-                });
-                let along: [(usize, f64); Field::ALONG] =
-                    core::array::from_fn(|row| between(&FEET, Field::feet(row).0));
                 let mut thickness_m = after.thickness_m.clone();
-                for (row, along) in along.into_iter().enumerate() {
-                    let nodes = before.thickness_m.row(row).iter().zip(thickness_m.row_mut(row)).zip(&across);
-                    for ((&was, is), guess) in nodes {
-                        let worn = if (*is - was).abs() <= 1e-6 * was {
-                            *is
-                        } else if was > 1e-9 && *is < was {
-                            was * math::pow(*is / was, wear)
-                        } else {
-                            was + (*is - was) * wear
-                        };
-                        // Most of a lane has no oil to have more or less of.
-                        *is = if worn == 0.0 { worn } else { worn * guess.at(along) };
-                    }
-                }
+                lay(&before.thickness_m, &mut thickness_m, self.wear(lane), &self.logs(lane));
                 Coating::Oil(Film { thickness_m, length: after.length })
             }
             (_, given) => given.clone(),
@@ -174,19 +175,42 @@ impl World {
     }
 }
 
-/// The guess at a lane's oil on one board, at each of the feet of the coarse grid, as a logarithm.
-struct OilGuess([f64; FEET.len()]);
+/// Oil over what is said as a logarithm: on every board of a field, at each of the feet of the coarse grid.
+type Logs = [[f64; Field::ACROSS]; FEET.len()];
 
-impl OilGuess {
-    fn across(world: &World, lane: usize, (i, s): (usize, f64)) -> Self {
-        let nodes = &world.numbers[lane * LANE..lane * LANE + NODES];
-        let row = |j: usize| nodes[j * BOARDS.len() + i] * (1.0 - s) + nodes[j * BOARDS.len() + i + 1] * s;
-        Self(core::array::from_fn(row))
+/// The film as a world has it: oil that is gone and oil that was carried there by its own wear, all of it by its own guess.
+fn lay(fresh_m: &Field, now_m: &mut Field, wear: f64, logs: &Logs) {
+    for row in 0..Field::ALONG {
+        let was = fresh_m.row(row);
+        // Most of a lane has no oil to have more or less of.
+        if was.iter().chain(now_m.row(row)).any(|&film| film != 0.0) {
+            let (j, t) = between(&FEET, Field::feet(row).0);
+            lay_row(was, now_m.row_mut(row), wear, [&logs[j], &logs[j + 1]], t);
+        }
     }
+}
 
-    /// Oil over what is said.
-    fn at(&self, (j, t): (usize, f64)) -> f64 {
-        math::exp(self.0[j] * (1.0 - t) + self.0[j + 1] * t)
+/// One row of a film: `logs` before and behind it, `t` of the way from one to the other.
+#[multiversion::multiversion(targets(
+    "x86_64+avx512f+avx512bw+avx512cd+avx512dq+avx512vl+avx2+fma",
+    "x86_64+avx2+fma"
+))]
+fn lay_row(was: &[f64], is: &mut [f64], wear: f64, logs: [&[f64; Field::ACROSS]; 2], t: f64) {
+    let (Ok(was), Ok(is)) = (<&[f64; Field::ACROSS]>::try_from(was), <&mut [f64; Field::ACROSS]>::try_from(is)) else {
+        return;
+    };
+    for k in 0..Field::ACROSS {
+        let (before, now) = (was[k], is[k]);
+        let changed = (now - before).abs() > 1e-6 * before;
+        let thinned = changed & (before > 1e-9) & (now < before);
+        // Of oil that is gone a share is left; oil that was carried there came as so much more.
+        let left = math::log_even((now / before).clamp(f64::MIN_POSITIVE, 1.0));
+        let more = before + (now - before) * wear;
+        let base = if changed { more } else { now };
+        let base = if thinned & (now > 0.0) { before } else { base };
+        let base = if thinned & (now <= 0.0) { 0.0 } else { base };
+        let share = if thinned { wear * left } else { 0.0 };
+        is[k] = base * math::exp_even(share + logs[0][k] * (1.0 - t) + logs[1][k] * t);
     }
 }
 
