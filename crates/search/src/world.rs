@@ -195,6 +195,7 @@ fn lay(fresh_m: &Field, now_m: &mut Field, wear: f64, logs: &Logs) {
     "x86_64+avx512f+avx512bw+avx512cd+avx512dq+avx512vl+avx2+fma",
     "x86_64+avx2+fma"
 ))]
+#[allow(clippy::needless_bitwise_bool, reason = "without a branch, so that the compiler makes it wide")]
 fn lay_row(was: &[f64], is: &mut [f64], wear: f64, logs: [&[f64; Field::ACROSS]; 2], t: f64) {
     let (Ok(was), Ok(is)) = (<&[f64; Field::ACROSS]>::try_from(was), <&mut [f64; Field::ACROSS]>::try_from(is)) else {
         return;

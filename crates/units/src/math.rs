@@ -97,7 +97,7 @@ pub fn log_even(x: f64) -> f64 {
     let mut sum = 0.0;
     let mut k = 11;
     while k > 0 {
-        sum = sum * s2 + 1.0 / (2 * k + 1) as f64;
+        sum = sum * s2 + 1.0 / f64::from(2 * k + 1);
         k -= 1;
     }
     twos * core::f64::consts::LN_2 + 2.0 * (s + s * (s2 * sum))

@@ -11,8 +11,8 @@ use crate::table::table;
 use boardwise_files::text::visible_line;
 use boardwise_files::whole;
 use boardwise_session::at_lanes::after::{
-    CAUTION, Finding, Listed, Reckoned, SheetChoice, Story, WhatToPractise, about, shot_rows, signed, spread_words,
-    stray_words, terms, verdict,
+    CAUTION, Drill, Finding, Followed, Listed, Reckoned, SheetChoice, Story, WhatToPractise, about, shot_rows, signed,
+    spread_words, stray_words, terms, verdict,
 };
 use boardwise_session::at_lanes::line_meant::AsRelease;
 
@@ -122,7 +122,11 @@ fn account(story: &Story, Reckoned { account, balls }: &Reckoned) -> String {
         text.push_str("Nothing stands out from what doubt and chance make.\n");
     }
     for one in advice {
-        let _ = writeln!(text, "- {}", one.words());
+        let drill = Drill::of(&one, account);
+        let _ = writeln!(text, "- {}\n  {} Target: {}", one.words(), drill.how, drill.target);
+    }
+    for followed in Followed::of(story, account) {
+        let _ = writeln!(text, "- {}", followed.words());
     }
     if !waits.is_empty() {
         text.push_str("Too few attempts to say anything of these:\n");

@@ -47,8 +47,8 @@ pub use sheet::{
     SheetAnswer, ShotView, TargetView,
 };
 pub use story::{
-    AccountView, AfterAnswer, BlockListed, FiguresView, FindingView, GameTerms, MovedLine, NoteView, PractiseView,
-    PractiseWait, SpareCount, StrayView, TermView, TermsView,
+    AccountView, AfterAnswer, BlockListed, DrillView, FiguresView, FindingView, GameTerms, MovedLine, NoteView,
+    PractiseView, PractiseWait, SpareCount, StrayView, TermView, TermsView,
 };
 pub use throw::{
     EntryView, FilmTable, FrictionTable, GutterSide, GutterView, OneThrow, PathPoint, ReadAnswer, ReleaseView,

@@ -114,6 +114,8 @@ pub struct AccountView {
     pub spread: Option<MeanSd>,
     /// What to practise, the dearest first.
     pub practise: Vec<PractiseView>,
+    /// Drills of earlier blocks, and whether this one moved.
+    pub drills: Vec<DrillView>,
     /// What there were too few attempts of to say anything.
     pub practise_waits: Vec<PractiseWait>,
 }
@@ -226,4 +228,27 @@ pub struct PractiseView {
     pub say: String,
     /// Pins it cost in the block.
     pub pins: f64,
+}
+
+/// A drill that was written down after an earlier block, and what this one has of its measure. Less is better.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DrillView {
+    /// The day, by universal time.
+    pub day: String,
+    /// What it was about.
+    pub about: String,
+    /// How often it was reached.
+    pub reached: u32,
+    /// Of so many tries.
+    pub tries: u32,
+    /// What the numbers below count: pins a game lost, or boards.
+    pub unit: String,
+    /// What the block before the drill had.
+    pub before: f64,
+    /// What this block has; null where it has too few attempts to say.
+    pub now: Option<f64>,
+    /// How far chance and doubt move that, as a standard deviation.
+    pub now_sd: Option<f64>,
+    /// Both in words.
+    pub say: String,
 }

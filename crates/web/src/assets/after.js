@@ -3,7 +3,9 @@
 import { ask, freshKey, the } from "./ask.js";
 
 const place = document.getElementById("account");
+const form = /** @type {HTMLFormElement | null} */ (document.getElementById("note"));
 if (place?.dataset.from) tell(place, place.dataset.from);
+else if (place) drills(place);
 
 /**
  * Works the account out, saying for how long.
@@ -29,6 +31,7 @@ async function tell(into, from) {
     if (!asked.ok) throw new Error(reason(text, asked.status));
     const part = new DOMParser().parseFromString(text, "text/html").body;
     into.replaceChildren(...Array.from(part.childNodes, (node) => document.importNode(node, true)));
+    drills(into);
   } catch (why) {
     const again = document.createElement("button");
     again.type = "button";
@@ -51,7 +54,6 @@ function reason(text, status) {
   }
 }
 
-const form = /** @type {HTMLFormElement | null} */ (document.getElementById("note"));
 if (form) keep(form);
 
 /** @param {HTMLFormElement} form */
@@ -77,6 +79,35 @@ function keep(form) {
   });
   // Another text under the same key would be taken for the first.
   field.addEventListener("input", () => { key = freshKey(); });
+}
+
+/**
+ * Results of drills are notes of the shown block in fixed words; the page says them but for the number.
+ * @param {HTMLElement} within
+ */
+function drills(within) {
+  if (!form) return;
+  const { block, bowler } = form.dataset;
+  for (const drill of /** @type {NodeListOf<HTMLFormElement>} */ (within.querySelectorAll("form.drill"))) {
+    drill.hidden = false;
+    const field = /** @type {HTMLInputElement} */ (drill.elements.namedItem("reached"));
+    const status = /** @type {HTMLElement} */ (drill.querySelector("[role=status]"));
+    let key = freshKey();
+    field.addEventListener("input", () => { key = freshKey(); });
+    drill.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      const text = (drill.dataset.note ?? "").replace("#", String(Number(field.value)));
+      status.textContent = "Keeping it.";
+      try {
+        const said = await ask("/after/note", { key, block, bowler, text });
+        key = freshKey();
+        the("notes").replaceChildren(...said.notes.map(item));
+        status.textContent = "Kept. Your next block says whether it moved.";
+      } catch (why) {
+        status.textContent = `Not kept: ${why instanceof Error ? why.message : why}.`;
+      }
+    });
+  }
 }
 
 /** @param {import("./answers").NoteView} note */

@@ -7,7 +7,8 @@ use super::pictured::{link, pictured};
 use super::words::explained;
 use crate::sheet_query::SheetQuery;
 use boardwise_session::at_lanes::after::{
-    Drill, Finding, Parted, Reckoned, Story, Term, WhatToPractise, about, signed, spread_words, terms, verdict,
+    Drill, Finding, Followed, Parted, Reckoned, Story, Term, WhatToPractise, about, signed, spread_words, terms,
+    verdict,
 };
 use boardwise_session::leaves::kind_word;
 
@@ -113,12 +114,29 @@ fn practise(story: &Story, Reckoned { account, .. }: &Reckoned) -> Markup {
         ol.practise {
             @for one in &advice {
                 @let drill = Drill::of(one, account);
-                li { strong { (one.words()) } p { (drill.how) } p { "Target: " (drill.target) } }
+                li { strong { (one.words()) } p { (drill.how) } p { "Target: " (drill.target) } (result(&drill)) }
             }
         }
-        @if !advice.is_empty() { p.quiet { "Write the result down as a note, below. Whether spares and spread moved, blocks beside each other show." } }
+        @let followed = Followed::of(story, account);
+        @if !followed.is_empty() {
+            h3 { "Drills before this block" }
+            ul.plain #drills { @for one in &followed { li { (one.words()) } } }
+        }
         @if !advice.is_empty() && !waits.is_empty() { p.quiet { "Too few attempts to say anything else:" } }
         ul.waits { @for wait in &waits { li { (wait.what) ": " strong { (wait.have) } " so far; it takes " strong { (wait.need) } } } }
+    }
+}
+
+/// Where the result of a drill is written down.
+fn result(drill: &Drill) -> Markup {
+    html! {
+        form.drill data-note=(drill.note("#")) hidden {
+            label { "How many of " (drill.tries) " " (drill.count) "? "
+                input type="number" name="reached" min="0" max=(drill.tries) step="1" inputmode="numeric" required;
+            }
+            button type="submit" { "Log it" }
+            span role="status" {}
+        }
     }
 }
 

@@ -9,15 +9,16 @@ const AXE = readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 const app = await served();
 
-/** One game: strikes, and tens that are made or missed. */
-async function bowl(block, missed) {
+/** Games of strikes, and of tens that are made or missed. */
+async function bowl(block, missed, games = 1) {
   await begin(app.url, block === 0 ? {} : { again: true });
   let n = 0;
   const shot = async (pins, more = {}) => {
     const { status, said } = await ask(app.url, "/lanes/shot", { key: `after-${block}-${n++}`, pins, ...more });
     assert.equal(status, 200, JSON.stringify(said));
   };
-  for (let frame = 1; frame <= 10; frame++) {
+  for (let k = 0; k < 10 * games; k++) {
+    const frame = 1 + (k % 10);
     if (frame % 3 === 0 && frame < 10) await shot("none", { hit: "pocket", arrows: 9 + (frame % 2) });
     else {
       await shot("10", { hit: "pocket", arrows: 9 });
@@ -132,5 +133,26 @@ test("a handout of a block is one page, and one of any bowler needs no block", a
   await page.keyboard.press("Space");
   assert.equal(await page.locator("button[type=submit]").isDisabled(), false);
   assert.equal(await made(), 1, "brief, lines, pattern and spares fit a page");
+  assert.deepEqual(errors, []);
+});
+
+test("a drill is logged with its result, and the next block says whether it moved", async () => {
+  // Fourteen tens missed, which stand out; then the drill; then a block in which all are made.
+  await bowl(2, 10, 2);
+  const { page, errors } = await open(undefined, { viewport: PHONE, more: { bypassCSP: true } });
+  await page.goto(`${app.url}/after`);
+  await filled(page);
+  const drill = page.locator("form.drill").first();
+  assert.match(await page.innerText(".practise li"), /Single pins: made 0 of 14[^]*Target: \d+ of 10 made/);
+  assert.deepEqual(await violations(page), []);
+  await drill.locator("input").fill("7");
+  await drill.locator("input").press("Enter");
+  await drill.getByText("Kept.").waitFor();
+  assert.match(await page.innerText("#notes"), /Drill, single pins: 7 of 10\. Before: \d+\.\d pins a game lost\./);
+  assert.equal(await page.locator("#drills li").count(), 0, "the block before the drill cannot follow it");
+  await bowl(3, 0, 2);
+  await page.goto(`${app.url}/after`);
+  await filled(page);
+  assert.match(await page.innerText("#drills"), /Single pins: 7 of 10 in the drill of \d{4}-\d\d-\d\d\.[^]*Better, by more than chance makes\./);
   assert.deepEqual(errors, []);
 });

@@ -3,6 +3,7 @@
 mod drill;
 mod figures;
 mod finding;
+mod follow;
 mod interval;
 #[cfg(feature = "pdf")]
 pub(crate) mod paper;
@@ -31,6 +32,7 @@ use crate::view::{AfterAnswer, LaneLine, MovedLine, NoteView};
 pub use drill::Drill;
 pub use figures::{Figures, Listed};
 pub use finding::{Finding, Parted};
+pub use follow::{DrillDone, Followed};
 pub use interval::Interval;
 #[cfg(feature = "pdf")]
 pub use paper::handout;
@@ -63,6 +65,8 @@ pub struct Story {
     pub hand: Hand,
     /// Remarks, oldest first.
     pub notes: Vec<Note>,
+    /// Drills that were written down after earlier blocks, the newest of each, with their day.
+    pub drills: Vec<(jiff::civil::Date, DrillDone)>,
     /// The line at the beginning and every move, by lane.
     pub moves: Vec<Moved>,
     /// The latest sheets on record, the last first.
@@ -111,7 +115,10 @@ impl Story {
         let ours = |note: &Note| {
             note.block.as_ref() == Some(block) && note.bowler.as_ref().is_none_or(|about| about == bowler)
         };
-        let notes = record.notes()?.into_iter().filter(ours).collect();
+        let all_notes = record.notes()?;
+        let first = sheet.deliveries.first().map_or(record.version()?.last(), |first| first.place);
+        let drills = follow::done_before(&all_notes, bowler, block, first);
+        let notes = all_notes.into_iter().filter(ours).collect();
         let moves = record.lines(block, bowler)?.into_iter().map(|moved| {
             let after_shots = sheet.deliveries.iter().filter(|one| one.place < moved.seq).count();
             Moved { after_shots, lane: number_of(&moved.lane), line: moved.line }
@@ -133,7 +140,7 @@ impl Story {
                 Ok(BlockState::of(Desk { record, place, begun }, setting)?)
             }
         };
-        Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, moves, latest, on_record, event })
+        Ok(Self { figures: Figures::of(&sheet), sheet, listed, hand, notes, drills, moves, latest, on_record, event })
     }
 
     /// How its games count; None where nothing is counted.

@@ -8,7 +8,7 @@ use super::finding::Finding;
 use super::pictures::{account_picture, lanes_of, sheet_picture, shots_picture};
 use super::practise::{Wait, WhatToPractise};
 use super::words::{CAUTION, about, breakpoint_words, shot_rows, signed, spread_words, stray_words, terms, verdict};
-use super::{Figures, Moved, Reckoned, Story};
+use super::{Drill, Figures, Followed, Moved, Reckoned, Story};
 use crate::Failure;
 use crate::leaves::kind_word;
 
@@ -90,7 +90,11 @@ pub(crate) fn practise(mut paper: Handout, story: &Story, account: &Account) -> 
         paper = paper.text("Nothing stands out from what doubt and chance make.");
     }
     for one in advice {
-        paper = paper.text(&one.words());
+        let drill = Drill::of(&one, account);
+        paper = paper.text(&format!("{}.\n{} Target: {}", one.words(), drill.how, drill.target));
+    }
+    for followed in Followed::of(story, account) {
+        paper = paper.text(&followed.words());
     }
     if !waits.is_empty() {
         let waits: Vec<String> = waits.iter().map(Wait::words).collect();

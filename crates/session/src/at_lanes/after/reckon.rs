@@ -19,11 +19,13 @@ use super::super::lines::Lines;
 use super::super::surfaces::Surfaces;
 use super::Story;
 use super::finding::Finding;
+use super::follow::Followed;
 use super::practise::WhatToPractise;
 use crate::Failure;
 use crate::leaves::kind_word;
 use crate::view::{
-    AccountView, FindingView, GameTerms, MeanSd, PractiseView, PractiseWait, SpareCount, StrayView, TermView, TermsView,
+    AccountView, DrillView, FindingView, GameTerms, MeanSd, PractiseView, PractiseWait, SpareCount, StrayView,
+    TermView, TermsView,
 };
 
 /// Seed of all that is random: the same block gets the same account.
@@ -197,6 +199,7 @@ impl Reckoned {
             strays: account.strays.iter().map(stray).collect(),
             spread: account.spread.map(MeanSd::from),
             practise: practise.advice.iter().map(|one| PractiseView { say: one.words(), pins: one.pins }).collect(),
+            drills: Followed::of(story, account).iter().map(DrillView::from).collect(),
             practise_waits: practise.waits.iter().map(PractiseWait::from).collect(),
         }
     }

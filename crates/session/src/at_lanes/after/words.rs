@@ -13,6 +13,9 @@ use crate::Failure;
 pub const CAUTION: &str = "Estimates with their doubt, no promises: how far to trust them is told beside them. Build practice up slowly, stop at pain, \
                            ask a coach or a physician. The event's rules and officials decide what is allowed.";
 
+/// Chance or doubt comes to more standard deviations than this one time in ten, toward one side.
+pub(super) const SURE: f64 = 1.2816;
+
 /// A term of an account.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Term {
@@ -73,7 +76,6 @@ impl Term {
     /// Whether doubt and chance together seldom (one time in ten, toward its side) come to as much, and it is half a pin at least: the
     /// same rule as for what to practise.
     pub fn stands_out(&self) -> bool {
-        const SURE: f64 = 1.2816;
         self.pins.abs() >= 0.5 && self.pins.abs() > SURE * self.unsure()
     }
 
