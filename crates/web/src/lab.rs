@@ -27,6 +27,7 @@ const WIDTH: f64 = 960.0;
 pub struct Link {
     lane: Vec<String>,
     bowler: Option<String>,
+    beside: Option<String>,
     ball: Vec<String>,
     laydown: Option<f64>,
     target: Option<f64>,
@@ -55,6 +56,7 @@ impl Link {
         let Self {
             lane,
             bowler,
+            beside,
             ball,
             laydown,
             target,
@@ -68,7 +70,8 @@ impl Link {
             of_ball,
             on_lane,
         } = self;
-        let question = Asking { lane, bowler, ball, laydown, target, speed, revs, rotation, tilt }.question()?;
+        let question =
+            Asking { lane, bowler, beside, ball, laydown, target, speed, revs, rotation, tilt }.question()?;
         let look = Look { theme: theme.into(), width: width.unwrap_or(WIDTH) };
         Ok(OfPage { question, look, in_hand, ball: of_ball, lane: on_lane })
     }
@@ -118,9 +121,8 @@ pub async fn lines(State(app): State<Arc<App>>, Query(link): Query<Link>) -> Ans
 
 /// The throws of a question as a file to keep.
 pub async fn file(State(app): State<Arc<App>>, link: Query<Link>) -> Result<impl IntoResponse, Refusal> {
-    let told = answer(&app, &app.queues.page, link, |app, asked| {
-        lab::file(&app.lab.setups(&app.library, &asked.question)?, &asked.question)
-    });
+    let told =
+        answer(&app, &app.queues.page, link, |app, asked| lab::file(&app.lab.setups(&app.library, &asked.question)?));
     Ok(([(header::CONTENT_DISPOSITION, "attachment; filename=\"throw-lab.json\"")], told.await?))
 }
 

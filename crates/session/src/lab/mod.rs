@@ -8,7 +8,7 @@ mod shown;
 use std::sync::Arc;
 
 use boardwise_ball::Ball;
-use boardwise_lane::{ContactLaw, Runway};
+use boardwise_lane::{ContactLaw, Release, Runway};
 use boardwise_search::{Bowler, Search, Unknowns};
 use boardwise_units::Hand;
 
@@ -39,8 +39,12 @@ struct Cut {
     ball: Ball,
 }
 
-/// A lane of a question with everything that is thrown on it.
+/// A lane of a question with everything that a bowler throws on it.
 pub struct Setup {
+    /// What it is called: the lane, and who throws where there are two.
+    pub name: String,
+    /// What is thrown.
+    pub release: Release,
     /// Lane, balls and bowler.
     pub scene: Scene,
     /// A runway for each ball.
@@ -55,27 +59,39 @@ impl Default for Lab {
 }
 
 impl Lab {
-    /// The lanes of a question, ready to be thrown on.
+    /// The lanes of a question, ready to be thrown on: those of its bowler, then the same of the bowler beside.
     ///
     /// # Errors
-    /// A name that is not there, or what is wrong with a file.
+    /// A name that is not there, what is wrong with a file, or what nobody can throw.
     pub fn setups(&self, library: &Library, asked: &Question) -> Result<Vec<Setup>, Failure> {
-        asked.lanes.iter().map(|lane| Ok(self.setup(library, asked, lane)?)).collect()
+        let theirs = asked.on_these_boards();
+        let bowlers =
+            std::iter::once((&asked.bowler, asked)).chain(asked.beside.iter().map(|beside| (beside, &theirs)));
+        let setup = |(bowler, asked): (&String, &Question), lane: &String| {
+            let mut setup = self.setup(library, asked, bowler, lane)?;
+            if asked.beside.is_some() {
+                // A name must fit a phone's width: the lane is said where it tells two apart.
+                setup.name = if asked.lanes.len() > 1 { format!("{bowler}, {lane}") } else { bowler.clone() };
+            }
+            Ok(setup)
+        };
+        bowlers.flat_map(|one| asked.lanes.iter().map(move |lane| setup(one, lane))).collect()
     }
 
-    fn setup(&self, library: &Library, asked: &Question, lane: &str) -> Result<Setup, Fault> {
-        let (scene, bytes) = self.scene(library, asked, lane)?;
+    fn setup(&self, library: &Library, asked: &Question, bowler: &str, lane: &str) -> Result<Setup, Fault> {
+        let (scene, bytes) = self.scene(library, asked, bowler, lane)?;
+        let release = asked.release(&scene.bowler.release)?;
         let cut = |ball: &Ball| {
             let from = Cut { lane: bytes.clone(), hand: scene.bowler.hand, ball: ball.clone() };
             self.runways.get(from, |from| Ok(Runway::new(&scene.lane, &from.ball, &ContactLaw::default())))
         };
         let runways = scene.balls.iter().map(|one| cut(&one.ball)).collect::<Result<_, Fault>>()?;
-        Ok(Setup { scene, runways })
+        Ok(Setup { name: scene.lane_name.clone(), release, scene, runways })
     }
 
-    /// A lane of a question, with its file.
-    fn scene(&self, library: &Library, asked: &Question, lane: &str) -> Result<(Scene, Vec<u8>), Fault> {
-        let (name, bytes) = library.fetch(Shelf::Bowler, &asked.bowler)?;
+    /// A lane of a question with one of its bowlers, and the lane's file.
+    fn scene(&self, library: &Library, asked: &Question, bowler: &str, lane: &str) -> Result<(Scene, Vec<u8>), Fault> {
+        let (name, bytes) = library.fetch(Shelf::Bowler, bowler)?;
         let bowler =
             self.bowlers.get(bytes, |bytes| boardwise_files::parse_bowler(&name, bytes).map(|read| read.value))?;
         let (name, bytes) = library.fetch(Shelf::Lane, lane)?;
@@ -106,12 +122,11 @@ impl Lab {
 /// The throws of a question in full, as `boardwise throw` tells them, followed as finely as it does.
 ///
 /// # Errors
-/// As [`Lab::setups`]; what nobody can throw.
-pub fn file(setups: &[Setup], asked: &Question) -> Result<LabFile, Failure> {
-    let lanes = setups.iter().map(|Setup { scene, .. }| {
-        let release = asked.release(&scene.bowler.release)?;
-        let followed = scene.balls.iter().map(|one| Ok((one, path(scene, &one.ball, &release)?)));
-        throw::view(scene, &release, &followed.collect::<Result<Vec<_>, Failure>>()?)
+/// What nobody can throw.
+pub fn file(setups: &[Setup]) -> Result<LabFile, Failure> {
+    let lanes = setups.iter().map(|Setup { scene, release, .. }| {
+        let followed = scene.balls.iter().map(|one| Ok((one, path(scene, &one.ball, release)?)));
+        throw::view(scene, release, &followed.collect::<Result<Vec<_>, Failure>>()?)
     });
     Ok(LabFile { schema: Form, lanes: lanes.collect::<Result<_, _>>()? })
 }

@@ -21,10 +21,9 @@ fn text_of(library: &Library, shelf: Shelf, id: &str) -> Result<String, Fault> {
 /// # Errors
 /// A name that is not there; what nobody can throw.
 pub fn pack(lab: &Lab, library: &Library, asked: &Question) -> Result<LabParcel, Failure> {
-    let setups = lab.setups(library, asked)?;
-    let usual = setups.first().map(|setup| setup.scene.bowler.release).unwrap_or_default();
+    let release = lab.setups(library, asked)?.first().map(|setup| setup.release).unwrap_or_default();
     let mut wanted: Vec<(Shelf, &str)> = asked.lanes.iter().map(|lane| (Shelf::Lane, lane.as_str())).collect();
-    wanted.push((Shelf::Bowler, &asked.bowler));
+    wanted.extend([&asked.bowler].into_iter().chain(&asked.beside).map(|bowler| (Shelf::Bowler, bowler.as_str())));
     wanted.extend(asked.balls.iter().map(|ball| (Shelf::Bag, ball.bag.as_str())));
     let mut files: Vec<LabParcelFile> = Vec::new();
     for (shelf, id) in wanted {
@@ -34,7 +33,7 @@ pub fn pack(lab: &Lab, library: &Library, asked: &Question) -> Result<LabParcel,
         let text = text_of(library, shelf, id)?;
         files.push(LabParcelFile { shelf: shelf.word().to_owned(), id: id.to_owned(), text });
     }
-    let question = asked.parts(&asked.release(&usual)?);
+    let question = asked.parts(&release);
     let question = question.into_iter().map(|(part, value)| (part.to_owned(), value)).collect();
     Ok(LabParcel { schema: 1, question, files })
 }
@@ -74,7 +73,7 @@ pub fn unpack(library: &Library, parcel: &LabParcel) -> Result<Vec<(String, Stri
     let part = |(part, value): &(String, String)| {
         let value = match part.as_str() {
             "lane" => named(Shelf::Lane, value),
-            "bowler" => named(Shelf::Bowler, value),
+            "bowler" | "beside" => named(Shelf::Bowler, value),
             "ball" => match value.split_once('/') {
                 Some((bag, rest)) => format!("{}/{rest}", named(Shelf::Bag, bag)),
                 None => value.clone(),
@@ -102,6 +101,7 @@ fn asking(parts: &[(String, String)]) -> Result<Asking, Fault> {
         match part.as_str() {
             "lane" => asking.lane.push(value.clone()),
             "bowler" => asking.bowler = Some(value.clone()),
+            "beside" => asking.beside = Some(value.clone()),
             "ball" => asking.ball.push(value.clone()),
             "laydown" => asking.laydown = number()?,
             "target" => asking.target = number()?,
@@ -131,12 +131,14 @@ mod tests {
         // The other machine has another lane of that name, which stays as it is.
         let other = text_of(&here, Shelf::Lane, "house-40-walled").unwrap();
         there.keep(Shelf::Lane, "mine", &other).unwrap();
-        let asked = Question { lanes: vec!["mine".to_owned()], speed: Some(16.5), ..Question::default() };
+        let beside = Some("left-handed".to_owned());
+        let asked = Question { lanes: vec!["mine".to_owned()], speed: Some(16.5), beside, ..Question::default() };
         let parcel = pack(&Lab::default(), &here, &asked).unwrap();
-        assert_eq!(parcel.files.len(), 3, "a lane, a bowler and a bag");
+        assert_eq!(parcel.files.len(), 4, "a lane, two bowlers and a bag");
         let question = unpack(&there, &parcel).unwrap();
         let value = |part: &str| question.iter().find(|(of, _)| of == part).map(|(_, value)| value.clone()).unwrap();
         assert_eq!((value("lane").as_str(), value("speed").as_str()), ("mine-2", "16.5"));
+        assert_eq!(value("beside"), "left-handed");
         assert_eq!(text_of(&there, Shelf::Lane, "mine").unwrap(), other);
         assert_eq!(text_of(&there, Shelf::Lane, "mine-2").unwrap(), lane);
         // Opened again, nothing is kept twice, and the demo kit's own are used.

@@ -14,6 +14,8 @@ pub struct Question {
     pub lanes: Vec<String>,
     /// The bowler.
     pub bowler: String,
+    /// Another one beside the first: on the same boards, otherwise as they usually let go.
+    pub beside: Option<String>,
     /// The balls; at least one.
     pub balls: Vec<AskedBall>,
     /// Board at the foul line.
@@ -68,6 +70,7 @@ impl Default for Question {
         Self {
             lanes: vec!["house-40-walled".to_owned()],
             bowler: "right-straighter".to_owned(),
+            beside: None,
             balls: vec![AskedBall {
                 bag: "demo".to_owned(),
                 id: "strong-solid".to_owned(),
@@ -90,6 +93,8 @@ pub struct Asking {
     pub lane: Vec<String>,
     /// The bowler.
     pub bowler: Option<String>,
+    /// Another one beside the first.
+    pub beside: Option<String>,
     /// Balls, each as BAG/SURFACE/BALL.
     pub ball: Vec<String>,
     /// Board at the foul line.
@@ -136,6 +141,7 @@ impl Asking {
         Ok(Question {
             lanes: if self.lane.is_empty() { usual.lanes } else { self.lane },
             bowler: self.bowler.unwrap_or(usual.bowler),
+            beside: self.beside.filter(|beside| !beside.is_empty()),
             balls: if balls.is_empty() { usual.balls } else { balls },
             laydown: self.laydown.unwrap_or(usual.laydown),
             target: self.target.unwrap_or(usual.target),
@@ -152,6 +158,7 @@ impl Question {
     pub fn parts(&self, release: &Release) -> Vec<(&'static str, String)> {
         let mut parts: Vec<(&str, String)> = self.lanes.iter().map(|lane| ("lane", lane.clone())).collect();
         parts.push(("bowler", self.bowler.clone()));
+        parts.extend(self.beside.iter().map(|beside| ("beside", beside.clone())));
         parts.extend(self.balls.iter().map(|ball| ("ball", ball.written())));
         parts.extend([
             ("laydown", self.laydown.to_string()),
@@ -162,6 +169,11 @@ impl Question {
             ("tilt", release.tilt.0.to_string()),
         ]);
         parts
+    }
+
+    /// The same boards, and all else left to the bowler's own: what the bowler beside is asked.
+    pub(super) fn on_these_boards(&self) -> Self {
+        Self { speed: None, revs: None, rotation: None, tilt: None, ..self.clone() }
     }
 
     /// The release meant, of a bowler who usually lets go like this.
@@ -260,6 +272,7 @@ mod tests {
         let asking = Asking {
             lane: texts(["a", "b"]),
             bowler: Some("c".to_owned()),
+            beside: Some("d".to_owned()),
             ball: texts(["demo/500/x/y", "demo/as-it-is/x"]),
             laydown: Some(20.5),
             target: Some(11.2),
@@ -278,6 +291,7 @@ mod tests {
         let again = Asking {
             lane: all("lane"),
             bowler: all("bowler").pop(),
+            beside: all("beside").pop(),
             ball: all("ball"),
             laydown: number("laydown"),
             target: number("target"),
@@ -288,7 +302,7 @@ mod tests {
         };
         let again = again.question().unwrap();
         assert_eq!(again.release(&Release { tilt: Degrees(3.0), ..Release::default() }).unwrap(), release);
-        assert_eq!((again.lanes, again.balls), (asked.lanes, asked.balls));
+        assert_eq!((again.lanes, again.beside, again.balls), (asked.lanes, asked.beside, asked.balls));
     }
 
     #[test]

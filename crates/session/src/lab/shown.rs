@@ -3,7 +3,7 @@
 use std::thread;
 
 use boardwise_figures::{Theme, Trace, WideLane};
-use boardwise_lane::{Finish, Path, Place, Release};
+use boardwise_lane::{Finish, Path, Place};
 use boardwise_search::{FirstBall, Line, Pocket, Strikes};
 
 use super::{Question, Setup, rails, target};
@@ -34,15 +34,14 @@ pub struct Look {
 /// The lanes of a question without any throw, and where on them a hand drags. Side by side they have one scale of oil.
 pub fn lanes(setups: &[Setup], look: Look) -> LabLanes {
     let scales: Vec<(f64, &str)> =
-        setups.iter().map(|setup| picture(&setup.scene, &[], None, look, None).own_scale()).collect();
+        setups.iter().map(|setup| picture(setup, &[], None, look, None).own_scale()).collect();
     let alike = scales.windows(2).all(|pair| pair[0].1 == pair[1].1);
     let most = alike.then(|| scales.iter().map(|scale| scale.0).fold(0.0, f64::max));
     let shown = |setup: &Setup| {
-        let scene = &setup.scene;
-        let picture = picture(scene, &[], None, look, most);
+        let picture = picture(setup, &[], None, look, most);
         LanePictured {
             schema: Form,
-            lane: scene.lane_name.clone(),
+            lane: setup.name.clone(),
             svg: picture.draw(look.theme).svg().to_owned(),
             rails: rails(&picture),
         }
@@ -51,13 +50,13 @@ pub fn lanes(setups: &[Setup], look: Look) -> LabLanes {
 }
 
 fn picture<'a>(
-    scene: &'a Scene,
+    Setup { scene, name, .. }: &'a Setup,
     traces: &'a [Trace<'a>],
     band: Option<&'a [Vec<(f64, f64)>]>,
     look: Look,
     most: Option<f64>,
 ) -> WideLane<'a> {
-    let (lane, hand, title) = (&scene.lane, scene.bowler.hand, scene.lane_name.as_str());
+    let (lane, hand, title) = (&scene.lane, scene.bowler.hand, name.as_str());
     WideLane { lane, hand, title, traces, rows: scene.balls.len(), band, width: look.width, most }
 }
 
@@ -76,12 +75,12 @@ struct Thrown {
 pub fn thrown(setups: &[Setup], asked: &Question, in_hand: bool, look: Look) -> Result<LabThrows, Failure> {
     let first =
         setups.first().ok_or_else(|| Fault::Missing { what: "lane", name: String::new(), known: Vec::new() })?;
-    let release = &asked.release(&first.scene.bowler.release)?;
+    let release = &first.release;
     let shots = if in_hand { SHOTS_IN_HAND } else { SHOTS };
     let lanes = side_by_side(setups, |setup| {
         let balls: Vec<usize> = (0..setup.scene.balls.len()).collect();
-        let throws = side_by_side(&balls, |&k| throw(setup, k, release, shots));
-        Ok(lane_view(&setup.scene, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, look))
+        let throws = side_by_side(&balls, |&k| throw(setup, k, shots));
+        Ok(lane_view(setup, &throws.into_iter().collect::<Result<Vec<_>, Failure>>()?, shots, look))
     });
     Ok(LabThrows {
         schema: Form,
@@ -112,8 +111,8 @@ fn joined<T>(begun: thread::ScopedJoinHandle<'_, T>) -> T {
     begun.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 
-fn throw(setup: &Setup, k: usize, release: &Release, shots: u32) -> Result<Thrown, Failure> {
-    let Setup { scene, runways } = setup;
+fn throw(setup: &Setup, k: usize, shots: u32) -> Result<Thrown, Failure> {
+    let Setup { scene, runways, release, .. } = setup;
     let ball = &scene.balls[k].ball;
     let strikes = Strikes::new(boardwise_files::carry()?, ball, scene.bowler.hand, Pocket::default());
     let releases = scene.bowler.spread.releases(release, shots, SEED);
@@ -126,7 +125,8 @@ fn throw(setup: &Setup, k: usize, release: &Release, shots: u32) -> Result<Throw
     Ok(Thrown { path: spread::path(scene, ball, release)?, shots: strikes.leaves_of(&touches), band })
 }
 
-fn lane_view(scene: &Scene, throws: &[Thrown], shots: u32, look: Look) -> LabLane {
+fn lane_view(setup: &Setup, throws: &[Thrown], shots: u32, look: Look) -> LabLane {
+    let scene = &setup.scene;
     let named: Vec<String> =
         scene.balls.iter().zip('A'..).map(|(one, letter)| format!("{letter} {}", one.ball.id)).collect();
     let traces: Vec<Trace<'_>> =
@@ -135,8 +135,8 @@ fn lane_view(scene: &Scene, throws: &[Thrown], shots: u32, look: Look) -> LabLan
     let band: Vec<Vec<(f64, f64)>> = throws.iter().flat_map(|thrown| thrown.band.iter().map(line)).collect();
     let balls = scene.balls.iter().zip(throws).map(|(one, thrown)| ball_view(one, thrown, shots));
     LabLane {
-        lane: scene.lane_name.clone(),
-        overlay: picture(scene, &traces, Some(&band), look, None).overlay(look.theme).svg().to_owned(),
+        lane: setup.name.clone(),
+        overlay: picture(setup, &traces, Some(&band), look, None).overlay(look.theme).svg().to_owned(),
         balls: balls.collect(),
     }
 }

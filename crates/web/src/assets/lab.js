@@ -17,9 +17,9 @@ const SURFACES = ["as-it-is", "360", "500", "800", "1000", "1500", "2000", "3000
 const MOST_BALLS = 4;
 const LETTERS = "ABCD";
 
-/** @type {{ lanes: string[], bowler: string, balls: Ball[], dials: Dials }} */
+/** @type {{ lanes: string[], bowler: string, beside: string, balls: Ball[], dials: Dials }} */
 const state = {
-  lanes: [], bowler: "", balls: [], dials: { laydown: null, target: null, speed: null, revs: null, rotation: null, tilt: null },
+  lanes: [], bowler: "", beside: "", balls: [], dials: { laydown: null, target: null, speed: null, revs: null, rotation: null, tilt: null },
 };
 /** @type {LaneView[]} */
 let views = [];
@@ -40,6 +40,7 @@ function query() {
   const parts = new URLSearchParams();
   for (const lane of state.lanes) parts.append("lane", lane);
   parts.append("bowler", state.bowler);
+  if (state.beside) parts.append("beside", state.beside);
   for (const ball of state.balls) parts.append("ball", `${ball.bag}/${ball.surface}/${ball.id}`);
   for (const dial of DIALS) if (state.dials[dial] !== null) parts.append(dial, String(state.dials[dial]));
   return parts;
@@ -91,7 +92,7 @@ async function throwIt(dragged = false) {
 
 /** The lanes themselves, where they are others than those drawn. @param {URLSearchParams} parts */
 async function base(parts) {
-  const wanted = JSON.stringify([state.lanes, state.bowler, state.balls.length, theme(), parts.get("width")]);
+  const wanted = JSON.stringify([state.lanes, state.bowler, state.beside, state.balls.length, theme(), parts.get("width")]);
   if (wanted === drawnBase) return;
   const told = await ask(`/lab/lanes?${parts}`);
   while (views.length > told.lanes.length) views.pop()?.root.remove();
@@ -198,6 +199,10 @@ for (const k of [0, 1]) {
   state.bowler = /** @type {HTMLSelectElement} */ (event.target).value;
   // Another bowler lets go in another way.
   Object.assign(state.dials, { speed: null, revs: null, rotation: null, tilt: null });
+  again();
+});
+/** @type {HTMLSelectElement} */ (the("beside")).addEventListener("change", (event) => {
+  state.beside = /** @type {HTMLSelectElement} */ (event.target).value;
   again();
 });
 
@@ -410,6 +415,7 @@ function take(answer) {
   const parts = new URLSearchParams(answer.question);
   state.lanes = parts.getAll("lane");
   state.bowler = parts.get("bowler") ?? "";
+  state.beside = parts.get("beside") ?? "";
   state.balls = parts.getAll("ball").map((text) => {
     const [bag, surface, ...id] = text.split("/");
     return { bag, surface, id: id.join("/") };
@@ -417,6 +423,7 @@ function take(answer) {
   for (const dial of DIALS) state.dials[dial] = Number(parts.get(dial));
   for (const k of [0, 1]) /** @type {HTMLSelectElement} */ (the(`lane-${k}`)).value = state.lanes[k] ?? "";
   /** @type {HTMLSelectElement} */ (the("bowler")).value = state.bowler;
+  /** @type {HTMLSelectElement} */ (the("beside")).value = state.beside;
 }
 
 async function begin() {

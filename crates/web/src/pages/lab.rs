@@ -104,6 +104,7 @@ pub async fn lab(State(app): State<Arc<App>>) -> Markup {
             label { "Lane" select #lane-0 { (options(&shelves.lanes)) } }
             label { "Second lane" select #lane-1 { option value="" { "none" } (options(&shelves.lanes)) } }
             label { "Bowler" select #bowler { (options(&shelves.bowlers)) } }
+            label { "Second bowler" select #beside { option value="" { "none" } (options(&shelves.bowlers)) } }
         }
         p #trouble role="status" {}
         div #desk {

@@ -99,6 +99,28 @@ test("on two lanes the same throw is shown twice, and a drag on either moves bot
   assert.deepEqual(errors, []);
 });
 
+test("a second bowler throws the same boards in their own way, and the link keeps both", async () => {
+  const { page, errors } = await lab("?lane=house-40-walled&laydown=20&target=13&speed=15");
+  await page.selectOption("#beside", "right-rev-dominant");
+  await page.waitForFunction(() => document.querySelectorAll(".moving .trace").length === 2);
+  await addressSays(page, (asked) => asked.get("beside") === "right-rev-dominant");
+  const names = await page.locator(".on-lane > .quiet").allInnerTexts();
+  assert.deepEqual(names, ["right-straighter", "right-rev-dominant"]);
+  const [first, second] = [await settled(page, 0, 0, 0), await settled(page, 1, 1, 0)];
+  assert.notDeepEqual(first, second);
+  // The second one's throw is that of their own file on these boards, whatever was set for the first.
+  const { said } = await ask(app.url, "/lab/throw?lane=house-40-walled&bowler=right-rev-dominant&laydown=20&target=13");
+  const both = (await ask(app.url, `/lab/throw?${new URL(page.url()).searchParams}`)).said;
+  assert.deepEqual(both.lanes[1].balls[0].entry, said.lanes[0].balls[0].entry);
+  assert.equal(Number(new URLSearchParams(both.question).get("speed")), 15);
+  await page.reload();
+  await page.waitForFunction(() => document.querySelectorAll(".moving .trace").length === 2);
+  assert.equal(await page.inputValue("#beside"), "right-rev-dominant");
+  await page.selectOption("#beside", "");
+  await page.waitForFunction(() => document.querySelectorAll(".lane").length === 1 && document.querySelectorAll(".on-lane").length === 1);
+  assert.deepEqual(errors, []);
+});
+
 test("lines are found with their map, and one of them is put into the lab as it was found", async () => {
   const { page, errors } = await lab("?lane=house-40-walled");
   await page.locator("#find button[type=submit]").click();
