@@ -11,7 +11,7 @@ fn columns(rows: usize) -> [Cells<'static>; 3] {
     let gap = |k: usize| k % 7 == 3;
     [
         Cells::Numbers((0..rows).map(|k| (!gap(k)).then(|| (k as f64).sqrt() - 3.0)).collect()),
-        Cells::Whole((0..rows).map(|k| (!gap(k + 1)).then_some(k as i64 - 5)).collect()),
+        Cells::Whole((0..rows).zip(-5..).map(|(k, number)| (!gap(k + 1)).then_some(number)).collect()),
         Cells::Words((0..rows).map(|k| (!gap(k + 2)).then(|| Cow::Owned(format!("ball, {}", k % 5)))).collect()),
     ]
 }

@@ -41,10 +41,7 @@ pub fn parquet(field: &'static str, name: &str, file: File) -> Result<Table, Fau
     .map_err(|why| words(&why))?
     .map_err(|why| words(&why))?;
     let schema = reader.schema();
-    table(
-        Batches { field, name: name.to_owned(), form: "Parquet", batches: reader, rest: None, read: 0, rows },
-        &schema,
-    )
+    table(Batches { field, name: name.to_owned(), form: "Parquet", file: reader, rest: None, read: 0, rows }, &schema)
 }
 
 /// An Arrow file that is read.
@@ -55,7 +52,7 @@ pub fn arrow(field: &'static str, name: &str, file: File) -> Result<Table, Fault
         .map_err(|why| words(&why))?;
     let schema = reader.schema();
     let form = "an Arrow file";
-    table(Batches { field, name: name.to_owned(), form, batches: reader, rest: None, read: 0, rows: 0 }, &schema)
+    table(Batches { field, name: name.to_owned(), form, file: reader, rest: None, read: 0, rows: 0 }, &schema)
 }
 
 /// Runs the reader of a format on bytes that anybody may have made: should it panic, that is a broken file, too.
@@ -110,7 +107,7 @@ struct Batches<B> {
     field: &'static str,
     name: String,
     form: &'static str,
-    batches: B,
+    file: B,
     /// What is left of the batch read last.
     rest: Option<RecordBatch>,
     /// Rows handed on, and all; 0 where that is not known.
@@ -122,7 +119,7 @@ impl<B: Iterator<Item = Result<RecordBatch, ArrowError>>> Source for Batches<B> 
     fn next(&mut self, most: usize) -> Result<Option<Block>, Fault> {
         let batch = match self.rest.take() {
             Some(rest) => rest,
-            None => match guarded(|| self.batches.find(|batch| !matches!(batch, Ok(batch) if batch.num_rows() == 0))) {
+            None => match guarded(|| self.file.find(|batch| !matches!(batch, Ok(batch) if batch.num_rows() == 0))) {
                 Ok(None) => return Ok(None),
                 Ok(Some(Ok(batch))) => batch,
                 Ok(Some(Err(why))) => return Err(unreadable(self.field, &self.name, self.form, &why)),
@@ -226,7 +223,7 @@ pub struct Writer<W: Write + Send> {
 
 enum Into<W: Write + Send> {
     Parquet(Box<ArrowWriter<W>>),
-    Arrow(FileWriter<W>),
+    Arrow(Box<FileWriter<W>>),
 }
 
 impl<W: Write + Send> Writer<W> {
@@ -249,7 +246,7 @@ impl<W: Write + Send> Writer<W> {
     pub fn arrow(columns: &[(&str, Kind)], out: W) -> io::Result<Self> {
         let schema = schema(columns);
         let writer = FileWriter::try_new(out, &schema).map_err(failed)?;
-        Ok(Self { schema, into: Into::Arrow(writer) })
+        Ok(Self { schema, into: Into::Arrow(Box::new(writer)) })
     }
 
     /// Writes rows.

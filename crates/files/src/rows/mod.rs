@@ -162,7 +162,6 @@ impl Table {
     ///
     /// # Errors
     /// If the file cannot be read on.
-    #[expect(clippy::should_implement_trait, reason = "an iterator takes no number")]
     pub fn next(&mut self, most: usize) -> Result<Option<Block>, Fault> {
         self.source.next(most.max(1))
     }

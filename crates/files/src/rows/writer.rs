@@ -31,7 +31,7 @@ type Spelt = fn(&str) -> Cow<'_, str>;
 
 enum Written<W: Write + Send> {
     Csv {
-        rows: csv::Writer<W>,
+        rows: Box<csv::Writer<W>>,
         spelt: Spelt,
     },
     #[cfg(feature = "columns")]
@@ -46,7 +46,7 @@ impl<W: Write + Send> Writer<W> {
     pub fn new(form: Form, columns: &[(&str, Kind)], out: W, spelt: Spelt) -> io::Result<Self> {
         Ok(Self(match form {
             Form::Csv => {
-                let mut rows = csv::Writer::from_writer(out);
+                let mut rows = Box::new(csv::Writer::from_writer(out));
                 rows.write_record(columns.iter().map(|(name, _)| name))?;
                 Written::Csv { rows, spelt }
             }
@@ -75,7 +75,7 @@ impl<W: Write + Send> Writer<W> {
     /// If the rest cannot be written.
     pub fn finish(self) -> io::Result<W> {
         match self.0 {
-            Written::Csv { rows, .. } => rows.into_inner().map_err(|why| why.into_error()),
+            Written::Csv { rows, .. } => rows.into_inner().map_err(csv::IntoInnerError::into_error),
             #[cfg(feature = "columns")]
             Written::Columns(rows) => rows.finish(),
         }
