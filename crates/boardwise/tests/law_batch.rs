@@ -82,8 +82,8 @@ fn law_a_bad_row_is_named_and_nothing_is_written() {
     let folder = TempDir::new().unwrap();
     for (table, said) in [
         ("laydwon\n15\n", "did you mean \"laydown\"?"),
-        ("speed_kmh\n27\n", "column \"speed_kmh\": did you mean \"speed_mph\"? It is in miles an hour."),
-        ("loft\n1\n", "did you mean \"loft_ft\"? It is in feet."),
+        ("speed_kmh\n27\n", "column \"speed_kmh\": did you mean \"speed_mph\", in miles an hour? columns are"),
+        ("loft\n1\n", "did you mean \"loft_ft\", in feet?"),
         ("pins\n1\n", "column \"pins\": columns are id, ball, laydown"),
         ("", "holds no columns"),
         ("laydown,laydown\n15,15\n", "twice"),
@@ -117,6 +117,15 @@ fn law_answers_take_the_place_of_a_file_by_force_alone() {
         let out = run(folder.path(), command, &["--batch", "in.csv", "--out", "out.csv"]);
         assert_eq!(out.status.code(), Some(2), "{command}");
         assert_eq!(fs::read_to_string(folder.path().join("out.csv")).unwrap(), "as it was");
+    }
+    for other in ["out.xlsx", "out.JSON"] {
+        let out = throw(folder.path(), &["--batch", "in.csv", "--out", other]);
+        let words = String::from_utf8(out.stderr).unwrap();
+        assert!(
+            out.status.code() == Some(2) && words.contains("end the name with .csv, .parquet or .arrow"),
+            "{words}"
+        );
+        assert!(!folder.path().join(other).exists());
     }
     assert!(throw(folder.path(), &["--batch", "in.csv", "--out", "out.csv", "--force"]).status.success());
     assert_eq!(rows(&fs::read(folder.path().join("out.csv")).unwrap()).len(), 2);

@@ -22,7 +22,7 @@ fn nearly(header: &str, known: &[&'static str]) -> String {
         let (what, unit) = name.rsplit_once('_')?;
         let (_, words) = UNITS.iter().find(|(short, _)| *short == unit)?;
         let rest = header.strip_prefix(what)?;
-        (rest.is_empty() || rest.starts_with('_')).then(|| format!("did you mean \"{name}\"? It is in {words}. "))
+        (rest.is_empty() || rest.starts_with('_')).then(|| format!("did you mean \"{name}\", in {words}? "))
     });
     let near = || nearest(header, known.iter().copied()).map(|near| format!("did you mean \"{near}\"? "));
     of_other_unit.or_else(near).unwrap_or_default()

@@ -25,6 +25,9 @@ use crate::picture::existing;
 /// The flag that names the table, for messages.
 const FLAG: &str = "--batch";
 
+/// Endings that promise what is not written: CSV under such a name would puzzle whatever opens it.
+const OF_OTHERS: [&str; 5] = ["xlsx", "xls", "ods", "json", "feather"];
+
 impl From<rows::LeftOut> for Failure {
     fn from(_: rows::LeftOut) -> Self {
         Self::LeftOut("Parquet and Arrow files (it reads and writes CSV)")
@@ -46,6 +49,11 @@ fn open(from: &Path) -> Result<Table, Failure> {
 fn check(out: Option<&Path>, force: bool) -> Result<(), Failure> {
     let Some(out) = out else { return Ok(()) };
     Form::of(out)?;
+    let ending = out.extension().unwrap_or_default().to_ascii_lowercase();
+    if OF_OTHERS.iter().any(|other| ending == *other) {
+        let allowed = "tables are not written so; end the name with .csv, .parquet or .arrow".to_owned();
+        return Err(Fault::Field { field: "--out", value: out.display().to_string(), allowed }.into());
+    }
     Ok(whole::check_new("--out", out, existing(force))?)
 }
 
