@@ -198,7 +198,7 @@ def local_workers(workers: int):
     from distributed import Client, LocalCluster
 
     cluster = LocalCluster(
-        n_workers=workers, threads_per_worker=1, env={"RAYON_NUM_THREADS": "1"}, dashboard_address=None
+        n_workers=workers, threads_per_worker=1, env={"RAYON_NUM_THREADS": "1"}, dashboard_address="127.0.0.1:0"
     )
     return Client(cluster)
 

@@ -53,7 +53,7 @@ def cluster(workers: int):
     from distributed import LocalCluster
 
     return LocalCluster(
-        n_workers=workers, threads_per_worker=1, env={"RAYON_NUM_THREADS": "1"}, dashboard_address=None
+        n_workers=workers, threads_per_worker=1, env={"RAYON_NUM_THREADS": "1"}, dashboard_address="127.0.0.1:0"
     )
 
 
