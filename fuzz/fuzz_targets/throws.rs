@@ -1,15 +1,20 @@
 //! Any bytes give rows of throws that can be made and end somewhere, or an error that can be shown, and never a panic.
 #![no_main]
 
+use std::io::Cursor;
 use std::sync::LazyLock;
 
 use boardwise::{Failure, ThrowRows};
 use boardwise_files as kit;
+use boardwise_files::rows::Table;
 use boardwise_session::Scene;
 use boardwise_session::batch::{Asked, Batch};
 
 /// Rows of an input that are thrown, the first ones: all others are only read.
 const THROWN: usize = 4;
+
+/// Rows that are read at a time: few, so that an input has several blocks.
+const A_BLOCK: usize = 3;
 
 /// A scene of the demo kit with every ball of its bag.
 static SCENE: LazyLock<Scene> = LazyLock::new(|| {
@@ -24,11 +29,15 @@ static BATCH: LazyLock<Batch<'static>> = LazyLock::new(|| Batch::new(&SCENE).exp
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     let mut asked: Vec<Asked> = Vec::new();
-    let read = ThrowRows::new("fuzzed.csv", bytes).and_then(|mut rows| {
-        while let Some(row) = rows.next(&SCENE, &SCENE.bowler.release)? {
-            assert!(row.asked.release.check().is_ok() && row.asked.ball < SCENE.balls.len(), "{row:?}");
-            if asked.len() < THROWN {
-                asked.push(row.asked);
+    let table = Table::csv("--batch", "fuzzed.csv", Cursor::new(bytes.to_vec()));
+    let read = table.and_then(|table| ThrowRows::new("fuzzed.csv", table)).and_then(|mut rows| {
+        while let Some(some) = rows.next(&SCENE, &SCENE.bowler.release, A_BLOCK)? {
+            assert_eq!(some.asked.len(), some.ids.len());
+            for one in some.asked {
+                assert!(one.release.check().is_ok() && one.ball < SCENE.balls.len(), "{one:?}");
+                if asked.len() < THROWN {
+                    asked.push(one);
+                }
             }
         }
         Ok(())

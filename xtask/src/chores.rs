@@ -77,32 +77,6 @@ pub fn browser() -> Result<()> {
     })
 }
 
-/// The Python package, installed into a fresh environment: its tests, its types and its example.
-pub fn python() -> Result<()> {
-    let (package, fresh) = (root().join("edges/python"), target_folder()?.join("python"));
-    let bin = fresh.join("bin");
-    let within = |program: &str, arguments: &str| {
-        let mut command = Command::new(bin.join(program));
-        command.args(arguments.split_whitespace()).current_dir(&package);
-        command
-    };
-    step("a fresh Python environment", || {
-        run(Command::new("python3").args(["-m", "venv", "--clear"]).arg(&fresh))?;
-        let install = "install --quiet --disable-pip-version-check .[test,example]";
-        run(within("pip", install).env("CARGO_TARGET_DIR", target_folder()?.join("edges")))
-    })?;
-    let program = program()?;
-    step("tests from Python", || {
-        ensure!(program.exists(), "build the program first, to compare with: cargo build -p boardwise");
-        run(within("pytest", "-q -p no:cacheprovider tests").env("BOARDWISE", &program))
-    })?;
-    step("types of the Python package", || {
-        run(&mut within("mypy", "--no-incremental"))?;
-        run(&mut within("stubtest", "boardwise._boardwise"))
-    })?;
-    step("the Python example", || run(&mut within("python", "examples/sweep.py /dev/null")))
-}
-
 /// What strangers, crowds and power cuts do to the app, with counts of what broke.
 pub fn attack(program: Option<PathBuf>, only: Option<&str>) -> Result<()> {
     let program = if let Some(program) = program {
@@ -131,8 +105,8 @@ fn browser_ready() -> Result<()> {
     })
 }
 
-/// The program that browsers open.
-fn program() -> Result<PathBuf> {
+/// The program as tests and browsers take it.
+pub fn program() -> Result<PathBuf> {
     Ok(target_folder()?.join("debug/boardwise"))
 }
 

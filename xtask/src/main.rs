@@ -7,6 +7,7 @@
 mod attack;
 mod chores;
 mod fuzz;
+mod python;
 mod release;
 mod step;
 mod tidy;
@@ -47,7 +48,7 @@ enum Chore {
     Wasm,
     /// Open the app for browsers in a real one, alone; needs that build, Node and Chromium.
     Phone,
-    /// Build the Python package, and test it in a fresh environment; needs Python.
+    /// Build the Python wheel, install it into a fresh environment, and run its tests, types and examples; needs Python.
     Python,
     /// Write the README of each library from the guide in its lib.rs.
     Readmes,
@@ -83,7 +84,7 @@ fn main() -> ExitCode {
         Chore::Browser => chores::browser(),
         Chore::Wasm => wasm::build(),
         Chore::Phone => wasm::phone(),
-        Chore::Python => chores::python(),
+        Chore::Python => python::python(),
         Chore::Readmes => chores::readmes(),
         Chore::Attack { program, only } => chores::attack(program, only.as_deref()),
         Chore::Release(asked) => release::release(&asked),

@@ -181,11 +181,11 @@ pub struct Throw {
     /// Axis tilt instead of the bowler's.
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub tilt: Option<f64>,
-    /// Throw every row of a CSV file instead. Its columns are those of the answer's release, or `arrows`, and `ball` and `id`; what it
-    /// has no column for is as the flags say.
+    /// Throw every row of a file instead: Parquet (.parquet), Arrow (.arrow), else CSV. Its columns are those of the answer's release,
+    /// or `arrows`, and `ball` and `id`; what it has no column for is as the flags say.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "svg", "png"])]
     pub batch: Option<PathBuf>,
-    /// Where the rows go, as CSV; left out, they are printed.
+    /// Where the rows go, in the form that its name ends with; left out, they are printed as CSV.
     #[arg(long, value_name = "FILE", requires = "batch")]
     pub out: Option<PathBuf>,
     /// Where the answer goes.
@@ -240,6 +240,13 @@ pub struct Line {
     /// Draw the map of strike percentage over laydown and launch instead of the lane.
     #[arg(long)]
     pub map: bool,
+    /// Find the best line for every row of a file instead: Parquet (.parquet), Arrow (.arrow), else CSV. Its columns are `lane`, `bowler`,
+    /// `ball`, `surface`, what the bowler changes (`speed_mph` and so on), and `id`; what it has no column for is as the flags say.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "svg", "png", "map"])]
+    pub batch: Option<PathBuf>,
+    /// Where the rows go, in the form that its name ends with; left out, they are printed as CSV.
+    #[arg(long, value_name = "FILE", requires = "batch")]
+    pub out: Option<PathBuf>,
     /// Where the answer goes.
     #[command(flatten)]
     pub output: Output,

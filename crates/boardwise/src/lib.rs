@@ -30,7 +30,6 @@ mod site;
 mod table;
 mod terminal;
 mod throw;
-mod throw_rows;
 mod update;
 #[cfg(feature = "film")]
 mod watch;
@@ -43,8 +42,8 @@ use clap::{CommandFactory, Parser};
 
 pub use arguments::{Arguments, Command};
 
+pub use batch::{ThrowRows, Throws};
 pub use failure::Failure;
-pub use throw_rows::{ThrowRow, ThrowRows};
 
 use boardwise_files::{Fault, whole};
 
@@ -69,14 +68,17 @@ fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::Read(asked) => read::run(asked),
         Command::Throw(asked) => match &asked.batch {
-            Some(table) => batch::run(asked, table),
+            Some(table) => batch::throws(asked, table),
             None => throw::run(asked),
         },
         #[cfg(feature = "film")]
         Command::Watch(asked) => watch::run(asked),
         #[cfg(not(feature = "film"))]
         Command::Watch(_) => Err(Failure::LeftOut("what reads film")),
-        Command::Line(asked) => line::run(asked),
+        Command::Line(asked) => match &asked.batch {
+            Some(table) => batch::lines(asked, table),
+            None => line::run(asked),
+        },
         Command::Carry(asked) => carry::run(asked),
         Command::Leave(asked) => leave::run(asked),
         Command::Block(asked) => block::run(asked),

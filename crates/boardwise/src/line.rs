@@ -20,7 +20,7 @@ use boardwise_session::throw::place_words;
 use boardwise_session::{Scene, Work};
 
 /// Share of the work that goes into looking for lines; the rest goes into their spares.
-const LINES: f64 = 0.8;
+pub(super) const LINES: f64 = 0.8;
 
 pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     picture::check(&asked.output)?;
@@ -49,7 +49,8 @@ pub(super) fn run(asked: &arguments::Line) -> Result<(), Failure> {
     if asked.output.json { output::print_json(&found.view(&scene, one)) } else { output::print(&words(&scene, &found)) }
 }
 
-fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
+/// The pocket that the flag says.
+pub(super) fn pocket(asked: &[f64]) -> Result<Pocket, Fault> {
     match *asked {
         [light, high] if light < high && Board(light).on_lane() && high <= 20.0 => {
             Ok(Pocket { light: Board(light), high: Board(high) })

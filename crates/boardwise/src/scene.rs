@@ -50,7 +50,7 @@ pub(super) fn bytes_of(what: &'static str, name: &str, demo: &[Entry]) -> Result
 }
 
 /// A ball of the bag, else the one ball of a file.
-fn ball(name: &str, bag: &KitBag) -> Result<Loaded<KitBall>, Fault> {
+pub(super) fn ball(name: &str, bag: &KitBag) -> Result<Loaded<KitBall>, Fault> {
     if let Some(value) = bag.get(name) {
         return Ok(Loaded { value, warnings: Vec::new() });
     }

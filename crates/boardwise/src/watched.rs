@@ -14,10 +14,15 @@ const EVERY: Duration = Duration::from_millis(100);
 
 /// Does something long with a bar. A command is stopped as any is, by the terminal's interrupt.
 pub fn watched<T>(doing: impl FnOnce(Work<'_>) -> T) -> T {
+    watched_if(true, doing)
+}
+
+/// The same; without a bar where it would stand among what is printed.
+pub fn watched_if<T>(bar: bool, doing: impl FnOnce(Work<'_>) -> T) -> T {
     let (start, progress) = (Instant::now(), Progress::default());
     let clock = || start.elapsed();
     let work = Work { progress: &progress, clock: &clock };
-    if !stderr().is_terminal() {
+    if !bar || !stderr().is_terminal() {
         return doing(work);
     }
     let over = AtomicBool::new(false);

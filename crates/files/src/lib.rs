@@ -8,7 +8,8 @@
 //! 3. What cannot be is a [`Fault`]: it names file, line and key, says what is allowed, and what to do.
 //! 4. [`schema`] gives the JSON Schema of each kind of file, [`form`] the fields to fill in, and a [`Library`] the shelves of a user's
 //!    own files.
-//! 5. [`carry`] and [`spares`] are the tables built in: what first balls leave, and what spare balls knock down.
+//! 5. [`rows`] reads and writes tables of many questions and answers: CSV, Parquet and Arrow files.
+//! 6. [`carry`] and [`spares`] are the tables built in: what first balls leave, and what spare balls knock down.
 //!
 //! ```
 //! use boardwise_files::{BOWLERS, LANES, parse_bowler, parse_lane};
@@ -72,6 +73,7 @@ mod library;
 mod locate;
 mod parse;
 pub mod plausible;
+pub mod rows;
 mod schema;
 mod shape;
 mod sheet_rows;

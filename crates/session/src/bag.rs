@@ -88,21 +88,24 @@ fn surfaces(asked: &[String]) -> Result<Vec<Tried>, Fault> {
     asked
         .iter()
         .map(|word| {
-            let surface = match (word.as_str(), word.parse::<f64>()) {
-                ("polished", _) => Surface::polished(),
-                (_, Ok(grit)) if (50.0..=20_000.0).contains(&grit) => Surface::sanded(grit),
-                _ => {
-                    return Err(Fault::Field {
-                        field: "surfaces",
-                        value: word.clone(),
-                        allowed: "grits from 50 to 20000, `polished`, or `none`, with commas between".to_owned(),
-                    });
-                }
-            };
+            let surface = surface(word).ok_or_else(|| Fault::Field {
+                field: "surfaces",
+                value: word.clone(),
+                allowed: "grits from 50 to 20000, `polished`, or `none`, with commas between".to_owned(),
+            })?;
             let words = if word == "polished" { word.clone() } else { format!("at {word}") };
             Ok(Tried { words, surface })
         })
         .collect()
+}
+
+/// A surface by its word: a grit from 50 to 20000, or `polished`.
+pub fn surface(word: &str) -> Option<Surface> {
+    match (word, word.parse::<f64>()) {
+        ("polished", _) => Some(Surface::polished()),
+        (_, Ok(grit)) if (50.0..=20_000.0).contains(&grit) => Some(Surface::sanded(grit)),
+        _ => None,
+    }
 }
 
 /// A ball's mean over the worlds at a stage: game, strikes, pocket, room.

@@ -31,10 +31,15 @@ impl Scene {
     /// With these balls of the bag, or of elsewhere; with none, the usual one.
     pub fn new(lane: KitLane, bag: KitBag, mut balls: Vec<KitBall>, bowler: Bowler) -> Self {
         if balls.is_empty() {
-            balls.extend(bag.get(USUAL_BALL).or(bag.balls().next()));
+            balls.extend(Self::usual_ball(&bag));
         }
         let unknowns = KitLane::unknowns([&lane]);
         Self { lane: lane.seen_by(bowler.hand), lane_name: lane.name, balls, bag, bowler, unknowns }
+    }
+
+    /// The ball of a bag to take when none is named.
+    pub fn usual_ball(bag: &KitBag) -> Option<KitBall> {
+        bag.get(USUAL_BALL).or(bag.balls().next())
     }
 
     /// The one ball of a command that takes no more.

@@ -5,7 +5,8 @@ use boardwise_files::search::lane;
 use boardwise_files::search::{self, Unknowns};
 use boardwise_files::units::{Feet, Hand, Pounds};
 use boardwise_files::{
-    BAGS, BOWLERS, Entry, KitBag, KitBall, KitLane, LANES, Loaded, nearest, parse_bag, parse_bowler, parse_lane, read,
+    BAGS, BOWLERS, Entry, Fault, KitBag, KitBall, KitLane, LANES, Loaded, nearest, parse_bag, parse_bowler, parse_lane,
+    read,
 };
 use numpy::{IntoPyArray, PyArray1, PyArray2, PyArrayMethods};
 use pyo3::exceptions::{PyKeyError, PyUserWarning};
@@ -14,23 +15,84 @@ use std::ffi::CString;
 
 use crate::refused;
 
-/// The file of the demo kit with this id; without one, the kit's first.
-fn demo(kit: &[Entry], what: &str, id: Option<&str>) -> PyResult<Entry> {
-    let Some(id) = id else { return Ok(kit[0]) };
-    kit.iter().copied().find(|entry| entry.id == id).ok_or_else(|| {
-        let near = nearest(id, kit.iter().map(|entry| entry.id));
-        let near = near.map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
-        let all: Vec<&str> = kit.iter().map(|entry| entry.id).collect();
-        refused(format!("no {what} \"{id}\" in the demo kit: {near}there are {}", all.join(", ")))
-    })
+/// A kind of file that people write, as a class of the package.
+trait Kit: Sized {
+    /// What is read from it.
+    type Read;
+    /// What it is called.
+    const WHAT: &'static str;
+    /// Those of the demo kit.
+    const DEMO: &'static [Entry];
+    /// Reads it; messages call it by this name.
+    const READ: fn(&str, &[u8]) -> Result<Loaded<Self::Read>, Fault>;
+
+    /// The class of what was read.
+    fn holding(read: Self::Read) -> Self;
 }
 
-/// The value, with each warning of its file given as a Python warning.
-fn warned<T>(py: Python<'_>, loaded: Loaded<T>) -> PyResult<T> {
+/// Reads the text of a file; each of its warnings becomes a Python warning.
+fn parsed<K: Kit>(py: Python<'_>, name: &str, text: &[u8]) -> PyResult<K> {
+    let loaded = (K::READ)(name, text).map_err(refused)?;
     for warning in loaded.warnings {
         PyErr::warn(py, &py.get_type::<PyUserWarning>(), &CString::new(warning)?, 1)?;
     }
-    Ok(loaded.value)
+    Ok(K::holding(loaded.value))
+}
+
+/// Reads a file.
+fn opened<K: Kit>(py: Python<'_>, path: &str) -> PyResult<K> {
+    parsed(py, path, &read(path).map_err(refused)?)
+}
+
+/// The file of the demo kit with this id; without one, the kit's first.
+fn demo<K: Kit>(py: Python<'_>, id: Option<&str>) -> PyResult<K> {
+    let entry = match id {
+        None => K::DEMO[0],
+        Some(id) => K::DEMO.iter().copied().find(|entry| entry.id == id).ok_or_else(|| {
+            let near = nearest(id, K::DEMO.iter().map(|entry| entry.id));
+            let near = near.map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
+            refused(format!("no {} \"{id}\" in the demo kit: {near}there are {}", K::WHAT, demo_ids::<K>().join(", ")))
+        })?,
+    };
+    parsed(py, entry.path, entry.text.as_bytes())
+}
+
+/// Ids of those of the demo kit.
+fn demo_ids<K: Kit>() -> Vec<&'static str> {
+    K::DEMO.iter().map(|entry| entry.id).collect()
+}
+
+impl Kit for Lane {
+    type Read = KitLane;
+    const WHAT: &'static str = "lane";
+    const DEMO: &'static [Entry] = &LANES;
+    const READ: fn(&str, &[u8]) -> Result<Loaded<KitLane>, Fault> = parse_lane;
+
+    fn holding(read: KitLane) -> Self {
+        Self(read)
+    }
+}
+
+impl Kit for Bag {
+    type Read = KitBag;
+    const WHAT: &'static str = "bag";
+    const DEMO: &'static [Entry] = &BAGS;
+    const READ: fn(&str, &[u8]) -> Result<Loaded<KitBag>, Fault> = parse_bag;
+
+    fn holding(read: KitBag) -> Self {
+        Self(read)
+    }
+}
+
+impl Kit for Bowler {
+    type Read = search::Bowler;
+    const WHAT: &'static str = "bowler";
+    const DEMO: &'static [Entry] = &BOWLERS;
+    const READ: fn(&str, &[u8]) -> Result<Loaded<search::Bowler>, Fault> = parse_bowler;
+
+    fn holding(read: search::Bowler) -> Self {
+        Self(read)
+    }
 }
 
 /// A lane and the oil on it.
@@ -55,28 +117,26 @@ impl Lane {
     #[staticmethod]
     #[pyo3(signature = (id=None))]
     fn demo(py: Python<'_>, id: Option<&str>) -> PyResult<Self> {
-        let entry = demo(&LANES, "lane", id)?;
-        Self::parse(py, entry.text, entry.path)
+        demo(py, id)
     }
 
     /// Ids of the lanes of the demo kit.
     #[staticmethod]
     fn demo_ids() -> Vec<&'static str> {
-        LANES.iter().map(|entry| entry.id).collect()
+        demo_ids::<Self>()
     }
 
     /// Reads a lane file.
     #[staticmethod]
     fn read(py: Python<'_>, path: &str) -> PyResult<Self> {
-        let bytes = read(path).map_err(refused)?;
-        Ok(Self(warned(py, parse_lane(path, &bytes).map_err(refused)?)?))
+        opened(py, path)
     }
 
     /// A lane from the text of a lane file. `name` is what messages call it.
     #[staticmethod]
     #[pyo3(signature = (text, name="<text>"))]
     fn parse(py: Python<'_>, text: &str, name: &str) -> PyResult<Self> {
-        Ok(Self(warned(py, parse_lane(name, text.as_bytes()).map_err(refused)?)?))
+        parsed(py, name, text.as_bytes())
     }
 
     /// What to call it.
@@ -140,21 +200,20 @@ impl Bag {
     /// The bag of the demo kit.
     #[staticmethod]
     fn demo(py: Python<'_>) -> PyResult<Self> {
-        Self::parse(py, BAGS[0].text, BAGS[0].path)
+        demo(py, None)
     }
 
     /// Reads a bag file.
     #[staticmethod]
     fn read(py: Python<'_>, path: &str) -> PyResult<Self> {
-        let bytes = read(path).map_err(refused)?;
-        Ok(Self(warned(py, parse_bag(path, &bytes).map_err(refused)?)?))
+        opened(py, path)
     }
 
     /// A bag from the text of a bag file. `name` is what messages call it.
     #[staticmethod]
     #[pyo3(signature = (text, name="<text>"))]
     fn parse(py: Python<'_>, text: &str, name: &str) -> PyResult<Self> {
-        Ok(Self(warned(py, parse_bag(name, text.as_bytes()).map_err(refused)?)?))
+        parsed(py, name, text.as_bytes())
     }
 
     /// Ids of the balls.
@@ -240,28 +299,26 @@ impl Bowler {
     #[staticmethod]
     #[pyo3(signature = (id=None))]
     fn demo(py: Python<'_>, id: Option<&str>) -> PyResult<Self> {
-        let entry = demo(&BOWLERS, "bowler", id)?;
-        Self::parse(py, entry.text, entry.path)
+        demo(py, id)
     }
 
     /// Ids of the bowlers of the demo kit.
     #[staticmethod]
     fn demo_ids() -> Vec<&'static str> {
-        BOWLERS.iter().map(|entry| entry.id).collect()
+        demo_ids::<Self>()
     }
 
     /// Reads a bowler file.
     #[staticmethod]
     fn read(py: Python<'_>, path: &str) -> PyResult<Self> {
-        let bytes = read(path).map_err(refused)?;
-        Ok(Self(warned(py, parse_bowler(path, &bytes).map_err(refused)?)?))
+        opened(py, path)
     }
 
     /// A bowler from the text of a bowler file. `name` is what messages call it.
     #[staticmethod]
     #[pyo3(signature = (text, name="<text>"))]
     fn parse(py: Python<'_>, text: &str, name: &str) -> PyResult<Self> {
-        Ok(Self(warned(py, parse_bowler(name, text.as_bytes()).map_err(refused)?)?))
+        parsed(py, name, text.as_bytes())
     }
 
     /// What to call them.

@@ -7,9 +7,11 @@
 //! uses every core.
 
 mod belief;
+mod forecast;
 mod kit;
 mod lines;
 mod racks;
+mod tables;
 mod throws;
 
 use pyo3::exceptions::PyValueError;
@@ -26,11 +28,15 @@ mod _boardwise {
     #[pymodule_export]
     use crate::belief::{Belief, NextShot};
     #[pymodule_export]
+    use crate::forecast::forecast;
+    #[pymodule_export]
     use crate::kit::{Bag, Ball, Bowler, Lane};
     #[pymodule_export]
     use crate::lines::{Line, find_lines};
     #[pymodule_export]
     use crate::racks::{strike_chance, throw_racks};
+    #[pymodule_export]
+    use crate::tables::{read_table, write_table};
     #[pymodule_export]
     use crate::throws::{path, throw};
 }

@@ -147,3 +147,20 @@ def test_throws_are_those_of_the_program_to_the_bit(kit, tmp_path: Path):
             )
     line = json.loads(subprocess.run([*program[:1], "line", *program[2:], "--json"], check=True, capture_output=True).stdout)
     assert line["lines"][0]["laydown"] == bw.find_lines(lane, ball, bowler)[0].laydown
+
+
+def test_a_forecast_has_a_row_for_each_run_moment_and_lane(kit):
+    lane, ball, bowler = kit
+    block = bw.forecast(lane, ball, bowler, games=2, runs=2, others=[(bw.Bowler.demo("two-handed"), ball)])
+    assert len(block.run) == 2 * 3 * 2
+    assert sorted(set(zip(block.run.tolist(), block.games.tolist(), block.lane.tolist()))) == [
+        (run, games, side) for run in range(2) for games in range(3) for side in range(2)
+    ]
+    fresh = block.games == 0
+    assert np.array_equal(block.strike[fresh], block.first_line[fresh]), "on fresh oil the first line is the best"
+    later = block.games == 2
+    assert block.strike[later].mean() > block.first_line[later].mean(), "looking anew is worth something"
+    again = bw.forecast(lane, ball, bowler, games=2, runs=2, others=[(bw.Bowler.demo("two-handed"), ball)])
+    assert all(np.array_equal(block[name], again[name]) for name in block)
+    with pytest.raises(ValueError, match="games"):
+        bw.forecast(lane, ball, bowler, games=0)

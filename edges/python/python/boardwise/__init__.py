@@ -6,7 +6,10 @@ From question to answer:
 2. `throw` throws many balls at once and says where each ended; `path` follows one foot by foot.
 3. `throw_racks` throws at ten pins; `strike_chance` looks chances up in the table made that way.
 4. `find_lines` searches a lane for the lines that strike most often with a ball and a bowler.
-5. `Belief` hears of shots and advises on the next.
+5. `forecast` runs a block forward: how the oil goes, and what a ball still strikes after each game.
+6. `Belief` hears of shots and advises on the next.
+7. `write_table` and `read_table` keep results as Parquet or Arrow; `boardwise.sweep` works out many of them, on any number
+   of machines.
 
 Every number has its unit in its name. Boards count from the gutter on the bowling hand's side. Chances are 0 to 1. Where
 there is no value (a ball in the gutter has no entry), an array holds NaN. The same seed gives the same bits, on any number
@@ -15,7 +18,7 @@ of threads. A value that cannot be is a `ValueError` which says what is allowed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -23,6 +26,7 @@ import numpy.typing as npt
 
 from . import _boardwise
 from ._boardwise import Bag, Ball, Belief, Bowler, Lane, Line, NextShot, find_lines
+from .tables import Columns, read_table, write_table
 
 __all__ = [
     "Bag",
@@ -34,41 +38,18 @@ __all__ = [
     "Line",
     "NextShot",
     "find_lines",
+    "forecast",
     "leaves",
     "path",
+    "read_table",
     "strike_chance",
     "throw",
     "throw_racks",
+    "write_table",
 ]
 
 Numbers = npt.ArrayLike
 Array = npt.NDArray[np.float64]
-
-
-class Columns(Mapping[str, Array]):
-    """Columns of equal length by name, also as attributes. Give it to a data frame of any library as it is."""
-
-    def __init__(self, columns: Mapping[str, Array]) -> None:
-        self._columns = dict(columns)
-
-    def __getitem__(self, name: str) -> Array:
-        return self._columns[name]
-
-    def __getattr__(self, name: str) -> Array:
-        try:
-            return self.__dict__["_columns"][name]  # type: ignore[no-any-return]
-        except KeyError:
-            raise AttributeError(f"no column {name!r}: there are {', '.join(self.__dict__.get('_columns', ()))}") from None
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._columns)
-
-    def __len__(self) -> int:
-        return len(self._columns)
-
-    def __repr__(self) -> str:
-        rows = len(next(iter(self._columns.values()), ()))
-        return f"Columns({rows} rows: {', '.join(self._columns)})"
 
 
 # What a bowler has a usual value of, in the order in which throws take it.
@@ -175,3 +156,31 @@ def strike_chance(board: Numbers, angle_deg: Numbers, speed_mph: Numbers = 14.0,
     rows = np.broadcast_arrays(board, angle_deg, speed_mph)
     boards, angles, speeds = [np.ascontiguousarray(row, dtype=np.float64).ravel() for row in rows]
     return _boardwise.strike_chance(boards, angles, speeds, weight_lb).reshape(rows[0].shape)
+
+
+def forecast(
+    lane: Lane,
+    ball: Ball,
+    bowler: Bowler,
+    *,
+    right_lane: Lane | None = None,
+    others: Sequence[tuple[Bowler, Ball]] = (),
+    spare_ball: Ball | None = None,
+    games: int = 3,
+    practice_shots: int = 2,
+    runs: int = 4,
+    seed: int = 1,
+) -> Columns:
+    """Runs a block on a pair of lanes forward, `runs` times: how the oil goes, and what this ball still strikes.
+
+    The pair has one pattern, or another on `right_lane`. `others` bowl on the pair too, after us, and wear it. Where a
+    `spare_ball` is given, all throw it at what stands. The line is looked for anew after each game (docs/block.md).
+
+    The answer has a row for each run, moment and lane. `games` is 0 for fresh oil, then the games that are over; `lane` is 0
+    for the left lane. `strike` is the chance on the best line, `stay` on the line of the game before, `first_line` on that of
+    the fresh lane; then `pocket`, `laydown`, `arrows`, `miss_room_hand_boards` and `miss_room_away_boards` of the best line.
+    """
+    pair = (lane, lane if right_lane is None else right_lane)
+    return Columns(
+        _boardwise.forecast(*pair, ball, bowler, list(others), spare_ball, games, practice_shots, runs, seed)
+    )

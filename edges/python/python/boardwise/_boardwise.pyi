@@ -14,10 +14,13 @@ __all__ = [
     "Line",
     "NextShot",
     "find_lines",
+    "forecast",
     "path",
+    "read_table",
     "strike_chance",
     "throw",
     "throw_racks",
+    "write_table",
 ]
 
 _Array = npt.NDArray[np.float64]
@@ -208,3 +211,19 @@ def throw_racks(
     board: float, angle_deg: float, speed_mph: float, weight_lb: float, racks: int, seed: int
 ) -> npt.NDArray[np.uint16]: ...
 def strike_chance(board: _Array, angle_deg: _Array, speed_mph: _Array, weight_lb: float) -> _Array: ...
+def forecast(
+    lane: Lane,
+    right_lane: Lane,
+    ball: Ball,
+    bowler: Bowler,
+    others: list[tuple[Bowler, Ball]],
+    spare_ball: Ball | None,
+    games: int,
+    practice_shots: int,
+    runs: int,
+    seed: int,
+) -> dict[str, _Array | npt.NDArray[np.int64]]: ...
+def read_table(path: str) -> dict[str, _Array | npt.NDArray[np.int64] | list[str]]: ...
+def write_table(
+    path: str, columns: list[tuple[str, _Array | npt.NDArray[np.int64] | list[str]]], replace: bool
+) -> None: ...
