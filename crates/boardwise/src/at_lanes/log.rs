@@ -1,19 +1,35 @@
 //! `boardwise log`, `undo` and `fix`: what is written down, taken back, and put right.
 
+use std::path::Path;
+
+use boardwise_record::{Key, Measured};
+
 use super::arguments;
 use crate::Failure;
+use crate::input::text;
 use crate::output;
 use crate::place::{place, stamp, tell_of_app};
 use boardwise_session::at_lanes::block_state::BlockState;
 use boardwise_session::at_lanes::command::{Command, LogShot, Stamp};
 use boardwise_session::at_lanes::desk;
+use boardwise_session::at_lanes::from_film;
 use boardwise_session::at_lanes::score_view;
 use boardwise_session::at_lanes::shots;
 
+/// Largest answer of `watch --json` that is read, bytes.
+const MOST_MEASURED: u64 = 1 << 20;
+
 pub(crate) fn log(asked: &arguments::Log) -> Result<(), Failure> {
-    let key = asked.told.key.as_deref().map(desk::own_key).transpose()?;
-    let shot = LogShot { shot: asked.told.shot()?, ..LogShot::default() };
-    run(&Command::Log(shot), &stamp(key)?, &asked.desk)
+    let mut state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
+    let mut shot = asked.told.shot()?;
+    let mut key = asked.told.key.as_deref().map(desk::own_key).transpose()?;
+    if let Some((measured, of_film)) = measured(&state, asked.told.details.measured.as_deref())? {
+        shot.details.measured = Some(measured);
+        // So the same film is logged once.
+        key = key.or(Some(of_film));
+    }
+    let command = Command::Log(LogShot { shot, ..LogShot::default() });
+    run_in(&mut state, &command, &stamp(key)?, &asked.desk)
 }
 
 pub(crate) fn undo(asked: &arguments::Undo) -> Result<(), Failure> {
@@ -24,8 +40,17 @@ pub(crate) fn fix(asked: &arguments::Fix) -> Result<(), Failure> {
     let mut state = BlockState::open(&place(asked.desk.record.as_deref())?)?;
     // Numbers are those of the sheet that was looked at: of the block named, else of the one that is present now.
     let block = asked.block.clone().unwrap_or_else(|| state.desk.begun.block.to_string());
-    let command = Command::Correct { block, number: asked.number, shot: asked.shot()? };
+    let mut shot = asked.shot()?;
+    shot.details.measured = measured(&state, asked.details.measured.as_deref())?.map(|(measured, _)| measured);
+    let command = Command::Correct { block, number: asked.number, shot };
     run_in(&mut state, &command, &stamp(None)?, &asked.desk)
+}
+
+/// What a film measured of a shot, and the key of the film, from the file of an answer of `watch --json`.
+fn measured(state: &BlockState, file: Option<&Path>) -> Result<Option<(Measured, Key)>, Failure> {
+    let Some(path) = file else { return Ok(None) };
+    let text = text(path, MOST_MEASURED)?;
+    Ok(Some(from_film::read(&path.display().to_string(), &text, state.setting.seat.bowler.hand)?))
 }
 
 /// Does it, and prints what was done with how the block stands now.
