@@ -458,7 +458,11 @@ fn law_a_measured_shot_is_logged_once_with_its_errors_and_travels_with_the_recor
     let evening = Evening::begun();
     fs::write(evening.path().join("throw.json"), include_str!("answers/throw.json")).unwrap();
     let told = ["log", "10", "--hit", "pocket", "--measured", "throw.json"];
-    assert_eq!(evening.json(&told)["did"], "logged");
+    let answer = evening.json(&told);
+    assert_eq!(answer["did"], "logged");
+    let forecast = &answer["forecast"];
+    assert_eq!((forecast["shots"].as_u64(), forecast["measured"].as_u64()), (Some(1), Some(1)));
+    assert!(forecast["now_boards"].as_f64() < forecast["before_boards"].as_f64(), "{forecast}");
     // The same film again adds nothing, and other pins on it are refused.
     assert_eq!(evening.json(&told)["did"], "logged before");
     let other = evening.run(&["log", "7", "--hit", "pocket", "--measured", "throw.json"]);

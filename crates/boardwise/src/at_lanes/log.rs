@@ -5,6 +5,7 @@ use std::path::Path;
 use boardwise_record::{Key, Measured};
 
 use super::arguments;
+use super::kept;
 use crate::Failure;
 use crate::input::text;
 use crate::output;
@@ -15,6 +16,7 @@ use boardwise_session::at_lanes::desk;
 use boardwise_session::at_lanes::from_film;
 use boardwise_session::at_lanes::score_view;
 use boardwise_session::at_lanes::shots;
+use boardwise_session::view::{DoneAnswer, NarrowedView};
 
 /// Largest answer of `watch --json` that is read, bytes.
 const MOST_MEASURED: u64 = 1 << 20;
@@ -53,6 +55,17 @@ fn measured(state: &BlockState, file: Option<&Path>) -> Result<Option<(Measured,
     Ok(Some(from_film::read(&path.display().to_string(), &text, state.setting.seat.bowler.hand)?))
 }
 
+fn is_measured(command: &Command) -> bool {
+    matches!(command, Command::Log(asked) if asked.shot.details.measured.is_some())
+}
+
+/// What the shots so far have taught of the line thrown.
+fn narrowed(state: &BlockState) -> Result<Option<NarrowedView>, Failure> {
+    /// As `next` has it when it is told no other.
+    const SEED: u64 = 1;
+    Ok(kept::replay(state, boardwise_files::carry()?, SEED)?.narrowed(state, SEED))
+}
+
 /// Does it, and prints what was done with how the block stands now.
 fn run(command: &Command, stamp: &Stamp, asked: &arguments::Desk) -> Result<(), Failure> {
     run_in(&mut BlockState::open(&place(asked.record.as_deref())?)?, command, stamp, asked)
@@ -61,8 +74,9 @@ fn run(command: &Command, stamp: &Stamp, asked: &arguments::Desk) -> Result<(), 
 fn run_in(state: &mut BlockState, command: &Command, stamp: &Stamp, asked: &arguments::Desk) -> Result<(), Failure> {
     let done = state.run(command, stamp)?;
     tell_of_app(&state.desk.place);
+    let forecast = if is_measured(command) { narrowed(state)? } else { None };
     if asked.json {
-        return output::print_json(&shots::done(state, &done));
+        return output::print_json(&DoneAnswer { forecast, ..shots::done(state, &done) });
     }
     let BlockState { desk, sheet, .. } = &*state;
     let shot = done.shot.and_then(|number| Some((number, sheet.deliveries.get(number - 1)?)));
@@ -71,5 +85,6 @@ fn run_in(state: &mut BlockState, command: &Command, stamp: &Stamp, asked: &argu
         None => format!("{}\n", done.deed.words()),
     };
     text.push_str(&score_view::words(sheet, &desk.begun));
+    text.extend(forecast.map(|forecast| forecast.words()));
     output::print(&text)
 }
