@@ -11,10 +11,10 @@ fn belief() -> Belief {
     Belief::new([lane.clone(), lane], adapting(), vec![dull()], &Unknowns::default(), 4)
 }
 
-fn after(belief: &Belief, meant: Release, noticed: Noticed) -> (f64, f64) {
+fn after(belief: &Belief, meant: Release, noticed: &Noticed) -> (f64, f64) {
     let mut belief = belief.clone();
     for _ in 0..4 {
-        let seen = Seen { lane: 0, ball: 0, meant, standing: "10".parse().expect("pins"), noticed };
+        let seen = Seen { lane: 0, ball: 0, meant, standing: "10".parse().expect("pins"), noticed: *noticed };
         belief.saw(&seen, &CARRY).expect("possible");
     }
     let comes_in = belief.comes_in(0, 0, &meant);
@@ -41,13 +41,13 @@ fn law_a_film_as_unsure_as_an_eye_teaches_what_the_eye_does_and_a_surer_one_more
         Noticed { film: Some(film), ..Noticed::default() }
     };
     // An eye cannot tell the board of entry at all.
-    let (by_eye, by_film) = (after(&belief, meant, eye), after(&belief, meant, film(1.0, 1e3)));
+    let (by_eye, by_film) = (after(&belief, meant, &eye), after(&belief, meant, &film(1.0, 1e3)));
     let before = belief.comes_in(0, 0, &meant);
     assert!(by_eye.1 < 0.9 * before.sd, "the eye learned something: {before:?} {by_eye:?}");
     assert!((by_eye.0 - by_film.0).abs() < 0.1 && (by_eye.1 - by_film.1).abs() < 0.1, "{by_eye:?} {by_film:?}");
     let mut last = by_film.1;
     for (share, entry) in [(0.3, 1.0), (0.1, 0.2)] {
-        let (mean, sd) = after(&belief, meant, film(share, entry));
+        let (mean, sd) = after(&belief, meant, &film(share, entry));
         assert!(sd < last, "{share}: {mean} {sd}, {last} before");
         last = sd;
     }

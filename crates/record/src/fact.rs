@@ -127,7 +127,7 @@ pub struct Shot {
     /// How it felt.
     pub felt: Option<Felt>,
     /// What a film measured of it.
-    pub measured: Option<Measured>,
+    pub measured: Option<Box<Measured>>,
 }
 
 impl Shot {
@@ -204,7 +204,7 @@ impl Fact {
             Self::Shot(shot) => {
                 shot.arrows.map_or(Ok(()), |board| on_lane("arrows_board", board))?;
                 shot.breakpoint.map_or(Ok(()), |board| on_lane("breakpoint_board", board))?;
-                shot.measured.map_or(Ok(()), |measured| measured.check())?;
+                shot.measured.as_ref().map_or(Ok(()), |measured| measured.check())?;
                 match shot.roll {
                     Roll::Down(down @ 11..) => {
                         Err(Error::OutOfRange { what: "down", value: f64::from(down), most: 10.0 })

@@ -166,7 +166,7 @@ impl Row {
         self.breakpoint_board = shot.breakpoint.map(|board| board.0);
         self.hit = shot.hit;
         self.felt = shot.felt;
-        self.measured = shot.measured;
+        self.measured = shot.measured.map(|measured| *measured);
     }
 
     /// The fact it holds and nothing else.
@@ -263,7 +263,7 @@ impl Row {
             breakpoint: self.breakpoint_board.map(Board),
             hit: self.hit,
             felt: self.felt,
-            measured: self.measured,
+            measured: self.measured.map(Box::new),
         })
     }
 }

@@ -16,12 +16,12 @@ fn measured() -> Measured {
 }
 
 fn filmed() -> Shot {
-    Shot { measured: Some(measured()), ..shot("free", "10") }
+    Shot { measured: Some(Box::new(measured())), ..shot("free", "10") }
 }
 
 fn kept(record: &Record) -> Vec<Option<Measured>> {
     let sheet = record.sheet(&id("free"), &anna()).unwrap();
-    sheet.deliveries.iter().map(|one| one.shot.measured).collect()
+    sheet.deliveries.iter().map(|one| one.shot.measured.as_deref().copied()).collect()
 }
 
 #[test]
@@ -31,7 +31,7 @@ fn law_a_measured_shot_is_logged_corrected_and_taken_back_like_any_other() {
     scene.log(shot("free", "none")).unwrap();
     assert_eq!(kept(&scene.again()), [Some(measured()), None]);
     let other = Measured { entry_board: None, ..measured() };
-    let corrected = scene.correct(of, Shot { measured: Some(other), ..filmed() }).unwrap();
+    let corrected = scene.correct(of, Shot { measured: Some(Box::new(other)), ..filmed() }).unwrap();
     assert_eq!(kept(&scene.again()), [Some(other), None]);
     scene.undo(corrected).unwrap();
     assert_eq!(kept(&scene.again()), [Some(measured()), None]);
@@ -75,7 +75,7 @@ fn law_what_cannot_be_measured_is_refused() {
         Measured { release_mph: figure(17.0, 0.0), ..Measured::default() },
         Measured { tilt_deg: figure(12.0, f64::INFINITY), ..Measured::default() },
     ] {
-        let why = scene.log(Shot { measured: Some(wrong), ..filmed() }).unwrap_err();
+        let why = scene.log(Shot { measured: Some(Box::new(wrong)), ..filmed() }).unwrap_err();
         assert!(matches!(why, Error::NotWithin { .. } | Error::OutOfRange { .. }), "{why}");
     }
     // A key that no measurement has, and figures on what is no shot.

@@ -146,7 +146,7 @@ fn shots(record: &Record, bowler: &BowlerId) -> Result<Vec<Shot>, Failure> {
         let lines = record.lines(&block, bowler)?;
         for one in record.sheet(&block, bowler)?.deliveries {
             let first = one.thrown.is_none_or(|thrown| thrown.first_at_rack);
-            let Some(measured) = one.shot.measured.filter(|_| first) else { continue };
+            let Some(measured) = one.shot.measured.as_deref().copied().filter(|_| first) else { continue };
             let line = lines.iter().rev().find(|line| Some(&line.lane) == one.lane.as_ref() && line.seq < one.place);
             let meant = line.map_or([0; 4], |line| {
                 let LineMeant { laydown, arrows, speed_mph, rotation_deg } = line.line;

@@ -26,7 +26,7 @@ pub(crate) fn log(asked: &arguments::Log) -> Result<(), Failure> {
     let mut shot = asked.told.shot()?;
     let mut key = asked.told.key.as_deref().map(desk::own_key).transpose()?;
     if let Some((measured, of_film)) = measured(&state, asked.told.details.measured.as_deref())? {
-        shot.details.measured = Some(measured);
+        shot.details.measured = Some(Box::new(measured));
         // So the same film is logged once.
         key = key.or(Some(of_film));
     }
@@ -43,7 +43,8 @@ pub(crate) fn fix(asked: &arguments::Fix) -> Result<(), Failure> {
     // Numbers are those of the sheet that was looked at: of the block named, else of the one that is present now.
     let block = asked.block.clone().unwrap_or_else(|| state.desk.begun.block.to_string());
     let mut shot = asked.shot()?;
-    shot.details.measured = measured(&state, asked.details.measured.as_deref())?.map(|(measured, _)| measured);
+    shot.details.measured =
+        measured(&state, asked.details.measured.as_deref())?.map(|(measured, _)| Box::new(measured));
     let command = Command::Correct { block, number: asked.number, shot };
     run_in(&mut state, &command, &stamp(None)?, &asked.desk)
 }

@@ -345,7 +345,7 @@ pub(crate) fn others(lines: &[[Option<LineMeant>; 2]], setting: &Setting) -> Vec
 
 /// What was seen of a shot but the pins.
 fn noticed(shot: &boardwise_record::Shot) -> Noticed {
-    let (hit, feel, film) = (shot.hit.map(hit), shot.felt.map(feel), shot.measured.as_ref().map(film));
+    let (hit, feel, film) = (shot.hit.map(hit), shot.felt.map(feel), shot.measured.as_deref().map(film));
     Noticed { hit, arrows: shot.arrows, breakpoint: shot.breakpoint, feel, film }
 }
 

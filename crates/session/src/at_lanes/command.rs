@@ -69,7 +69,7 @@ pub struct Details {
     /// Number of the lane, if it is not the one whose turn it is; for this shot alone.
     pub lane: Option<u32>,
     /// What a film measured of it.
-    pub measured: Option<Measured>,
+    pub measured: Option<Box<Measured>>,
 }
 
 /// A shot as a bowler tells it.
