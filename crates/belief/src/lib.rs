@@ -64,6 +64,6 @@ pub use account::{
 pub use advice::{
     Advice, Change, Choice, Diagnosis, Makes, NextShot, Patience, Situation, Terms, Verdict, advise, advise_on,
 };
-pub use belief::{Belief, Checkpoint, CheckpointError, Estimate, Feel, Forecast, Noticed, Seen, Thrown};
+pub use belief::{Belief, Checkpoint, CheckpointError, Estimate, Feel, Figure, Film, Forecast, Noticed, Seen, Thrown};
 pub use card::{Card, Facts, OF_SURFACES, OF_WAYS, Reason, half_boards, headline, move_in_words};
 pub use practice::{PracticeShot, plan_practice};

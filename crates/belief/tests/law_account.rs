@@ -205,7 +205,7 @@ fn thrown(belief: &Belief, lane: usize, ball: usize, meant: &Release, draw: &mut
         hit: Some(called),
         arrows: Some(Board(finish.arrows.0 + 0.5 * draw.normal())),
         breakpoint: Some(Board(finish.breakpoint.board.0 + 1.2 * draw.normal())),
-        feel: None,
+        ..Noticed::default()
     };
     (noticed, left)
 }

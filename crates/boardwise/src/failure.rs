@@ -104,7 +104,7 @@ impl Failure {
 
 /// The flag or argument that a field is on the command line.
 fn flag(field: &str) -> String {
-    const FLAGS: [&str; 18] = [
+    const FLAGS: [&str; 19] = [
         "arrows",
         "bag",
         "ball",
@@ -116,6 +116,7 @@ fn flag(field: &str) -> String {
         "key",
         "lane",
         "line",
+        "measured",
         "module",
         "pair",
         "record",

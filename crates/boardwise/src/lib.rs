@@ -12,6 +12,7 @@ mod carry;
 mod event;
 mod failure;
 mod flags;
+mod input;
 mod keep;
 mod leave;
 mod line;

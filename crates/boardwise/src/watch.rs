@@ -1,7 +1,6 @@
 //! `boardwise watch`.
 
 use std::fmt::Write;
-use std::fs;
 use std::path::Path;
 
 #[cfg(feature = "png")]
@@ -11,6 +10,7 @@ use boardwise_session::view::EstimateView;
 use boardwise_session::watch::{Measured, Watch};
 
 use super::arguments;
+use super::input;
 use super::output;
 use super::picture::existing;
 use super::scene::find;
@@ -34,7 +34,7 @@ pub(super) fn run(asked: &arguments::Watch) -> Result<(), Failure> {
     }
     check(asked)?;
     let points = points(&asked.points)?;
-    let film = bytes(&asked.film, MOST_BYTES)?;
+    let film = input::bytes(&asked.film, MOST_BYTES)?;
     let hand = bowler.value.hand;
     let pattern = lane.and_then(|lane| lane.value.seen_by(hand).pattern_end());
     let watch = Watch { film: &film, points: &points, hand, pattern, slowed };
@@ -89,20 +89,7 @@ fn points(text: &str) -> Result<String, Failure> {
     if text.contains(':') && !Path::new(text).is_file() {
         return Ok(text.to_owned());
     }
-    let bytes = bytes(Path::new(text), MOST_POINTS)?;
-    let not_text =
-        |e: std::string::FromUtf8Error| Fault::NotText { name: text.to_owned(), at: e.utf8_error().valid_up_to() };
-    Ok(String::from_utf8(bytes).map_err(not_text)?)
-}
-
-fn bytes(path: &Path, most: u64) -> Result<Vec<u8>, Fault> {
-    let name = path.display().to_string();
-    let unreadable = |source| Fault::Unreadable { name: name.clone(), source };
-    let bytes = fs::metadata(path).map_err(unreadable)?.len();
-    if bytes > most {
-        return Err(Fault::TooLarge { name, bytes, most });
-    }
-    fs::read(path).map_err(unreadable)
+    Ok(input::text(Path::new(text), MOST_POINTS)?)
 }
 
 fn words(view: &boardwise_session::view::WatchAnswer) -> String {

@@ -51,6 +51,8 @@ const ASKED: &[&str] = &[
     "log 3-10 --hit light --felt slow --arrows 12 --breakpoint 8 R",
     "next R",
     "log none --note hello R",
+    "log X --measured {}/throw.json R",
+    "undo R",
     "undo R",
     "log foul R",
     "fix 1 7-10 --hit high R",
@@ -87,6 +89,7 @@ fn law_every_answer_is_what_its_schema_says() {
     // A film of a known throw, and where the lane's marks are seen in it.
     fs::write(folder.path().join("throw.mp4"), include_bytes!("../../film/tests/clips/throw.mp4")).unwrap();
     fs::write(folder.path().join("throw.points"), include_str!("../../film/tests/clips/throw.points")).unwrap();
+    fs::write(folder.path().join("throw.json"), include_str!("answers/throw.json")).unwrap();
     let path = folder.path().to_str().unwrap();
     let mut asked = BTreeSet::new();
     for line in ASKED {

@@ -452,3 +452,35 @@ fn law_what_is_exported_is_imported_whole_or_not_at_all() {
     assert_eq!(none.run(&["import", "bad.json"]).status.code(), Some(2));
     assert_eq!(names(none.path()), ["bad.json", "bag.toml", "event.toml"]);
 }
+
+#[test]
+fn law_a_measured_shot_is_logged_once_with_its_errors_and_travels_with_the_record() {
+    let evening = Evening::begun();
+    fs::write(evening.path().join("throw.json"), include_str!("answers/throw.json")).unwrap();
+    let told = ["log", "10", "--hit", "pocket", "--measured", "throw.json"];
+    let answer = evening.json(&told);
+    assert_eq!(answer["did"], "logged");
+    let forecast = &answer["forecast"];
+    assert_eq!((forecast["shots"].as_u64(), forecast["measured"].as_u64()), (Some(1), Some(1)));
+    // An invented film need not agree with the lane, so nothing is asked of how much surer it became.
+    assert!(number(&forecast["now_boards"]) > 0.0 && number(&forecast["before_boards"]) > 0.0, "{forecast}");
+    // The same film again adds nothing, and other pins on it are refused.
+    assert_eq!(evening.json(&told)["did"], "logged before");
+    let other = evening.run(&["log", "7", "--hit", "pocket", "--measured", "throw.json"]);
+    assert!(!other.status.success());
+    let sheet = evening.json(&["sheet"]);
+    assert_eq!(sheet["deliveries"].as_array().unwrap().len(), 1);
+    assert_eq!(sheet["deliveries"][0]["arrows_board"], 11.8);
+    evening.json(&["fix", "1", "10", "--felt", "good"]);
+    evening.json(&["export", "all.json"]);
+    let export = fs::read_to_string(evening.path().join("all.json")).unwrap();
+    assert_eq!(export.matches(r#""entry_board":{"value":17.1,"error":0.2}"#).count(), 2, "the shot and its correction");
+    // What no such answer has, and what was measured for the other hand.
+    for (from, to, word) in [("\"misfit\"", "\"fit\"", "fit"), ("\"right\"", "\"left\"", "other hand")] {
+        let text = include_str!("answers/throw.json").replacen(from, to, 1);
+        fs::write(evening.path().join("wrong.json"), text).unwrap();
+        let output = evening.run(&["log", "X", "--measured", "wrong.json"]);
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(!output.status.success() && said.contains("--measured") && said.contains(word), "{said}");
+    }
+}

@@ -13,6 +13,7 @@ mod law_docs;
 mod law_events;
 mod law_hard;
 mod law_lab;
+mod law_measured;
 mod law_new;
 mod law_next;
 mod law_no_panic;

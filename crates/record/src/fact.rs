@@ -6,6 +6,7 @@ use jiff::Timestamp;
 
 use crate::Error;
 use crate::bounds::on_lane;
+use crate::measured::Measured;
 use crate::opening::{LineMeant, Opening};
 use crate::roster::Surface;
 use crate::word::{BallId, BlockId, BowlerId, Felt, Hit, Key, Kind, LaneId, Seq};
@@ -125,14 +126,17 @@ pub struct Shot {
     pub hit: Option<Hit>,
     /// How it felt.
     pub felt: Option<Felt>,
+    /// What a film measured of it.
+    pub measured: Option<Box<Measured>>,
 }
 
 impl Shot {
     /// A shot of which only the roll is known.
     pub fn new(block: &BlockId, bowler: &BowlerId, roll: Roll) -> Self {
         let (block, bowler) = (block.clone(), bowler.clone());
-        let (ball, lane, before, arrows, breakpoint, hit, felt) = (None, None, None, None, None, None, None);
-        Self { block, bowler, roll, ball, lane, before, arrows, breakpoint, hit, felt }
+        let (ball, lane, before, arrows, breakpoint) = (None, None, None, None, None);
+        let (hit, felt, measured) = (None, None, None);
+        Self { block, bowler, roll, ball, lane, before, arrows, breakpoint, hit, felt, measured }
     }
 
     /// A shot after which these pins stand.
@@ -200,6 +204,7 @@ impl Fact {
             Self::Shot(shot) => {
                 shot.arrows.map_or(Ok(()), |board| on_lane("arrows_board", board))?;
                 shot.breakpoint.map_or(Ok(()), |board| on_lane("breakpoint_board", board))?;
+                shot.measured.as_ref().map_or(Ok(()), |measured| measured.check())?;
                 match shot.roll {
                     Roll::Down(down @ 11..) => {
                         Err(Error::OutOfRange { what: "down", value: f64::from(down), most: 10.0 })

@@ -39,8 +39,9 @@ const STEPS: &[Step] = &[
     Step::of(include_str!("../migrations/001_record.sql")),
     Step::of(include_str!("../migrations/002_beginning.sql")),
     Step { sql: include_str!("../migrations/003_facts.sql"), rows: Some(carry_over) },
-    Step { sql: include_str!("../migrations/004_sums.sql"), rows: Some(Store::sum_all) },
+    Step { sql: include_str!("../migrations/004_sums.sql"), rows: Some(|store| store.sum_all(SEALED)) },
     Step::of(include_str!("../migrations/005_tally.sql")),
+    Step { sql: include_str!("../migrations/006_measured.sql"), rows: Some(|store| store.sum_all(MEASURED)) },
 ];
 
 /// The first version with a seal.
@@ -48,6 +49,9 @@ const SEALED: usize = 4;
 
 /// The first version with a tally.
 const TALLIED: usize = 5;
+
+/// The first version that keeps what a film measured.
+pub(crate) const MEASURED: usize = 6;
 
 /// Marks a file as a record, in the header field that databases have for it: "bkrc".
 const MARK: i64 = 0x626b_7263;
@@ -190,7 +194,7 @@ impl Store {
         self.checked("integrity_check")?;
         let version = self.steps_taken()?;
         if version >= SEALED {
-            self.sums_agree()?;
+            self.sums_agree(version)?;
         }
         if version >= TALLIED { self.tally_agrees() } else { Ok(()) }
     }

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::Error;
 use crate::fact::{Fact, Logged, Shot};
+use crate::measured::Measured;
 use crate::opening::{LineMeant, Opening};
 use crate::roster::{Surface, SurfaceWords};
 use crate::sum::agrees;
@@ -28,14 +29,17 @@ macro_rules! row {
                 #[serde(default, skip_serializing_if = "Option::is_none")]
                 pub $field: Option<$type>,
             )+
+            /// Apart from the others: a record of an earlier version has no column for it.
+            #[serde(default, skip_serializing_if = "Option::is_none")]
+            pub measured: Option<Measured>,
         }
 
-        /// The columns of the log's table in the order of [`Row::values`], before `root`.
+        /// The columns of the log's table in the order of [`Row::values`], before `root` and `measured`.
         pub(crate) const COLUMNS: &str = concat!("seq, key, at, kind", $(", ", $column,)+);
 
         impl Row {
             fn blank(seq: Seq, key: Key, at: Timestamp, kind: Kind) -> Self {
-                Self { seq: seq.0, key, at, kind, $($field: None,)+ }
+                Self { seq: seq.0, key, at, kind, $($field: None,)+ measured: None }
             }
 
             /// Its values in the order of [`COLUMNS`], the first left out.
@@ -52,7 +56,7 @@ macro_rules! row {
                 let kind = row.get(3)?;
                 let mut places = 4_usize..;
                 let mut next = || places.next().unwrap_or_default();
-                Ok(Self { seq, key, at, kind, $($field: row.get(next())?,)+ })
+                Ok(Self { seq, key, at, kind, $($field: row.get(next())?,)+ measured: None })
             }
         }
     };
@@ -162,6 +166,7 @@ impl Row {
         self.breakpoint_board = shot.breakpoint.map(|board| board.0);
         self.hit = shot.hit;
         self.felt = shot.felt;
+        self.measured = shot.measured.map(|measured| *measured);
     }
 
     /// The fact it holds and nothing else.
@@ -258,19 +263,22 @@ impl Row {
             breakpoint: self.breakpoint_board.map(Board),
             hit: self.hit,
             felt: self.felt,
+            measured: self.measured.map(Box::new),
         })
     }
 }
 
 /// The columns of a fact that its sum is made of, and the sum.
 pub(crate) fn summed_columns() -> String {
-    format!("{COLUMNS}, root, sum")
+    format!("{COLUMNS}, root, measured, sum")
 }
 
 impl Row {
     /// Reads a row of [`summed_columns`].
     pub fn read_summed(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
         agrees(row)?;
-        Self::read(row)
+        // Before the sum, which comes last.
+        let measured = row.as_ref().column_count() - 2;
+        Ok(Self { measured: row.get(measured)?, ..Self::read(row)? })
     }
 }

@@ -3,6 +3,7 @@
 use rusqlite::types::{Value, ValueRef};
 
 use crate::Error;
+use crate::open::MEASURED;
 use crate::roster::{Ball, Block, Bowler, Event, Lane};
 use crate::row::COLUMNS;
 use crate::store::Store;
@@ -11,9 +12,9 @@ use crate::tables::sealed::Table;
 use crate::word::Seq;
 
 impl Store {
-    /// Fills in the sums of a record that had none.
-    pub fn sum_all(&self) -> Result<(), Error> {
-        for (table, columns, id) in lists().into_iter().chain([facts()]) {
+    /// Makes all sums of a record anew, of the columns that a version has.
+    pub fn sum_all(&self, version: usize) -> Result<(), Error> {
+        for (table, columns, id) in lists().into_iter().chain([facts(version)]) {
             let select = format!("SELECT {columns} FROM {table}");
             let update = format!("UPDATE {table} SET sum = ?1 WHERE {id} = ?2");
             self.ask(|| {
@@ -77,9 +78,9 @@ impl Store {
         self.as_many(last, last)
     }
 
-    /// Whether every fact is as it was written, and none is missing.
-    pub fn sums_agree(&self) -> Result<(), Error> {
-        let (table, columns, _) = facts();
+    /// Whether every fact of a file of this version is as it was written, and none is missing.
+    pub fn sums_agree(&self, version: usize) -> Result<(), Error> {
+        let (table, columns, _) = facts(version);
         self.every_row(&table, &columns)?;
         let sql = "SELECT count(*), coalesce(max(seq), 0) FROM fact";
         let (facts, last) = self.ask(|| self.db.query_row(sql, [], |row| Ok((row.get(0)?, row.get(1)?))))?;
@@ -145,7 +146,8 @@ fn lists() -> [Summed; 5] {
     [of::<Bowler>(), of::<Ball>(), of::<Lane>(), of::<Event>(), of::<Block>()]
 }
 
-/// Where facts are.
-fn facts() -> Summed {
-    ("fact".to_owned(), format!("{COLUMNS}, root"), "seq")
+/// Where facts are, with the columns that a version has.
+fn facts(version: usize) -> Summed {
+    let more = if version >= MEASURED { ", measured" } else { "" };
+    ("fact".to_owned(), format!("{COLUMNS}, root{more}"), "seq")
 }

@@ -118,6 +118,7 @@ impl Store {
         let mut values: Vec<&dyn rusqlite::ToSql> = vec![&seq.0];
         values.extend(row.values(&at));
         values.push(&root);
+        values.push(&row.measured);
         let sum = self.ask(|| {
             let mut summing = Summing::default();
             values.iter().try_for_each(|value| summing.add_new(*value))?;

@@ -139,6 +139,13 @@ name!(
     Key
 );
 
+impl Key {
+    /// A key made from a digest of at most 24 bytes, with a word before it.
+    pub(crate) fn of_digest(word: &'static str, digest: &[u8]) -> Self {
+        Self(format!("{word}{}", hex::encode(digest)).into())
+    }
+}
+
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident, $what:literal { $($(#[$of:meta])* $variant:ident = $word:literal,)+ }) => {
         $(#[$doc])*

@@ -7,6 +7,7 @@ mod law_files;
 mod law_join;
 mod law_kill;
 mod law_log;
+mod law_measured;
 mod law_replay;
 mod law_running;
 mod law_trouble;

@@ -47,6 +47,7 @@ pub mod keep;
 pub mod lab;
 pub mod leaves;
 pub mod line;
+pub mod own_release;
 pub mod pictures;
 pub mod practice;
 pub mod read;

@@ -41,6 +41,7 @@ impl Watch<'_> {
         let (arrows_boards, pins_boards) = measured.lane_boards;
         WatchAnswer {
             schema: Form,
+            key: boardwise_record::Measured::key_of_film(self.film).to_string(),
             boards_from: self.hand.into(),
             laydown_board: measured.laydown.as_ref().map(EstimateView::from),
             launch_deg: measured.launch.as_ref().map(EstimateView::from),

@@ -234,7 +234,7 @@ impl Belief {
     }
 
     /// Deviations of the throws behind what the next shot teaches.
-    fn deviations(&self) -> Vec<[f64; 6]> {
+    pub(super) fn deviations(&self) -> Vec<[f64; 6]> {
         Spread::points(THROWS, self.seed.wrapping_add(self.shots))
     }
 
@@ -244,6 +244,19 @@ impl Belief {
     /// If the release meant is not possible; the belief is then as it was.
     pub fn saw(&mut self, seen: &Seen, carry: &Carry) -> Result<(), LaneError> {
         seen.meant.check()?;
+        self.worlds = match &seen.noticed.film {
+            Some(film) => self.moved_by_film(seen, film, carry)?,
+            None => self.moved(seen, carry),
+        };
+        (self.shots, self.foreseen) = (self.shots + 1, None);
+        let (ball, today) = (self.balls[seen.ball].clone(), self.mean_world().today(&seen.meant));
+        let release = strayed(&self.bowler.spread, &today, self.worn, self.seed);
+        self.worn += 1;
+        self.now[seen.lane].wear(&ball, &release, &self.law).map(|_| ())
+    }
+
+    /// The worlds after a first ball that was seen by eye.
+    fn moved(&self, seen: &Seen, carry: &Carry) -> Vec<World> {
         let (offs, finishes) = (self.deviations(), self.finishes_of(seen.lane, seen.ball, &seen.meant));
         let strikes = self.strikes(carry, seen.ball);
         let shown: Vec<Shown> =
@@ -259,14 +272,8 @@ impl Belief {
         let came_in: Vec<f64> = members.iter().map(|member| member[World::SIZE]).collect();
         let likely: Vec<f64> = shown.iter().map(|one| one.rest).collect();
         move_by(&mut members, &came_in, &noticed.held_back(&likely));
-        for (world, member) in self.worlds.iter_mut().zip(members) {
-            *world = world.with_numbers(core::array::from_fn(|k| member[k]));
-        }
-        (self.shots, self.foreseen) = (self.shots + 1, None);
-        let (ball, today) = (self.balls[seen.ball].clone(), self.mean_world().today(&seen.meant));
-        let release = strayed(&self.bowler.spread, &today, self.worn, self.seed);
-        self.worn += 1;
-        self.now[seen.lane].wear(&ball, &release, &self.law).map(|_| ())
+        let moved = self.worlds.iter().zip(members);
+        moved.map(|(world, member)| world.with_numbers(core::array::from_fn(|k| member[k]))).collect()
     }
 
     /// Wears a lane by a ball of anybody, as meant and as seen from our hand. Nobody throws twice alike: what wears is a throw strayed as a good league

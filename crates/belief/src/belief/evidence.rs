@@ -3,6 +3,7 @@
 //! This is the one model of what people see. The belief learns by it, and the account splits a throw from its luck by it.
 //! Over all that could be called or felt the chances add up to 1, whatever was thrown.
 
+use super::film::Film;
 use boardwise_lane::Release;
 use boardwise_score::PinSet;
 use boardwise_search::Hit;
@@ -64,6 +65,8 @@ pub struct Noticed {
     pub breakpoint: Option<Board>,
     /// How it felt.
     pub feel: Option<Feel>,
+    /// What a film measured of it. Where it tells a board, the eye is not heard.
+    pub film: Option<Film>,
 }
 
 /// A first ball as it was seen. Only what stands must be known.
@@ -111,14 +114,31 @@ impl Noticed {
         near(self.arrows, arrows, ARROWS_BOARDS)
     }
 
+    /// The part of the board at the breakpoint.
+    pub(super) fn of_breakpoint(&self, breakpoint: Board) -> f64 {
+        near(self.breakpoint, breakpoint, BREAKPOINT_BOARDS)
+    }
+
     /// The part of all else.
     pub(super) fn of_rest(&self, hit: Hit, breakpoint: Board, off: &[f64; 6]) -> f64 {
-        let called = match self.hit {
+        self.of_hit(hit) * self.of_breakpoint(breakpoint) * self.of_feel(off)
+    }
+
+    /// The part of what was called and felt.
+    pub(super) fn of_calls(&self, hit: Hit, off: &[f64; 6]) -> f64 {
+        self.of_hit(hit) * self.of_feel(off)
+    }
+
+    fn of_hit(&self, hit: Hit) -> f64 {
+        match self.hit {
             None => 1.0,
             Some(called) if called == hit => 1.0 - MISCALLED,
             Some(_) => MISCALLED / OTHER_HITS,
-        };
-        called * near(self.breakpoint, breakpoint, BREAKPOINT_BOARDS) * self.feel.map_or(1.0, |feel| feel.chance(off))
+        }
+    }
+
+    fn of_feel(&self, off: &[f64; 6]) -> f64 {
+        self.feel.map_or(1.0, |feel| feel.chance(off))
     }
 
     /// Likelihoods of worlds, so flattened that the shot leaves the share of the worlds that it must leave.

@@ -58,6 +58,9 @@ pub struct Details {
     /// Number of the lane, if it is not the one whose turn it is; for this shot alone.
     #[arg(long, value_name = "NUMBER")]
     pub lane: Option<u32>,
+    /// What a film measured of it: what `watch --json` printed.
+    #[arg(long, value_name = "FILE")]
+    pub measured: Option<PathBuf>,
 }
 
 /// A shot as it is told.
@@ -275,6 +278,7 @@ impl Details {
             hit: self.hit.as_deref().map(|typed| word("--hit", typed)).transpose()?,
             felt: self.felt.as_deref().map(|typed| word("--felt", typed)).transpose()?,
             lane: self.lane,
+            measured: None,
         })
     }
 }

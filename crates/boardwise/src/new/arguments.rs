@@ -111,9 +111,15 @@ pub struct Bowler {
     /// Where the file goes.
     #[command(flatten)]
     pub place: Place,
-    /// What to call the bowler.
+    /// What to call the bowler; with --from-record the bowler of the record, where it is not the present block's.
     #[arg(long)]
     pub name: Option<String>,
+    /// Propose it from the shots of a record that film measured. Printed, and written only where FILE is given.
+    #[arg(long, conflicts_with_all = ["hand", "manner", "speed", "revs", "rotation", "tilt", "slide_offset"])]
+    pub from_record: bool,
+    /// That record; left out, the usual one.
+    #[arg(long, value_name = "FILE", requires = "from_record")]
+    pub record: Option<PathBuf>,
     /// The hand that bowls: right or left.
     #[arg(long, value_name = "WORD")]
     pub hand: Option<String>,

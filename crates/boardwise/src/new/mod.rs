@@ -19,8 +19,11 @@ use boardwise_units::{Board, Feet, Hand};
 use super::flags::Output;
 use super::{event, output, picture};
 use crate::Failure;
+use crate::place::place;
 use arguments::{Ball, Bowler, Event, Lane, New, Place};
 use ask::Asker;
+use boardwise_session::at_lanes::desk;
+use boardwise_session::own_release::OwnRelease;
 
 pub(super) fn run(asked: &New) -> Result<(), Failure> {
     match asked {
@@ -149,7 +152,25 @@ fn text_of(bag: &boardwise_files::KitBag) -> Result<boardwise_files::KitBall, Fa
     })
 }
 
+/// A bowler from the shots of a record that film measured: printed, or written where a file is named.
+fn measured(asked: &Bowler) -> Result<(), Failure> {
+    let record = desk::open(&place(asked.record.as_deref())?)?;
+    let text = OwnRelease::of(&record, asked.name.as_deref())?.text();
+    let Some(path) = &asked.place.file else { return output::print(&text) };
+    let path = checked(&asked.place, &path.to_string_lossy())?;
+    let name = path.to_string_lossy();
+    let loaded = parse_bowler(&name, text.as_bytes())?;
+    let then = format!("Your lines: boardwise line --bowler {name}");
+    written(&asked.place, &path, &text, loaded, &then, |_, theme| {
+        let bag = parse_bag("bag", bag_of(&[BallStart::middling()]).as_bytes())?.value;
+        thrown(&text_of(&bag)?, &text, theme)
+    })
+}
+
 fn bowler(asked: &Bowler) -> Result<(), Failure> {
+    if asked.from_record {
+        return measured(asked);
+    }
     let path = checked(&asked.place, "bowler.toml")?;
     let ask = Asker::new(asked.place.defaults);
     let hands = [("right", "Right".to_owned()), ("left", "Left".to_owned())];

@@ -33,17 +33,17 @@ fn law_an_older_record_is_copied_before_each_step() {
     log(&mut Record::open(&path).unwrap(), "kept").unwrap();
     assert_eq!(names(folder.path()), ["a.record"], "nothing to copy of a new record");
     drop(open_with(&path, WAIT, &later()).unwrap());
-    assert_eq!(names(folder.path()), ["a.record", "a.record.v5.backup", "a.record.v6.backup"]);
+    assert_eq!(names(folder.path()), ["a.record", "a.record.v6.backup", "a.record.v7.backup"]);
     let version = |name: &str| {
         Store::pragma::<i64>(&open_with(&folder.path().join(name), WAIT, &later()).unwrap(), "user_version")
     };
     // The copy is the record as it was: the program of then opens it, the one of now would migrate it in turn.
-    let old = Record::open(folder.path().join("a.record.v5.backup")).unwrap();
+    let old = Record::open(folder.path().join("a.record.v6.backup")).unwrap();
     assert_eq!(old.notes().unwrap()[0].text, "kept");
     let new = Record { store: open_with(&path, WAIT, &later()).unwrap() };
     assert_eq!(new.notes().unwrap()[0].text, "kept");
-    assert_eq!(version("a.record").unwrap(), 7);
-    assert!(matches!(Record::open(&path), Err(Error::Newer { found: 7, ours: 5, .. })));
+    assert_eq!(version("a.record").unwrap(), 8);
+    assert!(matches!(Record::open(&path), Err(Error::Newer { found: 8, ours: 6, .. })));
 }
 
 #[test]
@@ -59,7 +59,7 @@ fn law_openers_that_migrate_at_once_make_one_copy_of_each_version() {
         for opener in [opener(), opener(), opener(), opener()] {
             opener.join().unwrap().unwrap();
         }
-        let copy = Record::open(folder.path().join(format!("{round}.record.v5.backup"))).unwrap();
+        let copy = Record::open(folder.path().join(format!("{round}.record.v6.backup"))).unwrap();
         assert_eq!(copy.notes().unwrap()[0].text, "kept");
         drop(copy);
         assert_eq!(names(folder.path()).len(), 3 * (round + 1), "{:?}", names(folder.path()));

@@ -1,6 +1,6 @@
 //! What a bowler wants done in a block, and what was done.
 
-use boardwise_record::{Felt, Hit, Key, Surface};
+use boardwise_record::{Felt, Hit, Key, Measured, Surface};
 use jiff::Timestamp;
 use serde::Deserialize;
 
@@ -68,6 +68,8 @@ pub struct Details {
     pub felt: Option<Felt>,
     /// Number of the lane, if it is not the one whose turn it is; for this shot alone.
     pub lane: Option<u32>,
+    /// What a film measured of it.
+    pub measured: Option<Box<Measured>>,
 }
 
 /// A shot as a bowler tells it.

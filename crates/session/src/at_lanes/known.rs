@@ -84,6 +84,7 @@ pub(super) fn is_correction(
         (only_said.breakpoint.is_none() || only_said.breakpoint == shot.breakpoint),
         (only_said.hit.is_none() || only_said.hit == shot.hit),
         (only_said.felt.is_none() || only_said.felt == shot.felt),
+        (only_said.measured.is_none() || only_said.measured == shot.measured),
         (only_said.lane.is_none() || only_said.lane == said.lane && said.lane == shot.lane),
         (told.details.ball(state)?.is_none_or(|ball| shot.ball == Some(ball))),
     ];

@@ -10,6 +10,7 @@ pub mod command;
 pub mod desk;
 pub mod device_time;
 mod frame_rules;
+pub mod from_film;
 pub mod game_shots;
 mod known;
 pub mod line_meant;

@@ -1,6 +1,6 @@
 //! What a person types of a shot.
 
-use boardwise_record::{BallId, Shot};
+use boardwise_record::{BallId, Measured, Shot};
 use boardwise_score::{Deck, PinSet, Roll};
 use boardwise_units::Board;
 
@@ -60,9 +60,13 @@ impl Details {
         let BlockState { desk, setting, .. } = state;
         let lane =
             self.lane.map(|number| setting.lane(number).map(|lane| desk.begun.lanes[lane].clone())).transpose()?;
+        let film = self.measured.as_deref();
+        // Where nobody says what an eye saw, the sheet shows what the film did.
+        let (arrows, breakpoint) = (film.and_then(Measured::arrows), film.and_then(Measured::breakpoint));
         Ok(Shot {
-            arrows: board("arrows", self.arrows)?.or(shot.arrows),
-            breakpoint: board("breakpoint", self.breakpoint)?.or(shot.breakpoint),
+            arrows: board("arrows", self.arrows)?.or(arrows).or(shot.arrows),
+            breakpoint: board("breakpoint", self.breakpoint)?.or(breakpoint).or(shot.breakpoint),
+            measured: self.measured.clone().or(shot.measured),
             hit: self.hit.or(shot.hit),
             felt: self.felt.or(shot.felt),
             lane: lane.or(shot.lane),

@@ -143,6 +143,7 @@ pub fn done(state: &BlockState, done: &Done) -> DoneAnswer {
         sheet: score_view::view(sheet, Some(&desk.begun)),
         did: done.deed.words(),
         shot: shot.map(|(number, shot)| score_view::shot_view(number, shot)),
+        forecast: None,
     }
 }
 

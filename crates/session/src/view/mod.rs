@@ -43,8 +43,8 @@ pub use shared::{
     Form, LaneLine, LeaveView, LineMeantView, MeanSd, MissRoomView, PinsShare, PlaceView, SideWord, pin_numbers,
 };
 pub use sheet::{
-    CutView, DoneAnswer, FrameView, GameView, MarkWord, NeedView, NeedWord, NextBall, OutlookView, ScoreView,
-    SheetAnswer, ShotView, TargetView,
+    CutView, DoneAnswer, FrameView, GameView, MarkWord, NarrowedView, NeedView, NeedWord, NextBall, OutlookView,
+    ScoreView, SheetAnswer, ShotView, TargetView,
 };
 pub use story::{
     AccountView, AfterAnswer, BlockListed, DrillView, FiguresView, FindingView, GameTerms, MovedLine, NoteView,

@@ -140,6 +140,31 @@ pub struct DoneAnswer {
     pub did: String,
     /// The shot it was done to; null where there is none, or it was taken back.
     pub shot: Option<ShotView>,
+    /// How sure the belief has become of where the line thrown comes in; null but for a shot logged from film.
+    pub forecast: Option<NarrowedView>,
+}
+
+/// How sure the belief has become of where the line of the last first ball comes in: 80% of true boards lie so far to either side.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct NarrowedView {
+    /// Before the first shot, boards.
+    pub before_boards: f64,
+    /// After all shots, boards.
+    pub now_boards: f64,
+    /// First balls that the belief learned from.
+    pub shots: usize,
+    /// Those of them that a film measured.
+    pub measured: usize,
+}
+
+impl NarrowedView {
+    /// In words.
+    pub fn words(&self) -> String {
+        let Self { before_boards, now_boards, shots, measured } = self;
+        format!(
+            "forecast the line comes in within {now_boards:.1} boards of what is believed, 8 times in 10; {before_boards:.1} before the first shot ({measured} of {shots} first balls measured)\n"
+        )
+    }
 }
 
 /// The whole sheet: what `sheet` says.

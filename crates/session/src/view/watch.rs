@@ -10,6 +10,8 @@ use super::{Form, PlaceView, SideWord};
 pub struct WatchAnswer {
     /// Form of this answer.
     pub schema: Form,
+    /// Key under which `log --measured` logs the shot: the same for the same film.
+    pub key: String,
     /// The gutter that boards count from.
     pub boards_from: SideWord,
     /// Board under the ball at the foul line; null where the ball was seen too late to say.
