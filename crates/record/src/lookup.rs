@@ -28,15 +28,15 @@ const ROOTS_OF_SHEET: &str = "
         ON hand.seq BETWEEN low AND high WHERE bowler = ?2 AND kind = 'ball' AND root IS NULL
     UNION SELECT root FROM span CROSS JOIN fact AS hand INDEXED BY fact_by_root
         ON root BETWEEN low AND high WHERE bowler = ?2 AND kind = 'ball'";
-/// The facts later than `?3` that a block can feel, by their roots. `?4` lists balls, as JSON.
+/// The facts later than `?3` that a block can feel, by their roots, but for work on its balls.
 const ROOTS_ABOUT: &str = "
     SELECT coalesce(root, seq) FROM fact
         WHERE block = ?1 AND bowler = ?2 AND kind IN ('shot', 'foul', 'lane') AND seq > ?3
     UNION SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND bowler = ?2 AND kind = 'line' AND seq > ?3
     UNION SELECT coalesce(root, seq) FROM fact WHERE block = ?1 AND kind = 'note' AND seq > ?3
-    UNION SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball' AND seq > ?3
-    UNION SELECT coalesce(root, seq) FROM fact
-        WHERE ball IN (SELECT value FROM json_each(?4)) AND kind = 'surface' AND seq > ?3";
+    UNION SELECT coalesce(root, seq) FROM fact WHERE bowler = ?2 AND kind = 'ball' AND seq > ?3";
+/// Work on a ball later than `?2`.
+const WORK_SINCE: &str = "SELECT coalesce(root, seq) FROM fact WHERE ball = ?1 AND kind = 'surface' AND seq > ?2";
 /// The first fact of the next sheet, in the order of blocks and bowlers.
 const NEXT_SHEET: &str = "
     SELECT block, bowler, seq FROM fact WHERE kind IN ('shot', 'foul', 'lane') AND (block, bowler) > (?1, ?2)
@@ -49,7 +49,7 @@ const BEGINNINGS: &str =
 pub(crate) fn searches() -> Vec<String> {
     let classes = [OF_SHEET, OF_LINES, OF_BEGINNING, OF_HAND, OF_SURFACE, OF_NOTES];
     let classes = classes.into_iter().flat_map(|class| [roots_of(class), class.found_and_due()]);
-    classes.chain([ROOTS_OF_SHEET, ROOTS_ABOUT, NEXT_SHEET, BEGINNINGS].map(str::to_owned)).collect()
+    classes.chain([ROOTS_OF_SHEET, ROOTS_ABOUT, WORK_SINCE, NEXT_SHEET, BEGINNINGS].map(str::to_owned)).collect()
 }
 
 /// The roots of all facts of a class.
@@ -84,10 +84,15 @@ impl Store {
         self.finds_all(OF_LINES, sheet)?;
         self.finds_all(OF_NOTES, ["", ""])?;
         self.finds_all(OF_HAND, [bowler.as_str(), ""])?;
-        balls.iter().try_for_each(|ball| self.finds_all(OF_SURFACE, [ball.as_str(), ""]))?;
-        let balls = balls.iter().map(BallId::as_str).collect::<serde_json::Value>().to_string();
-        let mut found = self.whole(ROOTS_ABOUT, (block.as_str(), bowler.as_str(), after.0, balls.as_str()))?;
+        let mut found = self.whole(ROOTS_ABOUT, (block.as_str(), bowler.as_str(), after.0))?;
+        for ball in balls {
+            self.finds_all(OF_SURFACE, [ball.as_str(), ""])?;
+            found.extend(self.whole(WORK_SINCE, (ball.as_str(), after.0))?);
+        }
         found.retain(|logged| logged.seq > after);
+        found.sort_by_key(|logged| logged.seq);
+        // A ball may be named twice.
+        found.dedup_by_key(|logged| logged.seq);
         Ok(found)
     }
 
