@@ -210,12 +210,12 @@ fn tries(kind: LeaveKind) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use boardwise_belief::SparesOf;
+    use boardwise_belief::{GameAccount, SparesOf};
 
     #[test]
     fn law_a_measure_is_by_the_game() {
         let spares = SparesOf { kind: LeaveKind::Split, tried: 4, made: 0, expected: 1.0, pins: -9.0, chance: 6.0 };
-        let account = Account { spares: vec![spares], games: vec![Default::default(); 3], ..Account::default() };
+        let account = Account { spares: vec![spares], games: vec![GameAccount::default(); 3], ..Account::default() };
         let found = About::Spares(LeaveKind::Split).in_account(&account).unwrap();
         assert!((found.value - 3.0).abs() < 1e-12 && (found.unsure - 2.0).abs() < 1e-12);
         assert_eq!(About::Spares(LeaveKind::Single).in_account(&account), None);
