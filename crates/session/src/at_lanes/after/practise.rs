@@ -1,6 +1,6 @@
 //! What to practise: nothing before there were enough attempts, and then how many are still wanting.
 
-use boardwise_belief::{Account, Practise, ToPractise};
+use boardwise_belief::{Account, Practise, Stray, ToPractise};
 use boardwise_score::LeaveKind;
 
 use super::super::belief_replay::first_balls;
@@ -103,7 +103,6 @@ impl About {
         let lost = |pins: f64, doubt: f64, chance: f64| {
             Some(Found { value: -pins / games, unsure: doubt.hypot(chance) / games })
         };
-        let stray = || account.strays.iter().find(|stray| stray.lane.is_none() && stray.ball.is_none());
         match self {
             Self::Spares(kind) => {
                 let spares = account.spares.iter().find(|spares| spares.kind == kind && spares.tried > 0)?;
@@ -113,11 +112,11 @@ impl About {
             Self::Moves => lost(whole.terms.line, whole.doubts.line, whole.chance.line),
             Self::BallChanges => lost(whole.terms.ball, whole.doubts.ball, whole.chance.ball),
             Self::Spray => {
-                let stray = stray()?;
+                let stray = of_all(account)?;
                 // An interval of 19 in 20 is 3.92 standard deviations wide.
                 Some(Found { value: stray.sd_boards, unsure: (stray.sd_between.1 - stray.sd_between.0) / 3.92 })
             }
-            Self::Aim => stray().map(|stray| Found { value: stray.off_boards.abs(), unsure: stray.off_error }),
+            Self::Aim => of_all(account).map(|stray| Found { value: stray.off_boards.abs(), unsure: stray.off_error }),
         }
     }
 }
@@ -158,7 +157,8 @@ impl From<&Wait> for PractiseWait {
 impl WhatToPractise {
     /// Of a block with its account.
     pub fn of(story: &Story, account: &Account) -> Self {
-        let (known, read) = (known_balls(story), boards_read(story));
+        let known = known_balls(story);
+        let read = first_balls(&story.sheet).filter(|(_, one)| one.shot.arrows.is_some()).count();
         let advice = account.practise();
         let advice = advice.into_iter().filter(|one| enough(About::from(one.what), story, account)).collect();
         let spares = account
@@ -173,14 +173,14 @@ impl WhatToPractise {
     }
 }
 
+/// How throws strayed on both lanes, with all balls.
+fn of_all(account: &Account) -> Option<&Stray> {
+    account.strays.iter().find(|stray| stray.lane.is_none() && stray.ball.is_none())
+}
+
 /// First balls with ball and lane known.
 fn known_balls(story: &Story) -> usize {
     first_balls(&story.sheet).filter(|(_, one)| one.ball.is_some() && one.lane.is_some()).count()
-}
-
-/// First balls of which the board at the arrows is known.
-fn boards_read(story: &Story) -> usize {
-    first_balls(&story.sheet).filter(|(_, one)| one.shot.arrows.is_some()).count()
 }
 
 /// Whether there were enough attempts to say anything of it.
@@ -190,8 +190,8 @@ pub(super) fn enough(about: About, story: &Story, account: &Account) -> bool {
         // Something must have been seen of them.
         About::Throws => account.deliveries.iter().filter(|one| one.terms.execution != 0.0).count() >= FIRST_BALLS,
         About::Moves | About::BallChanges => known_balls(story) >= FIRST_BALLS,
-        About::Spray => boards_read(story) >= BOARDS_READ,
-        About::Aim => boards_read(story) >= FIRST_BALLS,
+        About::Spray => of_all(account).is_some_and(|stray| stray.shots >= BOARDS_READ),
+        About::Aim => of_all(account).is_some_and(|stray| stray.shots >= FIRST_BALLS),
     }
 }
 
