@@ -158,13 +158,7 @@ fn measured(asked: &Bowler) -> Result<(), Failure> {
     let text = OwnRelease::of(&record, asked.name.as_deref())?.text();
     let Some(path) = &asked.place.file else { return output::print(&text) };
     let path = checked(&asked.place, &path.to_string_lossy())?;
-    let name = path.to_string_lossy();
-    let loaded = parse_bowler(&name, text.as_bytes())?;
-    let then = format!("Your lines: boardwise line --bowler {name}");
-    written(&asked.place, &path, &text, loaded, &then, |_, theme| {
-        let bag = parse_bag("bag", bag_of(&[BallStart::middling()]).as_bytes())?.value;
-        thrown(&text_of(&bag)?, &text, theme)
-    })
+    bowler_written(&asked.place, &path, &text)
 }
 
 fn bowler(asked: &Bowler) -> Result<(), Failure> {
@@ -195,12 +189,17 @@ fn bowler(asked: &Bowler) -> Result<(), Failure> {
     )?;
     let numbers = [asked.speed, asked.revs, asked.rotation, asked.tilt];
     let text = if ask.asks() || numbers.iter().any(Option::is_some) { start.typed().text() } else { start.text() };
+    bowler_written(&asked.place, &path, &text)
+}
+
+/// Writes a bowler's file, with a middling ball from that hand as its picture.
+fn bowler_written(place: &Place, path: &Path, text: &str) -> Result<(), Failure> {
     let name = path.to_string_lossy();
     let loaded = parse_bowler(&name, text.as_bytes())?;
     let then = format!("Your lines: boardwise line --bowler {name}");
-    written(&asked.place, &path, &text, loaded, &then, |_, theme| {
+    written(place, path, text, loaded, &then, |_, theme| {
         let bag = parse_bag("bag", bag_of(&[BallStart::middling()]).as_bytes())?.value;
-        thrown(&text_of(&bag)?, &text, theme)
+        thrown(&text_of(&bag)?, text, theme)
     })
 }
 
