@@ -86,8 +86,6 @@ impl ContactLaw {
         let film_scale_m = ball.cover.film_reach_m
             * math::pow(2.0 * sigma_m / (sigma_m + REACH_RA_M), self.roughness_power)
             * math::pow(USUAL_VISCOSITY_PA_S / self.viscosity_pa_s, SQUEEZE_POWER);
-        let axis = ball.core_axes.transpose() * DVec3::X;
-        let rg_m = math::sqrt((ball.inertia_kg_m2 * axis).dot(axis) / ball.mass_kg);
         Contact {
             dry_friction: ball.cover.dry_friction,
             film_scale_m,
@@ -103,8 +101,15 @@ impl ContactLaw {
             pivot_arm_m: if self.pivot { 3.0 * core::f64::consts::PI / 16.0 * self.patch_radius_m } else { 0.0 },
             patch_radius_m: self.patch_radius_m,
             rolling_resistance: self.rolling_resistance,
-            rev_share: math::pow(Inches(REV_RATE_RG_IN).to_metres() / rg_m, self.hand_power),
+            rev_share: self.rev_share(ball),
         }
+    }
+
+    /// The rev rate that a hand gives a ball, over what it gives a middling one: a ball of lower RG turns faster.
+    pub fn rev_share(&self, ball: &Ball) -> f64 {
+        let axis = ball.core_axes.transpose() * DVec3::X;
+        let rg_m = math::sqrt((ball.inertia_kg_m2 * axis).dot(axis) / ball.mass_kg);
+        math::pow(Inches(REV_RATE_RG_IN).to_metres() / rg_m, self.hand_power)
     }
 }
 

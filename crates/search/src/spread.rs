@@ -63,6 +63,11 @@ impl Spread {
         Ok(())
     }
 
+    /// Each deviation, in the order of [`Spread::apply`].
+    pub const fn each(&self) -> [f64; DIMENSIONS] {
+        [self.laydown_boards, self.launch.0, self.speed.0, self.rev_rate.0, self.rotation.0, self.tilt.0]
+    }
+
     /// `count` releases meant alike, spread evenly: the same for the same seed.
     pub fn releases(&self, meant: &Release, count: u32, seed: u64) -> Vec<Release> {
         Self::points(count, seed).iter().map(|z| self.apply(meant, z)).collect()

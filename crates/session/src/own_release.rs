@@ -76,9 +76,7 @@ impl OwnRelease {
 
     /// The bowler's file.
     pub fn text(&self) -> String {
-        let usual = Spread::default();
-        let spreads =
-            [usual.laydown_boards, usual.launch.0, usual.speed.0, usual.rev_rate.0, usual.rotation.0, usual.tilt.0];
+        let spreads = Spread::default().each();
         let mut start = BowlerStart::newcomer(Some(&self.bowler.name), self.bowler.hand, Manner::Steady);
         start.from = "Proposed from shots that film measured; the lines below say how sure each number is.";
         let own = |k: usize, sketch: f64, unit: f64| {

@@ -3,7 +3,7 @@
 use super::estimate::Estimate;
 use super::evidence::Seen;
 use super::foresight::Foreseen;
-use super::moving::move_by;
+use super::moving::{move_by, worlds_of};
 use super::shown::Shown;
 use boardwise_ball::Ball;
 use boardwise_lane::{ContactLaw, Finish, Lane, LaneError, Place, Release, Runway};
@@ -245,7 +245,7 @@ impl Belief {
     pub fn saw(&mut self, seen: &Seen, carry: &Carry) -> Result<(), LaneError> {
         seen.meant.check()?;
         self.worlds = match &seen.noticed.film {
-            Some(film) => self.moved_by_film(seen, film, carry)?,
+            Some(film) => self.moved_by_film(seen, film, carry),
             None => self.moved(seen, carry),
         };
         (self.shots, self.foreseen) = (self.shots + 1, None);
@@ -272,8 +272,7 @@ impl Belief {
         let came_in: Vec<f64> = members.iter().map(|member| member[World::SIZE]).collect();
         let likely: Vec<f64> = shown.iter().map(|one| one.rest).collect();
         move_by(&mut members, &came_in, &noticed.held_back(&likely));
-        let moved = self.worlds.iter().zip(members);
-        moved.map(|(world, member)| world.with_numbers(core::array::from_fn(|k| member[k]))).collect()
+        worlds_of(&self.worlds, &members)
     }
 
     /// Wears a lane by a ball of anybody, as meant and as seen from our hand. Nobody throws twice alike: what wears is a throw strayed as a good league

@@ -149,15 +149,7 @@ impl Thrower<'_> {
 
     /// How far it strays, in the same order.
     fn spread(&self, world: &World) -> [f64; 6] {
-        let (spread, wide) = (&self.bowler.spread, world.spread() * self.bowler.looseness(self.meant));
-        let own = [
-            spread.laydown_boards,
-            spread.launch.0,
-            spread.speed.0,
-            spread.rev_rate.0,
-            spread.rotation.0,
-            spread.tilt.0,
-        ];
-        own.map(|sd| sd * wide)
+        let wide = world.spread() * self.bowler.looseness(self.meant);
+        self.bowler.spread.each().map(|sd| sd * wide)
     }
 }

@@ -4,8 +4,8 @@ use super::ensemble::Belief;
 use super::estimate::good_throw;
 use super::evidence::Seen;
 use super::film::{Film, Thrower};
-use super::moving::move_by;
-use boardwise_lane::{Fineness, Finish, LaneError, throw};
+use super::moving::{move_by, worlds_of};
+use boardwise_lane::Finish;
 use boardwise_pins::carry::Carry;
 use boardwise_search::{Payoff, Strikes, World};
 use rayon::prelude::*;
@@ -70,12 +70,13 @@ impl Shown {
 
 impl Belief {
     /// The worlds after a first ball that a film measured.
-    ///
-    /// # Errors
-    /// If the release meant is not possible.
-    pub(super) fn moved_by_film(&self, seen: &Seen, film: &Film, carry: &Carry) -> Result<Vec<World>, LaneError> {
+    pub(super) fn moved_by_film(&self, seen: &Seen, film: &Film, carry: &Carry) -> Vec<World> {
         let noticed = &seen.noticed;
-        let of = Thrower { bowler: self.bowler(), meant: &seen.meant, rev_share: self.rev_share(seen)? };
+        let of = Thrower {
+            bowler: self.bowler(),
+            meant: &seen.meant,
+            rev_share: self.law.rev_share(&self.balls()[seen.ball]),
+        };
         let strikes = self.strikes(carry, seen.ball);
         let offs = self.deviations();
         let in_world = |world: &World| {
@@ -101,14 +102,6 @@ impl Belief {
             let likely: Vec<f64> = shown.iter().map(|one| one.likely[k]).collect();
             move_by(&mut members, &predicted, &noticed.held_back(&likely));
         }
-        let moved = self.worlds().iter().zip(members);
-        Ok(moved.map(|(world, member)| world.with_numbers(core::array::from_fn(|k| member[k]))).collect())
-    }
-
-    /// The rev rate of the ball over what the hand gives a middling one.
-    fn rev_share(&self, seen: &Seen) -> Result<f64, LaneError> {
-        let path = throw(&self.now[seen.lane], &self.balls()[seen.ball], &seen.meant, &self.law, Fineness::default())?;
-        let share = path.rows.first().map_or(1.0, |row| row.rev_rate.0 / seen.meant.rev_rate.0);
-        Ok(if share.is_finite() && share > 0.0 { share } else { 1.0 })
+        worlds_of(self.worlds(), &members)
     }
 }

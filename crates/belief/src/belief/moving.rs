@@ -8,6 +8,7 @@
 //! lost in a gutter do not bend what all others show. What has nothing to do with the quantity keeps its spread. For a linear
 //! quantity and normal numbers this is the exact posterior, but for sampling.
 
+use boardwise_search::World;
 use boardwise_units::stream::normal_quantile;
 
 /// Moves members by a quantity they predict and the likelihood of what was seen given each. All stay where they are if a
@@ -40,6 +41,12 @@ pub(super) fn move_by<const N: usize>(members: &mut [[f64; N]], predicted: &[f64
             member[k] += slope * (score.after - score.before);
         }
     }
+}
+
+/// The worlds with the numbers that their members begin with; what is carried along behind them is left.
+pub(super) fn worlds_of<const N: usize>(worlds: &[World], members: &[[f64; N]]) -> Vec<World> {
+    let moved = worlds.iter().zip(members);
+    moved.map(|(world, member)| world.with_numbers(core::array::from_fn(|k| member[k]))).collect()
 }
 
 /// Where a member stands among all, as a standard normal number.
